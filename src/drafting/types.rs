@@ -1,0 +1,247 @@
+//! A finished draft: what a block put on the board, net (to the seam line).
+//! Lengths in mm, angles in degrees, x from the centre back to the front, y down.
+
+use kurbo::{BezPath, Point};
+use serde::Serialize;
+
+/// The draft of one garment.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Draft {
+    /// The block that drew it: `jacket`, `trousers`.
+    pub garment: String,
+    /// The numbered points, in the order they were made.
+    pub points: Vec<BoardPoint>,
+    /// The construction in words, in order.
+    pub steps: Vec<Step>,
+    /// The pieces, in the block's order.
+    pub pieces: Vec<DraftPiece>,
+    /// Which edges are sewn to which.
+    pub seams: Vec<Seam>,
+    /// Where joined edges must run fair.
+    pub joins: Vec<Join>,
+    /// Finished girths and what they should be.
+    pub girths: Vec<Girth>,
+    /// Darts: both legs.
+    pub darts: Vec<Dart>,
+    /// What the cutter should know: limits reached, surplus left in.
+    pub warnings: Vec<String>,
+}
+
+/// A point on the board that remembers how it was made.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BoardPoint {
+    /// Its number on the drafting sheet, from 1.
+    pub number: usize,
+    /// What the trade calls it, if it has a name.
+    pub name: Option<String>,
+    /// Where it lies.
+    pub at: Point,
+}
+
+/// One numbered instruction of the construction.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Step {
+    /// The point it makes, if it makes one.
+    pub point: Option<usize>,
+    /// The instruction with this client's numbers: `from 3, down 24.6 (depth of scye)`.
+    pub text: String,
+    /// File and line of the block that gave it.
+    pub source: String,
+}
+
+/// What a piece is cut from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Material {
+    /// The suit's own cloth.
+    Cloth,
+    /// Body lining.
+    Lining,
+    /// Sleeve lining.
+    SleeveLining,
+    /// Canvas and chest cloth.
+    Canvas,
+    /// Collar felt (melton).
+    Felt,
+    /// Pocketing.
+    Pocketing,
+}
+
+/// How many are cut, and how they relate.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Count {
+    /// So many, all alike.
+    Alike(u32),
+    /// So many pairs; each pair is one as drawn and one mirrored.
+    Pairs(u32),
+}
+
+impl Count {
+    /// How many pieces of cloth are cut in all.
+    pub fn total(self) -> u32 {
+        match self {
+            Count::Alike(n) => n,
+            Count::Pairs(n) => 2 * n,
+        }
+    }
+}
+
+/// A piece as the block drew it: net edges that run round it, each starting where the last ended.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DraftPiece {
+    /// Name within the garment, in lower case: `forepart`, `top sleeve`.
+    pub name: String,
+    /// What it is cut from.
+    pub material: Material,
+    /// How many.
+    pub count: Count,
+    /// The edges in order round the piece; together they close.
+    pub edges: Vec<DraftEdge>,
+    /// Notches on its edges.
+    pub notches: Vec<DraftNotch>,
+    /// Inner lines and points.
+    pub marks: Vec<Mark>,
+    /// The grain, from its upper to its lower end.
+    pub grain: (Point, Point),
+    /// Whether the piece may be turned or must keep the grain.
+    pub turning: Turning,
+}
+
+/// How a piece may be turned on the cloth.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Turning {
+    /// Grain along the cloth; also head to foot where the cloth is laid two ways.
+    Grain,
+    /// Grain along or across the cloth (a small piece that allows it).
+    Quarter,
+    /// Any of the eighths: bias pieces, pocketing, felt.
+    Free,
+}
+
+/// One net edge of a piece.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DraftEdge {
+    /// Name within the piece: `side seam`, `scye`.
+    pub name: String,
+    /// The seam line of this edge: an open path, in mm.
+    pub path: BezPath,
+    /// Which of the house's allowances it takes: the key after `allowance.`.
+    pub allowance: String,
+}
+
+/// A notch on an edge.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DraftNotch {
+    /// Name; the two partners of a seam bear the same name.
+    pub name: String,
+    /// The edge it lies on.
+    pub edge: String,
+    /// Arc length from the start of that edge, in mm.
+    pub at: f64,
+}
+
+/// What an inner mark stands for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum MarkKind {
+    /// A line to fold or crease along: roll line, crease, turn-up.
+    Fold,
+    /// A line to place or sew to: pocket mouth, welt, dart, stitching.
+    Place,
+    /// A line to cut: a slash, a belly cut.
+    Slash,
+    /// A reference level: chest line, waist line.
+    Level,
+    /// A buttonhole, drawn at its length.
+    Buttonhole,
+    /// The centre of a button.
+    Button,
+    /// A point to drill or mark with thread.
+    Drill,
+}
+
+/// An inner line or point of a piece.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Mark {
+    /// What it is, in words.
+    pub name: String,
+    /// What it stands for.
+    pub kind: MarkKind,
+    /// The line; a single `MoveTo` for a point.
+    pub path: BezPath,
+}
+
+/// A stretch of one edge of one piece.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Stretch {
+    /// The piece's name.
+    pub piece: String,
+    /// The edge's name.
+    pub edge: String,
+    /// From this arc length along the edge; the start if `None`.
+    pub from: Option<f64>,
+    /// To this arc length along the edge; the end if `None`.
+    pub to: Option<f64>,
+}
+
+/// Two runs of edges that are sewn together.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Seam {
+    /// What the trade calls it.
+    pub name: String,
+    /// The run that is held full, if either is.
+    pub a: Vec<Stretch>,
+    /// The run it is sewn to.
+    pub b: Vec<Stretch>,
+    /// Least ease allowed: length of `a` less length of `b`, mm.
+    pub least: f64,
+    /// Most ease allowed, mm.
+    pub most: f64,
+    /// The step of the block that declares it: file and line.
+    pub source: String,
+}
+
+/// A place where two edges must run on into each other once a seam is closed.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Join {
+    /// What runs through: `neck through the shoulder`.
+    pub name: String,
+    /// Edge that arrives at the joint (at its end nearest the seam).
+    pub a: (String, String),
+    /// Edge that leaves the joint.
+    pub b: (String, String),
+    /// The seam edges that are laid on each other to close it: of `a`'s piece and of `b`'s piece.
+    pub seam: ((String, String), (String, String)),
+    /// Greatest break allowed, degrees.
+    pub most_degrees: f64,
+    /// The step of the block that declares it.
+    pub source: String,
+}
+
+/// A finished girth or width, against the body.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Girth {
+    /// `chest`, `waist`, `thigh`, …
+    pub name: String,
+    /// What the draft measures, mm.
+    pub finished: f64,
+    /// The body's measure, mm (0 where it is a style choice alone).
+    pub body: f64,
+    /// What it is meant to be, mm.
+    pub meant: f64,
+    /// Furthest it may be from that, mm.
+    pub within: f64,
+}
+
+/// A dart: its two legs, sewn together.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Dart {
+    /// Which one.
+    pub name: String,
+    /// The piece it lies in.
+    pub piece: String,
+    /// Length of each leg, mm.
+    pub legs: (f64, f64),
+}

@@ -1,0 +1,1 @@
+//! Plane geometry on kurbo: curves, offsets, corners, walking. It knows nothing of tailoring.

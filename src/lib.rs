@@ -1,0 +1,22 @@
+//! From a bespoke tailor's order to a proven pattern, a lay and the sheets to cut from.
+//!
+//! The stages, in order; each takes the one before as a value and returns the next:
+//!
+//! | stage | module | in | out |
+//! |---|---|---|---|
+//! | read and check the order | [`order`] | a TOML file | [`order::Order`] |
+//! | draft the garments | [`drafting`] | the order, the blocks | [`drafting::Draft`] |
+//! | make and prove the pattern | [`pattern`] | the drafts | [`pattern::Pattern`] |
+//! | lay it on the cloth | [`lay`] | the pattern, the cloth | [`lay::Lay`] |
+//! | draw the sheets | [`sheets`] | all of them | SVG, PDF, plot file, ticket, report |
+//!
+//! [`geometry`] lies below them all and knows nothing of tailoring. Lengths are in millimetres
+//! everywhere inside; x runs from the centre back to the front, y down the body, and the grain of
+//! the cloth runs along y unless a piece says otherwise.
+
+pub mod drafting;
+pub mod geometry;
+pub mod lay;
+pub mod order;
+pub mod pattern;
+pub mod sheets;

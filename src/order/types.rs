@@ -1,0 +1,146 @@
+//! An order that has been read and checked: every value is in range and every choice exists.
+
+use std::collections::BTreeMap;
+
+/// One order. All lengths in mm.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Order {
+    /// Name of the folder its sheets go into: the stem of the order's file.
+    pub name: String,
+    /// Who it is for.
+    pub client: Client,
+    /// Body measures, taken or derived.
+    pub measures: Measures,
+    /// What to make, in the order the file gives it.
+    pub garments: Vec<Garment>,
+    /// The cloth of the suit.
+    pub cloth: Cloth,
+    /// Words for the ticket: lining, sleeve lining, buttons, thread and so on.
+    pub trimmings: BTreeMap<String, String>,
+    /// The workshop's own numbers, with this order's overrides.
+    pub house: House,
+}
+
+/// Who the order is for.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Client {
+    /// The client's name, as it is printed.
+    pub name: String,
+    /// The workshop's reference for the order.
+    pub reference: String,
+    /// The day of the order, as written (YYYY-MM-DD).
+    pub date: String,
+    /// Notes for the ticket.
+    pub notes: Vec<String>,
+}
+
+/// Where a measure comes from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Origin {
+    /// Taken with the tape and written in the order.
+    Taken,
+    /// Derived from other measures.
+    Derived,
+}
+
+/// One measure of the body.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Measure {
+    /// The length or girth in mm.
+    pub mm: f64,
+    /// Taken or derived.
+    pub origin: Origin,
+}
+
+/// The body's measures by name (`chest`, `half_back`, …), complete after checking.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Measures(pub BTreeMap<String, Measure>);
+
+impl Measures {
+    /// The measure in mm, or `None` if no measure has that name.
+    pub fn mm(&self, name: &str) -> Option<f64> {
+        self.0.get(name).map(|m| m.mm)
+    }
+}
+
+/// One garment of the order: which block drafts it, and the style the client chose.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Garment {
+    /// The block's name: `jacket`, `trousers`.
+    pub block: String,
+    /// Every style choice of the block, chosen or by default.
+    pub style: Style,
+}
+
+/// Style choices by name.
+pub type Style = BTreeMap<String, Choice>;
+
+/// The value of one style choice.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Choice {
+    /// One of the block's words, such as `notch`.
+    Word(String),
+    /// A length in mm.
+    Length(f64),
+    /// A count or a plain number.
+    Number(f64),
+    /// Yes or no.
+    Flag(bool),
+}
+
+/// Which way the cloth may be turned under the pieces.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Nap {
+    /// Every piece points the same way (nap, pile, shading, a one-way pattern).
+    OneWay,
+    /// Pieces may point either way along the grain.
+    TwoWays,
+}
+
+/// How the cloth lies on the table.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Layout {
+    /// Single ply; every piece is laid.
+    Open,
+    /// Folded lengthwise, selvedge to selvedge; pairs are cut through both plies.
+    Doubled,
+}
+
+/// The cloth. Lengths in mm.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Cloth {
+    /// What it is, in words.
+    pub name: String,
+    /// Full width, selvedge to selvedge.
+    pub width: f64,
+    /// Width lost at each selvedge.
+    pub selvedge: f64,
+    /// Repeat of the pattern across the cloth; 0 for none.
+    pub repeat_across: f64,
+    /// Repeat of the pattern along the cloth; 0 for none.
+    pub repeat_along: f64,
+    /// One way or two.
+    pub nap: Nap,
+    /// Open or doubled.
+    pub layout: Layout,
+    /// Lengthwise shrinkage as a fraction (0.03 is three in the hundred).
+    pub shrinkage: f64,
+    /// Free space between pieces for the knife or shears.
+    pub gap: f64,
+}
+
+/// The workshop's own numbers, by dotted name (`allowance.side_seam`), in the units of the house
+/// file (cm, degrees, fractions, counts). A list holds a value that runs along an edge.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct House(pub BTreeMap<String, HouseValue>);
+
+/// One value of the house file.
+#[derive(Debug, Clone, PartialEq)]
+pub enum HouseValue {
+    /// One number.
+    Number(f64),
+    /// Numbers that run along an edge, from its start to its end.
+    Along(Vec<f64>),
+    /// A word, such as the rule of a corner.
+    Word(String),
+}

@@ -1,0 +1,127 @@
+//! A finished pattern. Lengths in mm; every piece keeps the draft's coordinates.
+
+use crate::drafting::{Count, Mark, Material, Turning};
+use kurbo::{BezPath, Point, Rect, Vec2};
+use serde::Serialize;
+
+/// The pattern of every garment in the order.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Pattern {
+    /// The pieces, garment by garment.
+    pub pieces: Vec<Piece>,
+    /// What proves it.
+    pub ledger: Ledger,
+}
+
+/// A piece ready to lay and cut.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Piece {
+    /// The garment it belongs to.
+    pub garment: String,
+    /// Name within the garment: `forepart`.
+    pub name: String,
+    /// What it is cut from.
+    pub material: Material,
+    /// How many.
+    pub count: Count,
+    /// The seam line, closed.
+    pub seam: BezPath,
+    /// The cut line, closed: the seam line and its allowances.
+    pub cut: BezPath,
+    /// Notches, on the cut line.
+    pub notches: Vec<Notch>,
+    /// Inner lines and points.
+    pub marks: Vec<Mark>,
+    /// The grain, from its upper to its lower end.
+    pub grain: (Point, Point),
+    /// How it may be turned on the cloth.
+    pub turning: Turning,
+}
+
+impl Piece {
+    /// The box round the cut line.
+    pub fn bounds(&self) -> Rect {
+        kurbo::Shape::bounding_box(&self.cut)
+    }
+}
+
+/// A notch on the cut line.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Notch {
+    /// Its name; the partner on the other piece bears the same.
+    pub name: String,
+    /// Its place on the seam line.
+    pub seam: Point,
+    /// Its place on the cut line.
+    pub cut: Point,
+    /// Unit vector from the cut line into the piece.
+    pub inward: Vec2,
+}
+
+/// Everything that was measured to prove the pattern. It is written only when every row is ok.
+#[derive(Debug, Clone, PartialEq, Default, Serialize)]
+pub struct Ledger {
+    /// Seams: both lengths, the ease between them, the range allowed.
+    pub seams: Vec<SeamRow>,
+    /// Joined edges: the break between them once the seam is closed.
+    pub joins: Vec<JoinRow>,
+    /// Notches: how far partners miss each other.
+    pub notches: Vec<CheckRow>,
+    /// Finished girths.
+    pub girths: Vec<GirthRow>,
+    /// Outlines: crossings, the cut line outside the seam line, dart legs.
+    pub outlines: Vec<CheckRow>,
+    /// Curves: kinks and wiggles.
+    pub curves: Vec<CheckRow>,
+}
+
+/// A seam of the ledger, mm.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[expect(missing_docs, reason = "the fields are the report's own words, explained there")]
+pub struct SeamRow {
+    pub seam: String,
+    pub a_mm: f64,
+    pub b_mm: f64,
+    pub ease_mm: f64,
+    pub min_mm: f64,
+    pub max_mm: f64,
+    pub ok: bool,
+    /// The step of the block that declares the seam.
+    pub source: String,
+}
+
+/// A joint of the ledger, degrees.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[expect(missing_docs, reason = "the fields are the report's own words, explained there")]
+pub struct JoinRow {
+    pub join: String,
+    pub break_degrees: f64,
+    pub max_degrees: f64,
+    pub ok: bool,
+    pub source: String,
+}
+
+/// A finished girth of the ledger, mm.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[expect(missing_docs, reason = "the fields are the report's own words, explained there")]
+pub struct GirthRow {
+    pub girth: String,
+    pub finished_mm: f64,
+    pub body_mm: f64,
+    pub meant_mm: f64,
+    pub within_mm: f64,
+    pub ok: bool,
+}
+
+/// Any other check of the ledger: what was measured against its limit.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct CheckRow {
+    /// What was checked, with the pieces and edges it concerns.
+    pub check: String,
+    /// What was measured.
+    pub found: f64,
+    /// The most allowed.
+    pub limit: f64,
+    /// Whether it holds.
+    pub ok: bool,
+}

@@ -1,0 +1,1 @@
+//! The sheets: one drawing, many outputs.
