@@ -77,7 +77,10 @@ pub struct Ledger {
 
 /// A seam of the ledger, mm.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[expect(missing_docs, reason = "the fields are the report's own words, explained there")]
+#[expect(
+    missing_docs,
+    reason = "the fields are the report's own words, explained there"
+)]
 pub struct SeamRow {
     pub seam: String,
     pub a_mm: f64,
@@ -92,7 +95,10 @@ pub struct SeamRow {
 
 /// A joint of the ledger, degrees.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[expect(missing_docs, reason = "the fields are the report's own words, explained there")]
+#[expect(
+    missing_docs,
+    reason = "the fields are the report's own words, explained there"
+)]
 pub struct JoinRow {
     pub join: String,
     pub break_degrees: f64,
@@ -103,7 +109,10 @@ pub struct JoinRow {
 
 /// A finished girth of the ledger, mm.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[expect(missing_docs, reason = "the fields are the report's own words, explained there")]
+#[expect(
+    missing_docs,
+    reason = "the fields are the report's own words, explained there"
+)]
 pub struct GirthRow {
     pub girth: String,
     pub finished_mm: f64,
