@@ -1,0 +1,91 @@
+//! The drafting board: what the steps of a block leave behind while it runs.
+
+use super::types::{BoardPoint, Dart, DraftPiece, Girth, Join, Seam, Step};
+use kurbo::Point;
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+
+/// A board that scripts hold by handle. Cloning it gives another handle to the same board.
+#[derive(Debug, Clone, Default)]
+pub struct Board(Arc<Mutex<Sheet>>);
+
+/// What is on the board.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Sheet {
+    pub points: Vec<BoardPoint>,
+    pub steps: Vec<Step>,
+    pub pieces: Vec<DraftPiece>,
+    pub seams: Vec<Seam>,
+    pub joins: Vec<Join>,
+    pub girths: Vec<Girth>,
+    pub darts: Vec<Dart>,
+    pub warnings: Vec<String>,
+    /// Above zero while a length is being solved for: trials leave nothing on the board.
+    pub trying: usize,
+}
+
+/// A point on the board, as a script holds it.
+#[derive(Debug, Clone)]
+pub struct Spot {
+    /// Where it lies, mm.
+    pub at: Point,
+    /// Its number, or 0 for one that was only tried.
+    pub number: usize,
+    pub(super) board: Board,
+}
+
+impl Board {
+    pub(super) fn sheet(&self) -> MutexGuard<'_, Sheet> {
+        // A panic elsewhere cannot leave a half-made point: every change is one push.
+        self.0.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    /// Puts a point on the board with the instruction that makes it.
+    pub fn put(&self, at: Point, text: String, source: String) -> Spot {
+        let mut sheet = self.sheet();
+        let number = if sheet.trying > 0 {
+            0
+        } else {
+            let number = sheet.points.len() + 1;
+            sheet.points.push(BoardPoint { number, name: None, at });
+            sheet.steps.push(Step { point: Some(number), text, source });
+            number
+        };
+        drop(sheet);
+        Spot { at, number, board: self.clone() }
+    }
+
+    /// Notes an instruction that makes no point: a curve, a fold.
+    pub fn note(&self, text: String, source: String) {
+        let mut sheet = self.sheet();
+        if sheet.trying == 0 {
+            sheet.steps.push(Step { point: None, text, source });
+        }
+    }
+
+    /// Gives a point its name.
+    pub fn name(&self, number: usize, name: &str) {
+        let mut sheet = self.sheet();
+        if let Some(point) = number.checked_sub(1).and_then(|i| sheet.points.get_mut(i)) {
+            point.name = Some(name.to_owned());
+        }
+    }
+}
+
+impl Spot {
+    /// How instructions refer to it: its number, or a dash for a trial.
+    pub fn label(&self) -> String {
+        if self.number == 0 { "–".to_owned() } else { self.number.to_string() }
+    }
+
+    /// Another point on the same board.
+    pub(super) fn put(&self, at: Point, text: String, source: String) -> Spot {
+        self.board.put(at, text, source)
+    }
+}
+
+/// A length in cm as instructions print it: at most two decimals, no trailing zeros.
+pub(super) fn cm(mm: f64) -> String {
+    let text = format!("{:.2}", mm / 10.0);
+    let text = text.trim_end_matches('0').trim_end_matches('.');
+    if text == "-0" { "0".to_owned() } else { text.to_owned() }
+}

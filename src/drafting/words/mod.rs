@@ -1,0 +1,40 @@
+//! The words that blocks are written in: points, curves, and pieces with their seams.
+
+mod curves;
+mod pieces;
+mod points;
+
+use rhai::Engine;
+
+/// Teaches an engine every word.
+pub(super) fn register(engine: &mut Engine) {
+    points::register(engine);
+    curves::register(engine);
+    pieces::register(engine);
+    arithmetic(engine);
+}
+
+/// Plain arithmetic where the language's own would surprise a cutter: 10 / 4 is 2.5, and lengths
+/// compare and clamp whether or not they are whole.
+fn arithmetic(engine: &mut Engine) {
+    use super::numbers::number;
+    use rhai::{Dynamic, NativeCallContext};
+
+    engine.register_fn("/", |a: i64, b: i64| a as f64 / b as f64);
+    engine.register_fn("least", |ctx: NativeCallContext, a: Dynamic, b: Dynamic| {
+        Ok::<f64, Box<rhai::EvalAltResult>>(number(&ctx, &a)?.min(number(&ctx, &b)?))
+    });
+    engine.register_fn("most", |ctx: NativeCallContext, a: Dynamic, b: Dynamic| {
+        Ok::<f64, Box<rhai::EvalAltResult>>(number(&ctx, &a)?.max(number(&ctx, &b)?))
+    });
+    engine.register_fn("within", |ctx: NativeCallContext, x: Dynamic, low: Dynamic, high: Dynamic| {
+        let (x, low, high) = (number(&ctx, &x)?, number(&ctx, &low)?, number(&ctx, &high)?);
+        Ok::<f64, Box<rhai::EvalAltResult>>(x.min(high).max(low))
+    });
+    engine.register_fn("sine", |ctx: NativeCallContext, degrees: Dynamic| {
+        Ok::<f64, Box<rhai::EvalAltResult>>(number(&ctx, &degrees)?.to_radians().sin())
+    });
+    engine.register_fn("cosine", |ctx: NativeCallContext, degrees: Dynamic| {
+        Ok::<f64, Box<rhai::EvalAltResult>>(number(&ctx, &degrees)?.to_radians().cos())
+    });
+}
