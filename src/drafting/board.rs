@@ -46,19 +46,35 @@ impl Board {
             0
         } else {
             let number = sheet.points.len() + 1;
-            sheet.points.push(BoardPoint { number, name: None, at });
-            sheet.steps.push(Step { point: Some(number), text, source });
+            sheet.points.push(BoardPoint {
+                number,
+                name: None,
+                at,
+            });
+            sheet.steps.push(Step {
+                point: Some(number),
+                text,
+                source,
+            });
             number
         };
         drop(sheet);
-        Spot { at, number, board: self.clone() }
+        Spot {
+            at,
+            number,
+            board: self.clone(),
+        }
     }
 
     /// Notes an instruction that makes no point: a curve, a fold.
     pub fn note(&self, text: String, source: String) {
         let mut sheet = self.sheet();
         if sheet.trying == 0 {
-            sheet.steps.push(Step { point: None, text, source });
+            sheet.steps.push(Step {
+                point: None,
+                text,
+                source,
+            });
         }
     }
 
@@ -74,7 +90,11 @@ impl Board {
 impl Spot {
     /// How instructions refer to it: its number, or a dash for a trial.
     pub fn label(&self) -> String {
-        if self.number == 0 { "–".to_owned() } else { self.number.to_string() }
+        if self.number == 0 {
+            "–".to_owned()
+        } else {
+            self.number.to_string()
+        }
     }
 
     /// Another point on the same board.
@@ -87,5 +107,9 @@ impl Spot {
 pub(super) fn cm(mm: f64) -> String {
     let text = format!("{:.2}", mm / 10.0);
     let text = text.trim_end_matches('0').trim_end_matches('.');
-    if text == "-0" { "0".to_owned() } else { text.to_owned() }
+    if text == "-0" {
+        "0".to_owned()
+    } else {
+        text.to_owned()
+    }
 }

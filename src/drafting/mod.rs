@@ -1,5 +1,12 @@
 //! The drafting board and the script engine that runs the blocks.
 
+mod board;
+mod engine;
+mod library;
+mod numbers;
 mod types;
+mod words;
 
+pub use engine::{BlockFault, draft};
+pub use library::Library;
 pub use types::*;

@@ -20,7 +20,10 @@ pub(super) fn number(ctx: &NativeCallContext, value: &Dynamic) -> Made<f64> {
     if number.is_finite() {
         Ok(number)
     } else {
-        Err(fault(ctx, format!("this number is {number}: a step before it divides by nothing")))
+        Err(fault(
+            ctx,
+            format!("this number is {number}: a step before it divides by nothing"),
+        ))
     }
 }
 

@@ -129,6 +129,8 @@ pub struct DraftEdge {
     pub path: BezPath,
     /// Which of the house's allowances it takes: the key after `allowance.`.
     pub allowance: String,
+    /// How often a drafter means its curvature to change sign.
+    pub turns: u8,
 }
 
 /// A notch on an edge.

@@ -18,7 +18,11 @@ pub(in crate::drafting) struct Curve {
 
 impl Curve {
     fn with(&self, path: BezPath) -> Curve {
-        Curve { path, board: self.board.clone(), through: self.through.clone() }
+        Curve {
+            path,
+            board: self.board.clone(),
+            through: self.through.clone(),
+        }
     }
 
     fn put(&self, ctx: &NativeCallContext, at: Point, text: String) -> Spot {
@@ -39,7 +43,11 @@ fn line(from: &Spot, to: &Spot) -> Curve {
     let mut path = BezPath::new();
     path.move_to(from.at);
     path.line_to(to.at);
-    Curve { path, board: from.board.clone(), through: format!("{}, {}", from.label(), to.label()) }
+    Curve {
+        path,
+        board: from.board.clone(),
+        through: format!("{}, {}", from.label(), to.label()),
+    }
 }
 
 /// A fair curve through points; a headed point gives the direction there.
@@ -50,24 +58,35 @@ fn curve(ctx: &NativeCallContext, points: &Array) -> Made<Curve> {
     for point in points {
         let point = point.flatten_clone();
         let spot = if let Some(headed) = point.clone().try_cast::<Headed>() {
-            knots.push(Knot::toward(headed.spot.at, Vec2::from_angle(headed.degrees.to_radians())));
+            knots.push(Knot::toward(
+                headed.spot.at,
+                Vec2::from_angle(headed.degrees.to_radians()),
+            ));
             headed.spot
         } else if let Some(spot) = point.clone().try_cast::<Spot>() {
             knots.push(Knot::new(spot.at));
             spot
         } else {
-            return Err(fault(ctx, format!("a curve goes through points, not {}", point.type_name())));
+            return Err(fault(
+                ctx,
+                format!("a curve goes through points, not {}", point.type_name()),
+            ));
         };
         labels.push(spot.label());
         board.get_or_insert(spot.board);
     }
-    if knots.windows(2).any(|pair| matches!(pair, [a, b] if a.at.distance(b.at) < 1e-6)) {
+    if knots
+        .windows(2)
+        .any(|pair| matches!(pair, [a, b] if a.at.distance(b.at) < 1e-6))
+    {
         return Err(fault(ctx, "two of the curve's points lie on each other"));
     }
     match board {
-        Some(board) if knots.len() > 1 => {
-            Ok(Curve { path: geometry::spline(&knots), board, through: labels.join(", ") })
-        }
+        Some(board) if knots.len() > 1 => Ok(Curve {
+            path: geometry::spline(&knots),
+            board,
+            through: labels.join(", "),
+        }),
         _ => Err(fault(ctx, "a curve needs two points or more")),
     }
 }
@@ -122,81 +141,151 @@ fn bracketed(low: f64, high: f64, mut miss: impl FnMut(f64) -> Made<f64>) -> Mad
 pub(super) fn register(engine: &mut Engine) {
     engine.register_type_with_name::<Curve>("curve");
     engine.register_fn("line", |a: Spot, b: Spot| line(&a, &b));
-    engine.register_fn("curve", |ctx: NativeCallContext, points: Array| curve(&ctx, &points));
+    engine.register_fn("curve", |ctx: NativeCallContext, points: Array| {
+        curve(&ctx, &points)
+    });
     engine.register_fn(
         "solve",
-        |ctx: NativeCallContext, board: &mut Board, low: Dynamic, high: Dynamic, target: Dynamic, of: FnPtr| -> Made<f64> {
-            let (low, high, target) = (number(&ctx, &low)?, number(&ctx, &high)?, number(&ctx, &target)?);
+        |ctx: NativeCallContext,
+         board: &mut Board,
+         low: Dynamic,
+         high: Dynamic,
+         target: Dynamic,
+         of: FnPtr|
+         -> Made<f64> {
+            let (low, high, target) = (
+                number(&ctx, &low)?,
+                number(&ctx, &high)?,
+                number(&ctx, &target)?,
+            );
             solve(&ctx, board, low, high, target, &of)
         },
     );
 
-    engine.register_fn("called", |ctx: NativeCallContext, c: &mut Curve, name: &str| {
-        c.board.note(format!("{name}: through {}", c.through), source(&ctx));
-        c.clone()
-    });
+    engine.register_fn(
+        "called",
+        |ctx: NativeCallContext, c: &mut Curve, name: &str| {
+            c.board
+                .note(format!("{name}: through {}", c.through), source(&ctx));
+            c.clone()
+        },
+    );
     engine.register_get("length", |c: &mut Curve| geometry::length(&c.path) / 10.0);
     engine.register_get("start", |ctx: NativeCallContext, c: &mut Curve| {
-        c.put(&ctx, geometry::point_at(&c.path, 0.0), format!("the start of {}", c.through))
+        c.put(
+            &ctx,
+            geometry::point_at(&c.path, 0.0),
+            format!("the start of {}", c.through),
+        )
     });
     engine.register_get("end", |ctx: NativeCallContext, c: &mut Curve| {
-        c.put(&ctx, geometry::point_at(&c.path, geometry::length(&c.path)), format!("the end of {}", c.through))
+        c.put(
+            &ctx,
+            geometry::point_at(&c.path, geometry::length(&c.path)),
+            format!("the end of {}", c.through),
+        )
     });
-    engine.register_fn("at", |ctx: NativeCallContext, c: &mut Curve, d: Dynamic| -> Made<Spot> {
-        let mm = length(&ctx, &d)?;
-        let text = format!("on {}, {} from its start", c.through, crate::drafting::board::cm(mm));
-        Ok(c.put(&ctx, geometry::point_at(&c.path, mm), text))
+    engine.register_fn(
+        "at",
+        |ctx: NativeCallContext, c: &mut Curve, d: Dynamic| -> Made<Spot> {
+            let mm = length(&ctx, &d)?;
+            let text = format!(
+                "on {}, {} from its start",
+                c.through,
+                crate::drafting::board::cm(mm)
+            );
+            Ok(c.put(&ctx, geometry::point_at(&c.path, mm), text))
+        },
+    );
+    engine.register_fn(
+        "heading_at",
+        |ctx: NativeCallContext, c: &mut Curve, place: Dynamic| -> Made<f64> {
+            let at = place_on(&ctx, &c.path, &place)?;
+            Ok(geometry::tangent_at(&c.path, at).atan2().to_degrees())
+        },
+    );
+    engine.register_fn("place_of", |c: &mut Curve, spot: Spot| {
+        geometry::nearest(&c.path, spot.at).at / 10.0
     });
-    engine.register_fn("heading_at", |ctx: NativeCallContext, c: &mut Curve, place: Dynamic| -> Made<f64> {
-        let at = place_on(&ctx, &c.path, &place)?;
-        Ok(geometry::tangent_at(&c.path, at).atan2().to_degrees())
-    });
-    engine.register_fn("place_of", |c: &mut Curve, spot: Spot| geometry::nearest(&c.path, spot.at).at / 10.0);
-    engine.register_fn("part", |ctx: NativeCallContext, c: &mut Curve, from: Dynamic, to: Dynamic| -> Made<Curve> {
-        let (from, to) = (place_on(&ctx, &c.path, &from)?, place_on(&ctx, &c.path, &to)?);
-        if to - from < 1e-6 {
-            return Err(fault(&ctx, "the part of the curve ends before it starts"));
-        }
-        Ok(c.with(geometry::sub_path(&c.path, from, to)))
-    });
-    engine.register_fn("from", |ctx: NativeCallContext, c: &mut Curve, from: Dynamic| -> Made<Curve> {
-        let from = place_on(&ctx, &c.path, &from)?;
-        Ok(c.with(geometry::sub_path(&c.path, from, geometry::length(&c.path))))
-    });
-    engine.register_fn("to", |ctx: NativeCallContext, c: &mut Curve, to: Dynamic| -> Made<Curve> {
-        let to = place_on(&ctx, &c.path, &to)?;
-        Ok(c.with(geometry::sub_path(&c.path, 0.0, to)))
-    });
-    engine.register_get("reversed", |c: &mut Curve| c.with(geometry::reversed(&c.path)));
-    engine.register_fn("then", |ctx: NativeCallContext, c: &mut Curve, next: Curve| -> Made<Curve> {
-        let end = geometry::end(&c.path);
-        let start = geometry::start(&next.path);
-        match (end, start) {
-            (Some(end), Some(start)) if end.distance(start) < 0.01 => {
-                let mut joined = c.with(geometry::joined([&c.path, &next.path], 0.02));
-                joined.through = format!("{}; {}", c.through, next.through);
-                Ok(joined)
+    engine.register_fn(
+        "part",
+        |ctx: NativeCallContext, c: &mut Curve, from: Dynamic, to: Dynamic| -> Made<Curve> {
+            let (from, to) = (
+                place_on(&ctx, &c.path, &from)?,
+                place_on(&ctx, &c.path, &to)?,
+            );
+            if to - from < 1e-6 {
+                return Err(fault(&ctx, "the part of the curve ends before it starts"));
             }
-            _ => Err(fault(&ctx, "the next curve does not start where this one ends")),
-        }
+            Ok(c.with(geometry::sub_path(&c.path, from, to)))
+        },
+    );
+    engine.register_fn(
+        "from",
+        |ctx: NativeCallContext, c: &mut Curve, from: Dynamic| -> Made<Curve> {
+            let from = place_on(&ctx, &c.path, &from)?;
+            Ok(c.with(geometry::sub_path(&c.path, from, geometry::length(&c.path))))
+        },
+    );
+    engine.register_fn(
+        "to",
+        |ctx: NativeCallContext, c: &mut Curve, to: Dynamic| -> Made<Curve> {
+            let to = place_on(&ctx, &c.path, &to)?;
+            Ok(c.with(geometry::sub_path(&c.path, 0.0, to)))
+        },
+    );
+    engine.register_get("reversed", |c: &mut Curve| {
+        c.with(geometry::reversed(&c.path))
     });
-    engine.register_fn("moved", |ctx: NativeCallContext, c: &mut Curve, x: Dynamic, y: Dynamic| -> Made<Curve> {
-        let by = Vec2::new(length(&ctx, &x)?, length(&ctx, &y)?);
-        Ok(c.with(Affine::translate(by) * c.path.clone()))
-    });
-    engine.register_fn("turned", |ctx: NativeCallContext, c: &mut Curve, about: Spot, degrees: Dynamic| -> Made<Curve> {
-        let turn = Affine::rotate_about(number(&ctx, &degrees)?.to_radians(), about.at);
-        Ok(c.with(turn * c.path.clone()))
-    });
+    engine.register_fn(
+        "then",
+        |ctx: NativeCallContext, c: &mut Curve, next: Curve| -> Made<Curve> {
+            let end = geometry::end(&c.path);
+            let start = geometry::start(&next.path);
+            match (end, start) {
+                (Some(end), Some(start)) if end.distance(start) < 0.01 => {
+                    let mut joined = c.with(geometry::joined([&c.path, &next.path], 0.02));
+                    joined.through = format!("{}; {}", c.through, next.through);
+                    Ok(joined)
+                }
+                _ => Err(fault(
+                    &ctx,
+                    "the next curve does not start where this one ends",
+                )),
+            }
+        },
+    );
+    engine.register_fn(
+        "moved",
+        |ctx: NativeCallContext, c: &mut Curve, x: Dynamic, y: Dynamic| -> Made<Curve> {
+            let by = Vec2::new(length(&ctx, &x)?, length(&ctx, &y)?);
+            Ok(c.with(Affine::translate(by) * c.path.clone()))
+        },
+    );
+    engine.register_fn(
+        "turned",
+        |ctx: NativeCallContext, c: &mut Curve, about: Spot, degrees: Dynamic| -> Made<Curve> {
+            let turn = Affine::rotate_about(number(&ctx, &degrees)?.to_radians(), about.at);
+            Ok(c.with(turn * c.path.clone()))
+        },
+    );
     engine.register_fn("mirrored", |c: &mut Curve, a: Spot, b: Spot| {
-        c.with(geometry::mirror(a.at, b.at) * c.path.clone())
+        c.with(Affine::reflect(a.at, b.at - a.at) * c.path.clone())
     });
-    engine.register_fn("meets", |ctx: NativeCallContext, c: &mut Curve, other: Curve| -> Made<Spot> {
-        match geometry::crossings(&c.path, &other.path).first() {
-            Some(crossing) => {
-                Ok(c.put(&ctx, crossing.point, format!("where {} meets {}", c.through, other.through)))
+    engine.register_fn(
+        "meets",
+        |ctx: NativeCallContext, c: &mut Curve, other: Curve| -> Made<Spot> {
+            match geometry::crossings(&c.path, &other.path).first() {
+                Some(crossing) => Ok(c.put(
+                    &ctx,
+                    crossing.point,
+                    format!("where {} meets {}", c.through, other.through),
+                )),
+                None => Err(fault(
+                    &ctx,
+                    format!("{} does not meet {}", c.through, other.through),
+                )),
             }
-            None => Err(fault(&ctx, format!("{} does not meet {}", c.through, other.through))),
-        }
-    });
+        },
+    );
 }

@@ -27,10 +27,13 @@ fn arithmetic(engine: &mut Engine) {
     engine.register_fn("most", |ctx: NativeCallContext, a: Dynamic, b: Dynamic| {
         Ok::<f64, Box<rhai::EvalAltResult>>(number(&ctx, &a)?.max(number(&ctx, &b)?))
     });
-    engine.register_fn("within", |ctx: NativeCallContext, x: Dynamic, low: Dynamic, high: Dynamic| {
-        let (x, low, high) = (number(&ctx, &x)?, number(&ctx, &low)?, number(&ctx, &high)?);
-        Ok::<f64, Box<rhai::EvalAltResult>>(x.min(high).max(low))
-    });
+    engine.register_fn(
+        "within",
+        |ctx: NativeCallContext, x: Dynamic, low: Dynamic, high: Dynamic| {
+            let (x, low, high) = (number(&ctx, &x)?, number(&ctx, &low)?, number(&ctx, &high)?);
+            Ok::<f64, Box<rhai::EvalAltResult>>(x.min(high).max(low))
+        },
+    );
     engine.register_fn("sine", |ctx: NativeCallContext, degrees: Dynamic| {
         Ok::<f64, Box<rhai::EvalAltResult>>(number(&ctx, &degrees)?.to_radians().sin())
     });

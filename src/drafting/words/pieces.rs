@@ -35,7 +35,12 @@ impl Piece {
     }
 
     fn name(&self) -> String {
-        self.board.sheet().pieces.get(self.index).map(|piece| piece.name.clone()).unwrap_or_default()
+        self.board
+            .sheet()
+            .pieces
+            .get(self.index)
+            .map(|piece| piece.name.clone())
+            .unwrap_or_default()
     }
 
     fn path(&self, ctx: &NativeCallContext, edge: &str) -> Made<BezPath> {
@@ -43,13 +48,22 @@ impl Piece {
         let piece = sheet.pieces.get(self.index);
         let found = piece.and_then(|piece| piece.edges.iter().find(|e| e.name == edge));
         found.map(|edge| edge.path.clone()).ok_or_else(|| {
-            let names: Vec<&str> =
-                piece.map(|piece| piece.edges.iter().map(|e| e.name.as_str()).collect()).unwrap_or_default();
-            fault(ctx, format!("no edge '{edge}' here; there are: {}", names.join(", ")))
+            let names: Vec<&str> = piece
+                .map(|piece| piece.edges.iter().map(|e| e.name.as_str()).collect())
+                .unwrap_or_default();
+            fault(
+                ctx,
+                format!("no edge '{edge}' here; there are: {}", names.join(", ")),
+            )
         })
     }
 
-    fn run(&self, ctx: &NativeCallContext, edge: &str, limits: Option<(&Dynamic, &Dynamic)>) -> Made<Run> {
+    fn run(
+        &self,
+        ctx: &NativeCallContext,
+        edge: &str,
+        limits: Option<(&Dynamic, &Dynamic)>,
+    ) -> Made<Run> {
         let path = self.path(ctx, edge)?;
         let (from, to, mm) = match limits {
             None => (None, None, geometry::length(&path)),
@@ -58,15 +72,27 @@ impl Piece {
                 (Some(from), Some(to), (to - from).abs())
             }
         };
-        Ok(Run { stretches: vec![Stretch { piece: self.name(), edge: edge.to_owned(), from, to }], mm })
+        Ok(Run {
+            stretches: vec![Stretch {
+                piece: self.name(),
+                edge: edge.to_owned(),
+                from,
+                to,
+            }],
+            mm,
+        })
     }
 }
 
 fn one_of<T: Copy>(ctx: &NativeCallContext, word: &str, words: &[(&str, T)]) -> Made<T> {
-    words.iter().find(|(name, _)| *name == word).map(|(_, value)| *value).ok_or_else(|| {
-        let names: Vec<&str> = words.iter().map(|(name, _)| *name).collect();
-        fault(ctx, format!("'{word}' is none of: {}", names.join(", ")))
-    })
+    words
+        .iter()
+        .find(|(name, _)| *name == word)
+        .map(|(_, value)| *value)
+        .ok_or_else(|| {
+            let names: Vec<&str> = words.iter().map(|(name, _)| *name).collect();
+            fault(ctx, format!("'{word}' is none of: {}", names.join(", ")))
+        })
 }
 
 const MATERIALS: [(&str, Material); 6] = [
@@ -77,8 +103,11 @@ const MATERIALS: [(&str, Material); 6] = [
     ("felt", Material::Felt),
     ("pocketing", Material::Pocketing),
 ];
-const TURNINGS: [(&str, Turning); 3] =
-    [("grain", Turning::Grain), ("quarter", Turning::Quarter), ("free", Turning::Free)];
+const TURNINGS: [(&str, Turning); 3] = [
+    ("grain", Turning::Grain),
+    ("quarter", Turning::Quarter),
+    ("free", Turning::Free),
+];
 const MARKS: [(&str, MarkKind); 7] = [
     ("fold", MarkKind::Fold),
     ("place", MarkKind::Place),
@@ -90,100 +119,190 @@ const MARKS: [(&str, MarkKind); 7] = [
 ];
 
 fn count(ctx: &NativeCallContext, n: i64) -> Made<u32> {
-    u32::try_from(n).ok().filter(|n| (1..=50).contains(n)).ok_or_else(|| fault(ctx, "a count is 1 to 50"))
+    u32::try_from(n)
+        .ok()
+        .filter(|n| (1..=50).contains(n))
+        .ok_or_else(|| fault(ctx, "a count is 1 to 50"))
 }
 
 fn make_pieces(engine: &mut Engine) {
-    engine.register_fn("piece", |ctx: NativeCallContext, board: &mut Board, name: &str| -> Made<Piece> {
-        let mut sheet = board.sheet();
-        if sheet.pieces.iter().any(|piece| piece.name == name) {
-            return Err(fault(&ctx, format!("there is a piece '{name}' already")));
-        }
-        sheet.pieces.push(DraftPiece {
-            name: name.to_owned(),
-            material: Material::Cloth,
-            count: Count::Pairs(1),
-            edges: Vec::new(),
-            notches: Vec::new(),
-            marks: Vec::new(),
-            grain: (Point::ZERO, Point::new(0.0, 1.0)),
-            turning: Turning::Grain,
-        });
-        let index = sheet.pieces.len() - 1;
-        drop(sheet);
-        Ok(Piece { board: board.clone(), index })
+    engine.register_fn(
+        "piece",
+        |ctx: NativeCallContext, board: &mut Board, name: &str| -> Made<Piece> {
+            let mut sheet = board.sheet();
+            if sheet.pieces.iter().any(|piece| piece.name == name) {
+                return Err(fault(&ctx, format!("there is a piece '{name}' already")));
+            }
+            sheet.pieces.push(DraftPiece {
+                name: name.to_owned(),
+                material: Material::Cloth,
+                count: Count::Pairs(1),
+                edges: Vec::new(),
+                notches: Vec::new(),
+                marks: Vec::new(),
+                grain: (Point::ZERO, Point::new(0.0, 1.0)),
+                turning: Turning::Grain,
+            });
+            let index = sheet.pieces.len() - 1;
+            drop(sheet);
+            Ok(Piece {
+                board: board.clone(),
+                index,
+            })
+        },
+    );
+    engine.register_fn(
+        "pairs",
+        |ctx: NativeCallContext, p: &mut Piece, n: i64| -> Made<Piece> {
+            let n = count(&ctx, n)?;
+            Ok(p.change(|piece| piece.count = Count::Pairs(n)))
+        },
+    );
+    engine.register_fn(
+        "alike",
+        |ctx: NativeCallContext, p: &mut Piece, n: i64| -> Made<Piece> {
+            let n = count(&ctx, n)?;
+            Ok(p.change(|piece| piece.count = Count::Alike(n)))
+        },
+    );
+    engine.register_fn(
+        "of",
+        |ctx: NativeCallContext, p: &mut Piece, word: &str| -> Made<Piece> {
+            let material = one_of(&ctx, word, &MATERIALS)?;
+            Ok(p.change(|piece| piece.material = material))
+        },
+    );
+    engine.register_fn(
+        "turning",
+        |ctx: NativeCallContext, p: &mut Piece, word: &str| -> Made<Piece> {
+            let turning = one_of(&ctx, word, &TURNINGS)?;
+            Ok(p.change(|piece| piece.turning = turning))
+        },
+    );
+    engine.register_fn("grain", |p: &mut Piece, a: Spot, b: Spot| {
+        p.change(|piece| piece.grain = (a.at, b.at))
     });
-    engine.register_fn("pairs", |ctx: NativeCallContext, p: &mut Piece, n: i64| -> Made<Piece> {
-        let n = count(&ctx, n)?;
-        Ok(p.change(|piece| piece.count = Count::Pairs(n)))
-    });
-    engine.register_fn("alike", |ctx: NativeCallContext, p: &mut Piece, n: i64| -> Made<Piece> {
-        let n = count(&ctx, n)?;
-        Ok(p.change(|piece| piece.count = Count::Alike(n)))
-    });
-    engine.register_fn("of", |ctx: NativeCallContext, p: &mut Piece, word: &str| -> Made<Piece> {
-        let material = one_of(&ctx, word, &MATERIALS)?;
-        Ok(p.change(|piece| piece.material = material))
-    });
-    engine.register_fn("turning", |ctx: NativeCallContext, p: &mut Piece, word: &str| -> Made<Piece> {
-        let turning = one_of(&ctx, word, &TURNINGS)?;
-        Ok(p.change(|piece| piece.turning = turning))
-    });
-    engine.register_fn("grain", |p: &mut Piece, a: Spot, b: Spot| p.change(|piece| piece.grain = (a.at, b.at)));
 }
 
 fn make_edges(engine: &mut Engine) {
-    engine.register_fn("edge", |ctx: NativeCallContext, p: &mut Piece, name: &str, curve: Curve, allowance: &str| -> Made<Piece> {
-        let mut repeated = false;
-        let piece = p.change(|piece| {
-            repeated = piece.edges.iter().any(|edge| edge.name == name);
-            piece.edges.push(DraftEdge {
-                name: name.to_owned(),
-                path: curve.path,
-                allowance: allowance.to_owned(),
-                turns: 0,
+    engine.register_fn(
+        "edge",
+        |ctx: NativeCallContext,
+         p: &mut Piece,
+         name: &str,
+         curve: Curve,
+         allowance: &str|
+         -> Made<Piece> {
+            let mut repeated = false;
+            let piece = p.change(|piece| {
+                repeated = piece.edges.iter().any(|edge| edge.name == name);
+                piece.edges.push(DraftEdge {
+                    name: name.to_owned(),
+                    path: curve.path,
+                    allowance: allowance.to_owned(),
+                    turns: 0,
+                });
             });
-        });
-        if repeated { Err(fault(&ctx, format!("there is an edge '{name}' on this piece already"))) } else { Ok(piece) }
-    });
-    engine.register_fn("turns", |ctx: NativeCallContext, p: &mut Piece, edge: &str, n: i64| -> Made<Piece> {
-        p.path(&ctx, edge)?;
-        let turns = u8::try_from(n).map_err(|_| fault(&ctx, "an edge turns 0 to 255 times"))?;
-        Ok(p.change(|piece| {
-            if let Some(edge) = piece.edges.iter_mut().find(|e| e.name == edge) {
-                edge.turns = turns;
+            if repeated {
+                Err(fault(
+                    &ctx,
+                    format!("there is an edge '{name}' on this piece already"),
+                ))
+            } else {
+                Ok(piece)
             }
-        }))
-    });
-    engine.register_fn("notch", |ctx: NativeCallContext, p: &mut Piece, name: &str, edge: &str, place: Dynamic| -> Made<Piece> {
-        let path = p.path(&ctx, edge)?;
-        let at = place_on(&ctx, &path, &place)?;
-        if !(-0.01..=geometry::length(&path) + 0.01).contains(&at) {
-            return Err(fault(&ctx, format!("the notch '{name}' lies beyond the end of '{edge}'")));
-        }
-        Ok(p.change(|piece| {
-            piece.notches.push(DraftNotch { name: name.to_owned(), edge: edge.to_owned(), at });
-        }))
-    });
-    engine.register_fn("mark", |ctx: NativeCallContext, p: &mut Piece, name: &str, kind: &str, curve: Curve| -> Made<Piece> {
-        let kind = one_of(&ctx, kind, &MARKS)?;
-        Ok(p.change(|piece| piece.marks.push(Mark { name: name.to_owned(), kind, path: curve.path })))
-    });
-    engine.register_fn("mark", |ctx: NativeCallContext, p: &mut Piece, name: &str, kind: &str, spot: Spot| -> Made<Piece> {
-        let kind = one_of(&ctx, kind, &MARKS)?;
-        let mut path = BezPath::new();
-        path.move_to(spot.at);
-        Ok(p.change(|piece| piece.marks.push(Mark { name: name.to_owned(), kind, path })))
-    });
+        },
+    );
+    engine.register_fn(
+        "turns",
+        |ctx: NativeCallContext, p: &mut Piece, edge: &str, n: i64| -> Made<Piece> {
+            p.path(&ctx, edge)?;
+            let turns = u8::try_from(n).map_err(|_| fault(&ctx, "an edge turns 0 to 255 times"))?;
+            Ok(p.change(|piece| {
+                if let Some(edge) = piece.edges.iter_mut().find(|e| e.name == edge) {
+                    edge.turns = turns;
+                }
+            }))
+        },
+    );
+    engine.register_fn(
+        "notch",
+        |ctx: NativeCallContext,
+         p: &mut Piece,
+         name: &str,
+         edge: &str,
+         place: Dynamic|
+         -> Made<Piece> {
+            let path = p.path(&ctx, edge)?;
+            let at = place_on(&ctx, &path, &place)?;
+            if !(-0.01..=geometry::length(&path) + 0.01).contains(&at) {
+                return Err(fault(
+                    &ctx,
+                    format!("the notch '{name}' lies beyond the end of '{edge}'"),
+                ));
+            }
+            Ok(p.change(|piece| {
+                piece.notches.push(DraftNotch {
+                    name: name.to_owned(),
+                    edge: edge.to_owned(),
+                    at,
+                });
+            }))
+        },
+    );
+    engine.register_fn(
+        "mark",
+        |ctx: NativeCallContext,
+         p: &mut Piece,
+         name: &str,
+         kind: &str,
+         curve: Curve|
+         -> Made<Piece> {
+            let kind = one_of(&ctx, kind, &MARKS)?;
+            Ok(p.change(|piece| {
+                piece.marks.push(Mark {
+                    name: name.to_owned(),
+                    kind,
+                    path: curve.path,
+                })
+            }))
+        },
+    );
+    engine.register_fn(
+        "mark",
+        |ctx: NativeCallContext,
+         p: &mut Piece,
+         name: &str,
+         kind: &str,
+         spot: Spot|
+         -> Made<Piece> {
+            let kind = one_of(&ctx, kind, &MARKS)?;
+            let mut path = BezPath::new();
+            path.move_to(spot.at);
+            Ok(p.change(|piece| {
+                piece.marks.push(Mark {
+                    name: name.to_owned(),
+                    kind,
+                    path,
+                })
+            }))
+        },
+    );
 }
 
 fn make_runs(engine: &mut Engine) {
     engine.register_type_with_name::<Piece>("piece");
     engine.register_type_with_name::<Run>("run");
-    engine.register_fn("run", |ctx: NativeCallContext, p: &mut Piece, edge: &str| p.run(&ctx, edge, None));
-    engine.register_fn("run", |ctx: NativeCallContext, p: &mut Piece, edge: &str, from: Dynamic, to: Dynamic| {
-        p.run(&ctx, edge, Some((&from, &to)))
-    });
+    engine.register_fn(
+        "run",
+        |ctx: NativeCallContext, p: &mut Piece, edge: &str| p.run(&ctx, edge, None),
+    );
+    engine.register_fn(
+        "run",
+        |ctx: NativeCallContext, p: &mut Piece, edge: &str, from: Dynamic, to: Dynamic| {
+            p.run(&ctx, edge, Some((&from, &to)))
+        },
+    );
     engine.register_fn("+", |a: Run, b: Run| Run {
         mm: a.mm + b.mm,
         stretches: a.stretches.into_iter().chain(b.stretches).collect(),
@@ -192,12 +311,29 @@ fn make_runs(engine: &mut Engine) {
 }
 
 fn make_proofs(engine: &mut Engine) {
-    engine.register_fn("sew", |ctx: NativeCallContext, board: &mut Board, name: &str, a: Run, b: Run, least: Dynamic, most: Dynamic| -> Made<()> {
-        let (least, most) = (length(&ctx, &least)?, length(&ctx, &most)?);
-        let seam = Seam { name: name.to_owned(), a: a.stretches, b: b.stretches, least, most, source: source(&ctx) };
-        board.sheet().seams.push(seam);
-        Ok(())
-    });
+    engine.register_fn(
+        "sew",
+        |ctx: NativeCallContext,
+         board: &mut Board,
+         name: &str,
+         a: Run,
+         b: Run,
+         least: Dynamic,
+         most: Dynamic|
+         -> Made<()> {
+            let (least, most) = (length(&ctx, &least)?, length(&ctx, &most)?);
+            let seam = Seam {
+                name: name.to_owned(),
+                a: a.stretches,
+                b: b.stretches,
+                least,
+                most,
+                source: source(&ctx),
+            };
+            board.sheet().seams.push(seam);
+            Ok(())
+        },
+    );
     engine.register_fn(
         "join",
         |ctx: NativeCallContext, board: &mut Board, name: &str, a: Piece, edge_a: &str, b: Piece, edge_b: &str, seams: rhai::Array, degrees: Dynamic| -> Made<()> {
@@ -222,24 +358,46 @@ fn make_proofs(engine: &mut Engine) {
             Ok(())
         },
     );
-    engine.register_fn("girth", |ctx: NativeCallContext, board: &mut Board, name: &str, finished: Dynamic, body: Dynamic, meant: Dynamic| -> Made<()> {
-        let girth = Girth {
-            name: name.to_owned(),
-            finished: length(&ctx, &finished)?,
-            body: length(&ctx, &body)?,
-            meant: length(&ctx, &meant)?,
-            // Half a centimetre, as the proof of every draft asks (common practice, no source).
-            within: 5.0,
-        };
-        board.sheet().girths.push(girth);
-        Ok(())
-    });
-    engine.register_fn("dart", |ctx: NativeCallContext, board: &mut Board, name: &str, piece: Piece, leg: Dynamic, other: Dynamic| -> Made<()> {
-        let legs = (length(&ctx, &leg)?, length(&ctx, &other)?);
-        let dart = Dart { name: name.to_owned(), piece: piece.name(), legs };
-        board.sheet().darts.push(dart);
-        Ok(())
-    });
+    engine.register_fn(
+        "girth",
+        |ctx: NativeCallContext,
+         board: &mut Board,
+         name: &str,
+         finished: Dynamic,
+         body: Dynamic,
+         meant: Dynamic|
+         -> Made<()> {
+            let girth = Girth {
+                name: name.to_owned(),
+                finished: length(&ctx, &finished)?,
+                body: length(&ctx, &body)?,
+                meant: length(&ctx, &meant)?,
+                // Half a centimetre, as the proof of every draft asks (common practice, no source).
+                within: 5.0,
+            };
+            board.sheet().girths.push(girth);
+            Ok(())
+        },
+    );
+    engine.register_fn(
+        "dart",
+        |ctx: NativeCallContext,
+         board: &mut Board,
+         name: &str,
+         piece: Piece,
+         leg: Dynamic,
+         other: Dynamic|
+         -> Made<()> {
+            let legs = (length(&ctx, &leg)?, length(&ctx, &other)?);
+            let dart = Dart {
+                name: name.to_owned(),
+                piece: piece.name(),
+                legs,
+            };
+            board.sheet().darts.push(dart);
+            Ok(())
+        },
+    );
     engine.register_fn("warn", |board: &mut Board, text: &str| {
         let mut sheet = board.sheet();
         if sheet.trying == 0 && !sheet.warnings.iter().any(|known| known == text) {

@@ -1,0 +1,125 @@
+//! The block library: the scripts and tables that are embedded in the program, and a user's own.
+
+use include_dir::{Dir, include_dir};
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+use std::sync::{Arc, Mutex, PoisonError};
+use std::{fs, io};
+
+static EMBEDDED: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/blocks");
+
+/// A user's file that is larger than this is refused: no block comes near it.
+const LARGEST_FILE: u64 = 1 << 20;
+
+/// The blocks of one run of the program. Cloning it shares what is compiled.
+#[derive(Debug, Clone, Default)]
+pub struct Library {
+    own: BTreeMap<String, String>,
+    folder: Option<PathBuf>,
+    compiled: Arc<Mutex<BTreeMap<String, rhai::AST>>>,
+}
+
+impl Library {
+    /// The library that comes with the program.
+    pub fn embedded() -> Self {
+        Self::default()
+    }
+
+    /// The embedded library, with the scripts of a folder before it: a file `jacket/lapels/mine.rhai`
+    /// there adds a lapel, a file of a name that exists replaces it.
+    ///
+    /// # Errors
+    /// When the folder or a file in it cannot be read.
+    pub fn with_folder(folder: &Path) -> io::Result<Self> {
+        let mut own = BTreeMap::new();
+        let mut waiting = vec![folder.to_owned()];
+        while let Some(place) = waiting.pop() {
+            for entry in fs::read_dir(&place)? {
+                let entry = entry?;
+                let (path, kind) = (entry.path(), entry.file_type()?);
+                if kind.is_dir() {
+                    waiting.push(path);
+                } else if kind.is_file() && path.extension().is_some_and(|ending| ending == "rhai")
+                {
+                    if entry.metadata()?.len() > LARGEST_FILE {
+                        let text = format!("{} is larger than a block can be", path.display());
+                        return Err(io::Error::new(io::ErrorKind::InvalidData, text));
+                    }
+                    let name = path.strip_prefix(folder).unwrap_or(&path).to_string_lossy();
+                    own.insert(name.replace('\\', "/"), fs::read_to_string(&path)?);
+                }
+            }
+        }
+        Ok(Self {
+            own,
+            folder: Some(folder.to_owned()),
+            ..Self::default()
+        })
+    }
+
+    /// The text of a file by its path below `blocks/`, the user's own first.
+    pub fn text(&self, path: &str) -> Option<&str> {
+        match self.own.get(path) {
+            Some(text) => Some(text),
+            None => EMBEDDED
+                .get_file(path)
+                .and_then(|file| file.contents_utf8()),
+        }
+    }
+
+    /// How messages name a file of the library.
+    pub fn shown(&self, path: &str) -> String {
+        match &self.folder {
+            Some(folder) if self.own.contains_key(path) => folder.join(path).display().to_string(),
+            _ => format!("blocks/{path}"),
+        }
+    }
+
+    /// The names of the scripts in a folder of the library, without their ending, sorted.
+    pub fn scripts_in(&self, folder: &str) -> Vec<String> {
+        let embedded = EMBEDDED
+            .get_dir(folder)
+            .into_iter()
+            .flat_map(|dir| dir.files());
+        let mut names: Vec<String> = embedded
+            .map(|file| file.path().to_string_lossy().into_owned())
+            .chain(self.own.keys().cloned())
+            .filter_map(|path| {
+                let name = path
+                    .strip_prefix(folder)?
+                    .strip_prefix('/')?
+                    .strip_suffix(".rhai")?;
+                (!name.contains('/')).then(|| name.to_owned())
+            })
+            .collect();
+        names.sort();
+        names.dedup();
+        names
+    }
+
+    /// A script ready to run, compiled once.
+    pub(super) fn compiled(
+        &self,
+        path: &str,
+        compile: impl FnOnce(&str) -> Result<rhai::AST, Box<rhai::EvalAltResult>>,
+    ) -> Option<Result<rhai::AST, Box<rhai::EvalAltResult>>> {
+        let text = self.text(path)?;
+        let known = self
+            .compiled
+            .lock()
+            .unwrap_or_else(PoisonError::into_inner)
+            .get(path)
+            .cloned();
+        if let Some(ast) = known {
+            return Some(Ok(ast));
+        }
+        Some(compile(text).map(|mut ast| {
+            ast.set_source(path);
+            self.compiled
+                .lock()
+                .unwrap_or_else(PoisonError::into_inner)
+                .insert(path.to_owned(), ast.clone());
+            ast
+        }))
+    }
+}
