@@ -1,5 +1,98 @@
 //! The lay: pieces placed on cloth. It knows outlines and rules, not garments.
+//!
+//! [`plan`] lays a list of [`Item`]s on a cloth. It works on shapes (an outline in one of the ways
+//! it may lie) and on the no-fit regions of pairs of shapes, and checks the finished lay by
+//! geometry that shares nothing with the search.
 
+mod check;
+mod first;
+mod length;
+mod nofit;
+mod outline;
+mod pieces;
+mod shape;
 mod types;
 
+pub use check::TOLERANCE;
+pub use length::{Buying, OrderLength, order_length};
+pub use pieces::{items, turns};
 pub use types::*;
+
+use crate::order::Layout;
+use first::Stand;
+use kurbo::{Affine, Vec2};
+use shape::Work;
+
+/// Lays every copy of every item on the cloth, as short as the search finds.
+///
+/// The lay is checked before it is returned: no two pieces overlap by more than [`TOLERANCE`] and
+/// everything lies on the usable cloth. An empty list gives an empty lay.
+pub fn plan(items: &[Item], cloth: &ClothRules, search: &Search) -> Result<Lay, LayFault> {
+    let work = Work::new(items, cloth)?;
+    let stands = first::first_lay(&work);
+    let lay = finished(items, cloth, &work, &stands);
+    check::check(items, cloth, &lay)?;
+    if let Some(report) = search.progress {
+        report(Progress {
+            length: lay.length,
+            done: 1.0,
+        });
+    }
+    match cloth.longest {
+        Some(longest) if lay.length > longest + TOLERANCE => Err(LayFault::TooLong {
+            needs: lay.length,
+            longest,
+        }),
+        _ => Ok(lay),
+    }
+}
+
+/// The lay that puts each part of the work where it stands.
+fn finished(items: &[Item], cloth: &ClothRules, work: &Work, stands: &[Stand]) -> Lay {
+    let (left, right) = cloth.usable();
+    // The strip of the work begins half a gap before the usable cloth and ends half a gap after.
+    let onto_cloth = Vec2::new(left - cloth.gap / 2.0, -cloth.gap / 2.0);
+    let mut placements = Vec::new();
+    let mut notes = Vec::new();
+    let (mut length, mut area): (f64, f64) = (0.0, 0.0);
+    let plies = if cloth.layout == Layout::Doubled {
+        2
+    } else {
+        1
+    };
+    for (part, stand) in work.parts.iter().zip(stands) {
+        let item = &items[part.item];
+        let way = &part.ways[stand.way];
+        let transform = Affine::translate(stand.at.to_vec2() + onto_cloth) * way.to_shape;
+        let outline: Vec<_> = item.outline.iter().map(|&p| transform * p).collect();
+        length = length.max(shape::bounds(&outline).y1);
+        let holes: f64 = item.holes.iter().map(|h| shape::signed_area(h).abs()).sum();
+        let cut = shape::signed_area(&outline).abs() - holes;
+        area += cut * f64::from(part.plies);
+        if part.plies < plies {
+            notes.push(format!(
+                "{} is cut through the upper ply alone: the cloth under it, {:.0} cm², is left over",
+                item.name,
+                cut / 100.0
+            ));
+        }
+        placements.push(Placement {
+            piece: item.piece,
+            copy: part.copy,
+            mirrored: part.mirrored,
+            degrees: way.degrees,
+            plies: part.plies,
+            transform,
+        });
+    }
+    let usable = (right - left) * length * f64::from(plies);
+    Lay {
+        cloth_width: cloth.lying_width(),
+        layout: cloth.layout,
+        usable: (left, right),
+        length,
+        efficiency: if usable > 0.0 { area / usable } else { 0.0 },
+        placements,
+        notes,
+    }
+}

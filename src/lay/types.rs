@@ -1,33 +1,231 @@
-//! A finished lay. x runs across the cloth from the left selvedge, y along it from the cut end; mm.
+//! What the lay takes and what it gives. On the cloth x runs across from the left selvedge and y
+//! along it from the cut end; lengths in mm, angles in degrees.
 
-use kurbo::Affine;
+use crate::drafting::Count;
+use crate::order::{self, Layout};
+use kurbo::{Affine, Point, Vec2};
+use std::fmt;
+use std::sync::atomic::AtomicBool;
+
+/// One outline to lay, and how often. The lay knows nothing else about a piece.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Item {
+    /// The caller's own number for it, given back in [`Placement::piece`].
+    pub piece: usize,
+    /// What to call it in a fault or a note.
+    pub name: String,
+    /// The outline: a polygon round the cut line that nowhere lies inside it. Not closed by
+    /// repeating its first corner; either way round.
+    pub outline: Vec<Point>,
+    /// Holes in it, in which smaller pieces may be laid.
+    pub holes: Vec<Vec<Point>>,
+    /// How many are cut, and whether half of them are mirrored about the grain.
+    pub count: Count,
+    /// Direction of the grain in the outline's own coordinates; it is laid along the cloth.
+    pub grain: Vec2,
+    /// The ways it may lie: turns in degrees from the grain running along the cloth.
+    pub turns: Vec<f64>,
+}
+
+/// The cloth and how it is laid. Lengths in mm.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ClothRules {
+    /// Full width, selvedge to selvedge.
+    pub width: f64,
+    /// Width lost at each selvedge.
+    pub selvedge: f64,
+    /// Single ply, or folded lengthwise with the selvedges together.
+    pub layout: Layout,
+    /// Free space between pieces for the knife or shears.
+    pub gap: f64,
+    /// The longest lay the cloth or the table allows.
+    pub longest: Option<f64>,
+}
+
+impl ClothRules {
+    /// The rules an order states for its cloth.
+    pub fn of(cloth: &order::Cloth) -> Self {
+        Self {
+            width: cloth.width,
+            selvedge: cloth.selvedge,
+            layout: cloth.layout,
+            gap: cloth.gap,
+            longest: None,
+        }
+    }
+
+    /// Width of the cloth as it lies: half of it when folded.
+    pub fn lying_width(&self) -> f64 {
+        match self.layout {
+            Layout::Open => self.width,
+            Layout::Doubled => self.width / 2.0,
+        }
+    }
+
+    /// Left and right limits of what may be used. Folded, the fold lies at the right and is
+    /// usable to the fold.
+    pub fn usable(&self) -> (f64, f64) {
+        match self.layout {
+            Layout::Open => (self.selvedge, self.width - self.selvedge),
+            Layout::Doubled => (self.selvedge, self.width / 2.0),
+        }
+    }
+}
+
+/// How long to search.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Effort {
+    /// So many rounds: the same lay on every machine, however busy.
+    Rounds(u32),
+    /// So many seconds of the clock: the same lay only by luck.
+    Seconds(f64),
+}
+
+/// How to search.
+#[derive(Clone, Copy)]
+pub struct Search<'a> {
+    /// Seed of every choice left to chance.
+    pub seed: u64,
+    /// How long to search.
+    pub effort: Effort,
+    /// Threads to use. With [`Effort::Rounds`] the lay does not depend on it.
+    pub threads: usize,
+    /// Set to stop with the best lay so far.
+    pub cancel: Option<&'a AtomicBool>,
+    /// Told of every shorter lay, as it is found.
+    pub progress: Option<&'a (dyn Fn(Progress) + Sync)>,
+}
+
+impl Default for Search<'_> {
+    /// A few seconds for a suit, the same on every machine.
+    fn default() -> Self {
+        Self {
+            seed: 1,
+            effort: Effort::Rounds(12),
+            threads: 2,
+            cancel: None,
+            progress: None,
+        }
+    }
+}
+
+impl fmt::Debug for Search<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.debug_struct("Search")
+            .field("seed", &self.seed)
+            .field("effort", &self.effort)
+            .field("threads", &self.threads)
+            .finish_non_exhaustive()
+    }
+}
+
+/// How a search is getting on.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Progress {
+    /// Length of the best lay so far, mm.
+    pub length: f64,
+    /// How much of the search is done, 0 to 1.
+    pub done: f64,
+}
 
 /// Pieces placed on one cloth.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Lay {
-    /// Full width of the cloth (of the folded cloth when doubled).
+    /// Width of the cloth as it lies: full, or half of it when doubled.
     pub cloth_width: f64,
+    /// Open or doubled.
+    pub layout: Layout,
     /// Left and right limits of what may be used.
     pub usable: (f64, f64),
     /// Length used by the pieces.
     pub length: f64,
-    /// Area of the pieces over the usable area of that length, 0 to 1.
+    /// Area of the pieces over the usable area of that length, 0 to 1; when doubled, of both plies.
     pub efficiency: f64,
-    /// Where each copy of each piece lies.
+    /// Where each piece lies: one row for each cut.
     pub placements: Vec<Placement>,
+    /// What the cutter should know about this lay, such as the cloth wasted under single pieces.
+    pub notes: Vec<String>,
 }
 
-/// One copy of a piece on the cloth.
+/// One cut: a copy of a piece on the cloth, or both of a pair through the two plies.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Placement {
-    /// Index of the piece in the list that was laid.
+    /// The piece's number, as [`Item::piece`] gave it.
     pub piece: usize,
-    /// Which copy, from 0.
+    /// Which copy (or which pair, when cut through two plies), from 0.
     pub copy: u32,
     /// Whether it lies mirrored (the other of a pair).
     pub mirrored: bool,
-    /// Turned by so many degrees, after any mirroring.
+    /// Turned by so many degrees from the grain along the cloth, after any mirroring.
     pub degrees: f64,
+    /// Plies cut through: 2 where a pair is cut from doubled cloth, otherwise 1.
+    pub plies: u32,
     /// From the piece's own coordinates to the cloth.
     pub transform: Affine,
 }
+
+/// Why no lay could be made.
+#[derive(Debug, Clone, PartialEq)]
+pub enum LayFault {
+    /// An outline has no area or crosses itself beyond mending.
+    Outline {
+        /// The piece.
+        name: String,
+    },
+    /// A piece fits the cloth in none of the ways it may lie.
+    TooWide {
+        /// The piece.
+        name: String,
+        /// Least width it needs, mm.
+        needs: f64,
+        /// Width that may be used, mm.
+        usable: f64,
+    },
+    /// The pieces need more than the longest lay allowed.
+    TooLong {
+        /// Best length found, mm.
+        needs: f64,
+        /// Longest allowed, mm.
+        longest: f64,
+    },
+    /// The finished lay did not pass its own check: a fault of this program, never the order's.
+    Unsound {
+        /// What the check found.
+        found: String,
+    },
+}
+
+impl fmt::Display for LayFault {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            LayFault::Outline { name } => {
+                write!(
+                    f,
+                    "the outline of {name} cannot be laid: it encloses no area"
+                )
+            }
+            LayFault::TooWide {
+                name,
+                needs,
+                usable,
+            } => write!(
+                f,
+                "{name} needs {:.1} cm across the cloth and only {:.1} cm can be used",
+                needs / 10.0,
+                usable / 10.0
+            ),
+            LayFault::TooLong { needs, longest } => write!(
+                f,
+                "the lay needs {:.1} cm and only {:.1} cm may be used",
+                needs / 10.0,
+                longest / 10.0
+            ),
+            LayFault::Unsound { found } => write!(
+                f,
+                "the lay did not pass its check ({found}); nothing was laid. Please report this fault"
+            ),
+        }
+    }
+}
+
+impl std::error::Error for LayFault {}

@@ -1,0 +1,66 @@
+//! From the length of a lay to the length to order.
+
+use super::types::Lay;
+use crate::order::{Cloth, House, HouseValue};
+
+/// How cloth is bought. Lengths in mm.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Buying {
+    /// Kept over for straightening the ends.
+    pub ends: f64,
+    /// Lengthwise shrinkage as a fraction of the length bought.
+    pub shrinkage: f64,
+    /// The merchant sells by this step.
+    pub step: f64,
+}
+
+impl Buying {
+    /// The house's numbers `cloth.ends` and `cloth.step` (cm) and the cloth's own shrinkage;
+    /// 5 cm and 10 cm where the house says nothing (common practice, no source).
+    pub fn new(house: &House, cloth: &Cloth) -> Self {
+        let cm = |name: &str, otherwise: f64| match house.0.get(name) {
+            Some(HouseValue::Number(cm)) => cm * 10.0,
+            _ => otherwise,
+        };
+        Self {
+            ends: cm("cloth.ends", 50.0),
+            shrinkage: cloth.shrinkage,
+            step: cm("cloth.step", 100.0),
+        }
+    }
+}
+
+/// The length to order, and how it comes about.
+#[derive(Debug, Clone, PartialEq)]
+pub struct OrderLength {
+    /// Length to order, mm.
+    pub length: f64,
+    /// The sum in words.
+    pub how: String,
+}
+
+/// The length to order for a lay: the lay and the ends, with what the cloth will lose by shrinking,
+/// rounded up to the merchant's step.
+pub fn order_length(lay: &Lay, buying: &Buying) -> OrderLength {
+    let net = lay.length + buying.ends;
+    let shrunk = net * (1.0 + buying.shrinkage);
+    // A hair over a step is no reason to buy another.
+    let steps = ((shrunk - 0.01) / buying.step).ceil().max(0.0);
+    let length = if lay.placements.is_empty() {
+        0.0
+    } else {
+        steps * buying.step
+    };
+    let cm = |mm: f64| mm / 10.0;
+    let how = format!(
+        "lay {:.1} cm + ends {:.1} cm + shrinkage {:.1} % ({:.1} cm) = {:.1} cm, rounded up to {:.0} cm: {:.2} m",
+        cm(lay.length),
+        cm(buying.ends),
+        buying.shrinkage * 100.0,
+        cm(shrunk - net),
+        cm(shrunk),
+        cm(buying.step),
+        length / 1000.0
+    );
+    OrderLength { length, how }
+}

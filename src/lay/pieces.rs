@@ -1,0 +1,39 @@
+//! From the pattern's pieces to the items of a lay.
+
+use super::outline::polygon_round;
+use super::types::Item;
+use crate::drafting::{Material, Turning};
+use crate::order::Nap;
+use crate::pattern::Pattern;
+
+/// How far the outline that is laid may stand outside the cut line, mm.
+const SLACK: f64 = 0.4;
+
+/// The pieces of one material as items to lay; [`Item::piece`] is the index in the pattern.
+pub fn items(pattern: &Pattern, material: Material, nap: Nap) -> Vec<Item> {
+    let pieces = pattern.pieces.iter().enumerate();
+    pieces
+        .filter(|(_, piece)| piece.material == material)
+        .map(|(index, piece)| Item {
+            piece: index,
+            name: format!("{} {}", piece.garment, piece.name),
+            outline: polygon_round(&piece.cut, SLACK),
+            holes: Vec::new(),
+            count: piece.count,
+            grain: piece.grain.1 - piece.grain.0,
+            turns: turns(piece.turning, nap),
+        })
+        .collect()
+}
+
+/// The turns a piece may take, in degrees from its grain running along the cloth. One way, a piece
+/// that keeps the grain has none but 0; a piece that may lie at any of the eighths (on the bias, or
+/// of felt or pocketing) shows neither nap nor pattern and is free of the rule.
+pub fn turns(turning: Turning, nap: Nap) -> Vec<f64> {
+    match (turning, nap) {
+        (Turning::Grain | Turning::Quarter, Nap::OneWay) => vec![0.0],
+        (Turning::Grain, Nap::TwoWays) => vec![0.0, 180.0],
+        (Turning::Quarter, Nap::TwoWays) => vec![0.0, 90.0, 180.0, 270.0],
+        (Turning::Free, _) => (0..8).map(|eighth| f64::from(eighth) * 45.0).collect(),
+    }
+}

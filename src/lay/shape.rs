@@ -1,0 +1,301 @@
+//! Shapes: an item's outline in each of the ways it may lie, and the parts to be laid.
+
+use super::types::{ClothRules, Item, LayFault};
+use crate::drafting::Count;
+use crate::order::Layout;
+use i_overlay::core::fill_rule::FillRule;
+use i_overlay::core::overlay_rule::OverlayRule;
+use i_overlay::float::single::SingleFloatOverlay;
+use i_overlay::mesh::float::outline::offset::OutlineOffset;
+use i_overlay::mesh::float::style::{LineJoin, OutlineStyle};
+use kurbo::{Affine, Point, Rect, Vec2};
+
+/// A closed run of corners; the first is not repeated.
+pub type Contour = Vec<Point>;
+
+/// Corners closer than this are one corner, mm.
+const SAME: f64 = 1e-3;
+
+/// An outline in one way of lying, moved so that its box starts at the origin.
+#[derive(Debug, Clone)]
+pub struct Shape {
+    /// Outer contour (counter-clockwise in x right, y up) and holes (the other way round).
+    pub contours: Vec<Contour>,
+    /// Extent across and along the cloth.
+    pub size: Vec2,
+    /// Area in mm².
+    pub area: f64,
+}
+
+/// A way in which a part may lie.
+#[derive(Debug, Clone)]
+pub struct Way {
+    /// Index of the shape it takes.
+    pub shape: usize,
+    /// Turn from the grain along the cloth.
+    pub degrees: f64,
+    /// From the item's coordinates to the shape's.
+    pub to_shape: Affine,
+}
+
+/// One thing to be laid.
+#[derive(Debug, Clone)]
+pub struct Part {
+    /// Index of the item.
+    pub item: usize,
+    /// Which copy of it.
+    pub copy: u32,
+    /// Whether it lies mirrored.
+    pub mirrored: bool,
+    /// Plies it is cut through.
+    pub plies: u32,
+    /// The ways it may lie, each with its own shape.
+    pub ways: Vec<Way>,
+}
+
+/// Everything to be laid on a strip of a given width.
+#[derive(Debug, Clone)]
+pub struct Work {
+    /// Distinct shapes.
+    pub shapes: Vec<Shape>,
+    /// What is to be laid.
+    pub parts: Vec<Part>,
+    /// Width of the strip: the usable width and the gap.
+    pub width: f64,
+    /// Gap kept between parts; it is grown round the shapes.
+    pub gap: f64,
+}
+
+impl Work {
+    /// The shapes and parts of `items` on a cloth. The strip is widened by the gap, by half of
+    /// which each shape grows, so that a piece may lie against the edge of the cloth.
+    pub fn new(items: &[Item], cloth: &ClothRules) -> Result<Self, LayFault> {
+        let (left, right) = cloth.usable();
+        let mut work = Work {
+            shapes: Vec::new(),
+            parts: Vec::new(),
+            width: right - left + cloth.gap,
+            gap: cloth.gap,
+        };
+        for (index, item) in items.iter().enumerate() {
+            let contours = grown(item, cloth.gap / 2.0)?;
+            let straight = work.ways(item, &contours, false);
+            let mirrored = work.ways(item, &contours, true);
+            if !straight.iter().any(|w| work.fits(w)) {
+                let needs = straight
+                    .iter()
+                    .map(|w| work.shapes[w.shape].size.x)
+                    .fold(f64::INFINITY, f64::min);
+                return Err(LayFault::TooWide {
+                    name: item.name.clone(),
+                    needs: needs - cloth.gap,
+                    usable: right - left,
+                });
+            }
+            let keep = |ways: &[Way]| -> Vec<Way> {
+                ways.iter().filter(|w| work.fits(w)).cloned().collect()
+            };
+            let (straight, mirrored) = (keep(&straight), keep(&mirrored));
+            let same_both_ways = straight
+                .iter()
+                .any(|a| mirrored.iter().any(|b| a.shape == b.shape));
+            let (pairs, singles) = match (cloth.layout, item.count) {
+                (Layout::Doubled, Count::Pairs(n)) => (n, 0),
+                // Alike pieces come out of folded cloth as a pair only when the mirrored one is the same.
+                (Layout::Doubled, Count::Alike(n)) if same_both_ways => (n / 2, n % 2),
+                (_, Count::Alike(n)) => (0, n),
+                (Layout::Open, Count::Pairs(n)) => (0, 2 * n),
+            };
+            for copy in 0..pairs {
+                work.parts.push(Part {
+                    item: index,
+                    copy,
+                    mirrored: false,
+                    plies: 2,
+                    ways: straight.clone(),
+                });
+            }
+            for single in 0..singles {
+                let is_mirrored = matches!(item.count, Count::Pairs(_)) && single % 2 == 1;
+                let ways = if is_mirrored { &mirrored } else { &straight };
+                work.parts.push(Part {
+                    item: index,
+                    copy: pairs + single,
+                    mirrored: is_mirrored,
+                    plies: 1,
+                    ways: ways.clone(),
+                });
+            }
+        }
+        Ok(work)
+    }
+
+    fn fits(&self, way: &Way) -> bool {
+        self.shapes[way.shape].size.x <= self.width + SAME
+    }
+
+    /// The ways an item may lie; ways that come out the same are given once.
+    fn ways(&mut self, item: &Item, contours: &[Contour], mirrored: bool) -> Vec<Way> {
+        let grain = item.grain.atan2();
+        let along = Affine::rotate(std::f64::consts::FRAC_PI_2 - grain);
+        let mut ways: Vec<Way> = Vec::new();
+        for &degrees in &item.turns {
+            let mirror = if mirrored {
+                Affine::FLIP_X
+            } else {
+                Affine::IDENTITY
+            };
+            let turned = rotation(degrees) * mirror * along;
+            let (shape, moved) = Shape::new(contours, turned, &item.outline, self.gap);
+            let index = self.share(shape);
+            if ways.iter().all(|w| w.shape != index) {
+                ways.push(Way {
+                    shape: index,
+                    degrees,
+                    to_shape: moved,
+                });
+            }
+        }
+        ways
+    }
+
+    /// The index of a shape equal to this one, added if there is none.
+    fn share(&mut self, shape: Shape) -> usize {
+        if let Some(index) = self.shapes.iter().position(|s| s.is_same(&shape)) {
+            return index;
+        }
+        self.shapes.push(shape);
+        self.shapes.len() - 1
+    }
+}
+
+impl Shape {
+    /// The contours moved by `turned` and then so that their box starts at the origin, with the
+    /// whole movement. The box is that of the net outline grown by half the gap: chords of rounded
+    /// corners do not quite reach it.
+    fn new(contours: &[Contour], turned: Affine, net: &[Point], gap: f64) -> (Self, Affine) {
+        let mut contours: Vec<Contour> = contours
+            .iter()
+            .map(|c| c.iter().map(|&p| turned * p).collect())
+            .collect();
+        let net: Contour = net.iter().map(|&p| turned * p).collect();
+        let bounds = bounds(&net).inset(gap / 2.0);
+        let shift = -bounds.origin().to_vec2();
+        for (index, contour) in contours.iter_mut().enumerate() {
+            for p in contour.iter_mut() {
+                *p += shift;
+            }
+            if (signed_area(contour) > 0.0) != (index == 0) {
+                contour.reverse();
+            }
+        }
+        let area = contours.iter().map(|c| signed_area(c)).sum();
+        let size = bounds.size().to_vec2();
+        let shape = Shape {
+            contours,
+            size,
+            area,
+        };
+        (shape, Affine::translate(shift) * turned)
+    }
+
+    /// Whether two shapes have the same corners, wherever their contours start.
+    fn is_same(&self, other: &Self) -> bool {
+        self.contours.len() == other.contours.len()
+            && (self.size - other.size).hypot() < SAME
+            && self.contours.iter().zip(&other.contours).all(|(a, b)| {
+                a.len() == b.len()
+                    && (0..b.len()).any(|start| {
+                        let round = b[start..].iter().chain(&b[..start]);
+                        a.iter().zip(round).all(|(p, q)| (*p - *q).hypot() < SAME)
+                    })
+            })
+    }
+}
+
+/// The item's outline and holes as clean contours, grown by `by`.
+fn grown(item: &Item, by: f64) -> Result<Vec<Contour>, LayFault> {
+    let fault = || LayFault::Outline {
+        name: item.name.clone(),
+    };
+    let mut contours: Vec<Vec<[f64; 2]>> = vec![item.outline.iter().map(|p| [p.x, p.y]).collect()];
+    if signed_area(&item.outline) < 0.0 {
+        contours[0].reverse();
+    }
+    for hole in &item.holes {
+        let mut corners: Vec<[f64; 2]> = hole.iter().map(|p| [p.x, p.y]).collect();
+        if signed_area(hole) > 0.0 {
+            corners.reverse();
+        }
+        contours.push(corners);
+    }
+    let none: Vec<Vec<[f64; 2]>> = Vec::new();
+    let mut shapes = contours.overlay(&none, OverlayRule::Subject, FillRule::NonZero);
+    if by > 0.0 {
+        // Chords of a round corner cut inside it, at this step by 0.5 % of the offset.
+        let style = OutlineStyle::new(by).line_join(LineJoin::Round(0.2));
+        shapes = shapes.outline(&style);
+    }
+    let largest = shapes
+        .into_iter()
+        .max_by(|a, b| area_of(a).total_cmp(&area_of(b)));
+    let contours: Vec<Contour> = largest
+        .ok_or_else(fault)?
+        .into_iter()
+        .map(|c| c.into_iter().map(|p| Point::new(p[0], p[1])).collect())
+        .collect();
+    let usable = contours
+        .first()
+        .is_some_and(|c| signed_area(c).abs() > SAME);
+    if usable { Ok(contours) } else { Err(fault()) }
+}
+
+fn area_of(shape: &[Vec<[f64; 2]>]) -> f64 {
+    shape.first().map_or(0.0, |c| {
+        let points: Contour = c.iter().map(|p| Point::new(p[0], p[1])).collect();
+        signed_area(&points).abs()
+    })
+}
+
+/// A turn by `degrees`, exact for quarter turns.
+pub fn rotation(degrees: f64) -> Affine {
+    let quarters = degrees / 90.0;
+    if quarters.fract() != 0.0 {
+        return Affine::rotate(degrees.to_radians());
+    }
+    match quarters.rem_euclid(4.0) as u8 {
+        0 => Affine::IDENTITY,
+        1 => Affine::new([0.0, 1.0, -1.0, 0.0, 0.0, 0.0]),
+        2 => Affine::new([-1.0, 0.0, 0.0, -1.0, 0.0, 0.0]),
+        _ => Affine::new([0.0, -1.0, 1.0, 0.0, 0.0, 0.0]),
+    }
+}
+
+/// Twice-signed shoelace area halved: positive when the corners run from x towards y.
+pub fn signed_area(contour: &[Point]) -> f64 {
+    let Some(&origin) = contour.first() else {
+        return 0.0;
+    };
+    let mut sum = 0.0;
+    for (p, q) in edges(contour) {
+        sum += (p - origin).cross(q - origin);
+    }
+    sum / 2.0
+}
+
+/// The box round a contour; empty at the origin for none.
+pub fn bounds(contour: &[Point]) -> Rect {
+    let mut points = contour.iter();
+    let Some(&first) = points.next() else {
+        return Rect::ZERO;
+    };
+    points.fold(Rect::from_points(first, first), |r, &p| r.union_pt(p))
+}
+
+/// The edges of a closed contour.
+pub fn edges(contour: &[Point]) -> impl Iterator<Item = (Point, Point)> {
+    contour
+        .iter()
+        .copied()
+        .zip(contour.iter().copied().cycle().skip(1))
+}
