@@ -1,0 +1,324 @@
+//! What is drawn, whatever it is written to. Sizes in mm, x to the right, y down.
+
+use kurbo::{Affine, BezPath, Point, Rect, Shape, Vec2};
+
+/// One sheet: a size and what is drawn on it.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Drawing {
+    /// What the sheet is, in words.
+    pub title: String,
+    /// Width in mm.
+    pub width: f64,
+    /// Height in mm.
+    pub height: f64,
+    /// What is drawn, in no order: writers put the layers in order.
+    pub items: Vec<Item>,
+}
+
+/// What a line is for. Writers keep layers apart so that each can be switched off, and draw them in
+/// this order: what lies inside a piece before the outline that cuts it loose.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Layer {
+    /// Repeat of the cloth's pattern.
+    Repeat,
+    /// Edges of the cloth and of what may be used of it.
+    Cloth,
+    /// Seam lines.
+    Seam,
+    /// Grain, inner lines and points.
+    Marks,
+    /// Lettering inside pieces.
+    Labels,
+    /// Lines to cut: notches, then outlines.
+    Cut,
+    /// Frames, joints and words of the page itself.
+    Page,
+}
+
+impl Layer {
+    /// Every layer, in the order they are drawn.
+    pub const ALL: [Layer; 7] = [
+        Layer::Repeat,
+        Layer::Cloth,
+        Layer::Seam,
+        Layer::Marks,
+        Layer::Labels,
+        Layer::Cut,
+        Layer::Page,
+    ];
+
+    /// The layer's name, as printed in a reader's list of layers.
+    pub fn name(self) -> &'static str {
+        match self {
+            Layer::Repeat => "repeat",
+            Layer::Cloth => "cloth",
+            Layer::Seam => "seam",
+            Layer::Marks => "marks",
+            Layer::Labels => "labels",
+            Layer::Cut => "cut",
+            Layer::Page => "page",
+        }
+    }
+}
+
+/// One thing drawn.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Item {
+    /// What it is for.
+    pub layer: Layer,
+    /// Which piece of the sheet it belongs to, from 1; 0 for the sheet itself.
+    pub part: usize,
+    /// The thing.
+    pub ink: Ink,
+}
+
+/// A line, a filled shape or words.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Ink {
+    /// A line along a path.
+    Stroke {
+        /// The path, in mm.
+        path: BezPath,
+        /// How it is drawn.
+        pen: Pen,
+    },
+    /// A shape filled with grey, for pictures and solid heads; plotters leave it out.
+    Fill {
+        /// The outline, closed, filled by the non-zero rule.
+        path: BezPath,
+        /// 0 black to 1 white.
+        grey: f64,
+    },
+    /// Words.
+    Text(Text),
+}
+
+impl Ink {
+    /// The box round it, without the pen's width; for words, a generous one.
+    pub fn bounds(&self) -> Rect {
+        match self {
+            Ink::Stroke { path, .. } | Ink::Fill { path, .. } => path.bounding_box(),
+            Ink::Text(text) => text.bounds(),
+        }
+    }
+}
+
+/// A line's look. Lines that mean different things differ in width or dash, not in colour alone.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Pen {
+    /// Width in mm.
+    pub width: f64,
+    /// Lengths of dash and gap in turn, in mm; empty for a full line.
+    pub dash: &'static [f64],
+    /// 0 black to 1 white.
+    pub grey: f64,
+}
+
+impl Pen {
+    /// The line to cut on: the heaviest, unbroken.
+    pub const CUT: Pen = Pen::full(0.5);
+    /// The line to sew on: thin, in long dashes.
+    pub const SEAM: Pen = Pen::dashed(0.25, &[5.0, 2.0]);
+    /// The direction of the grain.
+    pub const GRAIN: Pen = Pen::full(0.35);
+    /// Inner lines to place things on, stitch to or mark with thread.
+    pub const PLACE: Pen = Pen::full(0.25);
+    /// Lines to fold on: dash and dot.
+    pub const FOLD: Pen = Pen::dashed(0.25, &[8.0, 2.0, 1.0, 2.0]);
+    /// Levels: short dots.
+    pub const LEVEL: Pen = Pen::dashed(0.2, &[1.0, 2.0]);
+    /// Lettering drawn as lines.
+    pub const LETTER: Pen = Pen::full(0.3);
+    /// Frames and rules of a page.
+    pub const PAGE: Pen = Pen::full(0.2);
+
+    /// An unbroken black line.
+    pub const fn full(width: f64) -> Self {
+        Pen {
+            width,
+            dash: &[],
+            grey: 0.0,
+        }
+    }
+
+    /// A broken black line.
+    pub const fn dashed(width: f64, dash: &'static [f64]) -> Self {
+        Pen {
+            width,
+            dash,
+            grey: 0.0,
+        }
+    }
+
+    /// The same line in grey.
+    pub const fn grey(self, grey: f64) -> Self {
+        Pen { grey, ..self }
+    }
+}
+
+/// Words at a place.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Text {
+    /// One line of words, already [cleaned](super::font::clean).
+    pub words: String,
+    /// A point on the base line: its start, middle or end, by `anchor`.
+    pub at: Point,
+    /// Height of a capital letter in mm.
+    pub height: f64,
+    /// Direction of the base line: degrees, clockwise from the x axis as seen on the sheet.
+    pub degrees: f64,
+    /// What of the base line `at` is.
+    pub anchor: Anchor,
+    /// Heavier, for headings.
+    pub bold: bool,
+    /// 0 black to 1 white.
+    pub grey: f64,
+}
+
+/// Which point of a line of words its place gives.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Anchor {
+    /// Its start.
+    Start,
+    /// Its middle.
+    Middle,
+    /// Its end.
+    End,
+}
+
+impl Text {
+    /// Level words that start at a point.
+    pub fn new(words: &str, at: impl Into<Point>, height: f64) -> Self {
+        Text {
+            words: super::font::clean(words),
+            at: at.into(),
+            height,
+            degrees: 0.0,
+            anchor: Anchor::Start,
+            bold: false,
+            grey: 0.0,
+        }
+    }
+
+    /// The same words, placed by another point of the line.
+    pub fn anchor(self, anchor: Anchor) -> Self {
+        Text { anchor, ..self }
+    }
+
+    /// The same words, turned about their place.
+    pub fn turned(self, degrees: f64) -> Self {
+        Text { degrees, ..self }
+    }
+
+    /// The same words, heavier.
+    pub fn bold(self) -> Self {
+        Text { bold: true, ..self }
+    }
+
+    /// The same words in grey.
+    pub fn grey(self, grey: f64) -> Self {
+        Text { grey, ..self }
+    }
+
+    /// Length of the line of words in mm, by the wider of the two letterings.
+    pub fn length(&self) -> f64 {
+        super::font::length(&self.words, self.height, self.bold)
+            .max(super::lettering::length(&self.words, self.height))
+    }
+
+    /// How far along the base line the words start, from `at`, when they are `length` long.
+    pub fn offset(&self, length: f64) -> f64 {
+        match self.anchor {
+            Anchor::Start => 0.0,
+            Anchor::Middle => -length / 2.0,
+            Anchor::End => -length,
+        }
+    }
+
+    /// From the words' own axes (x along the base line, y down, start at 0) to the sheet.
+    pub fn transform(&self, length: f64) -> Affine {
+        Affine::translate(self.at.to_vec2())
+            * Affine::rotate(self.degrees.to_radians())
+            * Affine::translate(Vec2::new(self.offset(length), 0.0))
+    }
+
+    /// The four corners of the words, tails and accents included, in mm.
+    pub fn corners(&self) -> [Point; 4] {
+        let length = self.length();
+        let to_sheet = self.transform(length);
+        let (top, foot) = (-1.35 * self.height, 0.4 * self.height);
+        [(0.0, top), (length, top), (length, foot), (0.0, foot)]
+            .map(|corner| to_sheet * Point::from(corner))
+    }
+
+    fn bounds(&self) -> Rect {
+        let [a, b, c, d] = self.corners();
+        Rect::from_points(a, b).union(Rect::from_points(c, d))
+    }
+}
+
+impl Drawing {
+    /// An empty sheet.
+    pub fn new(title: &str, width: f64, height: f64) -> Self {
+        Drawing {
+            title: super::font::clean(title),
+            width,
+            height,
+            items: Vec::new(),
+        }
+    }
+
+    /// Draws a line that belongs to the sheet itself.
+    pub fn line(&mut self, layer: Layer, path: BezPath, pen: Pen) {
+        self.items.push(Item {
+            layer,
+            part: 0,
+            ink: Ink::Stroke { path, pen },
+        });
+    }
+
+    /// Writes words that belong to the sheet itself.
+    pub fn text(&mut self, layer: Layer, text: Text) {
+        self.items.push(Item {
+            layer,
+            part: 0,
+            ink: Ink::Text(text),
+        });
+    }
+
+    /// Fills a shape that belongs to the sheet itself.
+    pub fn fill(&mut self, layer: Layer, path: BezPath, grey: f64) {
+        self.items.push(Item {
+            layer,
+            part: 0,
+            ink: Ink::Fill { path, grey },
+        });
+    }
+
+    /// Adds what was drawn elsewhere as a further piece of the sheet.
+    pub fn part(&mut self, part: usize, items: impl IntoIterator<Item = (Layer, Ink)>) {
+        self.items.extend(
+            items
+                .into_iter()
+                .map(|(layer, ink)| Item { layer, part, ink }),
+        );
+    }
+
+    /// The items of one layer, in the order they were drawn.
+    pub fn layer(&self, layer: Layer) -> impl Iterator<Item = &Item> {
+        self.items.iter().filter(move |item| item.layer == layer)
+    }
+}
+
+/// A straight line as a path.
+pub fn segment(from: impl Into<Point>, to: impl Into<Point>) -> BezPath {
+    let mut path = BezPath::new();
+    path.move_to(from.into());
+    path.line_to(to.into());
+    path
+}
+
+/// A rectangle as a closed path.
+pub fn rectangle(rect: Rect) -> BezPath {
+    rect.to_path(0.1)
+}

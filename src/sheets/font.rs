@@ -1,0 +1,162 @@
+//! The font embedded in PDF sheets: Open Sans, with Latin, Greek and Cyrillic letters.
+
+use std::sync::LazyLock;
+
+use printpdf::ParsedFont;
+use unicode_normalization::UnicodeNormalization;
+
+/// The two weights, whole; PDF sheets carry the letters they use.
+pub static REGULAR: LazyLock<ParsedFont> =
+    LazyLock::new(|| parse(include_bytes!("fonts/OpenSans-Regular.ttf")));
+/// The heavier weight, for headings.
+pub static BOLD: LazyLock<ParsedFont> =
+    LazyLock::new(|| parse(include_bytes!("fonts/OpenSans-Semibold.ttf")));
+
+/// Units of the em square, and height of a capital in them (the font's own `head` and `OS/2`).
+const EM: f64 = 2048.0;
+const CAPITAL: f64 = 1462.0;
+
+/// Stands for what the font has no letter for.
+const STAND_IN: char = '◊';
+
+fn parse(bytes: &[u8]) -> ParsedFont {
+    ParsedFont::from_bytes(bytes, 0, &mut Vec::new()).expect("the embedded font is whole")
+}
+
+/// Font size, in the unit of `height`, that gives capitals of that height.
+pub fn size(height: f64) -> f64 {
+    height * EM / CAPITAL
+}
+
+/// Length of a line of words in mm, for capitals of `height` mm.
+pub fn length(words: &str, height: f64, bold: bool) -> f64 {
+    let font = if bold { &*BOLD } else { &*REGULAR };
+    let units: f64 = words
+        .chars()
+        .filter_map(|letter| font.lookup_glyph_index(letter as u32))
+        .map(|glyph| f64::from(font.get_horizontal_advance(glyph)))
+        .sum();
+    units * height / CAPITAL
+}
+
+/// One line of words that any output can carry: composed letters, no control characters, single
+/// spaces, and a lozenge for what the font lacks (an emoji, a script it does not have).
+pub fn clean(words: &str) -> String {
+    let mut line = String::with_capacity(words.len());
+    for letter in words.nfc() {
+        if letter.is_whitespace() || (letter.is_control() && !line.ends_with(' ')) {
+            if !line.is_empty() && !line.ends_with(' ') {
+                line.push(' ');
+            }
+        } else if joins_or_directs(letter) || letter.is_control() {
+            continue;
+        } else if REGULAR
+            .lookup_glyph_index(letter as u32)
+            .is_some_and(|glyph| glyph != 0)
+        {
+            line.push(letter);
+        } else if !line.ends_with(STAND_IN) {
+            line.push(STAND_IN);
+        }
+    }
+    line.truncate(line.trim_end().len());
+    line
+}
+
+/// Marks without a shape of their own: joiners, directions, variation selectors, stray accents.
+fn joins_or_directs(letter: char) -> bool {
+    matches!(letter,
+        '\u{00AD}' | '\u{200B}'..='\u{200F}' | '\u{202A}'..='\u{202E}' | '\u{2060}'..='\u{206F}'
+        | '\u{FE00}'..='\u{FE0F}' | '\u{FEFF}' | '\u{E0000}'..='\u{E0FFF}')
+}
+
+/// The words, cut short with an ellipsis where they would run past `width` mm.
+pub fn shorten(words: &str, height: f64, bold: bool, width: f64) -> String {
+    let fits = |line: &str| {
+        length(line, height, bold).max(super::lettering::length(line, height)) <= width
+    };
+    if fits(words) {
+        return words.to_owned();
+    }
+    let letters: Vec<char> = words.chars().collect();
+    let (mut least, mut most) = (0, letters.len());
+    while least < most {
+        let middle = (least + most).div_ceil(2);
+        let line: String = letters.iter().take(middle).chain(&['…']).collect();
+        if fits(&line) {
+            least = middle
+        } else {
+            most = middle - 1
+        }
+    }
+    let kept: String = letters.iter().take(least).collect();
+    format!("{}…", kept.trim_end())
+}
+
+/// The words broken into lines of at most `width` mm; a word longer than that is broken too.
+pub fn wrap(words: &str, height: f64, bold: bool, width: f64) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    let mut line = String::new();
+    for word in words.split(' ').filter(|word| !word.is_empty()) {
+        let longer = if line.is_empty() {
+            word.to_owned()
+        } else {
+            format!("{line} {word}")
+        };
+        if length(&longer, height, bold) <= width {
+            line = longer;
+            continue;
+        }
+        if !line.is_empty() {
+            lines.push(std::mem::take(&mut line));
+        }
+        for letter in word.chars() {
+            line.push(letter);
+            if length(&line, height, bold) > width && line.chars().count() > 1 {
+                line.pop();
+                lines.push(std::mem::replace(&mut line, letter.to_string()));
+            }
+        }
+    }
+    if !line.is_empty() {
+        lines.push(line);
+    }
+    lines
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_of_three_scripts_pass_unchanged() {
+        let name = "Żółć Ödön Ωμέγα Иван";
+        assert_eq!(clean(name), name);
+        let decomposed: String = name.nfd().collect();
+        assert_eq!(clean(&decomposed), name);
+    }
+
+    #[test]
+    fn what_cannot_be_printed_does_no_harm() {
+        assert_eq!(clean("Ann\u{0}\u{1b}[31m\tLee\r\n"), "Ann [31m Lee");
+        assert_eq!(clean("🧵🪡 Tailor 👩‍👩‍👧"), "◊ Tailor ◊");
+        assert_eq!(clean("\u{202E}abc\u{200B}"), "abc");
+    }
+
+    #[test]
+    fn long_names_are_cut_short_or_broken() {
+        let name = "Maximilian ".repeat(40);
+        let short = shorten(&name, 3.0, false, 80.0);
+        assert!(short.ends_with('…') && length(&short, 3.0, false) <= 80.0);
+        let lines = wrap(&"x".repeat(400), 3.0, false, 80.0);
+        assert!(lines.iter().all(|line| length(line, 3.0, false) <= 80.0));
+        assert_eq!(lines.concat().len(), 400);
+    }
+
+    #[test]
+    fn a_size_gives_capitals_of_that_height() {
+        // Open Sans: capital H is 1462 of 2048 units high, 1511 wide (its own tables).
+        assert!((length("H", 1462.0, false) - 1511.0).abs() < 1.0);
+        assert!((size(1462.0) - 2048.0).abs() < 1e-9);
+    }
+}

@@ -1,0 +1,155 @@
+//! A lay as a drawing: the cloth at full width, with the pieces on it.
+
+use kurbo::{Point, Rect};
+
+use super::Laid;
+use super::drawing::{Anchor, Drawing, Layer, Pen, Text, rectangle, segment};
+use super::piece::{self, GrainEnds};
+use super::words;
+use crate::order::{Layout, Nap, Order};
+use crate::pattern::Pattern;
+
+/// Room below the lay for its words and a measured line, in mm.
+const FOOT: f64 = 40.0;
+/// Length of the line to measure, in mm.
+const MEASURED: f64 = 100.0;
+/// Height of the words at the foot and along the edges, in mm.
+const HEIGHT: f64 = 5.0;
+
+/// Draws a lay. The sheet is as wide as the cloth, x across it from the left selvedge; y runs along
+/// it from the cut end.
+pub fn draw(laid: &Laid, pattern: &Pattern, order: &Order) -> Drawing {
+    let lay = &laid.lay;
+    let title = format!(
+        "Lay in {} · {} {}",
+        words::material(laid.material),
+        order.client.reference,
+        order.client.name
+    );
+    let mut sheet = Drawing::new(&title, lay.cloth_width, lay.length + FOOT);
+    draw_repeat(&mut sheet, laid, order);
+    draw_cloth(&mut sheet, laid, order);
+    let grain = match order.cloth.nap {
+        Nap::OneWay => GrainEnds::Lower,
+        Nap::TwoWays => GrainEnds::Both,
+    };
+    for (i, placement) in lay.placements.iter().enumerate() {
+        let laid_piece = laid
+            .pieces
+            .get(placement.piece)
+            .and_then(|&index| pattern.pieces.get(index));
+        let Some(piece) = laid_piece else { continue };
+        let lines = words::on_cloth(piece, placement.copy, order);
+        sheet.part(
+            i + 1,
+            piece::draw(piece, placement.transform, &lines, grain),
+        );
+    }
+    sheet
+}
+
+fn draw_repeat(sheet: &mut Drawing, laid: &Laid, order: &Order) {
+    if laid.material != crate::drafting::Material::Cloth {
+        return;
+    }
+    let (width, length) = (laid.lay.cloth_width, laid.lay.length);
+    let pen = Pen::full(0.15).grey(0.6);
+    for x in steps(order.cloth.repeat_across, width) {
+        sheet.line(Layer::Repeat, segment((x, 0.0), (x, length)), pen);
+    }
+    for y in steps(order.cloth.repeat_along, length) {
+        sheet.line(Layer::Repeat, segment((0.0, y), (width, y)), pen);
+    }
+}
+
+/// Multiples of a repeat inside a length; none for a repeat too small to draw.
+fn steps(repeat: f64, length: f64) -> Vec<f64> {
+    if repeat < 2.0 {
+        return Vec::new();
+    }
+    (1..)
+        .map(|i| f64::from(i) * repeat)
+        .take_while(|&at| at < length)
+        .collect()
+}
+
+fn draw_cloth(sheet: &mut Drawing, laid: &Laid, order: &Order) {
+    let lay = &laid.lay;
+    let (width, length) = (lay.cloth_width, lay.length);
+    sheet.line(
+        Layer::Cloth,
+        rectangle(Rect::new(0.0, 0.0, width, length)),
+        Pen::full(0.3),
+    );
+    let doubled =
+        laid.material == crate::drafting::Material::Cloth && order.cloth.layout == Layout::Doubled;
+    for (x, edge) in [(lay.usable.0, 0.0), (lay.usable.1, width)] {
+        let lost = (x - edge).abs();
+        if lost > 0.01 {
+            sheet.line(Layer::Cloth, segment((x, 0.0), (x, length)), Pen::LEVEL);
+        }
+        let name = if doubled && lost <= 0.01 {
+            "fold"
+        } else {
+            "selvedge"
+        };
+        let height = HEIGHT.min((0.5 * lost).max(3.0));
+        let inside = if edge == 0.0 {
+            0.5 * lost.max(8.0)
+        } else {
+            width - 0.5 * lost.max(8.0)
+        };
+        let at = Point::new(inside + height / 2.0, length / 2.0);
+        let text = Text::new(name, at, height)
+            .turned(-90.0)
+            .anchor(Anchor::Middle);
+        sheet.text(Layer::Cloth, text);
+    }
+    draw_foot(sheet, laid, order);
+}
+
+fn draw_foot(sheet: &mut Drawing, laid: &Laid, order: &Order) {
+    let lay = &laid.lay;
+    let left = lay.usable.0.max(10.0);
+    let room = lay.cloth_width - 2.0 * left;
+    let mut base = lay.length + 4.0 + HEIGHT;
+    let first = format!(
+        "{} · end of the lay at {}",
+        sheet.title,
+        words::metres(lay.length)
+    );
+    let mut second = format!(
+        "width {} cm, usable {} cm · {:.1} % of it used",
+        words::cm(lay.cloth_width),
+        words::cm(lay.usable.1 - lay.usable.0),
+        100.0 * lay.efficiency
+    );
+    if laid.material == crate::drafting::Material::Cloth {
+        second = format!("{} · {second}", order.cloth.name);
+    }
+    for line in [first, second] {
+        let line = super::font::shorten(&super::font::clean(&line), HEIGHT, false, room);
+        sheet.text(Layer::Page, Text::new(&line, (left, base), HEIGHT));
+        base += 1.7 * HEIGHT;
+    }
+    measured_line(
+        sheet,
+        Point::new(left, base),
+        MEASURED.min(room),
+        "100 mm: measure before cutting",
+    );
+}
+
+/// A line with end bars to hold a rule to, and words after it.
+pub fn measured_line(sheet: &mut Drawing, from: Point, length: f64, words: &str) {
+    let to = from + kurbo::Vec2::new(length, 0.0);
+    sheet.line(Layer::Page, segment(from, to), Pen::full(0.3));
+    for end in [from, to] {
+        let bar = segment((end.x, end.y - 3.0), (end.x, end.y + 3.0));
+        sheet.line(Layer::Page, bar, Pen::full(0.3));
+    }
+    sheet.text(
+        Layer::Page,
+        Text::new(words, to + kurbo::Vec2::new(4.0, 1.5), 3.0),
+    );
+}

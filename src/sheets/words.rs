@@ -1,0 +1,113 @@
+//! The trade's words for what the types call by name.
+
+use crate::drafting::{Count, Material};
+use crate::order::{Measures, Order};
+use crate::pattern::Piece;
+
+/// What a piece is cut from, in words.
+pub fn material(material: Material) -> &'static str {
+    match material {
+        Material::Cloth => "cloth",
+        Material::Lining => "lining",
+        Material::SleeveLining => "sleeve lining",
+        Material::Canvas => "canvas",
+        Material::Felt => "felt",
+        Material::Pocketing => "pocketing",
+    }
+}
+
+/// How many are cut, in words: `cut 2`, `cut 1 pair`.
+pub fn count(count: Count) -> String {
+    match count {
+        Count::Alike(n) => format!("cut {n}"),
+        Count::Pairs(1) => "cut 1 pair".to_owned(),
+        Count::Pairs(n) => format!("cut {n} pairs"),
+    }
+}
+
+/// A length in cm with one decimal where it needs one: `44.5`, `100`.
+pub fn cm(mm: f64) -> String {
+    let tenths = (mm).round() / 10.0;
+    if tenths.fract() == 0.0 {
+        format!("{tenths:.0}")
+    } else {
+        format!("{tenths:.1}")
+    }
+}
+
+/// A length in metres with two decimals: `3.40 m`.
+pub fn metres(mm: f64) -> String {
+    format!("{:.2} m", mm / 1000.0)
+}
+
+/// A dotted or underlined name as words: `half_back` is `half back`.
+pub fn spaced(name: &str) -> String {
+    name.replace(['_', '.'], " ")
+}
+
+/// With a capital to begin it.
+pub fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
+}
+
+/// The girths that tell a size: `chest 100, waist 88, seat 103 cm`.
+pub fn size(measures: &Measures) -> String {
+    let girths: Vec<String> = ["chest", "waist", "seat"]
+        .iter()
+        .filter_map(|name| measures.mm(name).map(|mm| format!("{name} {}", cm(mm))))
+        .collect();
+    if girths.is_empty() {
+        String::new()
+    } else {
+        format!("{} cm", girths.join(", "))
+    }
+}
+
+/// What is written on a piece, the most needful line first: its name, how many of what, whose it
+/// is, the size.
+pub fn on_piece(piece: &Piece, order: &Order) -> Vec<String> {
+    lines([
+        capital(&piece.name),
+        format!(
+            "{} · {} · {}",
+            piece.garment,
+            material(piece.material),
+            count(piece.count)
+        ),
+        whose(order, 120.0),
+        size(&order.measures),
+    ])
+}
+
+/// What is written on one copy of a piece on the cloth: its name and which copy, whose it is.
+pub fn on_cloth(piece: &Piece, copy: u32, order: &Order) -> Vec<String> {
+    let total = piece.count.total();
+    let which = if total > 1 {
+        format!(" {} of {total}", copy + 1)
+    } else {
+        String::new()
+    };
+    lines([
+        format!("{}{which}", capital(&piece.name)),
+        piece.garment.clone(),
+        whose(order, 90.0),
+    ])
+}
+
+/// The reference and the client's name, at most `width` mm long in small letters.
+fn whose(order: &Order, width: f64) -> String {
+    let both = [order.client.reference.as_str(), order.client.name.as_str()];
+    let both: Vec<&str> = both.into_iter().filter(|words| !words.is_empty()).collect();
+    super::font::shorten(&super::font::clean(&both.join(" · ")), 2.5, false, width)
+}
+
+fn lines<const N: usize>(lines: [String; N]) -> Vec<String> {
+    lines
+        .iter()
+        .map(|line| super::font::clean(line))
+        .filter(|line| !line.is_empty())
+        .collect()
+}

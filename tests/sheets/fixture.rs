@@ -1,0 +1,431 @@
+//! Invented pieces of realistic size, so that the sheets can be tried on their own.
+
+use std::collections::BTreeMap;
+
+use chalkstripe::drafting::{Count, Mark, MarkKind, Material, Turning};
+use chalkstripe::lay::{Lay, Placement};
+use chalkstripe::order::{
+    Choice, Client, Cloth, Garment, House, Layout, Measure, Measures, Nap, Order, Origin,
+};
+use chalkstripe::pattern::{CheckRow, GirthRow, JoinRow, Ledger, Notch, Pattern, Piece, SeamRow};
+use chalkstripe::sheets::Laid;
+use kurbo::{Affine, BezPath, ParamCurve, PathEl, Point, Shape, Vec2};
+
+/// A name in three scripts.
+pub const NAME: &str = "Żółć Ödön Ωμέγα Иван";
+
+pub fn order() -> Order {
+    let taken = |mm| Measure {
+        mm,
+        origin: Origin::Taken,
+    };
+    let derived = |mm| Measure {
+        mm,
+        origin: Origin::Derived,
+    };
+    let measures = [
+        ("height", taken(1760.0)),
+        ("chest", taken(1000.0)),
+        ("waist", taken(880.0)),
+        ("seat", taken(1030.0)),
+        ("neck", taken(400.0)),
+        ("half_back", derived(200.0)),
+        ("depth_of_scye", derived(245.0)),
+        ("nape_to_waist", taken(445.0)),
+        ("outside_leg", derived(1080.0)),
+        ("inside_leg", taken(810.0)),
+    ];
+    let style = |choices: &[(&str, Choice)]| {
+        choices
+            .iter()
+            .map(|(name, choice)| ((*name).to_owned(), choice.clone()))
+            .collect()
+    };
+    let word = |word: &str| Choice::Word(word.to_owned());
+    Order {
+        name: "invented".into(),
+        client: Client {
+            name: NAME.into(),
+            reference: "T-1042".into(),
+            date: "2026-03-14".into(),
+            notes: vec![
+                "Right shoulder 1 cm low.".into(),
+                "Carries a thick notebook, left inside.".into(),
+            ],
+        },
+        measures: Measures(
+            measures
+                .into_iter()
+                .map(|(name, m)| (name.to_owned(), m))
+                .collect(),
+        ),
+        garments: vec![
+            Garment {
+                block: "jacket".into(),
+                style: style(&[
+                    ("fastening", word("two")),
+                    ("lapel", word("notch")),
+                    ("lapel_width", Choice::Length(90.0)),
+                    ("cuff_buttons", Choice::Number(4.0)),
+                    ("ticket_pocket", Choice::Flag(true)),
+                    ("vents", word("side")),
+                ]),
+            },
+            Garment {
+                block: "trousers".into(),
+                style: style(&[("pleats", word("one")), ("hem", Choice::Length(400.0))]),
+            },
+        ],
+        cloth: Cloth {
+            name: "Blue-grey worsted, 340 g, Fenwick Lane no. 7".into(),
+            width: 1500.0,
+            selvedge: 12.0,
+            repeat_across: 60.0,
+            repeat_along: 80.0,
+            nap: Nap::TwoWays,
+            layout: Layout::Doubled,
+            shrinkage: 0.03,
+            gap: 3.0,
+        },
+        trimmings: BTreeMap::from([
+            ("lining".to_owned(), "claret twill".to_owned()),
+            (
+                "buttons".to_owned(),
+                "dark horn, 20 mm and 15 mm".to_owned(),
+            ),
+            ("thread".to_owned(), "navy silk twist".to_owned()),
+        ]),
+        house: House::default(),
+    }
+}
+
+/// A piece from its net outline; every side takes the same allowance.
+pub struct Shaped<'a> {
+    pub garment: &'a str,
+    pub name: &'a str,
+    pub material: Material,
+    pub count: Count,
+    pub outline: &'a str,
+    pub allowance: f64,
+    pub notches: &'a [f64],
+    pub marks: &'a [(&'a str, MarkKind, &'a str)],
+}
+
+impl Shaped<'_> {
+    pub fn piece(&self) -> Piece {
+        let seam = BezPath::from_svg(self.outline).expect("an outline");
+        let cut = widened(&seam, self.allowance);
+        let bounds = seam.bounding_box();
+        let middle = bounds.center();
+        let reach = 0.3 * bounds.height().min(900.0);
+        let sides: Vec<_> = seam.segments().collect();
+        let inner = seam.area().signum();
+        let notches = self
+            .notches
+            .iter()
+            .map(|&at| {
+                let side = sides[at.floor() as usize];
+                let (seam, along) = (
+                    side.eval(at.fract()),
+                    side.eval(at.fract() + 1e-4) - side.eval(at.fract()),
+                );
+                let inward = Vec2::new(-along.y, along.x).normalize() * inner;
+                Notch {
+                    name: "balance".into(),
+                    seam,
+                    cut: seam - inward * self.allowance,
+                    inward,
+                }
+            })
+            .collect();
+        Piece {
+            garment: self.garment.into(),
+            name: self.name.into(),
+            material: self.material,
+            count: self.count,
+            seam,
+            cut,
+            notches,
+            marks: self
+                .marks
+                .iter()
+                .map(|(name, kind, path)| Mark {
+                    name: (*name).into(),
+                    kind: *kind,
+                    path: BezPath::from_svg(path).expect("a mark"),
+                })
+                .collect(),
+            grain: (
+                middle - Vec2::new(0.0, reach),
+                middle + Vec2::new(0.0, reach),
+            ),
+            turning: Turning::Grain,
+        }
+    }
+}
+
+/// The outline moved out by a width all round, corners mitred: for smooth outlines only.
+fn widened(seam: &BezPath, width: f64) -> BezPath {
+    let mut ring: Vec<Point> = Vec::new();
+    kurbo::flatten(seam, 0.05, |element| {
+        if let PathEl::MoveTo(point) | PathEl::LineTo(point) = element
+            && ring.last().is_none_or(|last| last.distance(point) > 0.01)
+        {
+            ring.push(point);
+        }
+    });
+    if ring.first().unwrap().distance(*ring.last().unwrap()) < 0.01 {
+        ring.pop();
+    }
+    let outward = -seam.area().signum();
+    let n = ring.len();
+    let normal = |i: usize| {
+        let along = (ring[(i + 1) % n] - ring[i]).normalize();
+        Vec2::new(-along.y, along.x) * outward
+    };
+    let moved = (0..n).map(|i| {
+        let (a, b) = (normal((i + n - 1) % n), normal(i));
+        ring[i] + (a + b) * (width / (1.0 + a.dot(b)).max(0.35))
+    });
+    let mut path = BezPath::new();
+    for (i, point) in moved.enumerate() {
+        if i == 0 {
+            path.move_to(point)
+        } else {
+            path.line_to(point)
+        }
+    }
+    path.close_path();
+    path
+}
+
+pub fn pieces() -> Vec<Piece> {
+    use Count::{Alike, Pairs};
+    use MarkKind::*;
+    let shaped = [
+        Shaped {
+            garment: "jacket",
+            name: "forepart",
+            material: Material::Cloth,
+            count: Pairs(1),
+            allowance: 10.0,
+            outline: "M60 20 L185 62 C180 140 190 215 262 238 L258 420 L275 740 C200 770 60 780 -40 742 C-75 725 -82 690 -82 640 L-82 420 L-60 250 C-90 190 -75 120 -40 95 L0 110 C20 90 40 60 60 20Z",
+            notches: &[1.6, 2.5, 4.0, 7.5],
+            marks: &[
+                ("roll line", Fold, "M75 0 L-82 420"),
+                ("waist line", Level, "M-82 442 L258 442"),
+                ("hip pocket", Place, "M70 520 L225 528"),
+                ("breast welt", Place, "M40 225 L140 210 L143 232 L43 247Z"),
+                ("front dart", Place, "M110 290 L98 420 L110 560 L122 420Z"),
+                ("", Buttonhole, "M-67 425 L-45 425"),
+                ("", Buttonhole, "M-67 535 L-45 535"),
+                ("button", Button, "M-60 640"),
+                ("drill", Drill, "M110 285"),
+            ],
+        },
+        Shaped {
+            garment: "jacket",
+            name: "back",
+            material: Material::Cloth,
+            count: Pairs(1),
+            allowance: 15.0,
+            outline: "M0 0 C30 -2 60 -10 80 -22 L230 45 C215 100 212 150 214 190 C200 300 205 420 215 745 L15 745 C10 600 20 450 16 400 C8 250 -2 120 0 0Z",
+            notches: &[2.5, 3.5],
+            marks: &[
+                ("chest line", Level, "M5 250 L208 250"),
+                ("waist line", Level, "M18 445 L205 445"),
+            ],
+        },
+        Shaped {
+            garment: "jacket",
+            name: "top sleeve",
+            material: Material::Cloth,
+            count: Pairs(1),
+            allowance: 10.0,
+            outline: "M0 150 C20 40 90 0 130 0 C190 0 230 60 245 130 C250 300 235 450 225 640 L75 655 C60 500 10 350 0 150Z",
+            notches: &[0.5, 1.5],
+            marks: &[
+                ("elbow", Level, "M20 340 L240 340"),
+                ("cuff buttons", Place, "M210 560 L210 610"),
+            ],
+        },
+        Shaped {
+            garment: "jacket",
+            name: "hip jet",
+            material: Material::Cloth,
+            count: Pairs(2),
+            allowance: 3.0,
+            outline: "M0 0 L185 0 L185 22 L0 22Z",
+            notches: &[],
+            marks: &[],
+        },
+        Shaped {
+            garment: "jacket",
+            name: "under-collar",
+            material: Material::Felt,
+            count: Alike(1),
+            allowance: 1.0,
+            outline: "M0 30 C120 0 330 0 450 30 L462 75 C330 60 120 60 -12 75Z",
+            notches: &[0.5],
+            marks: &[("crease", Fold, "M3 48 C130 22 320 22 447 48")],
+        },
+        Shaped {
+            garment: "jacket",
+            name: "sleeve lining",
+            material: Material::SleeveLining,
+            count: Pairs(1),
+            allowance: 10.0,
+            outline: "M0 150 C20 40 90 0 130 0 C190 0 230 60 245 130 C250 300 235 450 225 620 L75 635 C60 500 10 350 0 150Z",
+            notches: &[0.5],
+            marks: &[],
+        },
+        Shaped {
+            garment: "trousers",
+            name: "top side",
+            material: Material::Cloth,
+            count: Pairs(1),
+            allowance: 12.0,
+            outline: "M20 0 L215 10 C230 80 236 150 236 270 C232 450 225 560 222 640 L205 1080 L25 1085 L5 640 C-10 480 -20 360 -55 280 C-10 270 0 220 4 190Z",
+            notches: &[2.5, 5.0],
+            marks: &[
+                ("crease", Fold, "M115 30 L115 1070"),
+                ("knee line", Level, "M8 640 L220 640"),
+                ("pleat", Place, "M112 8 L112 60"),
+            ],
+        },
+        Shaped {
+            garment: "trousers",
+            name: "waistband",
+            material: Material::Cloth,
+            count: Pairs(1),
+            allowance: 8.0,
+            outline: "M0 0 L470 0 L470 40 L0 40Z",
+            notches: &[2.5],
+            marks: &[],
+        },
+        Shaped {
+            garment: "trousers",
+            name: "belt loop",
+            material: Material::Cloth,
+            count: Alike(7),
+            allowance: 0.5,
+            outline: "M0 0 L30 0 L30 75 L0 75Z",
+            notches: &[],
+            marks: &[],
+        },
+    ];
+    shaped.iter().map(Shaped::piece).collect()
+}
+
+pub fn pattern() -> Pattern {
+    let seam = |seam: &str, a_mm: f64, b_mm: f64| SeamRow {
+        seam: seam.into(),
+        a_mm,
+        b_mm,
+        ease_mm: a_mm - b_mm,
+        min_mm: 0.0,
+        max_mm: 10.0,
+        ok: true,
+        source: "jacket/body.rhai:120".into(),
+    };
+    let girth = |girth: &str, finished_mm, body_mm, meant_mm| GirthRow {
+        girth: girth.into(),
+        finished_mm,
+        body_mm,
+        meant_mm,
+        within_mm: 5.0,
+        ok: true,
+    };
+    Pattern {
+        pieces: pieces(),
+        ledger: Ledger {
+            seams: vec![
+                seam("shoulder", 158.4, 150.2),
+                seam("side seam", 455.02, 455.0),
+            ],
+            joins: vec![JoinRow {
+                join: "neck through the shoulder".into(),
+                break_degrees: 1.2,
+                max_degrees: 3.0,
+                ok: true,
+                source: "jacket/body.rhai:140".into(),
+            }],
+            notches: vec![CheckRow {
+                check: "front pitch".into(),
+                found: 0.02,
+                limit: 0.1,
+                ok: true,
+            }],
+            girths: vec![
+                girth("chest", 1110.2, 1000.0, 1110.0),
+                girth("waist", 985.0, 880.0, 985.0),
+                girth("hem", 400.1, 0.0, 400.0),
+            ],
+            outlines: vec![],
+            curves: vec![],
+        },
+    }
+}
+
+/// The pieces of a material on their cloth, row by row in their boxes: no one's idea of a lay, but
+/// a true one.
+pub fn laid(pattern: &Pattern, material: Material, width: f64, usable: (f64, f64)) -> Laid {
+    let pieces: Vec<usize> = (0..pattern.pieces.len())
+        .filter(|&i| pattern.pieces[i].material == material)
+        .collect();
+    let mut placements = Vec::new();
+    let (mut corner, mut tall, mut area) = (Point::new(usable.0, 0.0), 0.0_f64, 0.0);
+    for (slot, &index) in pieces.iter().enumerate() {
+        let piece = &pattern.pieces[index];
+        let copies = match piece.count {
+            Count::Alike(n) => n,
+            Count::Pairs(n) => 2 * n,
+        };
+        for copy in 0..copies {
+            let mirrored = matches!(piece.count, Count::Pairs(_)) && copy % 2 == 1;
+            let flip = if mirrored {
+                Affine::FLIP_X
+            } else {
+                Affine::IDENTITY
+            };
+            let bounds = (flip * &piece.cut).bounding_box();
+            if corner.x + bounds.width() > usable.1 {
+                corner = Point::new(usable.0, corner.y + tall + 3.0);
+                tall = 0.0;
+            }
+            let transform = Affine::translate(corner - bounds.origin()) * flip;
+            placements.push(Placement {
+                piece: slot,
+                copy,
+                mirrored,
+                degrees: 0.0,
+                transform,
+            });
+            corner.x += bounds.width() + 3.0;
+            tall = tall.max(bounds.height());
+            area += piece.cut.area().abs();
+        }
+    }
+    let length = corner.y + tall;
+    let efficiency = area / (length * (usable.1 - usable.0));
+    Laid {
+        material,
+        pieces,
+        lay: Lay {
+            cloth_width: width,
+            usable,
+            length,
+            efficiency,
+            placements,
+        },
+        order_length: 100.0 * (length * 1.03 / 100.0 + 0.5).ceil(),
+        how: "lay, two ends of 25 mm, 3 % shrinkage, rounded up to 10 cm".into(),
+    }
+}
+
+pub fn lays(pattern: &Pattern) -> Vec<Laid> {
+    vec![
+        laid(pattern, Material::Cloth, 1500.0, (12.0, 1488.0)),
+        laid(pattern, Material::SleeveLining, 1400.0, (10.0, 1390.0)),
+    ]
+}

@@ -1,0 +1,243 @@
+//! Lay and pieces as SVG and plot files.
+
+use chalkstripe::sheets::plot::{Reach, TooLong};
+use chalkstripe::sheets::{drawing::Drawing, gallery, marker, plot, svg};
+use resvg::{tiny_skia, usvg};
+
+use crate::fixture;
+use crate::reader::{Picture, has, run};
+
+fn lay_drawing() -> Drawing {
+    let pattern = fixture::pattern();
+    marker::draw(&fixture::lays(&pattern)[0], &pattern, &fixture::order())
+}
+
+fn read_svg(bytes: &[u8]) -> usvg::Tree {
+    usvg::Tree::from_data(
+        bytes,
+        &usvg::Options {
+            dpi: 25.4,
+            ..Default::default()
+        },
+    )
+    .unwrap()
+}
+
+fn png(bytes: &[u8], name: &str, pixels_wide: f32) {
+    let tree = read_svg(bytes);
+    let scale = pixels_wide / tree.size().width();
+    let (width, height) = (pixels_wide as u32, (tree.size().height() * scale) as u32);
+    let mut picture = tiny_skia::Pixmap::new(width, height).unwrap();
+    picture.fill(tiny_skia::Color::WHITE);
+    resvg::render(
+        &tree,
+        tiny_skia::Transform::from_scale(scale, scale),
+        &mut picture.as_mut(),
+    );
+    let folder = std::path::Path::new(env!("CARGO_TARGET_TMPDIR"));
+    picture.save_png(folder.join(name)).unwrap();
+}
+
+#[test]
+fn the_lay_is_as_wide_as_the_cloth() {
+    let bytes = svg::write(&lay_drawing());
+    let tree = read_svg(&bytes);
+    assert!(
+        (tree.size().width() - 1500.0).abs() < 0.01,
+        "{:?}",
+        tree.size()
+    );
+    png(&bytes, "lay.png", 1500.0);
+    let text = String::from_utf8(bytes).unwrap();
+    assert!(!text.contains("transform") && !text.contains("<text") && !text.contains("style"));
+}
+
+#[test]
+fn every_piece_keeps_its_size_in_the_svg() {
+    use kurbo::Shape;
+    let pattern = fixture::pattern();
+    let laid = &fixture::lays(&pattern)[0];
+    let tree = read_svg(&svg::write(&marker::draw(
+        laid,
+        &pattern,
+        &fixture::order(),
+    )));
+    for (i, placement) in laid.lay.placements.iter().enumerate() {
+        let piece = &pattern.pieces[laid.pieces[placement.piece]];
+        let expected = (placement.transform * &piece.cut).bounding_box();
+        let node = tree.node_by_id(&format!("cut-{}", i + 1)).unwrap();
+        let found = node.bounding_box();
+        for (found, expected) in [
+            (found.left(), expected.x0),
+            (found.top(), expected.y0),
+            (found.right(), expected.x1),
+            (found.bottom(), expected.y1),
+        ] {
+            assert!(
+                (f64::from(found) - expected).abs() < 0.02,
+                "{}: {found} {expected}",
+                piece.name
+            );
+        }
+    }
+}
+
+#[test]
+fn pieces_stand_side_by_side() {
+    let drawing = gallery::draw(&fixture::pattern(), &fixture::order());
+    let bytes = svg::write(&drawing);
+    png(&bytes, "pieces.png", 1800.0);
+    let tree = read_svg(&bytes);
+    assert!((f64::from(tree.size().width()) - drawing.width).abs() < 0.01);
+}
+
+#[test]
+fn the_same_lay_gives_the_same_bytes() {
+    assert_eq!(svg::write(&lay_drawing()), svg::write(&lay_drawing()));
+    let plot = || plot::write(&lay_drawing(), Reach::Long).unwrap().bytes;
+    assert_eq!(plot(), plot());
+}
+
+#[test]
+fn a_plot_holds_only_plain_commands_and_shortens_the_travel() {
+    let plot = plot::write(&lay_drawing(), Reach::Long).unwrap();
+    let text = String::from_utf8(plot.bytes).unwrap();
+    for command in text
+        .split(';')
+        .map(str::trim)
+        .filter(|command| !command.is_empty())
+    {
+        assert!(
+            ["IN", "PS", "SP", "PU", "PD"].contains(&&command[..2]),
+            "{command}"
+        );
+        assert!(
+            command[2..]
+                .chars()
+                .all(|c| c.is_ascii_digit() || c == ',' || c == '-'),
+            "{command}"
+        );
+    }
+    println!(
+        "raised travel {:.1} m, in file order {:.1} m",
+        plot.travel / 1e3,
+        plot.unsorted_travel / 1e3
+    );
+    assert!(plot.travel < 0.8 * plot.unsorted_travel);
+    // Each pen once: lettering, marks, cut.
+    assert_eq!(
+        text.match_indices("SP")
+            .map(|(i, _)| &text[i + 2..i + 3])
+            .collect::<String>(),
+        "3210"
+    );
+}
+
+#[test]
+fn a_short_plot_refuses_what_it_cannot_reach() {
+    let refused = plot::write(&lay_drawing(), Reach::Short).unwrap_err();
+    assert!(matches!(refused, TooLong { length } if length > 2000.0));
+    let mut small = Drawing::new("small", 800.0, 500.0);
+    small.line(
+        chalkstripe::sheets::drawing::Layer::Cut,
+        chalkstripe::sheets::drawing::rectangle(kurbo::Rect::new(5.0, 5.0, 795.0, 495.0)),
+        chalkstripe::sheets::drawing::Pen::CUT,
+    );
+    assert!(plot::write(&small, Reach::Short).is_ok());
+}
+
+/// hp2xx draws the plot at 10 pixels to the mm; two cut lines a metre apart must lie 10000 apart.
+#[test]
+fn a_plot_is_true_over_a_metre() {
+    if !has("hp2xx") || !has("convert") {
+        return;
+    }
+    use chalkstripe::sheets::drawing::{Layer, Pen, segment};
+    let mut sheet = Drawing::new("metre", 30.0, 1100.0);
+    sheet.line(Layer::Cut, segment((5.0, 50.0), (25.0, 50.0)), Pen::CUT);
+    sheet.line(Layer::Cut, segment((5.0, 1050.0), (25.0, 1050.0)), Pen::CUT);
+    let folder = tempfile::tempdir().unwrap();
+    let (plt, png) = (
+        folder.path().join("metre.plt"),
+        folder.path().join("metre.png"),
+    );
+    std::fs::write(&plt, plot::write(&sheet, Reach::Long).unwrap().bytes).unwrap();
+    let (from, to) = (plt.to_str().unwrap(), png.to_str().unwrap());
+    run(
+        "hp2xx",
+        &["-q", "-t", "-m", "png", "-d", "254", "-f", to, from],
+    );
+    let picture = Picture::read(&png);
+    let lines = picture.lines_across(picture.height / 2);
+    assert_eq!(lines.len(), 2, "{lines:?}");
+    assert!((lines[1] - lines[0] - 10_000.0).abs() < 1.0, "{lines:?}");
+}
+
+/// Drawn by hp2xx, the plot of the lay shows the same picture as the SVG, turned but not mirrored.
+#[test]
+fn the_plot_of_a_lay_is_not_mirrored() {
+    if !has("hp2xx") || !has("convert") {
+        return;
+    }
+    use chalkstripe::sheets::drawing::{Layer, Pen, segment};
+    // An L on the sheet: long leg along the cloth, foot to the right at its far end.
+    let mut sheet = Drawing::new("L", 100.0, 300.0);
+    sheet.line(Layer::Cut, segment((20.0, 20.0), (20.0, 280.0)), Pen::CUT);
+    sheet.line(Layer::Cut, segment((20.0, 280.0), (80.0, 280.0)), Pen::CUT);
+    let folder = tempfile::tempdir().unwrap();
+    let (plt, png) = (folder.path().join("l.plt"), folder.path().join("l.png"));
+    std::fs::write(&plt, plot::write(&sheet, Reach::Long).unwrap().bytes).unwrap();
+    run(
+        "hp2xx",
+        &[
+            "-q",
+            "-t",
+            "-m",
+            "png",
+            "-d",
+            "127",
+            "-f",
+            png.to_str().unwrap(),
+            plt.to_str().unwrap(),
+        ],
+    );
+    let picture = Picture::read(&png);
+    // A quarter turn to the left puts the long leg along the bottom and its foot up at the right.
+    let low = picture.lines_across(picture.height - 20);
+    let columns = picture.lines_down(picture.width - 30);
+    assert!(
+        columns.iter().all(|&y| y > 0.7 * picture.height as f64) || columns.len() > 1,
+        "{columns:?}"
+    );
+    let foot: Vec<f64> = picture.lines_across(picture.height / 2);
+    assert!(
+        foot.len() == 1 && foot[0] > 0.8 * picture.width as f64,
+        "{foot:?} {low:?}"
+    );
+    println!("{low:?}");
+}
+
+/// Every letter of the plotter's alphabet, to be looked at.
+#[test]
+fn a_specimen_of_the_lettering() {
+    use chalkstripe::sheets::drawing::{Layer, Text};
+    let mut sheet = Drawing::new("specimen", 240.0, 150.0);
+    for (i, line) in [
+        "ABCDEFGHIJKLMNOPQRSTUVWXYZ 0123456789 &%#@",
+        "abcdefghijklmnopqrstuvwxyz .,:;!?'\"()[]{}/\\+-=*<>",
+        "ŻÓŁĆ żółć Ödön ÅÄÖ åäö ß Øø Ææ Œœ Đđ Ħħ Þþ Ðð Ññ Çç Şş Ğğ İı Řř Ůů Őő",
+        "ΑΒΓΔΕΖΗΘΙΚΛΜΝΞΟΠΡΣΤΥΦΧΨΩ αβγδεζηθικλμνξοπρσςτυφχψω άέήίόύώ",
+        "АБВГДЕЁЖЗИЙКЛМНОПРСТУФХЦЧШЩЪЫЬЭЮЯ ЇІЄҐЎЂЋЉЊЏ",
+        "абвгдеёжзийклмнопрстуфхцчшщъыьэюя їієґўђћљњџ",
+        "Żółć Ödön Ωμέγα Иван · Lefèvre — “Åse” 15½ in ◊ … № §",
+    ]
+    .iter()
+    .enumerate()
+    {
+        sheet.text(
+            Layer::Labels,
+            Text::new(line, (8.0, 18.0 + 20.0 * i as f64), 4.5),
+        );
+    }
+    png(&svg::write(&sheet), "specimen.png", 1900.0);
+}

@@ -1,0 +1,5 @@
+//! The sheets, read back by programs that nobody here wrote.
+
+mod fixture;
+mod lay;
+mod reader;

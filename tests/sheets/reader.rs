@@ -1,0 +1,116 @@
+//! Other programs, called to read the sheets.
+
+use std::path::Path;
+use std::process::{Command, Stdio};
+
+/// Whether a program is there. Where it is not, the test says so and passes; on CI it fails.
+pub fn has(program: &str) -> bool {
+    let found = Command::new("sh")
+        .args(["-c", &format!("command -v {program}")])
+        .stdout(Stdio::null())
+        .status()
+        .is_ok_and(|status| status.success());
+    if !found {
+        assert!(
+            std::env::var_os("CI").is_none(),
+            "{program} is not installed"
+        );
+        eprintln!("SKIPPED: {program} is not installed");
+    }
+    found
+}
+
+/// Runs a program and returns what it prints; it must end well.
+pub fn run(program: &str, arguments: &[&str]) -> String {
+    let output = Command::new(program)
+        .args(arguments)
+        .stdin(Stdio::null())
+        .output()
+        .unwrap_or_else(|error| panic!("{program}: {error}"));
+    let words = String::from_utf8_lossy(&output.stdout).into_owned();
+    let faults = String::from_utf8_lossy(&output.stderr);
+    assert!(
+        output.status.success(),
+        "{program} {arguments:?}\n{words}{faults}"
+    );
+    words
+}
+
+/// A grey picture: width, and brightness row by row.
+pub struct Picture {
+    pub width: usize,
+    pub height: usize,
+    pub grey: Vec<u8>,
+}
+
+impl Picture {
+    /// Reads a picture of any kind that ImageMagick knows.
+    pub fn read(path: &Path) -> Self {
+        let from = path.to_str().unwrap();
+        let output = Command::new("convert")
+            .args([
+                from,
+                "-alpha",
+                "remove",
+                "-colorspace",
+                "Gray",
+                "-depth",
+                "8",
+                "pgm:-",
+            ])
+            .output()
+            .expect("convert");
+        assert!(
+            output.status.success(),
+            "{}",
+            String::from_utf8_lossy(&output.stderr)
+        );
+        let mut fields = Vec::new();
+        let mut at = 0;
+        while fields.len() < 4 {
+            let end = at
+                + output.stdout[at..]
+                    .iter()
+                    .position(u8::is_ascii_whitespace)
+                    .unwrap();
+            fields.push(String::from_utf8_lossy(&output.stdout[at..end]).into_owned());
+            at = end + 1;
+        }
+        let (width, height) = (fields[1].parse().unwrap(), fields[2].parse().unwrap());
+        Picture {
+            width,
+            height,
+            grey: output.stdout[at..].to_vec(),
+        }
+    }
+
+    pub fn at(&self, x: usize, y: usize) -> u8 {
+        self.grey[y * self.width + x]
+    }
+
+    /// Middles of the dark runs along a row, weighted by darkness, in pixels.
+    pub fn lines_across(&self, y: usize) -> Vec<f64> {
+        runs((0..self.width).map(|x| self.at(x, y)))
+    }
+
+    /// Middles of the dark runs down a column.
+    pub fn lines_down(&self, x: usize) -> Vec<f64> {
+        runs((0..self.height).map(|y| self.at(x, y)))
+    }
+}
+
+fn runs(pixels: impl Iterator<Item = u8>) -> Vec<f64> {
+    let mut found = Vec::new();
+    let (mut weight, mut moment) = (0.0, 0.0);
+    for (i, grey) in pixels.chain([255]).enumerate() {
+        let dark = 255.0 - f64::from(grey);
+        if dark > 40.0 {
+            weight += dark;
+            moment += dark * (i as f64 + 0.5);
+        } else if weight > 0.0 {
+            found.push(moment / weight);
+            (weight, moment) = (0.0, 0.0);
+        }
+    }
+    found
+}
