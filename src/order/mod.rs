@@ -1,5 +1,29 @@
 //! The order: who the client is, his measures and figure, what is to be made, and of which cloth.
+//!
+//! [`read`] takes an order's file to an [`Order`], or to everything that is wrong with it. The file
+//! is TOML, in sections: `[client]`, `[measures]`, `[figure]`, `[cloth]`, `[lining]`,
+//! `[trimmings]`, `[house]`, and one for each garment, named as its block is (`[jacket]`,
+//! `[trousers]`).
 
+mod body;
+mod checking;
+pub mod choices;
+mod cloth;
+mod diagnostic;
+mod file;
+mod house;
+pub mod length;
+mod library;
+pub mod measures;
+mod reading;
+mod source;
+mod starter;
+mod style;
 mod types;
 
+pub use checking::{Checked, parse, read};
+pub use diagnostic::{Diagnostic, Place, Severity, nearest};
+pub use library::Library;
+pub use source::Source;
+pub use starter::starter;
 pub use types::*;

@@ -1,6 +1,7 @@
 //! An order that has been read and checked: every value is in range and every choice exists.
 
 use std::collections::BTreeMap;
+use std::path::PathBuf;
 
 /// One order. All lengths in mm.
 #[derive(Debug, Clone, PartialEq)]
@@ -19,6 +20,8 @@ pub struct Order {
     pub trimmings: BTreeMap<String, String>,
     /// The workshop's own numbers, with this order's overrides.
     pub house: House,
+    /// A folder of the workshop's own blocks, which go before the program's.
+    pub blocks: Option<PathBuf>,
 }
 
 /// Who the order is for.

@@ -1,0 +1,91 @@
+//! `check`: read orders and report; write nothing.
+
+use super::{orders, show};
+use chalkstripe::order::{
+    Choice, Garment, Layout, Nap, Order, Origin, length::Unit, measures::KINDS,
+};
+use std::fmt::Write;
+use std::path::PathBuf;
+
+/// Reports each order; true if none has a fault.
+pub fn run(named: &[PathBuf]) -> bool {
+    let files = match orders::files(named) {
+        Ok(files) => files,
+        Err(faults) => {
+            show::findings(&faults);
+            return false;
+        }
+    };
+    let read = orders::read(&files);
+    for checked in read.iter().flatten() {
+        if !show::print(&report(&checked.order)) {
+            break;
+        }
+    }
+    read.iter().all(Option::is_some)
+}
+
+fn report(order: &Order) -> String {
+    let mut text = format!(
+        "{} — {}, {}\n",
+        order.name, order.client.name, order.client.reference
+    );
+    text.push_str("\nmeasures\n");
+    for kind in KINDS {
+        let Some(measure) = order.measures.0.get(kind.name) else {
+            continue;
+        };
+        let origin = match measure.origin {
+            Origin::Taken => "taken".to_owned(),
+            Origin::Derived => format!("derived: {}", kind.rule),
+        };
+        let (cm, inches) = (Unit::Cm.show(measure.mm), Unit::Inch.show(measure.mm));
+        let _ = writeln!(text, "  {:<16}{cm:>9}{inches:>12}   {origin}", kind.name);
+    }
+    for garment in &order.garments {
+        text.push_str(&style(garment));
+    }
+    text.push_str(&cloth(order));
+    text.push('\n');
+    text
+}
+
+fn style(garment: &Garment) -> String {
+    let mut text = format!("\n{}\n", garment.block);
+    for (name, choice) in &garment.style {
+        let choice = match choice {
+            Choice::Word(word) => word.clone(),
+            Choice::Length(mm) => Unit::Cm.show(*mm),
+            Choice::Number(number) => number.to_string(),
+            Choice::Flag(true) => "yes".into(),
+            Choice::Flag(false) => "no".into(),
+        };
+        let _ = writeln!(text, "  {name:<16} {choice}");
+    }
+    text
+}
+
+fn cloth(order: &Order) -> String {
+    let cloth = &order.cloth;
+    let nap = match cloth.nap {
+        Nap::OneWay => "one way",
+        Nap::TwoWays => "two ways",
+    };
+    let layout = match cloth.layout {
+        Layout::Open => "open",
+        Layout::Doubled => "doubled",
+    };
+    let repeat = match (cloth.repeat_across, cloth.repeat_along) {
+        (0.0, 0.0) => "no repeat".to_owned(),
+        (across, along) => format!(
+            "repeat {} across, {} along",
+            Unit::Cm.show(across),
+            Unit::Cm.show(along)
+        ),
+    };
+    let width = Unit::Cm.show(cloth.width);
+    format!(
+        "\ncloth\n  {}: {width} wide, {repeat}, laid {layout}, {nap}\n",
+        cloth.name
+    )
+}

@@ -1,0 +1,53 @@
+//! The commands, one file each. They read, call the library, print and write; they compute nothing.
+
+mod check;
+mod new;
+mod orders;
+mod show;
+
+use clap::{Parser, Subcommand};
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+/// From a bespoke tailor's order to a proven pattern, a lay and true-scale sheets to cut from.
+///
+/// Measure the printed test square before you cut. Cut a toile, or leave the inlays and baste,
+/// before you cut good cloth. Follow your machine's manual and your local rules for shears, knives,
+/// steam and powered cutters. The draft is a starting point for a trained cutter's eye.
+#[derive(Debug, Parser)]
+#[command(name = "chalkstripe", version, max_term_width = 100)]
+pub struct Arguments {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    /// Read orders and report: measures, style, warnings. Writes nothing.
+    Check {
+        /// Order files, or folders of them.
+        #[arg(required = true, value_name = "ORDER")]
+        orders: Vec<PathBuf>,
+    },
+    /// Write a starter order with every choice and its default, or print it.
+    New {
+        /// The file to write; it must not exist yet.
+        file: Option<PathBuf>,
+    },
+}
+
+/// The exit code for a fault in what the user gave; the command line's own faults have the same.
+const FAULT: u8 = 2;
+
+/// Runs a command; the code is 0 if all went well and 2 if anything was at fault.
+pub fn run(arguments: Arguments) -> ExitCode {
+    let well = match arguments.command {
+        Command::Check { orders } => check::run(&orders),
+        Command::New { file } => new::run(file.as_deref()),
+    };
+    if well {
+        ExitCode::SUCCESS
+    } else {
+        ExitCode::from(FAULT)
+    }
+}

@@ -1,0 +1,322 @@
+//! From the file's sections to an [`Order`]: everything missing, unknown, out of range or
+//! contradictory is found in one run.
+
+use super::diagnostic::Diagnostic;
+use super::file::{self, Free, Lines, TRIMMINGS};
+use super::library::Library;
+use super::measures::{called, kind};
+use super::reading::{Entry, Findings};
+use super::source::Source;
+use super::{Client, House, Order, body, cloth, style};
+use serde::de::DeserializeOwned;
+use std::collections::BTreeMap;
+use std::ops::Range;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use toml::de::{DeTable, DeValue};
+use toml::{Spanned, Value};
+
+/// The sections every order may have; beside them stand the garments.
+pub const SECTIONS: &[&str] = &[
+    "client",
+    "measures",
+    "figure",
+    "cloth",
+    "lining",
+    "trimmings",
+    "house",
+];
+
+/// An order that may be made, and what is worth a second look.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Checked {
+    /// The order.
+    pub order: Order,
+    /// Warnings, in the order of the file.
+    pub warnings: Vec<Diagnostic>,
+}
+
+/// Reads an order's file and checks it; the file's stem becomes the order's name. All faults and
+/// warnings are returned where there is any fault.
+pub fn read(path: &Path) -> Result<Checked, Vec<Diagnostic>> {
+    let source = Source::read(path).map_err(|fault| vec![fault])?;
+    let stem = path
+        .file_stem()
+        .map(|s| s.to_string_lossy().into_owned())
+        .unwrap_or_default();
+    let name = stem.trim_matches(['.', ' ']);
+    let name = if name.is_empty() { "order" } else { name };
+    parse(name, &source, path.parent().unwrap_or(Path::new("")))
+}
+
+/// Checks an order's text, as [`read`] does. `name` becomes the order's name; `folder` is where a
+/// relative folder of blocks is looked for.
+pub fn parse(name: &str, source: &Arc<Source>, folder: &Path) -> Result<Checked, Vec<Diagnostic>> {
+    if source.text.trim().is_empty() {
+        let fault = Diagnostic::error(format!("`{}` is empty", source.name));
+        return Err(vec![
+            fault
+                .in_file(source)
+                .help("`chalkstripe new` writes a starter order"),
+        ]);
+    }
+    let mut findings = Findings::new(source);
+    let root = findings.parse(&source.text);
+    let order = root.and_then(|root| order(name, root, folder, &mut findings));
+    match order {
+        Some(order) if !findings.failed() => Ok(Checked {
+            order,
+            warnings: findings.in_order(),
+        }),
+        _ => Err(findings.in_order()),
+    }
+}
+
+/// The sections of the file that are not garments, each with the place of its header.
+struct Sections<'t>(BTreeMap<&'static str, (Range<usize>, Spanned<DeValue<'t>>)>);
+
+impl Sections<'_> {
+    /// Takes one section in its form; one that is not there reads as empty.
+    fn take<T: DeserializeOwned + Default>(
+        &mut self,
+        name: &str,
+        findings: &mut Findings,
+    ) -> (T, Option<Range<usize>>) {
+        match self.0.remove(name) {
+            Some((header, value)) => (findings.section(name, value), Some(header)),
+            None => (T::default(), None),
+        }
+    }
+}
+
+fn order(name: &str, mut root: DeTable, folder: &Path, findings: &mut Findings) -> Option<Order> {
+    let blocks = root
+        .remove("blocks")
+        .and_then(|value| blocks_folder(value, folder, findings));
+    let library = Library::new(blocks.clone());
+    let garments = library.garments();
+    let mut sections = Sections(BTreeMap::new());
+    let mut wanted = Vec::new();
+    for (key, value) in root {
+        let (place, key) = (key.span(), key.into_inner());
+        if let Some(section) = SECTIONS.iter().find(|s| **s == key) {
+            sections.0.insert(section, (place, value));
+        } else if garments.iter().any(|g| *g == key) {
+            wanted.push((key.into_owned(), place, value));
+        } else {
+            findings.at(place, "", stranger(&key, value.get_ref(), &garments));
+        }
+    }
+    let house = house(&library, sections.0.remove("house"), findings);
+    let (raw, header) = sections.take("measures", findings);
+    let measures = body::check(raw, header, findings);
+    let client = client(&mut sections, name, findings);
+    let (raw, header) = sections.take("cloth", findings);
+    let cloth = house
+        .as_ref()
+        .and_then(|house| cloth::check(raw, header, house, findings));
+    let trimmings = trimmings(&mut sections, findings);
+    let garments = style::check(wanted, &library, findings);
+    Some(Order {
+        name: name.to_owned(),
+        client: client?,
+        measures,
+        garments,
+        cloth: cloth?,
+        trimmings,
+        house: house?,
+        blocks,
+    })
+}
+
+fn blocks_folder(
+    value: Spanned<DeValue>,
+    folder: &Path,
+    findings: &mut Findings,
+) -> Option<PathBuf> {
+    let path = value.get_ref().as_str().map(|text| folder.join(text));
+    let path = path.filter(|path| path.is_dir());
+    if path.is_none() {
+        let fault = Diagnostic::error("`blocks` names no folder of blocks");
+        let help = "a folder that holds a folder for each garment; its path runs from the order's own folder";
+        findings.at(value.span(), "", fault.help(help));
+    }
+    path
+}
+
+/// A section or value at the top of the file that nobody knows.
+fn stranger(key: &str, value: &DeValue, garments: &[String]) -> Diagnostic {
+    let names = SECTIONS
+        .iter()
+        .copied()
+        .chain(garments.iter().map(String::as_str));
+    let names: Vec<&str> = names.collect();
+    if value.is_table() {
+        return Diagnostic::error(format!("there is no section [{key}]"))
+            .suggest(key, names.iter().copied())
+            .note(format!("the sections are {}", names.join(", ")));
+    }
+    let fault = Diagnostic::error(format!("`{key}` stands in no section"));
+    if key == "unit" || kind(key).is_some() || called(key).is_some() {
+        return fault.help("it belongs under [measures]");
+    }
+    fault.suggest(key, ["blocks"]).note(format!(
+        "only `blocks` stands alone; the sections are {}",
+        names.join(", ")
+    ))
+}
+
+/// The built-in house, changed by the library's folder and then by the order.
+fn house(
+    library: &Library,
+    section: Option<(Range<usize>, Spanned<DeValue>)>,
+    findings: &mut Findings,
+) -> Option<House> {
+    let mut house = match library.house() {
+        Ok(house) => house,
+        Err(faults) => {
+            findings.all.extend(faults);
+            return None;
+        }
+    };
+    if let Some((_, value)) = section {
+        let entries = findings.entries("house", value);
+        change(&mut house, entries, findings);
+    }
+    Some(house)
+}
+
+/// Changes the house's numbers, each with its place in the file that changes them.
+pub fn change(house: &mut House, entries: Vec<Entry>, findings: &mut Findings) {
+    for Entry {
+        name,
+        key,
+        place,
+        value,
+    } in entries
+    {
+        if !house.0.contains_key(&name) {
+            let fault = Diagnostic::error(format!("the house has no number `{name}`"));
+            findings.at(
+                key,
+                "",
+                fault.suggest(&name, house.0.keys().map(String::as_str)),
+            );
+        } else if let Err(fault) = house.change(&name, &value) {
+            findings.at(place, "", Diagnostic::error(format!("{name}: {fault}")));
+        }
+    }
+}
+
+fn client(sections: &mut Sections, name: &str, findings: &mut Findings) -> Option<Client> {
+    let (raw, header): (file::Client, _) = sections.take("client", findings);
+    let (figure, _): (file::Figure, _) = sections.take("figure", findings);
+    let seen = lines(figure.notes, findings)
+        .into_iter()
+        .map(|line| format!("Figure: {line}"));
+    let notes = lines(raw.notes, findings).into_iter().chain(seen).collect();
+    let date = raw
+        .date
+        .and_then(|date| day(&date, findings))
+        .unwrap_or_default();
+    let reference = raw
+        .reference
+        .and_then(|r| line(r, findings))
+        .unwrap_or_else(|| name.to_owned());
+    let Some(client) = raw.name else {
+        let fault = Diagnostic::error("[client] lacks a name");
+        findings.missing(header, fault.help("name = \"…\" is printed on every sheet"));
+        return None;
+    };
+    Some(Client {
+        name: line(client, findings)?,
+        reference,
+        date,
+        notes,
+    })
+}
+
+fn lines(raw: Option<Spanned<Lines>>, findings: &mut Findings) -> Vec<String> {
+    let Some(raw) = raw else { return Vec::new() };
+    let place = raw.span();
+    let lines = raw
+        .into_inner()
+        .0
+        .into_iter()
+        .filter(|line| !line.trim().is_empty());
+    lines
+        .filter_map(|text| line(Spanned::new(place.clone(), text), findings))
+        .collect()
+}
+
+/// The longest text that fits a ticket.
+const LONGEST_LINE: usize = 300;
+
+/// A text that can be printed in a line.
+fn line(raw: Spanned<String>, findings: &mut Findings) -> Option<String> {
+    let text = raw.get_ref().trim();
+    let fault = if text.is_empty() {
+        "there is nothing in it".to_owned()
+    } else if text.chars().count() > LONGEST_LINE {
+        format!("a line has at most {LONGEST_LINE} characters")
+    } else if text.chars().any(char::is_control) {
+        "it holds line breaks or other characters that cannot be printed".to_owned()
+    } else {
+        return Some(text.to_owned());
+    };
+    findings.at(
+        raw.span(),
+        "",
+        Diagnostic::error(format!("this text cannot be used: {fault}")),
+    );
+    None
+}
+
+/// A date as YYYY-MM-DD, written bare or as text.
+fn day(raw: &Spanned<Value>, findings: &mut Findings) -> Option<String> {
+    let date = match raw.get_ref() {
+        Value::Datetime(date) => Some(*date),
+        Value::String(text) => text.trim().parse().ok(),
+        _ => None,
+    };
+    let day = date
+        .filter(|d: &toml::value::Datetime| d.time.is_none() && d.offset.is_none())
+        .and_then(|d| d.date);
+    if day.is_none() {
+        let fault = Diagnostic::error("this is not a date");
+        findings.at(
+            raw.span(),
+            "",
+            fault.help("write it as year-month-day, such as 2026-03-02"),
+        );
+    }
+    day.map(|day| day.to_string())
+}
+
+fn trimmings(sections: &mut Sections, findings: &mut Findings) -> BTreeMap<String, String> {
+    let mut words = BTreeMap::new();
+    let (lining, _): (file::Lining, _) = sections.take("lining", findings);
+    for (name, text) in [("lining", lining.body), ("sleeve lining", lining.sleeves)] {
+        words.extend(
+            text.and_then(|text| line(text, findings))
+                .map(|text| (name.to_owned(), text)),
+        );
+    }
+    let (raw, _): (Free<String>, _) = sections.take("trimmings", findings);
+    for (key, text) in raw {
+        if !TRIMMINGS.iter().any(|(name, _)| name == key.get_ref()) {
+            let fault =
+                Diagnostic::error(format!("`{}` is not known in [trimmings]", key.get_ref()));
+            let names: Vec<&str> = TRIMMINGS.iter().map(|(name, _)| *name).collect();
+            let fault = fault.suggest(key.get_ref(), names.iter().copied());
+            findings.at(
+                key.span(),
+                "",
+                fault.note(format!("[trimmings] may have {}", names.join(", "))),
+            );
+            continue;
+        }
+        words.extend(line(text, findings).map(|text| (key.get_ref().replace('_', " "), text)));
+    }
+    words
+}

@@ -1,0 +1,312 @@
+//! The style choices of each garment, as its block declares them in `choices.toml`.
+
+use super::{Choice, Style};
+use serde::Deserialize;
+use std::collections::BTreeMap;
+
+/// What the program itself brings: garment and text of its choices.
+pub const BUILT_IN: &[(&str, &str)] = &[
+    ("jacket", include_str!("../../blocks/jacket/choices.toml")),
+    (
+        "trousers",
+        include_str!("../../blocks/trousers/choices.toml"),
+    ),
+];
+
+/// Every style choice of one garment, in the order its block declares them.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Choices(pub Vec<Declared>);
+
+/// One style choice. Lengths in cm, as in the block's file.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Declared {
+    /// Its key in the order, and after `style.` in a script.
+    pub name: String,
+    /// What it decides, in one line.
+    pub about: String,
+    /// What may be chosen.
+    pub domain: Domain,
+    /// What is chosen when the order says nothing.
+    pub default: DefaultChoice,
+    /// Choices of the same garment it depends on: it has no meaning unless each of them is one of
+    /// the words.
+    pub only_with: BTreeMap<String, Vec<String>>,
+}
+
+/// What may be chosen.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Domain {
+    /// One of these words; each with what it means.
+    Word(Vec<(String, String)>),
+    /// A length between least and most, in cm.
+    Length(f64, f64),
+    /// A whole number between least and most.
+    Count(f64, f64),
+    /// A number between least and most.
+    Number(f64, f64),
+    /// Yes or no.
+    Flag,
+}
+
+/// What is chosen when the order says nothing.
+#[derive(Debug, Clone, PartialEq)]
+pub enum DefaultChoice {
+    /// Always the same.
+    Fixed(Choice),
+    /// By the word of another choice.
+    By(String, BTreeMap<String, Choice>),
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Entry {
+    about: String,
+    kind: Kind,
+    default: toml::Value,
+    #[serde(default)]
+    words: toml::Table,
+    least: Option<f64>,
+    most: Option<f64>,
+    #[serde(default)]
+    only_with: BTreeMap<String, Vec<String>>,
+}
+
+#[derive(Deserialize, Clone, Copy)]
+#[serde(rename_all = "snake_case")]
+enum Kind {
+    Word,
+    Length,
+    Count,
+    Number,
+    Flag,
+}
+
+impl Choices {
+    /// Reads a `choices.toml`. The error is a sentence; with a span if the text is to blame.
+    pub fn parse(text: &str) -> Result<Self, (String, Option<std::ops::Range<usize>>)> {
+        let table: toml::Table =
+            toml::from_str(text).map_err(|e| (e.message().to_owned(), e.span()))?;
+        let mut choices = Vec::new();
+        for (name, value) in table {
+            let entry: Entry = value.try_into().map_err(|e| {
+                let e: toml::de::Error = e;
+                (
+                    format!("choice `{name}`: {}", e.message()),
+                    find_header(text, &name),
+                )
+            })?;
+            let declared = entry.declare(&name);
+            choices.push(
+                declared
+                    .map_err(|e| (format!("choice `{name}`: {e}"), find_header(text, &name)))?,
+            );
+        }
+        let choices = Self(choices);
+        choices
+            .consistent()
+            .map_err(|(name, e)| (format!("choice `{name}`: {e}"), find_header(text, &name)))?;
+        Ok(choices)
+    }
+
+    /// The choice of that name.
+    pub fn get(&self, name: &str) -> Option<&Declared> {
+        self.0.iter().find(|c| c.name == name)
+    }
+
+    /// Completes a style with the defaults of what was not chosen. A choice that has no meaning
+    /// beside the others is left out.
+    pub fn complete(&self, style: &mut Style) {
+        for declared in &self.0 {
+            if style.contains_key(&declared.name) || !declared.has_meaning(style) {
+                continue;
+            }
+            let value = match &declared.default {
+                DefaultChoice::Fixed(choice) => Some(choice.clone()),
+                DefaultChoice::By(other, by) => match style.get(other) {
+                    Some(Choice::Word(word)) => by.get(word).cloned(),
+                    _ => None,
+                },
+            };
+            style.extend(value.map(|v| (declared.name.clone(), v)));
+        }
+    }
+
+    /// A default or condition may lean on an earlier word choice only, and must name its words.
+    fn consistent(&self) -> Result<(), (String, String)> {
+        for (i, declared) in self.0.iter().enumerate() {
+            let earlier = self.0.get(..i).unwrap_or_default();
+            let mut leans: Vec<(&String, Vec<&String>)> = declared
+                .only_with
+                .iter()
+                .map(|(o, w)| (o, w.iter().collect()))
+                .collect();
+            if let DefaultChoice::By(other, by) = &declared.default {
+                leans.push((other, by.keys().collect()));
+            }
+            for (other, named) in leans {
+                let fault = |text: String| Err((declared.name.clone(), text));
+                let Some(Domain::Word(words)) =
+                    earlier.iter().find(|c| c.name == *other).map(|c| &c.domain)
+                else {
+                    return fault(format!(
+                        "`{other}` is not a choice of a word declared before it"
+                    ));
+                };
+                if let Some(stranger) = named.iter().find(|n| words.iter().all(|(w, _)| w != **n)) {
+                    return fault(format!("`{stranger}` is not a word of `{other}`"));
+                }
+            }
+            if let DefaultChoice::By(other, by) = &declared.default
+                && let Some(Domain::Word(words)) = self.get(other).map(|c| &c.domain)
+                && let Some((missing, _)) = words.iter().find(|(w, _)| !by.contains_key(w))
+            {
+                return Err((
+                    declared.name.clone(),
+                    format!("no default for {other} = `{missing}`"),
+                ));
+            }
+        }
+        Ok(())
+    }
+}
+
+impl Declared {
+    /// Whether every choice that this one depends on has one of the words it needs.
+    pub fn has_meaning(&self, style: &Style) -> bool {
+        let needs = self.only_with.iter();
+        needs
+            .into_iter()
+            .all(|(other, words)| match style.get(other) {
+                Some(Choice::Word(word)) => words.contains(word),
+                _ => false,
+            })
+    }
+}
+
+fn find_header(text: &str, name: &str) -> Option<std::ops::Range<usize>> {
+    let header = format!("[{name}]");
+    text.find(&header).map(|at| at..at + header.len())
+}
+
+impl Entry {
+    fn declare(self, name: &str) -> Result<Declared, String> {
+        let bounds = || match (self.least, self.most) {
+            (Some(least), Some(most)) if least <= most => Ok((least, most)),
+            _ => Err("needs `least` and `most`, the smaller first".to_owned()),
+        };
+        let domain = match self.kind {
+            Kind::Word if self.words.is_empty() => return Err("needs a table of `words`".into()),
+            Kind::Word => Domain::Word(words(&self.words)?),
+            Kind::Length => bounds().map(|(l, m)| Domain::Length(l, m))?,
+            Kind::Count => bounds().map(|(l, m)| Domain::Count(l, m))?,
+            Kind::Number => bounds().map(|(l, m)| Domain::Number(l, m))?,
+            Kind::Flag => Domain::Flag,
+        };
+        let default = match &self.default {
+            toml::Value::Table(table) => default_by(&domain, table)?,
+            value => DefaultChoice::Fixed(domain.admit(value)?),
+        };
+        Ok(Declared {
+            name: name.to_owned(),
+            about: self.about,
+            domain,
+            default,
+            only_with: self.only_with,
+        })
+    }
+}
+
+fn words(table: &toml::Table) -> Result<Vec<(String, String)>, String> {
+    let line = |(word, about): (&String, &toml::Value)| match about.as_str() {
+        Some(about) => Ok((word.clone(), about.to_owned())),
+        None => Err(format!("the word `{word}` needs a line that explains it")),
+    };
+    table.iter().map(line).collect()
+}
+
+fn default_by(domain: &Domain, table: &toml::Table) -> Result<DefaultChoice, String> {
+    let mut entries = table.iter();
+    match (entries.next(), entries.next()) {
+        (Some((other, toml::Value::Table(by))), None) => {
+            let values = by
+                .iter()
+                .map(|(word, value)| Ok((word.clone(), domain.admit(value)?)));
+            Ok(DefaultChoice::By(
+                other.clone(),
+                values.collect::<Result<_, String>>()?,
+            ))
+        }
+        _ => Err("a default by another choice is written { other = { word = value, … } }".into()),
+    }
+}
+
+impl Domain {
+    /// A value of the file as a choice, or what is wrong with it. A bare length is in cm.
+    pub fn admit(&self, value: &toml::Value) -> Result<Choice, String> {
+        use super::length::{Unit, parse};
+        let number = value
+            .as_float()
+            .or_else(|| value.as_integer().map(|i| i as f64));
+        match (self, value, number) {
+            (Domain::Word(words), toml::Value::String(word), _) => {
+                let known = words.iter().any(|(w, _)| w == word);
+                known
+                    .then(|| Choice::Word(word.clone()))
+                    .ok_or(format!("`{word}` is not one of its words"))
+            }
+            (Domain::Flag, toml::Value::Boolean(flag), _) => Ok(Choice::Flag(*flag)),
+            (Domain::Length(least, most), toml::Value::String(text), _) => {
+                let cm = parse(text, Unit::Cm)? / 10.0;
+                within(cm, *least, *most, " cm").map(|cm| Choice::Length(cm * 10.0))
+            }
+            (Domain::Length(least, most), _, Some(cm)) => {
+                within(cm, *least, *most, " cm").map(|cm| Choice::Length(cm * 10.0))
+            }
+            (Domain::Count(..), _, Some(n)) if n.fract() != 0.0 => {
+                Err("it is a whole number".into())
+            }
+            (Domain::Count(least, most) | Domain::Number(least, most), _, Some(n)) => {
+                within(n, *least, *most, "").map(Choice::Number)
+            }
+            _ => Err(format!(
+                "it is {}, not {}",
+                self.described(),
+                described(value)
+            )),
+        }
+    }
+
+    /// What may be written, in words: `a length from 7 to 11 cm`.
+    pub fn described(&self) -> String {
+        match self {
+            Domain::Word(words) => {
+                let words: Vec<&str> = words.iter().map(|(w, _)| w.as_str()).collect();
+                format!("one of the words {}", words.join(", "))
+            }
+            Domain::Length(least, most) => format!("a length from {least} to {most} cm"),
+            Domain::Count(least, most) => format!("a whole number from {least} to {most}"),
+            Domain::Number(least, most) => format!("a number from {least} to {most}"),
+            Domain::Flag => "true or false".into(),
+        }
+    }
+}
+
+fn within(value: f64, least: f64, most: f64, unit: &str) -> Result<f64, String> {
+    if (least..=most).contains(&value) {
+        return Ok(value);
+    }
+    let shown = (value * 100.0).round() / 100.0;
+    Err(format!("{shown}{unit} is outside {least} to {most}{unit}"))
+}
+
+/// A value of a file, in words: `a number`.
+pub fn described(value: &toml::Value) -> &'static str {
+    match value {
+        toml::Value::String(_) => "text",
+        toml::Value::Integer(_) | toml::Value::Float(_) => "a number",
+        toml::Value::Boolean(_) => "true or false",
+        toml::Value::Datetime(_) => "a date",
+        toml::Value::Array(_) => "a list",
+        toml::Value::Table(_) => "a table",
+    }
+}

@@ -1,0 +1,190 @@
+//! The workshop's own numbers: the house file, and what a folder of blocks or an order changes.
+
+use super::choices::described;
+use super::length::{Unit, parse};
+use super::{House, HouseValue};
+use std::collections::BTreeMap;
+use toml::Value;
+
+/// The house file the program brings.
+pub const BUILT_IN: &str = include_str!("../../blocks/house.toml");
+
+/// Sections whose numbers are all lengths, so that one with a unit of its own makes sense there.
+const LENGTHS: &[&str] = &["allowance.", "spacing.", "wadding."];
+
+/// The widest allowance that is not a slip of the pen, in cm.
+const WIDEST_ALLOWANCE: f64 = 15.0;
+
+impl House {
+    /// The house file the program brings, flattened.
+    pub fn built_in() -> Result<Self, String> {
+        let table: toml::Table = toml::from_str(BUILT_IN).map_err(|e| e.to_string())?;
+        let mut house = BTreeMap::new();
+        for (name, value) in flatten(table) {
+            let value =
+                plain(&value).ok_or(format!("house.toml: {name} is {}", described(&value)))?;
+            house.insert(name, value);
+        }
+        Ok(Self(house))
+    }
+
+    /// One number, or `None` if there is none of that name or it runs along an edge.
+    pub fn number(&self, name: &str) -> Option<f64> {
+        match self.0.get(name) {
+            Some(HouseValue::Number(n)) => Some(*n),
+            _ => None,
+        }
+    }
+
+    /// One word, or `None` if no word has that name.
+    pub fn word(&self, name: &str) -> Option<&str> {
+        match self.0.get(name) {
+            Some(HouseValue::Word(word)) => Some(word),
+            _ => None,
+        }
+    }
+
+    /// Changes one number, or says why it cannot be. An allowance may run along its edge or not,
+    /// whatever the house file has; anything else keeps its form.
+    pub fn change(&mut self, name: &str, value: &Value) -> Result<(), String> {
+        let Some(old) = self.0.get(name) else {
+            return Err("the house has no number of that name".into());
+        };
+        let new = match (value, LENGTHS.iter().any(|s| name.starts_with(s))) {
+            (Value::String(text), true) => HouseValue::Number(parse(text, Unit::Cm)? / 10.0),
+            _ => plain(value).ok_or_else(|| format!("it cannot be {}", described(value)))?,
+        };
+        let allowance = name.starts_with("allowance.");
+        let numbers = match (&new, old) {
+            (HouseValue::Number(n), HouseValue::Number(_)) => vec![*n],
+            (HouseValue::Number(n), HouseValue::Along(_)) if allowance => vec![*n],
+            (HouseValue::Along(all), HouseValue::Along(_)) => all.clone(),
+            (HouseValue::Along(all), HouseValue::Number(_)) if allowance => all.clone(),
+            (HouseValue::Word(word), HouseValue::Word(_)) => {
+                self.admits(name, word)?;
+                Vec::new()
+            }
+            (_, HouseValue::Number(_)) => {
+                return Err(format!("it is a number, not {}", described(value)));
+            }
+            (_, HouseValue::Along(_)) => {
+                return Err(format!("it is a list of numbers, not {}", described(value)));
+            }
+            (_, HouseValue::Word(_)) => {
+                return Err(format!("it is a word, not {}", described(value)));
+            }
+        };
+        if numbers.iter().any(|n| !n.is_finite() || *n < 0.0) {
+            return Err("it cannot be negative".into());
+        }
+        if allowance && numbers.iter().any(|n| *n > WIDEST_ALLOWANCE) {
+            return Err(format!(
+                "an allowance of more than {WIDEST_ALLOWANCE} cm is not believed"
+            ));
+        }
+        self.0.insert(name.to_owned(), new);
+        Ok(())
+    }
+
+    /// A word must be one that its section uses already.
+    fn admits(&self, name: &str, word: &str) -> Result<(), String> {
+        let section = name.split_once('.').map_or(name, |(section, _)| section);
+        let same = self
+            .0
+            .iter()
+            .filter(|(n, _)| n.split_once('.').is_some_and(|(s, _)| s == section));
+        let words: std::collections::BTreeSet<&str> = same
+            .filter_map(|(_, v)| match v {
+                HouseValue::Word(w) => Some(w.as_str()),
+                _ => None,
+            })
+            .collect();
+        if words.contains(word) {
+            return Ok(());
+        }
+        let words: Vec<&str> = words.into_iter().collect();
+        Err(format!("it is one of the words {}", words.join(", ")))
+    }
+}
+
+/// The values of nested tables by dotted name.
+pub fn flatten(table: toml::Table) -> Vec<(String, Value)> {
+    let mut flat = Vec::new();
+    for (name, value) in table {
+        match value {
+            Value::Table(inner) => {
+                let inner = flatten(inner).into_iter();
+                flat.extend(inner.map(|(below, value)| (format!("{name}.{below}"), value)));
+            }
+            value => flat.push((name, value)),
+        }
+    }
+    flat
+}
+
+fn number(value: &Value) -> Option<f64> {
+    value
+        .as_float()
+        .or_else(|| value.as_integer().map(|i| i as f64))
+}
+
+fn plain(value: &Value) -> Option<HouseValue> {
+    match value {
+        Value::String(word) => Some(HouseValue::Word(word.clone())),
+        Value::Array(all) if !all.is_empty() => all
+            .iter()
+            .map(number)
+            .collect::<Option<Vec<f64>>>()
+            .map(HouseValue::Along),
+        value => number(value).map(HouseValue::Number),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_house_file_is_flat_and_typed() {
+        let house = House::built_in().unwrap();
+        assert_eq!(house.number("allowance.scye"), Some(1.0));
+        assert_eq!(house.word("corner.jacket_hem"), Some("fold"));
+        assert!(
+            matches!(house.0.get("allowance.seat_seam"), Some(HouseValue::Along(v)) if v.first() == Some(&4.0))
+        );
+    }
+
+    #[test]
+    fn a_change_keeps_to_the_form_of_what_it_changes() {
+        let mut house = House::built_in().unwrap();
+        let mut change = |name: &str, value: Value| house.change(name, &value);
+        assert_eq!(
+            change("allowance.side_seam_back", Value::Integer(3)),
+            Ok(())
+        );
+        assert_eq!(
+            change("allowance.scye", Value::String("3/8 in".into())),
+            Ok(())
+        );
+        assert_eq!(change("allowance.seat_seam", Value::Float(2.0)), Ok(()));
+        assert_eq!(
+            change("corner.default", Value::String("square".into())),
+            Ok(())
+        );
+        for (name, value) in [
+            ("allowance.side_seam_bakc", Value::Integer(3)),
+            ("allowance.scye", Value::Boolean(true)),
+            ("allowance.scye", Value::Float(-1.0)),
+            ("allowance.scye", Value::Float(f64::NAN)),
+            ("allowance.scye", Value::Integer(100)),
+            ("allowance.scye", Value::Array(vec![])),
+            ("corner.default", Value::String("round".into())),
+            ("corner.default", Value::Integer(1)),
+            ("cloth.step", Value::Array(vec![Value::Integer(1)])),
+        ] {
+            assert!(change(name, value.clone()).is_err(), "{name} = {value}");
+        }
+        assert_eq!(house.number("allowance.side_seam_back"), Some(3.0));
+        assert!((house.number("allowance.scye").unwrap() - 0.9525).abs() < 1e-9);
+    }
+}

@@ -1,0 +1,355 @@
+//! The measures a tailor takes: what each is, how it is taken, and what the others say it should be.
+//!
+//! The terms are those of ISO 8559-1 (2017), cited from memory. The rules are common practice, no
+//! source, except where a survey is named: ANSUR II (2012 Anthropometric Survey of U.S. Army
+//! Personnel, NATICK/TR-15/007), 400 men of which the tests hold them against.
+
+use std::collections::BTreeMap;
+
+/// Measures known so far, in cm, looked up by name while another is predicted.
+pub type Known<'a> = &'a dyn Fn(&str) -> f64;
+
+/// One kind of measure. Lengths in cm.
+pub struct Kind {
+    /// Its key in the order.
+    pub name: &'static str,
+    /// The term of ISO 8559-1, or the trade's where the standard has none.
+    pub term: &'static str,
+    /// How the tape runs.
+    pub taken: &'static str,
+    /// What other people call it: for suggestions only.
+    pub also: &'static [&'static str],
+    /// Whether an order must give it. What is not given is predicted.
+    pub required: bool,
+    /// The prediction in words.
+    pub rule: &'static str,
+    /// What the measures before it in the table (for a required one, the other required ones) say
+    /// it should be; `None` for one that nothing predicts.
+    pub predict: Option<fn(Known) -> f64>,
+    /// Least and greatest that a tape can show on a grown person or a well-grown boy.
+    pub range: (f64, f64),
+    /// Furthest from the prediction that passes without a warning: between three and four standard
+    /// deviations of the same difference over the 400 men, or more where style has a say.
+    pub tolerance: f64,
+}
+
+/// Half of the back's width on a chest of so many cm; flatter on large chests, whose girth is not
+/// in the back.
+fn half_back(chest: f64) -> f64 {
+    if chest <= 108.0 {
+        chest / 5.0
+    } else {
+        21.6 + (chest - 108.0) / 8.0
+    }
+}
+
+/// Depth of the scye on a chest of so many cm; flatter on large chests, whose arms sit no lower.
+fn scye_depth(chest: f64) -> f64 {
+    let slope = if chest <= 110.0 {
+        1.0 / 8.0
+    } else {
+        1.0 / 16.0
+    };
+    110.0 / 8.0 + 12.0 + (chest - 110.0) * slope
+}
+
+/// Every measure, in the order they are taken and derived.
+pub const KINDS: &[Kind] = &[
+    Kind {
+        name: "height",
+        term: "stature",
+        taken: "crown to ground, without shoes",
+        also: &["stature", "tall"],
+        required: true,
+        rule: "taken",
+        predict: None,
+        range: (130.0, 225.0),
+        tolerance: 0.0,
+    },
+    Kind {
+        name: "chest",
+        term: "chest girth",
+        taken: "round the fullest part, over the shoulder blades and under the arms, arms down",
+        also: &["breast", "bust"],
+        required: true,
+        rule: "0.57 waist + 0.34 seat + 20.5",
+        predict: Some(|m| 0.57 * m("waist") + 0.34 * m("seat") + 20.5),
+        range: (68.0, 165.0),
+        tolerance: 14.0,
+    },
+    Kind {
+        name: "waist",
+        term: "waist girth",
+        taken: "round the natural waist, between the lowest rib and the hip bone",
+        also: &["belly"],
+        required: true,
+        rule: "0.58 chest + 0.6 seat - 32.3",
+        predict: Some(|m| 0.58 * m("chest") + 0.6 * m("seat") - 32.3),
+        range: (52.0, 175.0),
+        tolerance: 15.0,
+    },
+    Kind {
+        name: "seat",
+        term: "hip girth",
+        taken: "round the fullest part of the seat, heels together",
+        also: &["hip", "hips", "buttock"],
+        required: true,
+        rule: "0.26 chest + 0.45 waist + 33.3",
+        predict: Some(|m| 0.26 * m("chest") + 0.45 * m("waist") + 33.3),
+        range: (68.0, 175.0),
+        tolerance: 13.0,
+    },
+    Kind {
+        name: "neck",
+        term: "neck girth",
+        taken: "round the base of the neck, where the collar sits",
+        also: &["collar"],
+        required: true,
+        rule: "0.23 chest + 16",
+        predict: Some(|m| 0.23 * m("chest") + 16.0),
+        range: (28.0, 60.0),
+        tolerance: 5.5,
+    },
+    Kind {
+        name: "half_back",
+        term: "across back width, the half",
+        taken: "centre back to where the arm joins the back, halfway down the scye",
+        also: &["back_width", "across_back", "x_back"],
+        required: false,
+        rule: "chest / 5; above a chest of 108, 21.6 + (chest - 108) / 8",
+        predict: Some(|m| half_back(m("chest"))),
+        range: (13.0, 30.0),
+        tolerance: 5.0,
+    },
+    Kind {
+        name: "shoulder_width",
+        term: "shoulder width",
+        taken: "shoulder point to shoulder point, over the back",
+        also: &["shoulders", "shoulder", "point_to_point"],
+        required: false,
+        rule: "2 half_back + 5.5",
+        predict: Some(|m| 2.0 * m("half_back") + 5.5),
+        range: (32.0, 64.0),
+        tolerance: 8.0,
+    },
+    Kind {
+        name: "scye_depth",
+        term: "scye depth (back neck point to the level of the armpit)",
+        taken: "nape down the centre back to the level of the armpits",
+        also: &["armhole", "armscye", "depth_of_scye"],
+        required: false,
+        rule: "chest / 8 + 12; above a chest of 110, half as steep",
+        predict: Some(|m| scye_depth(m("chest"))),
+        range: (15.0, 36.0),
+        tolerance: 6.0,
+    },
+    Kind {
+        name: "nape_to_waist",
+        term: "back neck point to waist",
+        taken: "nape down the centre back to the natural waist",
+        also: &["back_length", "back_waist_length", "natural_waist"],
+        required: false,
+        rule: "height / 4 + 0.5",
+        predict: Some(|m| m("height") / 4.0 + 0.5),
+        range: (30.0, 60.0),
+        tolerance: 7.5,
+    },
+    Kind {
+        name: "jacket_length",
+        term: "finished length of the jacket, no standard term",
+        taken: "nape down the centre back to the hem that is wanted",
+        also: &["coat_length", "length"],
+        required: false,
+        rule: "0.425 height",
+        predict: Some(|m| 0.425 * m("height")),
+        range: (48.0, 105.0),
+        tolerance: 8.0,
+    },
+    Kind {
+        name: "sleeve",
+        term: "arm length, finished: shoulder point to the hem",
+        taken: "shoulder point over the bent elbow to the hem that is wanted",
+        also: &["sleeve_length", "arm", "arm_length"],
+        required: false,
+        rule: "0.36 height",
+        predict: Some(|m| 0.36 * m("height")),
+        range: (42.0, 86.0),
+        tolerance: 6.5,
+    },
+    Kind {
+        name: "outside_leg",
+        term: "outside leg length",
+        taken: "natural waist down the side to the ground",
+        also: &["outseam", "side", "side_length", "leg"],
+        required: false,
+        rule: "0.615 height",
+        predict: Some(|m| 0.615 * m("height")),
+        range: (72.0, 140.0),
+        tolerance: 8.0,
+    },
+    Kind {
+        name: "inside_leg",
+        term: "inside leg length",
+        taken: "fork down the inside of the leg to the ground",
+        also: &["inseam", "inleg"],
+        required: false,
+        rule: "0.46 height",
+        predict: Some(|m| 0.46 * m("height")),
+        range: (52.0, 112.0),
+        tolerance: 11.0,
+    },
+    Kind {
+        name: "wrist",
+        term: "wrist girth",
+        taken: "round the wrist bone",
+        also: &["cuff"],
+        required: false,
+        rule: "0.4 neck + 1.5",
+        predict: Some(|m| 0.4 * m("neck") + 1.5),
+        range: (12.0, 26.0),
+        tolerance: 3.0,
+    },
+    Kind {
+        name: "hand",
+        term: "hand girth",
+        taken: "round the knuckles, fingers together, without the thumb",
+        also: &["knuckles"],
+        required: false,
+        rule: "1.2 wrist",
+        predict: Some(|m| 1.2 * m("wrist")),
+        range: (15.0, 33.0),
+        tolerance: 3.0,
+    },
+    Kind {
+        name: "biceps",
+        term: "upper arm girth",
+        taken: "round the fullest part of the hanging arm",
+        also: &["upper_arm", "bicep", "arm_girth"],
+        required: false,
+        rule: "0.32 chest",
+        predict: Some(|m| 0.32 * m("chest")),
+        range: (20.0, 62.0),
+        tolerance: 8.5,
+    },
+    Kind {
+        name: "thigh",
+        term: "thigh girth",
+        taken: "round the leg close under the fork",
+        also: &["upper_leg"],
+        required: false,
+        rule: "0.7 seat - 9",
+        predict: Some(|m| 0.7 * m("seat") - 9.0),
+        range: (38.0, 115.0),
+        tolerance: 7.5,
+    },
+    Kind {
+        name: "knee",
+        term: "knee girth",
+        taken: "round the knee, leg straight",
+        also: &["knee_girth"],
+        required: false,
+        rule: "seat / 4 + 14",
+        predict: Some(|m| m("seat") / 4.0 + 14.0),
+        range: (26.0, 62.0),
+        tolerance: 3.5,
+    },
+];
+
+/// The kind of that name.
+pub fn kind(name: &str) -> Option<&'static Kind> {
+    KINDS.iter().find(|k| k.name == name)
+}
+
+/// Every measure in cm: as taken, or derived to the nearest mm from those before it. One that was
+/// not taken and nothing predicts is left out.
+pub fn complete(taken: &BTreeMap<&'static str, f64>) -> BTreeMap<&'static str, f64> {
+    let mut known = BTreeMap::new();
+    for kind in KINDS {
+        let look = |name: &str| known.get(name).copied().unwrap_or_default();
+        let derived = || {
+            kind.predict
+                .map(|predict| (predict(&look) * 10.0).round() / 10.0)
+        };
+        if let Some(cm) = taken.get(kind.name).copied().or_else(derived) {
+            known.insert(kind.name, cm);
+        }
+    }
+    known
+}
+
+/// The kind that other people call so.
+pub fn called(name: &str) -> Option<&'static Kind> {
+    KINDS.iter().find(|k| k.also.contains(&name))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_hundred_comes_out_as_the_house_draws_it() {
+        let figure = [
+            ("height", 176.0),
+            ("chest", 100.0),
+            ("waist", 88.0),
+            ("seat", 103.0),
+            ("neck", 40.0),
+        ];
+        let known = complete(&BTreeMap::from(figure));
+        let expected = [
+            ("half_back", 20.0),
+            ("shoulder_width", 45.5),
+            ("scye_depth", 24.5),
+            ("nape_to_waist", 44.5),
+            ("jacket_length", 74.8),
+            ("sleeve", 63.4),
+            ("outside_leg", 108.2),
+            ("inside_leg", 81.0),
+            ("wrist", 17.5),
+        ];
+        for (name, cm) in expected {
+            assert!((known[name] - cm).abs() < 1e-9, "{name}: {}", known[name]);
+        }
+    }
+
+    #[test]
+    fn rules_are_continuous_where_they_flatten() {
+        assert!((half_back(108.0) - half_back(108.000001)).abs() < 1e-5);
+        assert!((scye_depth(110.0) - scye_depth(110.000001)).abs() < 1e-5);
+        assert!((scye_depth(100.0) - 24.5).abs() < 1e-9);
+    }
+
+    #[test]
+    fn names_are_distinct_and_every_prediction_falls_in_range() {
+        for (i, k) in KINDS.iter().enumerate() {
+            assert!(
+                KINDS
+                    .iter()
+                    .skip(i + 1)
+                    .all(|o| o.name != k.name && !k.also.contains(&o.name))
+            );
+            assert!(k.range.0 < k.range.1);
+            assert!(k.required || k.predict.is_some());
+        }
+        let small = [
+            ("height", 140.0),
+            ("chest", 71.0),
+            ("waist", 66.0),
+            ("seat", 74.0),
+            ("neck", 32.0),
+        ];
+        let large = [
+            ("height", 200.0),
+            ("chest", 150.0),
+            ("waist", 155.0),
+            ("seat", 150.0),
+            ("neck", 52.0),
+        ];
+        for figure in [small, large] {
+            for (name, cm) in complete(&BTreeMap::from(figure)) {
+                let k = kind(name).unwrap();
+                assert!(k.range.0 <= cm && cm <= k.range.1, "{name} {cm}");
+            }
+        }
+    }
+}

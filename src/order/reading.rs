@@ -1,0 +1,264 @@
+//! From text to sections: every fault of syntax and of form is found in one run.
+
+use super::diagnostic::{Diagnostic, Severity};
+use super::source::Source;
+use serde::Deserialize;
+use serde::de::DeserializeOwned;
+use std::ops::Range;
+use std::sync::Arc;
+use toml::de::{DeTable, DeValue, Error, ValueDeserializer};
+use toml::{Spanned, Value};
+
+/// More faults of syntax in a file, or of form in a section, than this, and it is not read any
+/// further.
+const MOST_FAULTS: usize = 20;
+
+/// What has been found in one file so far.
+pub struct Findings {
+    /// The file.
+    pub source: Arc<Source>,
+    /// The findings, in the order they were made.
+    pub all: Vec<Diagnostic>,
+    /// Lines with a fault of syntax: what is read from them is a guess.
+    spoilt: Vec<Range<usize>>,
+}
+
+/// One value of a section whose keys are free, by dotted name.
+pub struct Entry {
+    /// `allowance.scye`
+    pub name: String,
+    /// Where the key stands.
+    pub key: Range<usize>,
+    /// Where the value stands.
+    pub place: Range<usize>,
+    /// The value.
+    pub value: Value,
+}
+
+impl Findings {
+    /// Nothing found yet.
+    pub fn new(source: &Arc<Source>) -> Self {
+        Self {
+            source: source.clone(),
+            all: Vec::new(),
+            spoilt: Vec::new(),
+        }
+    }
+
+    /// Adds a finding about a stretch of the file.
+    pub fn at(&mut self, span: Range<usize>, label: impl Into<String>, finding: Diagnostic) {
+        if !self
+            .spoilt
+            .iter()
+            .any(|s| s.start <= span.end && span.start <= s.end)
+        {
+            self.all.push(finding.at(&self.source, span, label));
+        }
+    }
+
+    /// Adds that something is missing, unless syntax may have hidden it.
+    pub fn missing(&mut self, section: Option<Range<usize>>, finding: Diagnostic) {
+        match section {
+            _ if !self.spoilt.is_empty() => {}
+            Some(span) => self.at(span, "", finding),
+            None => self.all.push(finding.in_file(&self.source)),
+        }
+    }
+
+    /// Whether anything grave was found.
+    pub fn failed(&self) -> bool {
+        self.all.iter().any(|d| d.severity == Severity::Error)
+    }
+
+    /// The findings in the order of the file.
+    pub fn in_order(mut self) -> Vec<Diagnostic> {
+        self.all.sort_by_key(Diagnostic::start);
+        self.all
+    }
+
+    /// The file as a table; what syntax spoils is left out and noted. `None` if there is too much.
+    pub fn parse<'t>(&mut self, text: &'t str) -> Option<DeTable<'t>> {
+        let (root, faults) = DeTable::parse_recoverable(text);
+        let more = faults.len().saturating_sub(MOST_FAULTS);
+        for fault in faults.iter().take(MOST_FAULTS) {
+            let span = fault.span().unwrap_or(text.len()..text.len());
+            let mut finding = Diagnostic::error(format!("this is not TOML: {}", fault.message()));
+            let line = line_of(text, span.start);
+            if let Some(help) = advice(text.get(line.clone()).unwrap_or_default()) {
+                finding = finding.help(help);
+            }
+            self.all.push(finding.at(&self.source, span, ""));
+            self.spoilt.push(line);
+        }
+        if more > 0 {
+            let finding = Diagnostic::error(format!("and {more} more faults of syntax"));
+            self.all.push(
+                finding
+                    .help("is this an order at all?")
+                    .in_file(&self.source),
+            );
+            return None;
+        }
+        Some(root.into_inner())
+    }
+
+    /// Reads a section into its form. A fault is noted, the value that bears it left out, and the
+    /// rest read on.
+    pub fn section<T: DeserializeOwned + Default>(
+        &mut self,
+        name: &str,
+        value: Spanned<DeValue>,
+    ) -> T {
+        let Some((mut table, span)) = self.table(name, value) else {
+            return T::default();
+        };
+        for _ in 0..MOST_FAULTS {
+            let attempt = Spanned::new(span.clone(), DeValue::Table(table.clone()));
+            let fault = match T::deserialize(ValueDeserializer::from(attempt)) {
+                Ok(read) => return read,
+                Err(fault) => fault,
+            };
+            let place = fault.span().unwrap_or(span.clone());
+            self.at(place.clone(), "", said(&fault, name));
+            let holds = |(key, value): &(Spanned<_>, Spanned<DeValue>)| {
+                let (key, value) = (key.span(), value.span());
+                key == place || (value.start <= place.start && place.end <= value.end)
+            };
+            let kept = table.len();
+            table = table.into_iter().filter(|entry| !holds(entry)).collect();
+            if table.len() == kept {
+                break;
+            }
+        }
+        T::default()
+    }
+
+    /// The values of a section whose keys are free, with nested tables flattened.
+    pub fn entries(&mut self, name: &str, value: Spanned<DeValue>) -> Vec<Entry> {
+        let mut entries = Vec::new();
+        if let Some((table, _)) = self.table(name, value) {
+            self.flatten("", table, &mut entries);
+        }
+        entries
+    }
+
+    fn flatten(&mut self, above: &str, table: DeTable, entries: &mut Vec<Entry>) {
+        for (key, value) in table {
+            let name = format!("{above}{}", key.get_ref());
+            let place = value.span();
+            match value.into_inner() {
+                DeValue::Table(inner) => self.flatten(&format!("{name}."), inner, entries),
+                plain => match Value::deserialize(ValueDeserializer::from(Spanned::new(
+                    place.clone(),
+                    plain,
+                ))) {
+                    Ok(value) => entries.push(Entry {
+                        name,
+                        key: key.span(),
+                        place,
+                        value,
+                    }),
+                    Err(fault) => self.at(place, "", said(&fault, &name)),
+                },
+            }
+        }
+    }
+
+    fn table<'t>(
+        &mut self,
+        name: &str,
+        value: Spanned<DeValue<'t>>,
+    ) -> Option<(DeTable<'t>, Range<usize>)> {
+        let span = value.span();
+        match value.into_inner() {
+            DeValue::Table(table) => Some((table, span)),
+            DeValue::Array(_) => {
+                let finding = Diagnostic::error(format!("`{name}` is a section, not a list"));
+                self.at(span, "", finding.help(format!("write [{name}], once")));
+                None
+            }
+            _ => {
+                let finding = Diagnostic::error(format!("`{name}` is a section, not a value"));
+                self.at(
+                    span,
+                    "",
+                    finding.help(format!(
+                        "write [{name}] in a line of its own, its values below"
+                    )),
+                );
+                None
+            }
+        }
+    }
+}
+
+fn line_of(text: &str, at: usize) -> Range<usize> {
+    let at = at.min(text.len());
+    let bytes = text.as_bytes();
+    let start = bytes
+        .get(..at)
+        .and_then(|b| b.iter().rposition(|c| *c == b'\n'))
+        .map_or(0, |i| i + 1);
+    let end = bytes
+        .get(at..)
+        .and_then(|b| b.iter().position(|c| *c == b'\n'))
+        .map_or(text.len(), |i| at + i);
+    start..end
+}
+
+/// What to do about a line that is not TOML, where the slip is a common one.
+fn advice(line: &str) -> Option<String> {
+    let (key, value) = line.split_once('=')?;
+    let value = value.split('#').next().unwrap_or_default().trim();
+    let starts_as_number = value.starts_with(|c: char| c.is_ascii_digit());
+    let bare_word = value.starts_with(char::is_alphabetic) && !value.contains(['"', '\'']);
+    let key = key.trim();
+    if starts_as_number && value.contains(',') && value.split(',').count() == 2 {
+        return Some(format!(
+            "write the decimals with a point: {key} = {}",
+            value.replace(',', ".")
+        ));
+    }
+    if starts_as_number || bare_word {
+        let value = value.replace('\\', "\\\\").replace('"', "\\\"");
+        return Some(format!(
+            "a value that is not a plain number stands in quotes: {key} = \"{value}\""
+        ));
+    }
+    None
+}
+
+/// A fault of form in the words of a tailor's file rather than of a parser.
+fn said(fault: &Error, section: &str) -> Diagnostic {
+    let message = fault.message();
+    let quoted: Vec<&str> = message.split('`').skip(1).step_by(2).collect();
+    let (found, allowed) = quoted.split_first().map_or(("", &[][..]), |(f, a)| (*f, a));
+    let list = allowed.join(", ");
+    if message.starts_with("unknown field") {
+        return Diagnostic::error(format!("`{found}` is not known in [{section}]"))
+            .suggest(found, allowed.iter().copied())
+            .note(format!("[{section}] may have {list}"));
+    }
+    if message.starts_with("unknown variant") {
+        return Diagnostic::error(format!(
+            "`{found}` is not one of the words that may stand here"
+        ))
+        .suggest(found, allowed.iter().copied())
+        .note(format!("it is one of {list}"));
+    }
+    if let Some((found, expected)) = message
+        .strip_prefix("invalid type: ")
+        .and_then(|m| m.split_once(", expected "))
+    {
+        let expected = if expected == "a string" {
+            "text in quotes"
+        } else {
+            expected
+        };
+        return Diagnostic::error(format!(
+            "this must be {expected}, not {}",
+            found.replace("string", "text")
+        ));
+    }
+    Diagnostic::error(message.to_owned())
+}

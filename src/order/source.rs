@@ -1,0 +1,108 @@
+//! Texts that are read and pointed into, with bounds on what is taken for one.
+
+use super::Diagnostic;
+use super::diagnostic::nearest;
+use std::fmt;
+use std::fs::{self, File};
+use std::io::{self, Read};
+use std::path::Path;
+use std::sync::Arc;
+
+/// The largest text that is read: many times what an order or a block needs.
+pub const MOST_BYTES: u64 = 256 * 1024;
+
+/// A text that diagnostics point into.
+#[derive(Clone, PartialEq, Eq)]
+pub struct Source {
+    /// The file's name, as the user gave it.
+    pub name: String,
+    /// Its whole text; empty where it could not be read.
+    pub text: String,
+}
+
+/// The name alone: the text would drown whatever is shown beside it.
+impl fmt::Debug for Source {
+    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
+        f.debug_tuple("Source").field(&self.name).finish()
+    }
+}
+
+impl Source {
+    /// A text under a name.
+    pub fn new(name: impl Into<String>, text: impl Into<String>) -> Arc<Self> {
+        Arc::new(Self {
+            name: name.into(),
+            text: text.into(),
+        })
+    }
+
+    /// Reads a file, or says why it is no text of ours.
+    pub fn read(path: &Path) -> Result<Arc<Self>, Diagnostic> {
+        let name = path.display().to_string();
+        let here = Self::new(&name, "");
+        let fault = |message: String| Diagnostic::error(message).in_file(&here);
+        let about = fs::metadata(path).map_err(|e| unreadable(path, &e))?;
+        if about.is_dir() {
+            return Err(fault(format!("`{name}` is a folder, not a file")));
+        }
+        if !about.is_file() {
+            return Err(fault(format!("`{name}` is not a plain file")));
+        }
+        let mut bytes = Vec::new();
+        let file = File::open(path).map_err(|e| unreadable(path, &e))?;
+        file.take(MOST_BYTES + 1)
+            .read_to_end(&mut bytes)
+            .map_err(|e| unreadable(path, &e))?;
+        if bytes.len() as u64 > MOST_BYTES {
+            let (found, most) = (about.len() / 1024, MOST_BYTES / 1024);
+            let message = format!(
+                "`{name}` is too large to be read: {found} KiB, where {most} KiB is the most"
+            );
+            return Err(fault(message)
+                .help("a file of this kind is a few kilobytes of text; is it the right one?"));
+        }
+        match String::from_utf8(bytes) {
+            Ok(text) => Ok(Self::new(name, text)),
+            Err(e) => {
+                let at = e.utf8_error().valid_up_to();
+                Err(fault(format!(
+                    "`{name}` is not a text file: byte {at} is not UTF-8"
+                ))
+                .help("save it as plain text in UTF-8; is it the right file?"))
+            }
+        }
+    }
+}
+
+fn unreadable(path: &Path, error: &io::Error) -> Diagnostic {
+    let name = path.display().to_string();
+    let here = Source::new(&name, "");
+    if error.kind() != io::ErrorKind::NotFound {
+        return Diagnostic::error(format!("`{name}` cannot be read: {error}")).in_file(&here);
+    }
+    let fault = Diagnostic::error(format!("there is no file `{name}`"));
+    let folder = path
+        .parent()
+        .filter(|p| !p.as_os_str().is_empty())
+        .unwrap_or(Path::new("."));
+    let Ok(entries) = fs::read_dir(folder) else {
+        return fault.help(format!("there is no folder `{}` either", folder.display()));
+    };
+    let mut names: Vec<String> = entries
+        .flatten()
+        .take(1000)
+        .filter_map(|e| e.file_name().into_string().ok())
+        .collect();
+    names.sort();
+    let wanted = path
+        .file_name()
+        .and_then(|n| n.to_str())
+        .unwrap_or_default();
+    match nearest(wanted, names.iter().map(String::as_str)) {
+        Some(near) => fault.help(format!(
+            "did you mean `{}`?",
+            path.with_file_name(near).display()
+        )),
+        None => fault,
+    }
+}

@@ -1,0 +1,201 @@
+//! A starter order: valid as it stands, with every choice and its default in comments.
+
+use super::choices::{Choices, Declared, DefaultChoice, Domain};
+use super::file::TRIMMINGS;
+use super::library::Library;
+use super::measures::{KINDS, Kind, complete};
+use super::{Choice, Diagnostic};
+use std::collections::BTreeMap;
+use std::fmt::Write;
+
+const HEAD: &str = "\
+# An order. Change what stands here, take away the # before what you want to say, and run
+#   chalkstripe check THIS-FILE    to have it read and nothing written
+#   chalkstripe cut THIS-FILE      to have it drafted, laid and drawn
+# The draft is a starting point for a trained cutter's eye: cut a toile, or leave the inlays and
+# baste, before you cut good cloth.
+
+# blocks = \"folder\"   # blocks of your own, before the program's
+
+[client]
+name = \"A. Client\"
+# reference = \"\"      # else the name of this file
+# date = 2026-01-31
+# notes = [\"for the ticket\"]
+";
+
+const CLOTH: &str = "
+# Bare numbers are cm; text may name its unit: \"60 in\".
+[cloth]
+name = \"the cloth\"
+width = 150           # selvedge to selvedge
+# selvedge = 1        # not used, on each side
+# repeat_across = 0   # of a check or stripe
+# repeat_along = 0
+# nap = \"two_ways\"    # or \"one_way\": nap, pile, shading, a pattern that reads one way
+# layout = \"doubled\"  # folded lengthwise; or \"open\", as patterned cloth is laid unless you say
+# shrinkage = \"3 %\"   # along
+# gap = 0.3           # between the pieces
+
+# Words for the ticket.
+[lining]
+# body = \"\"
+# sleeves = \"\"
+
+[trimmings]
+";
+
+/// The figure that the starter order is for until its measures are changed, in cm.
+const FIGURE: [(&str, f64); 5] = [
+    ("height", 176.0),
+    ("chest", 100.0),
+    ("waist", 88.0),
+    ("seat", 103.0),
+    ("neck", 40.0),
+];
+
+/// The text of a starter order for every garment of the library.
+pub fn starter(library: &Library) -> Result<String, Diagnostic> {
+    let mut text = HEAD.to_owned();
+    text.push_str(
+        "\n# Bare numbers are in this unit; text may name its own: \"39.5 cm\", \"15 1/2 in\".\n",
+    );
+    text.push_str("[measures]\nunit = \"cm\"             # or \"in\"\n");
+    let known = complete(&BTreeMap::from(FIGURE));
+    for kind in KINDS {
+        measure(
+            kind,
+            known.get(kind.name).copied().unwrap_or_default(),
+            &mut text,
+        );
+    }
+    text.push_str("\n# What the cutter saw, for the ticket.\n[figure]\n# notes = [\"\"]\n");
+    text.push_str(CLOTH);
+    for (name, about) in TRIMMINGS {
+        let _ = writeln!(text, "{:<25} # {about}", format!("# {name} = \"\""));
+    }
+    for garment in library.garments() {
+        let choices = library.choices(&garment)?;
+        let _ = writeln!(
+            text,
+            "\n# To have none made, take the section away.\n[{garment}]"
+        );
+        choices
+            .0
+            .iter()
+            .for_each(|declared| choice(declared, &choices, &mut text));
+    }
+    text.push_str("\n# The workshop's own numbers for this order, in cm.\n[house]\n# allowance.side_seam_back = 2.5\n");
+    Ok(text)
+}
+
+fn measure(kind: &Kind, cm: f64, text: &mut String) {
+    let line = format!(
+        "{}{} = {cm}",
+        if kind.required { "" } else { "# " },
+        kind.name
+    );
+    let rule = if kind.required {
+        String::new()
+    } else {
+        format!("; else {}", kind.rule)
+    };
+    let _ = writeln!(text, "{line:<23} # {}{rule}", kind.taken);
+}
+
+fn choice(declared: &Declared, choices: &Choices, text: &mut String) {
+    let _ = writeln!(text, "\n# {}.", declared.about);
+    if let Domain::Word(words) = &declared.domain {
+        let width = words
+            .iter()
+            .map(|(word, _)| word.chars().count())
+            .max()
+            .unwrap_or_default();
+        for (word, about) in words {
+            let _ = writeln!(text, "#   {word:<width$}  {about}");
+        }
+    } else {
+        let _ = writeln!(text, "#   {}", declared.domain.described());
+    }
+    for (other, words) in &declared.only_with {
+        let _ = writeln!(text, "#   only with {other} = {}", words.join(" or "));
+    }
+    let default = match &declared.default {
+        DefaultChoice::Fixed(choice) => written(choice),
+        DefaultChoice::By(..) => {
+            let mut style = super::Style::new();
+            choices.complete(&mut style);
+            style.get(&declared.name).map(written).unwrap_or_default()
+        }
+    };
+    let _ = writeln!(text, "# {} = {default}", declared.name);
+}
+
+/// A choice as it is written in an order: `"notch"`, `9`, `true`.
+fn written(choice: &Choice) -> String {
+    match choice {
+        Choice::Word(word) => format!("\"{word}\""),
+        Choice::Length(mm) => format!("{}", mm / 10.0),
+        Choice::Number(number) => format!("{number}"),
+        Choice::Flag(flag) => format!("{flag}"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::{Source, parse};
+    use super::*;
+    use std::path::Path;
+
+    #[test]
+    fn the_starter_is_an_order_without_a_doubt() {
+        let text = starter(&Library::default()).unwrap();
+        let checked = parse("starter", &Source::new("starter.toml", text), Path::new("")).unwrap();
+        assert_eq!(checked.warnings, []);
+        assert_eq!(
+            checked.order.garments.len(),
+            Library::default().garments().len()
+        );
+    }
+
+    /// Taking the # away from every choice and default must leave the same order.
+    #[test]
+    fn every_commented_choice_is_its_default() {
+        let library = Library::default();
+        let text = starter(&library).unwrap();
+        let plain = parse(
+            "starter",
+            &Source::new("starter.toml", text.clone()),
+            Path::new(""),
+        )
+        .unwrap();
+        let (head, garments) = text.split_once("[jacket]").unwrap();
+        let said: String = garments
+            .lines()
+            .map(|line| format!("{}\n", uncommented(line, &library)))
+            .collect();
+        assert_ne!(said, garments);
+        let said = format!("{head}[jacket]{said}");
+        let all = parse("starter", &Source::new("starter.toml", said), Path::new("")).unwrap();
+        assert_eq!(all.order.garments, plain.order.garments);
+    }
+
+    fn uncommented(line: &str, library: &Library) -> String {
+        let name = line
+            .strip_prefix("# ")
+            .and_then(|l| l.split(" = ").next())
+            .unwrap_or_default();
+        let style = |garment: &String| {
+            let choices = library.choices(garment).unwrap();
+            let mut style = super::super::Style::new();
+            choices.complete(&mut style);
+            style.contains_key(name)
+        };
+        let choice = library.garments().iter().any(style);
+        if choice {
+            line.trim_start_matches("# ").to_owned()
+        } else {
+            line.to_owned()
+        }
+    }
+}

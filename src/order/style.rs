@@ -1,0 +1,136 @@
+//! Checking the garments' sections against the choices their blocks declare.
+
+use super::choices::{Choices, Declared, Domain};
+use super::diagnostic::Diagnostic;
+use super::library::Library;
+use super::reading::{Entry, Findings};
+use super::{Choice, Garment, Style};
+use std::ops::Range;
+use toml::de::DeValue;
+use toml::{Spanned, Value};
+
+/// A garment's section: its name, where the name stands, and what is below it.
+type Wanted<'t> = (String, Range<usize>, Spanned<DeValue<'t>>);
+
+/// The garments of the order with every choice made, chosen or by default.
+pub fn check(wanted: Vec<Wanted>, library: &Library, findings: &mut Findings) -> Vec<Garment> {
+    if wanted.is_empty() {
+        let names: Vec<String> = library
+            .garments()
+            .iter()
+            .map(|g| format!("[{g}]"))
+            .collect();
+        let fault = Diagnostic::error("the order says of no garment that it is to be made");
+        findings.missing(
+            None,
+            fault.help(format!(
+                "add a section {}, empty or with its style",
+                names.join(" or ")
+            )),
+        );
+    }
+    let mut garments = Vec::new();
+    for (block, _, value) in wanted {
+        let entries = findings.entries(&block, value);
+        match library.choices(&block) {
+            Ok(choices) => garments.push(Garment {
+                style: style(&block, &choices, entries, findings),
+                block,
+            }),
+            Err(fault) => findings.all.push(fault),
+        }
+    }
+    garments
+}
+
+fn style(block: &str, choices: &Choices, entries: Vec<Entry>, findings: &mut Findings) -> Style {
+    let mut style = Style::new();
+    let mut chosen = Vec::new();
+    for Entry {
+        name,
+        key,
+        place,
+        value,
+    } in entries
+    {
+        let Some(declared) = choices.get(&name) else {
+            let names: Vec<&str> = choices.0.iter().map(|c| c.name.as_str()).collect();
+            let fault = Diagnostic::error(format!("the {block} has no choice `{name}`"));
+            let fault = fault.suggest(&name, names.iter().copied());
+            findings.at(
+                key,
+                "",
+                fault.note(format!("its choices are {}", names.join(", "))),
+            );
+            continue;
+        };
+        match declared.domain.admit(&value) {
+            Ok(choice) => {
+                style.insert(name, choice);
+                chosen.push((declared, key));
+            }
+            Err(fault) => findings.at(place, "", refused(declared, &value, &fault)),
+        }
+    }
+    choices.complete(&mut style);
+    for (declared, key) in chosen {
+        needless(block, declared, &style, key, findings);
+    }
+    style
+}
+
+fn refused(declared: &Declared, value: &Value, fault: &str) -> Diagnostic {
+    let mut finding = Diagnostic::error(format!("{}: {fault}", declared.name));
+    match (&declared.domain, value) {
+        (Domain::Word(words), Value::String(found)) => {
+            finding = finding.suggest(found, words.iter().map(|(w, _)| w.as_str()));
+            for (word, about) in words {
+                finding = finding.note(format!("{word}: {about}"));
+            }
+            finding
+        }
+        (Domain::Length(least, most), Value::Integer(_) | Value::Float(_)) => {
+            let number = value
+                .as_float()
+                .or(value.as_integer().map(|i| i as f64))
+                .unwrap_or_default();
+            let inches = (*least..=*most).contains(&(number * 2.54));
+            let finding = finding.note(format!(
+                "it is {}; bare numbers here are cm",
+                declared.domain.described()
+            ));
+            if inches {
+                finding.help(format!("if it is in inches, write \"{number} in\""))
+            } else {
+                finding
+            }
+        }
+        (domain, _) => finding.note(format!("{}: {}", declared.about, domain.described())),
+    }
+}
+
+/// A choice that was made but has no meaning beside another.
+fn needless(
+    block: &str,
+    declared: &Declared,
+    style: &Style,
+    key: Range<usize>,
+    findings: &mut Findings,
+) {
+    for (other, words) in &declared.only_with {
+        let Some(Choice::Word(word)) = style.get(other) else {
+            continue;
+        };
+        if !words.contains(word) {
+            let message = format!(
+                "{} has no meaning for a {block} with {other} = \"{word}\"",
+                declared.name
+            );
+            let help = format!(
+                "leave it out, or choose {other} = \"{}\"",
+                words.join("\" or \"")
+            );
+            findings.at(key.clone(), "", Diagnostic::error(message).help(help));
+        }
+    }
+}
