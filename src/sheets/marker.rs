@@ -34,12 +34,10 @@ pub fn draw(laid: &Laid, pattern: &Pattern, order: &Order) -> Drawing {
         Nap::TwoWays => GrainEnds::Both,
     };
     for (i, placement) in lay.placements.iter().enumerate() {
-        let laid_piece = laid
-            .pieces
-            .get(placement.piece)
-            .and_then(|&index| pattern.pieces.get(index));
-        let Some(piece) = laid_piece else { continue };
-        let lines = words::on_cloth(piece, placement.copy, order);
+        let Some(piece) = pattern.pieces.get(placement.piece) else {
+            continue;
+        };
+        let lines = words::on_cloth(piece, placement, lay.layout, order);
         sheet.part(
             i + 1,
             piece::draw(piece, placement.transform, &lines, grain),
@@ -81,8 +79,7 @@ fn draw_cloth(sheet: &mut Drawing, laid: &Laid, order: &Order) {
         rectangle(Rect::new(0.0, 0.0, width, length)),
         Pen::full(0.3),
     );
-    let doubled =
-        laid.material == crate::drafting::Material::Cloth && order.cloth.layout == Layout::Doubled;
+    let doubled = lay.layout == Layout::Doubled;
     for (x, edge) in [(lay.usable.0, 0.0), (lay.usable.1, width)] {
         let lost = (x - edge).abs();
         if lost > 0.01 {

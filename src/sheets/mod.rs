@@ -16,19 +16,15 @@ pub mod travel;
 pub mod words;
 
 use crate::drafting::Material;
-use crate::lay::Lay;
+use crate::lay::{Lay, OrderLength};
 
 /// A lay of the pieces that are cut from one material.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Laid {
     /// The material.
     pub material: Material,
-    /// The pieces laid, as indices into the pattern's; a placement's `piece` is an index into this.
-    pub pieces: Vec<usize>,
-    /// Where they lie.
+    /// Where they lie; a placement's `piece` is an index into the pattern's pieces.
     pub lay: Lay,
-    /// Length to order, mm.
-    pub order_length: f64,
-    /// How that length was reached, in words.
-    pub how: String,
+    /// What to order.
+    pub order_length: OrderLength,
 }

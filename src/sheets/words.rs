@@ -1,7 +1,8 @@
 //! The trade's words for what the types call by name.
 
 use crate::drafting::{Count, Material};
-use crate::order::{Measures, Order};
+use crate::lay::Placement;
+use crate::order::{Layout, Measures, Order};
 use crate::pattern::Piece;
 
 /// What a piece is cut from, in words.
@@ -82,19 +83,34 @@ pub fn on_piece(piece: &Piece, order: &Order) -> Vec<String> {
     ])
 }
 
-/// What is written on one copy of a piece on the cloth: its name and which copy, whose it is.
-pub fn on_cloth(piece: &Piece, copy: u32, order: &Order) -> Vec<String> {
-    let total = piece.count.total();
-    let which = if total > 1 {
-        format!(" {} of {total}", copy + 1)
-    } else {
-        String::new()
-    };
+/// What is written on one cut of a piece on the cloth: its name, which copy or pair, whose it is.
+pub fn on_cloth(
+    piece: &Piece,
+    placement: &Placement,
+    layout: Layout,
+    order: &Order,
+) -> Vec<String> {
     lines([
-        format!("{}{which}", capital(&piece.name)),
-        piece.garment.clone(),
+        format!("{}{}", capital(&piece.name), which(piece.count, placement)),
+        match (layout, placement.plies) {
+            (Layout::Doubled, 1) => format!("{} · upper ply only", piece.garment),
+            _ => piece.garment.clone(),
+        },
         whose(order, 90.0),
     ])
+}
+
+/// Which of several cuts this is: ` 1 of 4`, ` pair 2 of 2`, ` pair`; nothing for a single piece.
+fn which(count: Count, placement: &Placement) -> String {
+    let (word, total) = match placement.plies {
+        2 => (" pair", count.total() / 2),
+        _ => ("", count.total()),
+    };
+    if total > 1 {
+        format!("{word} {} of {total}", placement.copy + 1)
+    } else {
+        word.to_owned()
+    }
 }
 
 /// The reference and the client's name, at most `width` mm long in small letters.

@@ -3,13 +3,13 @@
 use std::collections::BTreeMap;
 
 use chalkstripe::drafting::{Count, Mark, MarkKind, Material, Turning};
-use chalkstripe::lay::{Lay, Placement};
+use chalkstripe::lay::{self, Buying, ClothRules, Search};
 use chalkstripe::order::{
     Choice, Client, Cloth, Garment, House, Layout, Measure, Measures, Nap, Order, Origin,
 };
 use chalkstripe::pattern::{CheckRow, GirthRow, JoinRow, Ledger, Notch, Pattern, Piece, SeamRow};
 use chalkstripe::sheets::Laid;
-use kurbo::{Affine, BezPath, ParamCurve, PathEl, Point, Shape, Vec2};
+use kurbo::{BezPath, ParamCurve, PathEl, Point, Shape, Vec2};
 
 /// A name in three scripts.
 pub const NAME: &str = "Żółć Ödön Ωμέγα Иван";
@@ -367,65 +367,33 @@ pub fn pattern() -> Pattern {
     }
 }
 
-/// The pieces of a material on their cloth, row by row in their boxes: no one's idea of a lay, but
-/// a true one.
-pub fn laid(pattern: &Pattern, material: Material, width: f64, usable: (f64, f64)) -> Laid {
-    let pieces: Vec<usize> = (0..pattern.pieces.len())
-        .filter(|&i| pattern.pieces[i].material == material)
-        .collect();
-    let mut placements = Vec::new();
-    let (mut corner, mut tall, mut area) = (Point::new(usable.0, 0.0), 0.0_f64, 0.0);
-    for (slot, &index) in pieces.iter().enumerate() {
-        let piece = &pattern.pieces[index];
-        let copies = match piece.count {
-            Count::Alike(n) => n,
-            Count::Pairs(n) => 2 * n,
-        };
-        for copy in 0..copies {
-            let mirrored = matches!(piece.count, Count::Pairs(_)) && copy % 2 == 1;
-            let flip = if mirrored {
-                Affine::FLIP_X
-            } else {
-                Affine::IDENTITY
-            };
-            let bounds = (flip * &piece.cut).bounding_box();
-            if corner.x + bounds.width() > usable.1 {
-                corner = Point::new(usable.0, corner.y + tall + 3.0);
-                tall = 0.0;
-            }
-            let transform = Affine::translate(corner - bounds.origin()) * flip;
-            placements.push(Placement {
-                piece: slot,
-                copy,
-                mirrored,
-                degrees: 0.0,
-                transform,
-            });
-            corner.x += bounds.width() + 3.0;
-            tall = tall.max(bounds.height());
-            area += piece.cut.area().abs();
-        }
-    }
-    let length = corner.y + tall;
-    let efficiency = area / (length * (usable.1 - usable.0));
+/// The pieces of one material laid on a cloth of that width.
+pub fn laid(pattern: &Pattern, material: Material, width: f64, layout: Layout) -> Laid {
+    let order = order();
+    let cloth = Cloth {
+        width,
+        layout,
+        ..order.cloth
+    };
+    let items = lay::items(pattern, material, cloth.nap);
+    let lay = lay::plan(&items, &ClothRules::of(&cloth), &Search::default()).expect("a lay");
+    let order_length = lay::order_length(&lay, &Buying::new(&order.house, &cloth));
     Laid {
         material,
-        pieces,
-        lay: Lay {
-            cloth_width: width,
-            usable,
-            length,
-            efficiency,
-            placements,
-        },
-        order_length: 100.0 * (length * 1.03 / 100.0 + 0.5).ceil(),
-        how: "lay, two ends of 25 mm, 3 % shrinkage, rounded up to 10 cm".into(),
+        lay,
+        order_length,
     }
 }
 
+/// The suit's cloth, doubled, and its sleeve lining, open.
 pub fn lays(pattern: &Pattern) -> Vec<Laid> {
     vec![
-        laid(pattern, Material::Cloth, 1500.0, (12.0, 1488.0)),
-        laid(pattern, Material::SleeveLining, 1400.0, (10.0, 1390.0)),
+        laid(pattern, Material::Cloth, 1500.0, Layout::Doubled),
+        laid(pattern, Material::SleeveLining, 1400.0, Layout::Open),
     ]
+}
+
+/// The suit's cloth in a single ply.
+pub fn open_lay(pattern: &Pattern) -> Laid {
+    laid(pattern, Material::Cloth, 1500.0, Layout::Open)
 }

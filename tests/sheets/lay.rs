@@ -9,7 +9,7 @@ use crate::reader::{Picture, has, run};
 
 fn lay_drawing() -> Drawing {
     let pattern = fixture::pattern();
-    marker::draw(&fixture::lays(&pattern)[0], &pattern, &fixture::order())
+    marker::draw(&fixture::open_lay(&pattern), &pattern, &fixture::order())
 }
 
 fn read_svg(bytes: &[u8]) -> usvg::Tree {
@@ -53,17 +53,26 @@ fn the_lay_is_as_wide_as_the_cloth() {
 }
 
 #[test]
+fn doubled_cloth_is_drawn_as_it_lies() {
+    let pattern = fixture::pattern();
+    let drawing = marker::draw(&fixture::lays(&pattern)[0], &pattern, &fixture::order());
+    let bytes = svg::write(&drawing);
+    assert!((read_svg(&bytes).size().width() - 750.0).abs() < 0.01);
+    png(&bytes, "lay-doubled.png", 1500.0);
+}
+
+#[test]
 fn every_piece_keeps_its_size_in_the_svg() {
     use kurbo::Shape;
     let pattern = fixture::pattern();
-    let laid = &fixture::lays(&pattern)[0];
+    let laid = fixture::open_lay(&pattern);
     let tree = read_svg(&svg::write(&marker::draw(
-        laid,
+        &laid,
         &pattern,
         &fixture::order(),
     )));
     for (i, placement) in laid.lay.placements.iter().enumerate() {
-        let piece = &pattern.pieces[laid.pieces[placement.piece]];
+        let piece = &pattern.pieces[placement.piece];
         let expected = (placement.transform * &piece.cut).bounding_box();
         let node = tree.node_by_id(&format!("cut-{}", i + 1)).unwrap();
         let found = node.bounding_box();
@@ -135,8 +144,10 @@ fn a_plot_holds_only_plain_commands_and_shortens_the_travel() {
 
 #[test]
 fn a_short_plot_refuses_what_it_cannot_reach() {
-    let refused = plot::write(&lay_drawing(), Reach::Short).unwrap_err();
-    assert!(matches!(refused, TooLong { length } if length > 2000.0));
+    let lay = lay_drawing();
+    let length = lay.width.max(lay.height);
+    let refused = plot::write(&lay, Reach::Short).unwrap_err();
+    assert_eq!(refused, TooLong { length });
     let mut small = Drawing::new("small", 800.0, 500.0);
     small.line(
         chalkstripe::sheets::drawing::Layer::Cut,
