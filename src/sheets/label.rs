@@ -118,9 +118,9 @@ impl Room {
 pub fn block(lines: &[String], room: &Room, turns: &[f64]) -> Vec<(Layer, Ink)> {
     let mut places: Vec<Point> = room.places().collect();
     places.push(room.middle);
-    for kept in (1..=lines.len()).rev() {
-        let lines = lines.get(..kept).unwrap_or_default();
-        for clear in [true, false] {
+    for clear in [true, false] {
+        for kept in (1..=lines.len()).rev() {
+            let lines = lines.get(..kept).unwrap_or_default();
             for height in HEIGHTS
                 .into_iter()
                 .filter(|&height| kept == 1 || height >= LEGIBLE)

@@ -1,12 +1,10 @@
 //! Invented pieces of realistic size, so that the sheets can be tried on their own.
 
-use std::collections::BTreeMap;
+use std::path::Path;
 
 use chalkstripe::drafting::{Count, Mark, MarkKind, Material, Turning};
 use chalkstripe::lay::{self, Buying, ClothRules, Search};
-use chalkstripe::order::{
-    Choice, Client, Cloth, Garment, House, Layout, Measure, Measures, Nap, Order, Origin,
-};
+use chalkstripe::order::{Cloth, Layout, Order};
 use chalkstripe::pattern::{CheckRow, GirthRow, JoinRow, Ledger, Notch, Pattern, Piece, SeamRow};
 use chalkstripe::sheets::Laid;
 use kurbo::{BezPath, ParamCurve, PathEl, Point, Shape, Vec2};
@@ -14,89 +12,12 @@ use kurbo::{BezPath, ParamCurve, PathEl, Point, Shape, Vec2};
 /// A name in three scripts.
 pub const NAME: &str = "Żółć Ödön Ωμέγα Иван";
 
+/// An order of the examples, for a client whose name takes three scripts.
 pub fn order() -> Order {
-    let taken = |mm| Measure {
-        mm,
-        origin: Origin::Taken,
-    };
-    let derived = |mm| Measure {
-        mm,
-        origin: Origin::Derived,
-    };
-    let measures = [
-        ("height", taken(1760.0)),
-        ("chest", taken(1000.0)),
-        ("waist", taken(880.0)),
-        ("seat", taken(1030.0)),
-        ("neck", taken(400.0)),
-        ("half_back", derived(200.0)),
-        ("depth_of_scye", derived(245.0)),
-        ("nape_to_waist", taken(445.0)),
-        ("outside_leg", derived(1080.0)),
-        ("inside_leg", taken(810.0)),
-    ];
-    let style = |choices: &[(&str, Choice)]| {
-        choices
-            .iter()
-            .map(|(name, choice)| ((*name).to_owned(), choice.clone()))
-            .collect()
-    };
-    let word = |word: &str| Choice::Word(word.to_owned());
-    Order {
-        name: "invented".into(),
-        client: Client {
-            name: NAME.into(),
-            reference: "T-1042".into(),
-            date: "2026-03-14".into(),
-            notes: vec![
-                "Right shoulder 1 cm low.".into(),
-                "Carries a thick notebook, left inside.".into(),
-            ],
-        },
-        measures: Measures(
-            measures
-                .into_iter()
-                .map(|(name, m)| (name.to_owned(), m))
-                .collect(),
-        ),
-        garments: vec![
-            Garment {
-                block: "jacket".into(),
-                style: style(&[
-                    ("fastening", word("two")),
-                    ("lapel", word("notch")),
-                    ("lapel_width", Choice::Length(90.0)),
-                    ("cuff_buttons", Choice::Number(4.0)),
-                    ("ticket_pocket", Choice::Flag(true)),
-                    ("vents", word("side")),
-                ]),
-            },
-            Garment {
-                block: "trousers".into(),
-                style: style(&[("pleats", word("one")), ("hem", Choice::Length(400.0))]),
-            },
-        ],
-        cloth: Cloth {
-            name: "Blue-grey worsted, 340 g, Fenwick Lane no. 7".into(),
-            width: 1500.0,
-            selvedge: 12.0,
-            repeat_across: 60.0,
-            repeat_along: 80.0,
-            nap: Nap::TwoWays,
-            layout: Layout::Doubled,
-            shrinkage: 0.03,
-            gap: 3.0,
-        },
-        trimmings: BTreeMap::from([
-            ("lining".to_owned(), "claret twill".to_owned()),
-            (
-                "buttons".to_owned(),
-                "dark horn, 20 mm and 15 mm".to_owned(),
-            ),
-            ("thread".to_owned(), "navy silk twist".to_owned()),
-        ]),
-        house: House::default(),
-    }
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/check-side-vents.toml");
+    let mut order = chalkstripe::order::read(&path).expect("a good order").order;
+    order.client.name = NAME.into();
+    order
 }
 
 /// A piece from its net outline; every side takes the same allowance.
