@@ -24,6 +24,8 @@ pub struct Crossing {
 const FLAT: f64 = 1e-3;
 /// Two points this near, mm, are one: a tenth of the finest tolerance of any check.
 const SAME: f64 = 1e-4;
+/// Within this of the joint of two segments, mm, they do not cross but meet.
+const JOINT: f64 = 1e-3;
 /// Sine of the least angle that counts as crossing.
 const LEAST_SINE: f64 = 1e-5;
 
@@ -69,36 +71,42 @@ pub fn line_crossings(path: &BezPath, origin: Point, direction: Vec2) -> Vec<Cro
     in_order(found)
 }
 
-/// Every place where a path crosses itself. Its segments may meet end to start, and the last may meet
-/// the first; a path that turns sharply back on itself at a joint without crossing is sound.
-pub fn self_crossings(path: &BezPath) -> Vec<Point> {
+/// Every place where a path crosses itself, in order along it; `a` and `b` are the two arc lengths at
+/// which it passes, `a` before `b`.
+///
+/// Its segments may meet end to start, and the last may meet the first; a path that turns sharply back
+/// on itself at a joint without crossing is sound.
+pub fn self_crossings(path: &BezPath) -> Vec<Crossing> {
     // Between extremes of x and y a curve cannot meet itself.
-    let mut parts: Vec<PathSeg> = Vec::new();
-    for segment in path.segments() {
-        parts.extend(
-            segment
-                .extrema_ranges()
-                .into_iter()
-                .map(|range| segment.subsegment(range)),
-        );
+    let mut parts: Vec<(f64, PathSeg)> = Vec::new();
+    for (start, segment) in measured(path) {
+        for range in segment.extrema_ranges() {
+            let part = segment.subsegment(range.clone());
+            if part.arclen(ACCURACY) > SAME {
+                parts.push((start + part_length(&segment, range.start), part));
+            }
+        }
     }
-    parts.retain(|part| part.arclen(ACCURACY) > SAME);
-    let mut found: Vec<Point> = Vec::new();
-    for (i, one) in parts.iter().enumerate() {
-        for (j, other) in parts.iter().enumerate().skip(i + 1) {
+    let mut found = Vec::new();
+    for (i, (start_a, one)) in parts.iter().enumerate() {
+        for (j, (start_b, other)) in parts.iter().enumerate().skip(i + 1) {
             let follows = j == i + 1 && one.end().distance(other.start()) < SAME;
             let closes = i == 0 && j + 1 == parts.len() && other.end().distance(one.start()) < SAME;
-            for (t, _) in segment_crossings(one, other) {
+            for (t, u) in segment_crossings(one, other) {
                 let point = one.eval(t);
-                let joint = (follows && point.distance(one.end()) < 10.0 * SAME)
-                    || (closes && point.distance(one.start()) < 10.0 * SAME);
-                if !joint && found.iter().all(|p| p.distance(point) > 10.0 * SAME) {
-                    found.push(point);
+                let joint = (follows && point.distance(one.end()) < JOINT)
+                    || (closes && point.distance(one.start()) < JOINT);
+                if !joint {
+                    let (a, b) = (
+                        start_a + part_length(one, t),
+                        start_b + part_length(other, u),
+                    );
+                    found.push(Crossing { point, a, b });
                 }
             }
         }
     }
-    found
+    in_order(found)
 }
 
 /// The segments of a path, each with the arc length at which it starts.
