@@ -273,6 +273,22 @@ pub(super) fn register(engine: &mut Engine) {
         c.with(Affine::reflect(a.at, b.at - a.at) * c.path.clone())
     });
     engine.register_fn(
+        "on_level",
+        |ctx: NativeCallContext, c: &mut Curve, spot: Spot| -> Made<Spot> {
+            match geometry::line_crossings(&c.path, spot.at, Vec2::new(1.0, 0.0)).first() {
+                Some(crossing) => Ok(c.put(
+                    &ctx,
+                    crossing.point,
+                    format!("on {}, on the level of {}", c.through, spot.label()),
+                )),
+                None => Err(fault(
+                    &ctx,
+                    format!("{} does not cross that level", c.through),
+                )),
+            }
+        },
+    );
+    engine.register_fn(
         "meets",
         |ctx: NativeCallContext, c: &mut Curve, other: Curve| -> Made<Spot> {
             match geometry::crossings(&c.path, &other.path).first() {

@@ -347,14 +347,15 @@ fn make_proofs(engine: &mut Engine) {
             a.path(&ctx, &seam_a)?;
             b.path(&ctx, &seam_b)?;
             let most_degrees = number(&ctx, &degrees)?;
-            board.sheet().joins.push(Join {
+            let join = Join {
                 name: name.to_owned(),
                 a: (a.name(), edge_a.to_owned()),
                 b: (b.name(), edge_b.to_owned()),
                 seam: ((a.name(), seam_a), (b.name(), seam_b)),
                 most_degrees,
                 source: source(&ctx),
-            });
+            };
+            board.sheet().joins.push(join);
             Ok(())
         },
     );

@@ -132,13 +132,13 @@ pub(super) fn register(engine: &mut Engine) {
     }
 
     engine.register_fn(
-        "go",
+        "aslant",
         |ctx: NativeCallContext, p: &mut Spot, degrees: Dynamic, d: Dynamic| -> Made<Spot> {
             Ok(go(&ctx, p, number(&ctx, &degrees)?, length(&ctx, &d)?, ""))
         },
     );
     engine.register_fn(
-        "go",
+        "aslant",
         |ctx: NativeCallContext,
          p: &mut Spot,
          degrees: Dynamic,
