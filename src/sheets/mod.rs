@@ -3,15 +3,20 @@
 //! [`piece`], [`marker`] and [`gallery`] make a [`drawing::Drawing`] of a piece, of a lay, of all
 //! pieces; [`svg`] and [`plot`] write one. Every writer is a pure function from values to bytes.
 
+pub mod cover;
 pub mod drawing;
 pub mod font;
 pub mod gallery;
 pub mod label;
 pub mod lettering;
 pub mod marker;
+pub mod packing;
+pub mod paper;
+pub mod pdf;
 pub mod piece;
 pub mod plot;
 pub mod svg;
+pub mod tiles;
 pub mod travel;
 pub mod words;
 

@@ -2,4 +2,5 @@
 
 mod fixture;
 mod lay;
+mod paper;
 mod reader;

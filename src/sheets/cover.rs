@@ -1,0 +1,207 @@
+//! The first page of a paper pattern: squares to measure, how to join, and the map of the pages.
+
+use kurbo::{Affine, BezPath, Point, Rect, Shape, Vec2};
+
+use super::drawing::{Anchor, Drawing, Layer, Pen, Text, rectangle, segment};
+use super::font;
+use super::tiles::page_name;
+use super::words;
+
+/// The least room the first page's contents need, in mm: the print of A4 and of Letter.
+pub const SIZE: (f64, f64) = (190.0, 255.0);
+
+/// What the first page tells.
+pub struct Facts {
+    /// The order's reference and client.
+    pub order_title: String,
+    /// The paper, in words.
+    pub paper: String,
+    /// How many pages the pattern has.
+    pub pages: usize,
+    /// Columns of pages.
+    pub columns: usize,
+    /// Rows of pages.
+    pub rows: usize,
+    /// Garment and name of every piece.
+    pub pieces: Vec<(String, String)>,
+    /// Cut lines on the sheet of joined pages, in mm.
+    pub outlines: Vec<BezPath>,
+    /// Width and height of a page's own area, in mm.
+    pub page: (f64, f64),
+    /// Which pages are there, row by row.
+    pub used: Vec<Vec<bool>>,
+}
+
+/// Space between the blocks of the page, in mm.
+const GAP: f64 = 7.0;
+/// Height of running words, in mm.
+const BODY: f64 = 2.1;
+
+/// Draws the first page's contents into that width and height.
+pub fn draw(facts: &Facts, (width, height): (f64, f64)) -> Drawing {
+    let mut page = Drawing::new("First page", width, height);
+    let mut base = heading(&mut page, facts, width);
+    base += GAP;
+    square(
+        &mut page,
+        Point::new(0.5, base),
+        100.0,
+        10,
+        "100 mm",
+        "100 mm each way",
+    );
+    square(
+        &mut page,
+        Point::new(0.5, base + 100.0 + GAP),
+        101.6,
+        4,
+        "4 in",
+        "4 inches each way",
+    );
+    let left = 101.6 + 2.0 * GAP;
+    let column = Rect::new(left, base, width, height);
+    let below = instructions(&mut page, column);
+    map(
+        &mut page,
+        facts,
+        Rect {
+            y0: below + GAP,
+            y1: height - 1.0,
+            ..column
+        },
+    );
+    page
+}
+
+fn heading(page: &mut Drawing, facts: &Facts, width: f64) -> f64 {
+    let title = font::shorten(&font::clean(&facts.order_title), 4.5, true, width);
+    page.text(Layer::Page, Text::new(&title, (0.0, 6.0), 4.5).bold());
+    let pages = if facts.pages == 1 { "page" } else { "pages" };
+    let line = format!(
+        "Paper pattern, true scale · {} · {} {pages} of pattern in {} rows and {} columns",
+        words::capital(&facts.paper),
+        facts.pages,
+        facts.rows,
+        facts.columns
+    );
+    page.text(
+        Layer::Page,
+        Text::new(&font::shorten(&line, 2.4, false, width), (0.0, 12.5), 2.4),
+    );
+    page.line(Layer::Page, segment((0.0, 16.0), (width, 16.0)), Pen::PAGE);
+    16.0
+}
+
+/// A square to hold a rule to, with ticks along two sides.
+fn square(page: &mut Drawing, corner: Point, side: f64, ticks: u32, name: &str, words: &str) {
+    let frame = Rect::from_origin_size(corner, (side, side));
+    page.line(Layer::Page, rectangle(frame), Pen::full(0.2));
+    for i in 1..ticks {
+        let along = side * f64::from(i) / f64::from(ticks);
+        let (top, left) = (
+            corner + Vec2::new(along, 0.0),
+            corner + Vec2::new(0.0, along),
+        );
+        page.line(
+            Layer::Page,
+            segment(top, top + Vec2::new(0.0, 3.0)),
+            Pen::full(0.15),
+        );
+        page.line(
+            Layer::Page,
+            segment(left, left + Vec2::new(3.0, 0.0)),
+            Pen::full(0.15),
+        );
+    }
+    let middle = frame.center();
+    page.text(
+        Layer::Page,
+        Text::new(name, middle + Vec2::new(0.0, 1.0), 7.0)
+            .anchor(Anchor::Middle)
+            .bold(),
+    );
+    let lines = [words, "Measure it both ways before cutting."];
+    for (i, line) in lines.into_iter().enumerate() {
+        let at = middle + Vec2::new(0.0, 9.0 + 4.5 * i as f64);
+        page.text(Layer::Page, Text::new(line, at, 2.4).anchor(Anchor::Middle));
+    }
+}
+
+/// How to print, join and begin; the y below the last line.
+fn instructions(page: &mut Drawing, column: Rect) -> f64 {
+    let steps = [
+        (
+            "Print",
+            "At 100 %, unscaled. Measure both squares. If either is wrong, change the printer's setting and print again.",
+        ),
+        (
+            "Join",
+            "Trim each page at the dashed lines on its left and top. Lay it on the glue strip of its neighbour until the rings close and the ticks run through; then glue. The map shows what goes where.",
+        ),
+        (
+            "Cut",
+            "Heavy line: cut. Long dashes: seam. Short strokes in from the edge: notches. The arrow is the grain.",
+        ),
+        (
+            "Mind",
+            "Cut a toile, or leave the inlays and baste, before cutting good cloth. Shears, rotary knives, steam and powered cutters injure: follow the machine's manual and the local rules. The draft is a beginning for a trained cutter's eye, not a replacement for a fitting.",
+        ),
+    ];
+    let mut base = column.y0 + 2.6;
+    for (head, body) in steps {
+        page.text(Layer::Page, Text::new(head, (column.x0, base), 2.6).bold());
+        base += 1.7 * BODY + 0.8;
+        for line in font::wrap(body, BODY, false, column.width()) {
+            page.text(Layer::Page, Text::new(&line, (column.x0, base), BODY));
+            base += 1.75 * BODY;
+        }
+        base += 1.6;
+    }
+    base - 1.75 * BODY
+}
+
+/// The pages as they join, with the pieces on them and each page's name.
+fn map(page: &mut Drawing, facts: &Facts, room: Rect) {
+    let whole = (
+        facts.columns as f64 * facts.page.0,
+        facts.rows as f64 * facts.page.1,
+    );
+    let scale = (room.width() / whole.0).min((room.height() - 5.0) / whole.1);
+    if !scale.is_finite() || scale <= 0.0 {
+        return;
+    }
+    page.text(
+        Layer::Page,
+        Text::new("Map of the pages", (room.x0, room.y0 + 2.6), 2.6).bold(),
+    );
+    let to_map = Affine::translate((room.x0, room.y0 + 5.0)) * Affine::scale(scale);
+    for (row, pages) in facts.used.iter().enumerate() {
+        for (column, _) in pages.iter().enumerate().filter(|(_, used)| **used) {
+            let corner = Point::new(column as f64 * facts.page.0, row as f64 * facts.page.1);
+            let cell = to_map.transform_rect_bbox(Rect::from_origin_size(corner, facts.page));
+            page.line(Layer::Page, rectangle(cell), Pen::full(0.12));
+            let height = (0.22 * cell.height().min(cell.width())).clamp(1.2, 4.0);
+            let name = Text::new(
+                &page_name(column, row),
+                cell.center() + Vec2::new(0.0, height / 2.0),
+                height,
+            );
+            page.text(Layer::Page, name.anchor(Anchor::Middle).grey(0.45));
+        }
+    }
+    for (outline, (_, name)) in facts.outlines.iter().zip(&facts.pieces) {
+        let outline = to_map * outline;
+        let bounds = outline.bounding_box();
+        page.line(Layer::Page, outline, Pen::full(0.3));
+        // The piece's name where the map is large enough for it.
+        let height = 1.4;
+        let (long, upright) = (
+            bounds.width().max(bounds.height()),
+            bounds.height() > bounds.width(),
+        );
+        let word = Text::new(name, bounds.center(), height).anchor(Anchor::Middle);
+        if word.length() + 1.0 < long && bounds.width().min(bounds.height()) > 2.2 * height {
+            page.text(Layer::Page, if upright { word.turned(-90.0) } else { word });
+        }
+    }
+}

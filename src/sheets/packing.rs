@@ -1,0 +1,347 @@
+//! Pieces packed onto joined pages of paper, so that few pages are needed.
+//!
+//! The sheet of joined pages is a grid of cells, a whole number of them to a page; a piece is the
+//! cells it touches. Pieces are put down one by one, the largest first, each where it begins the
+//! fewest new pages.
+
+use kurbo::{Affine, BezPath, PathEl, Point, Rect, Shape};
+
+/// The pages of a sheet: columns of one width, and rows of one height, as many as needed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Grid {
+    /// Width of a column, in mm.
+    pub width: f64,
+    /// Height of a row, in mm.
+    pub height: f64,
+    /// How many columns.
+    pub columns: usize,
+}
+
+/// Size of a cell that is aimed at, in mm; it also keeps pieces apart.
+const CELL: f64 = 12.0;
+/// Words in a row of cells: 64 cells each.
+type Row = Vec<u64>;
+
+/// Where each outline lies, in the order given; `None` if one is too wide for the columns. An
+/// outline may be turned by quarters, never mirrored. `first` is kept free at the sheet's upper
+/// left corner, in mm.
+pub fn pack(outlines: &[BezPath], grid: &Grid, first: (f64, f64)) -> Option<Vec<Affine>> {
+    let mut sheet = Sheet::new(grid);
+    sheet.keep_free(first);
+    let mut order: Vec<usize> = (0..outlines.len()).collect();
+    let size = |i: &usize| {
+        outlines.get(*i).map_or(0.0, |outline| {
+            let bounds = outline.bounding_box();
+            outline.area().abs() + bounds.width().max(bounds.height()).powi(2)
+        })
+    };
+    order.sort_by(|a, b| size(b).total_cmp(&size(a)));
+    let mut places = vec![Affine::IDENTITY; outlines.len()];
+    for i in order {
+        let outline = outlines.get(i)?;
+        let ways: Vec<Way> = (0..4)
+            .map(|quarter| Way::new(outline, quarter, &sheet))
+            .collect();
+        let (way, at) = sheet.best(&ways)?;
+        sheet.put(way, at);
+        *places.get_mut(i)? =
+            Affine::translate((at.0 as f64 * sheet.cell.0, at.1 as f64 * sheet.cell.1))
+                * way.to_corner;
+    }
+    Some(places)
+}
+
+/// A piece turned one way: the spans of cells it touches, row by row.
+struct Way {
+    to_corner: Affine,
+    rows: Vec<Vec<(usize, usize)>>,
+    columns: usize,
+}
+
+impl Way {
+    fn new(outline: &BezPath, quarter: u32, sheet: &Sheet) -> Self {
+        let turn = Affine::rotate(f64::from(quarter) * std::f64::consts::FRAC_PI_2);
+        let bounds = (turn * outline).bounding_box();
+        // Half a cell's third of air, so that lines lie clear of the page's edge.
+        let air = kurbo::Vec2::new(2.0, 2.0);
+        let to_corner = Affine::translate(air - bounds.origin().to_vec2()) * turn;
+        let tall = ((bounds.height() + 2.0 * air.y) / sheet.cell.1).ceil() as usize;
+        let mut rows = vec![Vec::new(); tall.max(1)];
+        fill_rows(&(to_corner * outline), sheet.cell, &mut rows);
+        let columns = rows.iter().flatten().map(|span| span.1).max().unwrap_or(0);
+        Way {
+            to_corner,
+            rows,
+            columns,
+        }
+    }
+}
+
+/// The cells an outline touches: for every row the ranges of x its area has there, joined.
+fn fill_rows(outline: &BezPath, cell: (f64, f64), rows: &mut [Vec<(usize, usize)>]) {
+    // Scan lines at a quarter of a cell, and the ends of every segment, find all that is touched to
+    // within what the air round a piece allows.
+    let segments = segments(outline);
+    let lines = 4;
+    for (row, spans) in rows.iter_mut().enumerate() {
+        let mut ranges: Vec<(f64, f64)> = Vec::new();
+        for line in 0..=lines {
+            let y = (row as f64 + f64::from(line) / f64::from(lines)) * cell.1 + 1e-7;
+            let mut crossings: Vec<f64> = segments
+                .iter()
+                .filter(|(a, b)| (a.y <= y) != (b.y <= y))
+                .map(|(a, b)| a.x + (b.x - a.x) * (y - a.y) / (b.y - a.y))
+                .collect();
+            crossings.sort_by(f64::total_cmp);
+            ranges.extend(crossings.chunks_exact(2).map(|pair| (pair[0], pair[1])));
+        }
+        let (top, foot) = (row as f64 * cell.1, (row + 1) as f64 * cell.1);
+        for (a, b) in &segments {
+            if a.y.max(b.y) >= top && a.y.min(b.y) <= foot {
+                let within = |y: f64| {
+                    let share = if a.y == b.y {
+                        0.0
+                    } else {
+                        ((y - a.y) / (b.y - a.y)).clamp(0.0, 1.0)
+                    };
+                    a.x + (b.x - a.x) * share
+                };
+                let (p, q) = if a.y == b.y {
+                    (a.x, b.x)
+                } else {
+                    (within(top), within(foot))
+                };
+                ranges.push((p.min(q), p.max(q)));
+            }
+        }
+        let mut touched: Vec<(usize, usize)> = ranges
+            .into_iter()
+            .map(|(from, to)| {
+                (
+                    (from / cell.0).floor().max(0.0) as usize,
+                    (to / cell.0).floor() as usize + 1,
+                )
+            })
+            .collect();
+        touched.sort_unstable();
+        for span in touched {
+            match spans.last_mut() {
+                Some(last) if span.0 <= last.1 => last.1 = last.1.max(span.1),
+                _ => spans.push(span),
+            }
+        }
+    }
+}
+
+fn segments(outline: &BezPath) -> Vec<(Point, Point)> {
+    let mut found = Vec::new();
+    let (mut start, mut last) = (Point::ZERO, Point::ZERO);
+    kurbo::flatten(outline, 0.2, |element| match element {
+        PathEl::MoveTo(point) => (start, last) = (point, point),
+        PathEl::LineTo(point) => {
+            found.push((last, point));
+            last = point;
+        }
+        _ => {
+            found.push((last, start));
+            last = start;
+        }
+    });
+    found
+}
+
+/// A free place: its new pages, foot and left cell; the way the piece lies; its corner cell.
+struct Found<'a> {
+    score: (usize, usize, usize),
+    way: &'a Way,
+    at: (usize, usize),
+}
+
+/// Cells taken so far, and the pages begun.
+struct Sheet {
+    cell: (f64, f64),
+    /// Cells of a page.
+    page: (usize, usize),
+    columns: usize,
+    taken: Vec<Row>,
+    begun: Vec<Vec<bool>>,
+    foot: usize,
+}
+
+impl Sheet {
+    fn new(grid: &Grid) -> Self {
+        let cells = |mm: f64| (mm / CELL).round().max(1.0);
+        let page = (cells(grid.width), cells(grid.height));
+        Sheet {
+            cell: (grid.width / page.0, grid.height / page.1),
+            page: (page.0 as usize, page.1 as usize),
+            columns: grid.columns * page.0 as usize,
+            taken: Vec::new(),
+            begun: Vec::new(),
+            foot: 0,
+        }
+    }
+
+    fn keep_free(&mut self, (width, height): (f64, f64)) {
+        let cells = |mm: f64, cell: f64| (mm / cell).ceil() as usize;
+        let span = (0, cells(width, self.cell.0).min(self.columns));
+        if span.1 > 0 && height > 0.0 {
+            let rows = vec![vec![span]; cells(height, self.cell.1)];
+            let way = Way {
+                to_corner: Affine::IDENTITY,
+                rows,
+                columns: span.1,
+            };
+            self.put(&way, (0, 0));
+        }
+    }
+
+    /// The best free place: fewest new pages, then highest, then leftmost.
+    fn best<'a>(&self, ways: &'a [Way]) -> Option<(&'a Way, (usize, usize))> {
+        let next_page = self.foot.next_multiple_of(self.page.1);
+        let mut best: Option<Found> = None;
+        for way in ways.iter().filter(|way| way.columns <= self.columns) {
+            for y in (0..=self.foot).chain([next_page]) {
+                for x in 0..=self.columns - way.columns {
+                    if self.is_free(way, x, y) {
+                        let limit = best.as_ref().map_or(usize::MAX, |best| best.score.0);
+                        let foot = y + way.rows.len();
+                        let score = (self.new_pages(way, x, y, limit), foot, x);
+                        if best.as_ref().is_none_or(|best| score < best.score) {
+                            best = Some(Found {
+                                score,
+                                way,
+                                at: (x, y),
+                            });
+                        }
+                    }
+                }
+            }
+        }
+        best.map(|found| (found.way, found.at))
+    }
+
+    fn is_free(&self, way: &Way, x: usize, y: usize) -> bool {
+        let below = self.taken.get(y..).unwrap_or_default();
+        way.rows.iter().zip(below).all(|(spans, row)| {
+            spans
+                .iter()
+                .all(|&(from, to)| !any_set(row, x + from, x + to))
+        })
+    }
+
+    /// How many pages a piece would begin; counting stops above `limit`.
+    fn new_pages(&self, way: &Way, x: usize, y: usize, limit: usize) -> usize {
+        let mut count = 0;
+        let mut row = 0;
+        let mut touched = vec![false; self.columns / self.page.0];
+        while row < way.rows.len() {
+            let band = (y + row) / self.page.1;
+            let end = ((band + 1) * self.page.1 - y).min(way.rows.len());
+            touched.fill(false);
+            for &(from, to) in way.rows.get(row..end).unwrap_or_default().iter().flatten() {
+                for column in (x + from) / self.page.0..=(x + to - 1) / self.page.0 {
+                    if let Some(touched) = touched.get_mut(column) {
+                        *touched = true;
+                    }
+                }
+            }
+            let begun = self.begun.get(band);
+            let is_new = |column: usize| {
+                !begun
+                    .and_then(|band| band.get(column))
+                    .copied()
+                    .unwrap_or(false)
+            };
+            count += touched
+                .iter()
+                .enumerate()
+                .filter(|&(column, &hit)| hit && is_new(column))
+                .count();
+            if count > limit {
+                return count;
+            }
+            row = end;
+        }
+        count
+    }
+
+    fn put(&mut self, way: &Way, (x, y): (usize, usize)) {
+        let foot = y + way.rows.len();
+        self.foot = self.foot.max(foot);
+        if self.taken.len() < foot {
+            self.taken.resize(foot, vec![0; self.columns.div_ceil(64)]);
+        }
+        let bands = foot.div_ceil(self.page.1);
+        if self.begun.len() < bands {
+            self.begun
+                .resize(bands, vec![false; self.columns / self.page.0]);
+        }
+        for (row, spans) in way.rows.iter().enumerate() {
+            for &(from, to) in spans {
+                for cell in x + from..x + to {
+                    if let Some(word) = self
+                        .taken
+                        .get_mut(y + row)
+                        .and_then(|row| row.get_mut(cell / 64))
+                    {
+                        *word |= 1 << (cell % 64);
+                    }
+                    let page = self.begun.get_mut((y + row) / self.page.1);
+                    if let Some(begun) = page.and_then(|band| band.get_mut(cell / self.page.0)) {
+                        *begun = true;
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// Whether any bit of a row is set from `from` to before `to`.
+fn any_set(row: &[u64], from: usize, to: usize) -> bool {
+    let (first, last) = (from / 64, (to - 1) / 64);
+    row.iter()
+        .enumerate()
+        .take(last + 1)
+        .skip(first)
+        .any(|(i, &word)| {
+            let low = if i == first { !0 << (from % 64) } else { !0 };
+            let high = if i == last {
+                !0 >> (63 - (to - 1) % 64)
+            } else {
+                !0
+            };
+            word & low & high != 0
+        })
+}
+
+/// Which pages of a grid outlines touch: true where any of one lies in the page's own area.
+pub fn pages_touched(outlines: &[BezPath], grid: &Grid) -> Vec<Vec<bool>> {
+    let mut pages: Vec<Vec<bool>> = Vec::new();
+    for outline in outlines {
+        let bounds = outline.bounding_box();
+        let rows = (bounds.y1 / grid.height).floor().max(0.0) as usize + 1;
+        if pages.len() < rows {
+            pages.resize(rows, vec![false; grid.columns]);
+        }
+        let mut spans = vec![Vec::new(); rows];
+        fill_rows(outline, (grid.width, grid.height), &mut spans);
+        for (page_row, spans) in pages.iter_mut().zip(spans) {
+            for (from, to) in spans {
+                for page in page_row.iter_mut().take(to).skip(from) {
+                    *page = true;
+                }
+            }
+        }
+    }
+    pages
+}
+
+/// The box round all outlines.
+pub fn bounds(outlines: &[BezPath]) -> Rect {
+    outlines
+        .iter()
+        .map(Shape::bounding_box)
+        .reduce(|a, b| a.union(b))
+        .unwrap_or_default()
+}
