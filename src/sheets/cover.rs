@@ -4,8 +4,8 @@ use kurbo::{Affine, BezPath, Point, Rect, Shape, Vec2};
 
 use super::drawing::{Anchor, Drawing, Layer, Pen, Text, rectangle, segment};
 use super::font;
-use super::tiles::page_name;
-use super::words;
+use super::packing::Grid;
+use super::tiling::page_name;
 
 /// The least room the first page's contents need, in mm: the print of A4 and of Letter.
 pub const SIZE: (f64, f64) = (190.0, 255.0);
@@ -13,23 +13,19 @@ pub const SIZE: (f64, f64) = (190.0, 255.0);
 /// What the first page tells.
 pub struct Facts {
     /// The order's reference and client.
-    pub order_title: String,
+    pub order: String,
     /// The paper, in words.
     pub paper: String,
     /// How many pages the pattern has.
     pub pages: usize,
-    /// Columns of pages.
-    pub columns: usize,
-    /// Rows of pages.
-    pub rows: usize,
-    /// Garment and name of every piece.
+    /// The pages' own areas as they join.
+    pub grid: Grid,
+    /// Which pages are there, row by row.
+    pub used: Vec<Vec<bool>>,
+    /// Name of every piece, and its line in the list.
     pub pieces: Vec<(String, String)>,
     /// Cut lines on the sheet of joined pages, in mm.
     pub outlines: Vec<BezPath>,
-    /// Width and height of a page's own area, in mm.
-    pub page: (f64, f64),
-    /// Which pages are there, row by row.
-    pub used: Vec<Vec<bool>>,
 }
 
 /// Space between the blocks of the page, in mm.
@@ -58,15 +54,16 @@ pub fn draw(facts: &Facts, (width, height): (f64, f64)) -> Drawing {
         "4 in",
         "4 inches each way",
     );
-    let left = 101.6 + 2.0 * GAP;
-    let column = Rect::new(left, base, width, height);
+    let foot = base + 100.0 + 101.6 + 2.0 * GAP;
+    list(&mut page, facts, Rect::new(0.0, foot, width, height));
+    let column = Rect::new(101.6 + 2.0 * GAP, base, width, height);
     let below = instructions(&mut page, column);
     map(
         &mut page,
         facts,
         Rect {
             y0: below + GAP,
-            y1: height - 1.0,
+            y1: foot - GAP,
             ..column
         },
     );
@@ -74,15 +71,15 @@ pub fn draw(facts: &Facts, (width, height): (f64, f64)) -> Drawing {
 }
 
 fn heading(page: &mut Drawing, facts: &Facts, width: f64) -> f64 {
-    let title = font::shorten(&font::clean(&facts.order_title), 4.5, true, width);
+    let title = font::shorten(&font::clean(&facts.order), 4.5, true, width);
     page.text(Layer::Page, Text::new(&title, (0.0, 6.0), 4.5).bold());
     let pages = if facts.pages == 1 { "page" } else { "pages" };
     let line = format!(
         "Paper pattern, true scale · {} · {} {pages} of pattern in {} rows and {} columns",
-        words::capital(&facts.paper),
+        facts.paper,
         facts.pages,
-        facts.rows,
-        facts.columns
+        facts.used.len(),
+        facts.grid.columns
     );
     page.text(
         Layer::Page,
@@ -160,12 +157,39 @@ fn instructions(page: &mut Drawing, column: Rect) -> f64 {
     base - 1.75 * BODY
 }
 
+/// The pieces with the pages they lie on, in columns as far as there is room.
+fn list(page: &mut Drawing, facts: &Facts, room: Rect) {
+    let leading = 1.75 * BODY;
+    let rows = ((room.height() - 3.0) / leading).floor().max(0.0) as usize;
+    let columns = ((room.width() / 62.0).floor() as usize).max(1);
+    let width = room.width() / columns as f64;
+    let lines: Vec<&str> = facts.pieces.iter().map(|piece| piece.1.as_str()).collect();
+    let shown = if lines.len() > rows * columns {
+        (rows * columns).saturating_sub(1)
+    } else {
+        lines.len()
+    };
+    let more = format!("and {} more", lines.len() - shown);
+    let rest = (shown < lines.len()).then_some(more.as_str());
+    for (i, line) in lines.into_iter().take(shown).chain(rest).enumerate() {
+        let (column, row) = (i / rows.max(1), i % rows.max(1));
+        let at = Point::new(
+            room.x0 + column as f64 * width,
+            room.y0 + (row + 1) as f64 * leading,
+        );
+        let line = font::shorten(&font::clean(line), BODY, false, width - 3.0);
+        page.text(Layer::Page, Text::new(&line, at, BODY));
+    }
+}
+
 /// The pages as they join, with the pieces on them and each page's name.
 fn map(page: &mut Drawing, facts: &Facts, room: Rect) {
-    let whole = (
-        facts.columns as f64 * facts.page.0,
-        facts.rows as f64 * facts.page.1,
-    );
+    let Grid {
+        width,
+        height,
+        columns,
+    } = facts.grid;
+    let whole = (columns as f64 * width, facts.used.len() as f64 * height);
     let scale = (room.width() / whole.0).min((room.height() - 5.0) / whole.1);
     if !scale.is_finite() || scale <= 0.0 {
         return;
@@ -177,8 +201,8 @@ fn map(page: &mut Drawing, facts: &Facts, room: Rect) {
     let to_map = Affine::translate((room.x0, room.y0 + 5.0)) * Affine::scale(scale);
     for (row, pages) in facts.used.iter().enumerate() {
         for (column, _) in pages.iter().enumerate().filter(|(_, used)| **used) {
-            let corner = Point::new(column as f64 * facts.page.0, row as f64 * facts.page.1);
-            let cell = to_map.transform_rect_bbox(Rect::from_origin_size(corner, facts.page));
+            let corner = Point::new(column as f64 * width, row as f64 * height);
+            let cell = to_map.transform_rect_bbox(Rect::from_origin_size(corner, (width, height)));
             page.line(Layer::Page, rectangle(cell), Pen::full(0.12));
             let height = (0.22 * cell.height().min(cell.width())).clamp(1.2, 4.0);
             let name = Text::new(

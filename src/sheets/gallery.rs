@@ -4,7 +4,7 @@ use kurbo::{Affine, Point, Vec2};
 
 use super::drawing::{Drawing, Layer, Text};
 use super::marker::measured_line;
-use super::piece::{self, GrainEnds};
+use super::piece;
 use super::words;
 use crate::order::Order;
 use crate::pattern::Pattern;
@@ -43,7 +43,10 @@ pub fn draw(pattern: &Pattern, order: &Order) -> Drawing {
         }
         let place = Affine::translate(corner - bounds.origin());
         let lines = words::on_piece(piece, order);
-        sheet.part(i + 1, piece::draw(piece, place, &lines, GrainEnds::Both));
+        sheet.part(
+            i + 1,
+            piece::draw(piece, place, &lines, words::grain_ends(&order.cloth), &[]),
+        );
         corner.x += bounds.width() + SPACE;
         tall = tall.max(bounds.height());
         widest = widest.max(corner.x);

@@ -4,9 +4,9 @@ use kurbo::{Point, Rect};
 
 use super::Laid;
 use super::drawing::{Anchor, Drawing, Layer, Pen, Text, rectangle, segment};
-use super::piece::{self, GrainEnds};
+use super::piece;
 use super::words;
-use crate::order::{Layout, Nap, Order};
+use crate::order::{Layout, Order};
 use crate::pattern::Pattern;
 
 /// Room below the lay for its words and a measured line, in mm.
@@ -29,10 +29,7 @@ pub fn draw(laid: &Laid, pattern: &Pattern, order: &Order) -> Drawing {
     let mut sheet = Drawing::new(&title, lay.cloth_width, lay.length + FOOT);
     draw_repeat(&mut sheet, laid, order);
     draw_cloth(&mut sheet, laid, order);
-    let grain = match order.cloth.nap {
-        Nap::OneWay => GrainEnds::Lower,
-        Nap::TwoWays => GrainEnds::Both,
-    };
+    let grain = words::grain_ends(&order.cloth);
     for (i, placement) in lay.placements.iter().enumerate() {
         let Some(piece) = pattern.pieces.get(placement.piece) else {
             continue;
@@ -40,7 +37,7 @@ pub fn draw(laid: &Laid, pattern: &Pattern, order: &Order) -> Drawing {
         let lines = words::on_cloth(piece, placement, lay.layout, order);
         sheet.part(
             i + 1,
-            piece::draw(piece, placement.transform, &lines, grain),
+            piece::draw(piece, placement.transform, &lines, grain, &[]),
         );
     }
     sheet

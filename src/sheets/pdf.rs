@@ -110,6 +110,7 @@ fn finished(mut file: lopdf::Document, title: &str) -> Vec<u8> {
             },
         );
     }
+    file.trailer.remove(b"ID");
     file.prune_objects();
     file.renumber_objects();
     let mut plain = Vec::new();

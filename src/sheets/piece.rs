@@ -24,8 +24,15 @@ pub enum GrainEnds {
     Lower,
 }
 
-/// Draws a piece where `place` puts it on the sheet, with `lines` of words inside it.
-pub fn draw(piece: &Piece, place: Affine, lines: &[String], grain: GrainEnds) -> Vec<(Layer, Ink)> {
+/// Draws a piece where `place` puts it on the sheet, with `lines` of words inside it that keep off
+/// the lines of `avoid`, if they can.
+pub fn draw(
+    piece: &Piece,
+    place: Affine,
+    lines: &[String],
+    grain: GrainEnds,
+    avoid: &[BezPath],
+) -> Vec<(Layer, Ink)> {
     let seam = place * &piece.seam;
     let mut drawn = vec![stroke(Layer::Seam, seam.clone(), Pen::SEAM)];
     let grain_line = place * segment(piece.grain.0, piece.grain.1);
@@ -35,7 +42,7 @@ pub fn draw(piece: &Piece, place: Affine, lines: &[String], grain: GrainEnds) ->
     for mark in &piece.marks {
         drawn.extend(draw_mark(mark, place));
     }
-    let mut room = Room::new(&seam, [&grain_line]);
+    let mut room = Room::new(&seam, avoid.iter().chain([&grain_line]));
     for (layer, ink) in &drawn {
         if let (Layer::Marks | Layer::Cut, Ink::Stroke { path, .. }) = (layer, ink) {
             room.occupy(path);

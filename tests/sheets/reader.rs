@@ -44,8 +44,11 @@ pub struct Picture {
 }
 
 impl Picture {
-    /// Reads a picture of any kind that ImageMagick knows.
+    /// Reads a grey picture (PGM); any other kind with ImageMagick's help.
     pub fn read(path: &Path) -> Self {
+        if path.extension().is_some_and(|kind| kind == "pgm") {
+            return Self::from_pgm(&std::fs::read(path).unwrap());
+        }
         let from = path.to_str().unwrap();
         let output = Command::new("convert")
             .args([
@@ -65,22 +68,26 @@ impl Picture {
             "{}",
             String::from_utf8_lossy(&output.stderr)
         );
+        Self::from_pgm(&output.stdout)
+    }
+
+    fn from_pgm(bytes: &[u8]) -> Self {
         let mut fields = Vec::new();
         let mut at = 0;
         while fields.len() < 4 {
             let end = at
-                + output.stdout[at..]
+                + bytes[at..]
                     .iter()
                     .position(u8::is_ascii_whitespace)
                     .unwrap();
-            fields.push(String::from_utf8_lossy(&output.stdout[at..end]).into_owned());
+            fields.push(String::from_utf8_lossy(&bytes[at..end]).into_owned());
             at = end + 1;
         }
         let (width, height) = (fields[1].parse().unwrap(), fields[2].parse().unwrap());
         Picture {
             width,
             height,
-            grey: output.stdout[at..].to_vec(),
+            grey: bytes[at..].to_vec(),
         }
     }
 

@@ -1,0 +1,190 @@
+//! What joins the pages of a paper pattern: lines, ticks and rings on the joints, and each page's
+//! own frame, name and neighbours.
+
+use kurbo::{BezPath, Circle, Point, Rect, Shape, Vec2};
+
+use super::drawing::{Anchor, Drawing, Layer, Pen, Text, rectangle, segment};
+use super::packing::Grid;
+use super::tiling::{Plan, Setup, page_name};
+
+/// The joints, on the sheet of joined pages: lines, ticks and marks that two pages share.
+pub fn draw(plan: &Plan) -> Drawing {
+    let mut sheet = Drawing::new("", 0.0, 0.0);
+    let Grid { width, height, .. } = plan.grid;
+    for (column, row) in plan.used_pages() {
+        let corner = Point::new(column as f64 * width, row as f64 * height);
+        if plan.is_used(Some(column + 1), Some(row)) {
+            joint(
+                &mut sheet,
+                corner + Vec2::new(width, 0.0),
+                Vec2::new(0.0, 1.0),
+                height,
+            );
+        }
+        if plan.is_used(Some(column), Some(row + 1)) {
+            joint(
+                &mut sheet,
+                corner + Vec2::new(0.0, height),
+                Vec2::new(1.0, 0.0),
+                width,
+            );
+        }
+    }
+    sheet
+}
+
+/// One joint: a line to trim or glue to, a tick every 10 mm, and two rings with a cross, so that a
+/// millimetre amiss is seen.
+fn joint(sheet: &mut Drawing, from: Point, along: Vec2, length: f64) {
+    let across = Vec2::new(-along.y, along.x);
+    sheet.line(
+        Layer::Page,
+        segment(from, from + along * length),
+        Pen::dashed(0.2, &[3.0, 1.5]),
+    );
+    let ticks = (length / 10.0).floor() as u32;
+    for i in 1..=ticks {
+        let at = from + along * (f64::from(i) * 10.0);
+        let half = if i % 5 == 0 { 2.5 } else { 1.2 };
+        sheet.line(
+            Layer::Page,
+            segment(at - across * half, at + across * half),
+            Pen::full(0.15),
+        );
+    }
+    let marks = if length > 600.0 { 4 } else { 2 };
+    for i in 0..marks {
+        let at = from + along * (length * (2.0 * f64::from(i) + 1.0) / (2.0 * f64::from(marks)));
+        sheet.line(
+            Layer::Page,
+            Circle::new(at, 3.5).to_path(0.01),
+            Pen::full(0.2),
+        );
+        for arm in [along + across, along - across] {
+            let arm = arm * 4.0;
+            sheet.line(Layer::Page, segment(at - arm, at + arm), Pen::full(0.15));
+        }
+    }
+}
+
+/// What a page has of its own: its frame, its name, where its neighbours join, whose it is.
+pub fn frame(
+    plan: &Plan,
+    (column, row): (usize, usize),
+    number: usize,
+    title: &str,
+    setup: &Setup,
+) -> Drawing {
+    let (width, height) = plan.page;
+    let mut page = Drawing::new(title, width, height);
+    let m = setup.margin;
+    let print = Rect::new(m, m, width - m, height - m);
+    let core = Rect::from_origin_size((m, m), (plan.grid.width, plan.grid.height));
+    page.line(Layer::Page, rectangle(print), Pen::PAGE.grey(0.6));
+    let name = page_name(column, row);
+    page.text(
+        Layer::Page,
+        Text::new(&name, (m + 6.0, m + 12.0), 6.0).bold().grey(0.35),
+    );
+    let neighbour = |column: Option<usize>, row: Option<usize>| {
+        let name = column.zip(row).map(|(column, row)| page_name(column, row));
+        name.filter(|_| plan.is_used(column, row))
+    };
+    let (left, right) = (column.checked_sub(1), Some(column + 1));
+    let (above, below) = (row.checked_sub(1), Some(row + 1));
+    let (here, level) = (Some(column), Some(row));
+    // Side, its middle on the page's own area, the way out of the page, and what is done there.
+    let sides = [
+        (
+            neighbour(left, level),
+            Point::new(core.x0, core.center().y),
+            Vec2::new(-1.0, 0.0),
+            true,
+        ),
+        (
+            neighbour(right, level),
+            Point::new(core.x1, core.center().y),
+            Vec2::new(1.0, 0.0),
+            false,
+        ),
+        (
+            neighbour(here, above),
+            Point::new(core.center().x, core.y0),
+            Vec2::new(0.0, -1.0),
+            true,
+        ),
+        (
+            neighbour(here, below),
+            Point::new(core.center().x, core.y1),
+            Vec2::new(0.0, 1.0),
+            false,
+        ),
+    ];
+    for (name, middle, out, trimmed) in sides {
+        if let Some(name) = name {
+            arrow_to(&mut page, &name, middle, out);
+            join_words(&mut page, &name, middle, out, trimmed, setup.overlap);
+        }
+    }
+    let foot = format!(
+        "{title} · page {name}, {number} of {} · print at 100 %, unscaled",
+        plan.count()
+    );
+    let foot = super::font::shorten(&super::font::clean(&foot), 2.0, false, width - 2.0 * m);
+    page.text(Layer::Page, Text::new(&foot, (m, height - m + 4.0), 2.0));
+    page
+}
+
+/// An arrow just inside a joint, with the neighbour's name.
+fn arrow_to(page: &mut Drawing, name: &str, middle: Point, out: Vec2) {
+    let across = Vec2::new(-out.y, out.x);
+    let tip = middle - out * 4.0;
+    let mut head = BezPath::new();
+    head.move_to(tip);
+    head.line_to(tip - out * 3.5 + across * 1.8);
+    head.line_to(tip - out * 3.5 - across * 1.8);
+    head.close_path();
+    page.fill(Layer::Page, head, 0.35);
+    let at = tip - out * 6.0;
+    let (anchor, at) = match (out.x, out.y) {
+        (-1.0, _) => (Anchor::Start, at + Vec2::new(1.0, 1.3)),
+        (1.0, _) => (Anchor::End, at + Vec2::new(-1.0, 1.3)),
+        (_, y) => (
+            Anchor::Middle,
+            at + Vec2::new(0.0, if y < 0.0 { 3.4 } else { -0.8 }),
+        ),
+    };
+    page.text(
+        Layer::Page,
+        Text::new(name, at, 2.6).anchor(anchor).grey(0.35),
+    );
+}
+
+/// What to do at a joint, along it: trim this page, or glue its strip under the neighbour.
+fn join_words(page: &mut Drawing, name: &str, middle: Point, out: Vec2, trimmed: bool, strip: f64) {
+    let across = Vec2::new(-out.y, out.x);
+    let place = middle + across * 32.0;
+    // Words stand in the strip that is glued, or just inside the line that is trimmed.
+    let (words, centre) = if trimmed {
+        (
+            format!("trim to this line, lay on {name}"),
+            place - out * 2.6,
+        )
+    } else {
+        (
+            format!("glue {name} on this strip"),
+            place + out * (strip / 2.0),
+        )
+    };
+    let degrees = if out.x == 0.0 { 0.0 } else { -90.0 };
+    let down = if out.x == 0.0 {
+        Vec2::new(0.0, 0.8)
+    } else {
+        Vec2::new(0.8, 0.0)
+    };
+    let text = Text::new(&words, centre + down, 1.7);
+    page.text(
+        Layer::Page,
+        text.anchor(Anchor::Middle).turned(degrees).grey(0.35),
+    );
+}

@@ -1,0 +1,247 @@
+//! How a pattern is spread over pages: which paper, which way up, where each piece lies, which
+//! pages hold anything.
+
+use kurbo::{Affine, BezPath};
+use rayon::prelude::*;
+
+use super::cover;
+use super::packing::{self, Grid};
+use super::paper::Paper;
+use crate::pattern::Piece;
+
+/// What the printer leaves white at each edge, and the strip pages share, in mm.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Setup {
+    /// The paper.
+    pub paper: Paper,
+    /// White at each edge of the page, in mm.
+    pub margin: f64,
+    /// Width of the strip that is glued, in mm.
+    pub overlap: f64,
+}
+
+impl Setup {
+    /// The paper with margins and overlap that suit any printer.
+    pub fn new(paper: Paper) -> Self {
+        Setup {
+            paper,
+            margin: 10.0,
+            overlap: 10.0,
+        }
+    }
+
+    /// Width and height that a page of that size prints, in mm.
+    pub fn print(&self, page: (f64, f64)) -> (f64, f64) {
+        (page.0 - 2.0 * self.margin, page.1 - 2.0 * self.margin)
+    }
+}
+
+/// A pattern that the paper cannot hold.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DoesNotFit;
+
+impl std::fmt::Display for DoesNotFit {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str("the pieces do not fit on any number of pages of this paper")
+    }
+}
+
+impl std::error::Error for DoesNotFit {}
+
+/// Longest page in mm: PDF readers stop at 14400 points, 5.08 m (ISO 32000-1, annex C).
+const LONGEST: f64 = 5000.0;
+/// From this width and height of print on, the first page has room for pieces beside its own
+/// squares and map.
+const ROOMY: f64 = 380.0;
+/// Most columns of pages that are tried.
+const COLUMNS: usize = 9;
+/// Width of a table the joined pages are laid out on, in mm.
+const TABLE: f64 = 2400.0;
+
+/// A pattern spread over pages.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Plan {
+    /// Width and height of every page, in mm.
+    pub page: (f64, f64),
+    /// The pages' own areas as they join: print less the strip that is glued.
+    pub grid: Grid,
+    /// From each piece to the sheet of joined pages.
+    pub places: Vec<Affine>,
+    /// Which pages hold anything, row by row.
+    pub used: Vec<Vec<bool>>,
+    /// Whether the squares and the map stand on the first page of the pattern itself.
+    pub cover_inside: bool,
+}
+
+impl Plan {
+    /// Spreads pieces over the fewest pages: upright or lying, as many columns as serve.
+    pub fn new(pieces: &[&Piece], setup: &Setup) -> Result<Self, DoesNotFit> {
+        let outlines: Vec<BezPath> = pieces.iter().map(|piece| piece.cut.clone()).collect();
+        match setup.paper {
+            Paper::Roll(width) => on_roll(&outlines, width, setup),
+            Paper::Sheet(size) => on_sheets(&outlines, size.upright(), setup),
+        }
+        .ok_or(DoesNotFit)
+    }
+
+    /// How many pages hold anything.
+    pub fn count(&self) -> usize {
+        self.used_pages().count()
+    }
+
+    /// Column and row of every page that holds anything, row by row.
+    pub fn used_pages(&self) -> impl Iterator<Item = (usize, usize)> {
+        let rows = self.used.iter().enumerate();
+        rows.flat_map(|(row, pages)| {
+            let used = pages.iter().enumerate().filter(|(_, used)| **used);
+            used.map(move |(column, _)| (column, row))
+        })
+    }
+
+    /// Whether there is such a page and it holds anything.
+    pub fn is_used(&self, column: Option<usize>, row: Option<usize>) -> bool {
+        let at = column
+            .zip(row)
+            .and_then(|(column, row)| self.used.get(row)?.get(column));
+        at.copied().unwrap_or(false)
+    }
+
+    fn new_on(
+        outlines: &[BezPath],
+        page: (f64, f64),
+        grid: Grid,
+        places: Vec<Affine>,
+        cover_inside: bool,
+    ) -> Self {
+        let mut used = packing::pages_touched(&placed(outlines, &places), &grid);
+        if cover_inside {
+            if used.is_empty() {
+                used.push(vec![false; grid.columns]);
+            }
+            if let Some(first) = used.first_mut().and_then(|row| row.first_mut()) {
+                *first = true;
+            }
+        }
+        Plan {
+            page,
+            grid,
+            places,
+            used,
+            cover_inside,
+        }
+    }
+}
+
+/// Name of a page: its row as a letter, its column as a number.
+pub fn page_name(column: usize, row: usize) -> String {
+    let mut letters = String::new();
+    let mut rest = row + 1;
+    while rest > 0 {
+        rest -= 1;
+        letters.insert(0, char::from(b'A' + (rest % 26) as u8));
+        rest /= 26;
+    }
+    format!("{letters}{}", column + 1)
+}
+
+fn placed(outlines: &[BezPath], places: &[Affine]) -> Vec<BezPath> {
+    outlines
+        .iter()
+        .zip(places)
+        .map(|(outline, place)| *place * outline)
+        .collect()
+}
+
+/// The room kept free on the first page for squares and map.
+fn cover_room(print: (f64, f64)) -> Option<(f64, f64)> {
+    (print.0.min(print.1) >= ROOMY).then_some(cover::SIZE)
+}
+
+fn on_sheets(outlines: &[BezPath], upright: (f64, f64), setup: &Setup) -> Option<Plan> {
+    let mut grids = Vec::new();
+    for page in [upright, (upright.1, upright.0)] {
+        let print = setup.print(page);
+        let (width, height) = (print.0 - setup.overlap, print.1 - setup.overlap);
+        let on_table = (1..=COLUMNS).take_while(|&n| n == 1 || n as f64 * width <= TABLE);
+        grids.extend(on_table.map(|columns| {
+            (
+                page,
+                Grid {
+                    width,
+                    height,
+                    columns,
+                },
+            )
+        }));
+    }
+    let plans: Vec<Plan> = grids
+        .into_par_iter()
+        .filter_map(|(page, grid)| {
+            let room = cover_room(setup.print(page));
+            let places = packing::pack(outlines, &grid, room.unwrap_or_default())?;
+            Some(Plan::new_on(outlines, page, grid, places, room.is_some()))
+        })
+        .collect();
+    // The fewest pages; then the squarest sheet.
+    plans.into_iter().min_by_key(|plan| {
+        let tall = plan.used.len() as f64 * plan.grid.height;
+        let wide = plan.grid.columns as f64 * plan.grid.width;
+        (plan.count(), tall.max(wide) as u64)
+    })
+}
+
+/// One strip of paper as long as needed; a pattern too wide for the roll runs over several strips.
+fn on_roll(outlines: &[BezPath], width: f64, setup: &Setup) -> Option<Plan> {
+    let print = width - 2.0 * setup.margin;
+    let longest = LONGEST - 2.0 * setup.margin;
+    let room = if print >= ROOMY {
+        Some(cover::SIZE)
+    } else {
+        None
+    };
+    (1..=COLUMNS).find_map(|columns| {
+        // A single strip has nothing to glue beside it.
+        let wide = if columns == 1 {
+            print
+        } else {
+            print - setup.overlap
+        };
+        let endless = Grid {
+            width: wide,
+            height: 1e5,
+            columns,
+        };
+        let places = packing::pack(outlines, &endless, room.unwrap_or_default())?;
+        let foot = packing::bounds(&placed(outlines, &places)).y1;
+        let length = foot.max(room.unwrap_or_default().1) + 2.0;
+        let (height, page) = if length <= longest {
+            (length, length + 2.0 * setup.margin)
+        } else {
+            (longest - setup.overlap, LONGEST)
+        };
+        let grid = Grid {
+            width: wide,
+            height,
+            columns,
+        };
+        Some(Plan::new_on(
+            outlines,
+            (width, page),
+            grid,
+            places,
+            room.is_some(),
+        ))
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn pages_are_named_like_a_board() {
+        assert_eq!(page_name(0, 0), "A1");
+        assert_eq!(page_name(11, 25), "Z12");
+        assert_eq!(page_name(0, 26), "AA1");
+    }
+}
