@@ -1,4 +1,4 @@
-//! The commands, one file each. They read, call the library, print and write; they compute nothing.
+//! The commands, one file each. They read, call the catalogue, print and write; they compute nothing.
 
 mod check;
 mod new;

@@ -1,14 +1,14 @@
 //! `new`: a starter order.
 
 use super::show;
-use chalkstripe::order::{Diagnostic, Library, Source, starter};
+use chalkstripe::order::{Catalogue, Diagnostic, Source, starter};
 use std::fs::File;
 use std::io::Write;
 use std::path::Path;
 
 /// Writes a starter order to a new file, or prints it; true if all went well.
 pub fn run(file: Option<&Path>) -> bool {
-    let text = match starter(&Library::default()) {
+    let text = match starter(&Catalogue::default()) {
         Ok(text) => text,
         Err(fault) => {
             show::findings(&[fault]);

@@ -1,6 +1,6 @@
 //! Checking the measures: what is impossible, what is unlikely, and what was probably meant.
 
-use super::diagnostic::Diagnostic;
+use super::diagnostic::{Diagnostic, nearest};
 use super::file::{Free, Written};
 use super::length::{Unit, parse};
 use super::measures::{KINDS, Kind, called, complete, kind};
@@ -21,6 +21,17 @@ struct Taken {
 
 type Body = BTreeMap<&'static str, Taken>;
 
+/// What was read of the measures.
+#[derive(Default)]
+struct Tape {
+    /// Those that can be.
+    body: Body,
+    /// Those that no person has.
+    impossible: Vec<Taken>,
+    /// Names that a fault was found about, so that they are not called missing as well.
+    spoilt: Vec<&'static str>,
+}
+
 /// Reads and checks the measures; derives those that were not taken. `header` is where the section
 /// begins, if there is one. The result is complete unless a fault was found.
 pub fn check(
@@ -29,17 +40,22 @@ pub fn check(
     findings: &mut Findings,
 ) -> Measures {
     let unit = unit(&mut raw, findings);
-    let (body, impossible) = read(raw, unit, findings);
+    let Tape {
+        body,
+        impossible,
+        spoilt,
+    } = read(raw, unit, findings);
     report_impossible(&impossible, unit, findings);
     let absent = KINDS
         .iter()
         .filter(|k| k.required && !body.contains_key(k.name));
-    let absent: Vec<&Kind> = absent
-        .filter(|k| !impossible.iter().any(|t| t.kind.name == k.name))
-        .collect();
+    let absent: Vec<&Kind> = absent.filter(|k| !spoilt.contains(&k.name)).collect();
     report_missing(&absent, header, findings);
     contradictions(&body, unit, findings);
-    if !absent.is_empty() || impossible.iter().any(|t| t.kind.required) {
+    if KINDS
+        .iter()
+        .any(|k| k.required && !body.contains_key(k.name))
+    {
         return Measures::default();
     }
     let known = complete(&body.iter().map(|(name, taken)| (*name, taken.cm)).collect());
@@ -82,12 +98,13 @@ fn unit(raw: &mut Free<Written>, findings: &mut Findings) -> Unit {
     }
 }
 
-/// The measures that can be, and those that cannot.
-fn read(raw: Free<Written>, unit: Unit, findings: &mut Findings) -> (Body, Vec<Taken>) {
-    let (mut body, mut impossible) = (Body::new(), Vec::new());
+fn read(raw: Free<Written>, unit: Unit, findings: &mut Findings) -> Tape {
+    let mut tape = Tape::default();
     for (key, value) in raw {
         let Some(kind) = kind(key.get_ref()) else {
-            findings.at(key.span(), "", unknown(key.get_ref()));
+            let meant = meant(key.get_ref());
+            findings.at(key.span(), "", unknown(key.get_ref(), meant));
+            tape.spoilt.extend(meant.map(|kind| kind.name));
             continue;
         };
         let place = value.span();
@@ -95,46 +112,40 @@ fn read(raw: Free<Written>, unit: Unit, findings: &mut Findings) -> (Body, Vec<T
             Written::Number(n) => Ok(n * unit.mm()),
             Written::Text(text) => parse(text, unit),
         };
-        match mm {
-            Ok(mm) if kind.range.0 <= mm / 10.0 && mm / 10.0 <= kind.range.1 => {
-                body.insert(
-                    kind.name,
-                    Taken {
-                        kind,
-                        cm: mm / 10.0,
-                        place,
-                    },
-                );
+        match mm.map(|mm| mm / 10.0) {
+            Ok(cm) if fits(kind, cm) => {
+                tape.body.insert(kind.name, Taken { kind, cm, place });
             }
-            Ok(mm) => impossible.push(Taken {
-                kind,
-                cm: mm / 10.0,
-                place,
-            }),
+            Ok(cm) => {
+                tape.impossible.push(Taken { kind, cm, place });
+                tape.spoilt.push(kind.name);
+            }
             Err(fault) => {
                 let fault = Diagnostic::error(format!("{}: {fault}", kind.name));
-                findings.at(
-                    place,
-                    "",
-                    fault.help(
-                        "write a length such as 39.5, \"39.5 cm\", \"15 1/2 in\" or \"5 ft 9 in\"",
-                    ),
-                );
+                let help =
+                    "write a length such as 39.5, \"39.5 cm\", \"15 1/2 in\" or \"5 ft 9 in\"";
+                findings.at(place, "", fault.help(help));
+                tape.spoilt.push(kind.name);
             }
         }
     }
-    (body, impossible)
+    tape
 }
 
-fn unknown(name: &str) -> Diagnostic {
+/// The measure that was probably meant by a name that is none.
+fn meant(name: &str) -> Option<&'static Kind> {
+    called(&name.to_lowercase()).or_else(|| kind(nearest(name, KINDS.iter().map(|k| k.name))?))
+}
+
+fn unknown(name: &str, meant: Option<&Kind>) -> Diagnostic {
     let fault = Diagnostic::error(format!("`{name}` is not a measure"));
-    if let Some(kind) = called(&name.to_lowercase()) {
-        return fault.help(format!("here it is called `{}`: {}", kind.name, kind.taken));
+    match meant {
+        Some(kind) => fault.help(format!("did you mean `{}`: {}?", kind.name, kind.taken)),
+        None => {
+            let names: Vec<&str> = KINDS.iter().map(|k| k.name).collect();
+            fault.note(format!("the measures are {}", names.join(", ")))
+        }
     }
-    let names: Vec<&str> = KINDS.iter().map(|k| k.name).collect();
-    fault
-        .suggest(name, names.iter().copied())
-        .note(format!("the measures are {}", names.join(", ")))
 }
 
 fn report_impossible(impossible: &[Taken], unit: Unit, findings: &mut Findings) {

@@ -1,9 +1,9 @@
 //! From the file's sections to an [`Order`]: everything missing, unknown, out of range or
 //! contradictory is found in one run.
 
+use super::catalogue::Catalogue;
 use super::diagnostic::Diagnostic;
 use super::file::{self, Free, Lines, TRIMMINGS};
-use super::library::Library;
 use super::measures::{called, kind};
 use super::reading::{Entry, Findings};
 use super::source::Source;
@@ -93,8 +93,8 @@ fn order(name: &str, mut root: DeTable, folder: &Path, findings: &mut Findings) 
     let blocks = root
         .remove("blocks")
         .and_then(|value| blocks_folder(value, folder, findings));
-    let library = Library::new(blocks.clone());
-    let garments = library.garments();
+    let catalogue = Catalogue::new(blocks.clone());
+    let garments = catalogue.garments();
     let mut sections = Sections(BTreeMap::new());
     let mut wanted = Vec::new();
     for (key, value) in root {
@@ -107,7 +107,7 @@ fn order(name: &str, mut root: DeTable, folder: &Path, findings: &mut Findings) 
             findings.at(place, "", stranger(&key, value.get_ref(), &garments));
         }
     }
-    let house = house(&library, sections.0.remove("house"), findings);
+    let house = house(&catalogue, sections.0.remove("house"), findings);
     let (raw, header) = sections.take("measures", findings);
     let measures = body::check(raw, header, findings);
     let client = client(&mut sections, name, findings);
@@ -116,7 +116,7 @@ fn order(name: &str, mut root: DeTable, folder: &Path, findings: &mut Findings) 
         .as_ref()
         .and_then(|house| cloth::check(raw, header, house, findings));
     let trimmings = trimmings(&mut sections, findings);
-    let garments = style::check(wanted, &library, findings);
+    let garments = style::check(wanted, &catalogue, findings);
     Some(Order {
         name: name.to_owned(),
         client: client?,
@@ -166,13 +166,13 @@ fn stranger(key: &str, value: &DeValue, garments: &[String]) -> Diagnostic {
     ))
 }
 
-/// The built-in house, changed by the library's folder and then by the order.
+/// The built-in house, changed by the catalogue's folder and then by the order.
 fn house(
-    library: &Library,
+    catalogue: &Catalogue,
     section: Option<(Range<usize>, Spanned<DeValue>)>,
     findings: &mut Findings,
 ) -> Option<House> {
-    let mut house = match library.house() {
+    let mut house = match catalogue.house() {
         Ok(house) => house,
         Err(faults) => {
             findings.all.extend(faults);

@@ -82,29 +82,19 @@ enum Kind {
 }
 
 impl Choices {
-    /// Reads a `choices.toml`. The error is a sentence; with a span if the text is to blame.
-    pub fn parse(text: &str) -> Result<Self, (String, Option<std::ops::Range<usize>>)> {
-        let table: toml::Table =
-            toml::from_str(text).map_err(|e| (e.message().to_owned(), e.span()))?;
+    /// The choices that the tables of a `choices.toml` declare, or the name of one and what is
+    /// wrong with it.
+    pub fn declared(table: toml::Table) -> Result<Self, (String, String)> {
         let mut choices = Vec::new();
         for (name, value) in table {
-            let entry: Entry = value.try_into().map_err(|e| {
-                let e: toml::de::Error = e;
-                (
-                    format!("choice `{name}`: {}", e.message()),
-                    find_header(text, &name),
-                )
-            })?;
-            let declared = entry.declare(&name);
-            choices.push(
-                declared
-                    .map_err(|e| (format!("choice `{name}`: {e}"), find_header(text, &name)))?,
-            );
+            let entry = Entry::deserialize(value).map_err(|e| e.message().to_owned());
+            match entry.and_then(|entry| entry.declare(&name)) {
+                Ok(declared) => choices.push(declared),
+                Err(fault) => return Err((name, fault)),
+            }
         }
         let choices = Self(choices);
-        choices
-            .consistent()
-            .map_err(|(name, e)| (format!("choice `{name}`: {e}"), find_header(text, &name)))?;
+        choices.consistent()?;
         Ok(choices)
     }
 
@@ -183,9 +173,17 @@ impl Declared {
     }
 }
 
-fn find_header(text: &str, name: &str) -> Option<std::ops::Range<usize>> {
-    let header = format!("[{name}]");
-    text.find(&header).map(|at| at..at + header.len())
+/// Adds choices to those of a table. Where a choice is in both, its words are added and the rest of
+/// it is changed.
+pub fn merge(table: &mut toml::Table, changes: toml::Table) {
+    for (name, change) in changes {
+        match (table.get_mut(&name), change) {
+            (Some(toml::Value::Table(old)), toml::Value::Table(change)) => merge(old, change),
+            (_, change) => {
+                table.insert(name, change);
+            }
+        }
+    }
 }
 
 impl Entry {
@@ -308,5 +306,106 @@ pub fn described(value: &toml::Value) -> &'static str {
         toml::Value::Datetime(_) => "a date",
         toml::Value::Array(_) => "a list",
         toml::Value::Table(_) => "a table",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const COLLAR: &str = r#"
+        [collar]
+        about = "the collar"
+        kind = "word"
+        default = "soft"
+        words = { soft = "without stiffening", stiff = "with it" }
+        [stand]
+        about = "its stand"
+        kind = "length"
+        default = { collar = { soft = 3, stiff = 4.5 } }
+        least = 2
+        most = 6
+        only_with = { collar = ["soft"] }
+    "#;
+
+    fn read(text: &str) -> Result<Choices, (String, String)> {
+        Choices::declared(toml::from_str(text).unwrap())
+    }
+
+    #[test]
+    fn what_the_program_brings_is_consistent() {
+        for (garment, text) in BUILT_IN {
+            let choices = read(text).unwrap_or_else(|fault| panic!("{garment}: {fault:?}"));
+            let mut style = Style::new();
+            choices.complete(&mut style);
+            let all = choices.0.iter().filter(|c| c.has_meaning(&style)).count();
+            assert_eq!(style.len(), all, "{garment}: a choice has no default");
+        }
+    }
+
+    #[test]
+    fn a_default_follows_another_choice_and_falls_silent_with_it() {
+        let choices = read(COLLAR).unwrap();
+        let mut style = Style::new();
+        choices.complete(&mut style);
+        assert_eq!(style.get("stand"), Some(&Choice::Length(30.0)));
+        let mut style = Style::from([("collar".to_owned(), Choice::Word("stiff".into()))]);
+        choices.complete(&mut style);
+        assert_eq!(style.get("stand"), None);
+    }
+
+    #[test]
+    fn a_workshop_adds_a_word_and_changes_a_default() {
+        let mut table = toml::from_str(COLLAR).unwrap();
+        let own = r#"
+            [collar]
+            default = "tall"
+            words.tall = "up to the ears"
+            [stand]
+            default = 5
+        "#;
+        merge(&mut table, toml::from_str(own).unwrap());
+        let choices = Choices::declared(table).unwrap();
+        let collar = choices.get("collar").unwrap();
+        assert_eq!(
+            collar.default,
+            DefaultChoice::Fixed(Choice::Word("tall".into()))
+        );
+        assert!(matches!(&collar.domain, Domain::Word(words) if words.len() == 3));
+    }
+
+    #[test]
+    fn faults_in_a_declaration_are_told() {
+        for (old, new, told) in [
+            (
+                "default = \"soft\"",
+                "default = \"limp\"",
+                "`limp` is not one of its words",
+            ),
+            ("kind = \"word\"", "kind = \"wrd\"", "unknown variant `wrd`"),
+            (
+                "about = \"its stand\"",
+                "abuot = \"its stand\"",
+                "unknown field `abuot`",
+            ),
+            ("stiff = 4.5", "", "no default for collar = `stiff`"),
+            (
+                "collar = [\"soft\"]",
+                "collar = [\"limp\"]",
+                "`limp` is not a word of `collar`",
+            ),
+            (
+                "collar = [\"soft\"]",
+                "lapel = [\"soft\"]",
+                "`lapel` is not a choice",
+            ),
+            ("least = 2", "least = 9", "the smaller first"),
+            ("soft = 3,", "soft = 13,", "13 cm is outside 2 to 6 cm"),
+        ] {
+            let changed = COLLAR.replacen(old, new, 1);
+            assert_ne!(changed, COLLAR);
+            let (_, fault) = read(&changed).unwrap_err();
+            assert!(fault.contains(told), "{fault}");
+        }
     }
 }

@@ -29,7 +29,7 @@ pub fn check(
         Some(raw) => centimetres(name, &raw, least, most, findings),
         None => default,
     } * 10.0;
-    let width = length("width", raw.width, house("width"), 50.0, 320.0);
+    let width = length("width", raw.width, house("width"), 65.0, 320.0);
     let selvedge = length("selvedge", raw.selvedge, house("selvedge"), 0.0, 6.0);
     let repeat_across = length("repeat_across", raw.repeat_across, 0.0, 0.0, 100.0);
     let repeat_along = length("repeat_along", raw.repeat_along, 0.0, 0.0, 100.0);

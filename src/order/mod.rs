@@ -6,6 +6,7 @@
 //! `[trousers]`).
 
 mod body;
+mod catalogue;
 mod checking;
 pub mod choices;
 mod cloth;
@@ -13,7 +14,6 @@ mod diagnostic;
 mod file;
 mod house;
 pub mod length;
-mod library;
 pub mod measures;
 mod reading;
 mod source;
@@ -21,9 +21,9 @@ mod starter;
 mod style;
 mod types;
 
+pub use catalogue::Catalogue;
 pub use checking::{Checked, parse, read};
 pub use diagnostic::{Diagnostic, Place, Severity, nearest};
-pub use library::Library;
 pub use source::Source;
 pub use starter::starter;
 pub use types::*;

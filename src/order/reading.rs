@@ -84,7 +84,8 @@ impl Findings {
             let span = fault.span().unwrap_or(text.len()..text.len());
             let mut finding = Diagnostic::error(format!("this is not TOML: {}", fault.message()));
             let line = line_of(text, span.start);
-            if let Some(help) = advice(text.get(line.clone()).unwrap_or_default()) {
+            if let Some(help) = advice(fault.message(), text.get(line.clone()).unwrap_or_default())
+            {
                 finding = finding.help(help);
             }
             self.all.push(finding.at(&self.source, span, ""));
@@ -207,9 +208,15 @@ fn line_of(text: &str, at: usize) -> Range<usize> {
 }
 
 /// What to do about a line that is not TOML, where the slip is a common one.
-fn advice(line: &str) -> Option<String> {
+fn advice(fault: &str, line: &str) -> Option<String> {
     let (key, value) = line.split_once('=')?;
     let value = value.split('#').next().unwrap_or_default().trim();
+    if fault.contains("date") {
+        return Some("write it as year-month-day, such as 2026-03-02".into());
+    }
+    if fault.contains("duplicate key") {
+        return Some("say it once".into());
+    }
     let starts_as_number = value.starts_with(|c: char| c.is_ascii_digit());
     let bare_word = value.starts_with(char::is_alphabetic) && !value.contains(['"', '\'']);
     let key = key.trim();
@@ -246,19 +253,34 @@ fn said(fault: &Error, section: &str) -> Diagnostic {
         .suggest(found, allowed.iter().copied())
         .note(format!("it is one of {list}"));
     }
-    if let Some((found, expected)) = message
-        .strip_prefix("invalid type: ")
-        .and_then(|m| m.split_once(", expected "))
+    if let Some(("", told)) = message.split_once("invalid type: ")
+        && let Some((found, expected)) = told.split_once(", expected ")
     {
         let expected = if expected == "a string" {
             "text in quotes"
         } else {
             expected
         };
-        return Diagnostic::error(format!(
-            "this must be {expected}, not {}",
-            found.replace("string", "text")
-        ));
+        return Diagnostic::error(format!("this must be {expected}, not {}", in_words(found)));
+    }
+    if message == "wanted string or table" {
+        return Diagnostic::error("this must be a word in quotes");
     }
     Diagnostic::error(message.to_owned())
+}
+
+/// What a parser found, in words.
+fn in_words(found: &str) -> &str {
+    let kinds = [
+        ("integer", "a number"),
+        ("floating", "a number"),
+        ("boolean", "true or false"),
+        ("string", "text"),
+        ("sequence", "a list"),
+        ("map", "a table or a date"),
+    ];
+    kinds
+        .iter()
+        .find(|(start, _)| found.starts_with(start))
+        .map_or(found, |(_, words)| words)
 }

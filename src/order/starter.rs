@@ -1,8 +1,8 @@
 //! A starter order: valid as it stands, with every choice and its default in comments.
 
+use super::catalogue::Catalogue;
 use super::choices::{Choices, Declared, DefaultChoice, Domain};
 use super::file::TRIMMINGS;
-use super::library::Library;
 use super::measures::{KINDS, Kind, complete};
 use super::{Choice, Diagnostic};
 use std::collections::BTreeMap;
@@ -54,8 +54,8 @@ const FIGURE: [(&str, f64); 5] = [
     ("neck", 40.0),
 ];
 
-/// The text of a starter order for every garment of the library.
-pub fn starter(library: &Library) -> Result<String, Diagnostic> {
+/// The text of a starter order for every garment of the catalogue.
+pub fn starter(catalogue: &Catalogue) -> Result<String, Diagnostic> {
     let mut text = HEAD.to_owned();
     text.push_str(
         "\n# Bare numbers are in this unit; text may name its own: \"39.5 cm\", \"15 1/2 in\".\n",
@@ -74,8 +74,8 @@ pub fn starter(library: &Library) -> Result<String, Diagnostic> {
     for (name, about) in TRIMMINGS {
         let _ = writeln!(text, "{:<25} # {about}", format!("# {name} = \"\""));
     }
-    for garment in library.garments() {
-        let choices = library.choices(&garment)?;
+    for garment in catalogue.garments() {
+        let choices = catalogue.choices(&garment)?;
         let _ = writeln!(
             text,
             "\n# To have none made, take the section away.\n[{garment}]"
@@ -149,20 +149,20 @@ mod tests {
 
     #[test]
     fn the_starter_is_an_order_without_a_doubt() {
-        let text = starter(&Library::default()).unwrap();
+        let text = starter(&Catalogue::default()).unwrap();
         let checked = parse("starter", &Source::new("starter.toml", text), Path::new("")).unwrap();
         assert_eq!(checked.warnings, []);
         assert_eq!(
             checked.order.garments.len(),
-            Library::default().garments().len()
+            Catalogue::default().garments().len()
         );
     }
 
     /// Taking the # away from every choice and default must leave the same order.
     #[test]
     fn every_commented_choice_is_its_default() {
-        let library = Library::default();
-        let text = starter(&library).unwrap();
+        let catalogue = Catalogue::default();
+        let text = starter(&catalogue).unwrap();
         let plain = parse(
             "starter",
             &Source::new("starter.toml", text.clone()),
@@ -172,7 +172,7 @@ mod tests {
         let (head, garments) = text.split_once("[jacket]").unwrap();
         let said: String = garments
             .lines()
-            .map(|line| format!("{}\n", uncommented(line, &library)))
+            .map(|line| format!("{}\n", uncommented(line, &catalogue)))
             .collect();
         assert_ne!(said, garments);
         let said = format!("{head}[jacket]{said}");
@@ -180,18 +180,18 @@ mod tests {
         assert_eq!(all.order.garments, plain.order.garments);
     }
 
-    fn uncommented(line: &str, library: &Library) -> String {
+    fn uncommented(line: &str, catalogue: &Catalogue) -> String {
         let name = line
             .strip_prefix("# ")
             .and_then(|l| l.split(" = ").next())
             .unwrap_or_default();
         let style = |garment: &String| {
-            let choices = library.choices(garment).unwrap();
+            let choices = catalogue.choices(garment).unwrap();
             let mut style = super::super::Style::new();
             choices.complete(&mut style);
             style.contains_key(name)
         };
-        let choice = library.garments().iter().any(style);
+        let choice = catalogue.garments().iter().any(style);
         if choice {
             line.trim_start_matches("# ").to_owned()
         } else {

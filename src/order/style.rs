@@ -1,8 +1,8 @@
 //! Checking the garments' sections against the choices their blocks declare.
 
+use super::catalogue::Catalogue;
 use super::choices::{Choices, Declared, Domain};
 use super::diagnostic::Diagnostic;
-use super::library::Library;
 use super::reading::{Entry, Findings};
 use super::{Choice, Garment, Style};
 use std::ops::Range;
@@ -13,9 +13,9 @@ use toml::{Spanned, Value};
 type Wanted<'t> = (String, Range<usize>, Spanned<DeValue<'t>>);
 
 /// The garments of the order with every choice made, chosen or by default.
-pub fn check(wanted: Vec<Wanted>, library: &Library, findings: &mut Findings) -> Vec<Garment> {
+pub fn check(wanted: Vec<Wanted>, catalogue: &Catalogue, findings: &mut Findings) -> Vec<Garment> {
     if wanted.is_empty() {
-        let names: Vec<String> = library
+        let names: Vec<String> = catalogue
             .garments()
             .iter()
             .map(|g| format!("[{g}]"))
@@ -32,7 +32,7 @@ pub fn check(wanted: Vec<Wanted>, library: &Library, findings: &mut Findings) ->
     let mut garments = Vec::new();
     for (block, _, value) in wanted {
         let entries = findings.entries(&block, value);
-        match library.choices(&block) {
+        match catalogue.choices(&block) {
             Ok(choices) => garments.push(Garment {
                 style: style(&block, &choices, entries, findings),
                 block,

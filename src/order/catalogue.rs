@@ -1,5 +1,5 @@
-//! The block library as an order sees it: which garments there are, their style choices, and the
-//! house's numbers. A folder of the workshop's own goes before what the program brings.
+//! What can be ordered: which garments there are, their style choices, and the house's numbers. A
+//! folder of the workshop's own adds to what the program brings.
 
 use super::choices::{self, Choices};
 use super::reading::Findings;
@@ -12,14 +12,14 @@ use std::sync::Arc;
 use toml::Spanned;
 use toml::de::DeValue;
 
-/// The built-in library and, before it, a folder.
+/// The built-in catalogue and, before it, a folder.
 #[derive(Debug, Clone, Default)]
-pub struct Library {
+pub struct Catalogue {
     folder: Option<PathBuf>,
 }
 
-impl Library {
-    /// The built-in library, behind a folder that holds a folder for each garment of its own and
+impl Catalogue {
+    /// The built-in catalogue, behind a folder that holds a folder for each garment of its own and
     /// may hold a `house.toml`.
     pub fn new(folder: Option<PathBuf>) -> Self {
         Self { folder }
@@ -46,33 +46,34 @@ impl Library {
         names
     }
 
-    /// The style choices of a garment.
+    /// The style choices of a garment. A `choices.toml` of the workshop's own may add choices and
+    /// words to the built-in ones, or change their defaults and bounds.
     pub fn choices(&self, garment: &str) -> Result<Choices, Diagnostic> {
-        let source = self.choices_source(garment)?;
-        Choices::parse(&source.text).map_err(|(message, span)| {
-            let fault = Diagnostic::error(format!(
-                "the choices of the {garment} cannot be read: {message}"
-            ));
-            match span {
-                Some(span) => fault.at(&source, span, ""),
-                None => fault.in_file(&source),
-            }
-        })
-    }
-
-    fn choices_source(&self, garment: &str) -> Result<Arc<Source>, Diagnostic> {
+        let built_in = choices::BUILT_IN.iter().find(|(name, _)| *name == garment);
+        let built_in =
+            built_in.map(|(name, text)| Source::new(format!("blocks/{name}/choices.toml"), *text));
         let own = self
             .folder
             .as_ref()
             .map(|folder| folder.join(garment).join("choices.toml"));
-        if let Some(path) = own.filter(|path| path.is_file()) {
-            return Source::read(&path);
+        let own = own
+            .filter(|path| path.is_file())
+            .map(|path| Source::read(&path))
+            .transpose()?;
+        let Some(last) = own.as_ref().or(built_in.as_ref()) else {
+            return Err(Diagnostic::error(format!("there is no block `{garment}`")));
+        };
+        let mut table = toml::Table::new();
+        for source in built_in.iter().chain(&own) {
+            let changes = toml::from_str(&source.text)
+                .map_err(|e| unreadable(garment, source, e.message(), e.span()))?;
+            choices::merge(&mut table, changes);
         }
-        let built_in = choices::BUILT_IN.iter().find(|(name, _)| *name == garment);
-        let missing = || Diagnostic::error(format!("there is no block `{garment}`"));
-        built_in
-            .map(|(name, text)| Source::new(format!("blocks/{name}/choices.toml"), *text))
-            .ok_or_else(missing)
+        Choices::declared(table).map_err(|(name, fault)| {
+            let header = format!("[{name}]");
+            let span = last.text.find(&header).map(|at| at..at + header.len());
+            unreadable(garment, last, &format!("{name}: {fault}"), span)
+        })
     }
 
     /// The house's numbers: the built-in ones with the folder's changes.
@@ -94,5 +95,20 @@ impl Library {
         } else {
             Ok(house)
         }
+    }
+}
+
+fn unreadable(
+    garment: &str,
+    source: &Arc<Source>,
+    fault: &str,
+    span: Option<Range<usize>>,
+) -> Diagnostic {
+    let finding = Diagnostic::error(format!(
+        "the choices of the {garment} cannot be read: {fault}"
+    ));
+    match span {
+        Some(span) => finding.at(source, span, ""),
+        None => finding.in_file(source),
     }
 }
