@@ -183,7 +183,7 @@ fn report_impossible(impossible: &[Taken], unit: Unit, findings: &mut Findings) 
             unit.show(kind.range.1 * 10.0),
         );
         let mut fault =
-            Diagnostic::error(format!("a {} of {shown} is impossible", spoken(kind.name))).note(
+            Diagnostic::error(format!("{} of {shown} is impossible", spoken(kind.name))).note(
                 format!(
                     "{} lies between {least} and {most}: {}",
                     kind.name, kind.taken
@@ -196,9 +196,14 @@ fn report_impossible(impossible: &[Taken], unit: Unit, findings: &mut Findings) 
     }
 }
 
-/// A measure's name as it stands in a sentence: `nape to waist`.
+/// A measure's name as it stands in a sentence: `a nape to waist`.
 fn spoken(name: &str) -> String {
-    name.replace('_', " ")
+    let article = if name.starts_with(['a', 'e', 'i', 'o', 'u']) {
+        "an"
+    } else {
+        "a"
+    };
+    format!("{article} {}", name.replace('_', " "))
 }
 
 fn fits(kind: &Kind, cm: f64) -> bool {
@@ -353,7 +358,7 @@ fn doubts(body: &Body, known: &BTreeMap<&'static str, f64>, unit: Unit, findings
     for (taken, _, predicted) in worst.into_iter().chain(others) {
         let (name, shown) = (spoken(taken.kind.name), unit.show(taken.cm * 10.0));
         let message = format!(
-            "a {name} of {shown} is far from what the other measures predict: {}",
+            "{name} of {shown} is far from what the other measures predict: {}",
             unit.show(predicted * 10.0)
         );
         let mut doubt =

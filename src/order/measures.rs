@@ -266,15 +266,17 @@ pub fn complete(taken: &BTreeMap<&'static str, f64>) -> BTreeMap<&'static str, f
     let mut known = BTreeMap::new();
     for kind in KINDS {
         let look = |name: &str| known.get(name).copied().unwrap_or_default();
-        let derived = || {
-            kind.predict
-                .map(|predict| (predict(&look) * 10.0).round() / 10.0)
-        };
+        let derived = || kind.predict.map(|predict| to_the_mm(predict(&look)));
         if let Some(cm) = taken.get(kind.name).copied().or_else(derived) {
             known.insert(kind.name, cm);
         }
     }
     known
+}
+
+/// To the nearest mm; a half goes up, also where inches made it a hair less.
+fn to_the_mm(cm: f64) -> f64 {
+    (cm * 10.0 + 1e-6).round() / 10.0
 }
 
 /// The kind that other people call so.

@@ -1,0 +1,491 @@
+//! The real program, given orders that are wrong in every way we can think of.
+
+use chalkstripe::order::{self, Origin, Source};
+use proptest::prelude::*;
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+
+const PLAIN: &str = include_str!("../examples/plain-worsted.toml");
+
+fn chalkstripe(arguments: &[&str], folder: &Path) -> Output {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_chalkstripe"));
+    command
+        .args(arguments)
+        .current_dir(folder)
+        .output()
+        .expect("the program runs")
+}
+
+fn examples() -> Vec<PathBuf> {
+    let entries = fs::read_dir("examples").unwrap();
+    let mut paths: Vec<PathBuf> = entries
+        .map(|e| e.unwrap().path())
+        .filter(|p| p.extension().is_some_and(|e| e == "toml"))
+        .collect();
+    paths.sort();
+    paths
+}
+
+/// Runs `check` on an order of this text; gives the exit code, the standard output and the error.
+fn check(text: &str) -> (i32, String, String) {
+    let folder = tempfile::tempdir().unwrap();
+    fs::write(folder.path().join("order.toml"), text).unwrap();
+    let output = chalkstripe(&["check", "order.toml"], folder.path());
+    let names: Vec<_> = fs::read_dir(folder.path())
+        .unwrap()
+        .map(|e| e.unwrap().file_name())
+        .collect();
+    assert_eq!(names, ["order.toml"], "check wrote something");
+    let told = |bytes: Vec<u8>| String::from_utf8(bytes).unwrap();
+    (
+        output.status.code().unwrap(),
+        told(output.stdout),
+        told(output.stderr),
+    )
+}
+
+/// The plain order with a line of it replaced.
+fn changed(old: &str, new: &str) -> String {
+    let text = PLAIN.replacen(old, new, 1);
+    assert_ne!(text, PLAIN, "{old} is not in the plain order");
+    text
+}
+
+/// The order is refused, and the error holds each of the texts.
+fn refused(text: &str, told: &[&str]) {
+    let (code, out, err) = check(text);
+    assert_eq!((code, out.as_str()), (2, ""), "{err}");
+    for part in told {
+        assert!(err.contains(part), "{part:?} is not told:\n{err}");
+    }
+}
+
+#[test]
+fn every_example_is_an_order_without_a_doubt() {
+    assert!(examples().len() >= 3);
+    for path in examples() {
+        let output = chalkstripe(&["check", path.to_str().unwrap()], Path::new("."));
+        assert!(output.status.success(), "{path:?}");
+        assert_eq!(String::from_utf8(output.stderr).unwrap(), "", "{path:?}");
+        assert!(
+            String::from_utf8(output.stdout)
+                .unwrap()
+                .contains("shoulder_width"),
+            "{path:?}"
+        );
+    }
+}
+
+#[test]
+fn a_folder_of_orders_is_read_in_order() {
+    let output = chalkstripe(&["check", "examples"], Path::new("."));
+    let out = String::from_utf8(output.stdout).unwrap();
+    let at: Vec<_> = examples()
+        .iter()
+        .map(|p| out.find(p.file_stem().unwrap().to_str().unwrap()).unwrap())
+        .collect();
+    assert!(at.is_sorted() && output.status.success());
+}
+
+#[test]
+fn a_good_order_is_reported_beside_a_bad_one() {
+    let folder = tempfile::tempdir().unwrap();
+    fs::write(folder.path().join("bad.toml"), "").unwrap();
+    fs::write(folder.path().join("good.toml"), PLAIN).unwrap();
+    let output = chalkstripe(&["check", "bad.toml", "good.toml"], folder.path());
+    assert_eq!(output.status.code(), Some(2));
+    assert!(
+        String::from_utf8(output.stdout)
+            .unwrap()
+            .contains("Edmund Farrow")
+    );
+    assert!(
+        String::from_utf8(output.stderr)
+            .unwrap()
+            .contains("`bad.toml` is empty")
+    );
+}
+
+#[test]
+fn slips_in_keys_are_told_with_place_and_the_nearest_word() {
+    refused(
+        &changed("chest =", "chset ="),
+        &[
+            "order.toml:11:1",
+            "^^^^^",
+            "`chset` is not a measure",
+            "did you mean `chest`",
+        ],
+    );
+    refused(&changed("chest =", "breast ="), &["did you mean `chest`"]);
+    refused(
+        &changed("[jacket]", "[jaket]"),
+        &["there is no section [jaket]", "did you mean `jacket`?"],
+    );
+    refused(
+        &changed("fastening", "fastning"),
+        &[
+            "the jacket has no choice `fastning`",
+            "did you mean `fastening`?",
+        ],
+    );
+    refused(
+        &changed("\"centre\"", "\"center\""),
+        &["`center` is not one of its words", "did you mean `centre`?"],
+    );
+    refused(
+        &changed("width =", "widht ="),
+        &["`widht` is not known in [cloth]", "did you mean `width`?"],
+    );
+    refused(
+        &changed("\"two_ways\"", "\"two_way\""),
+        &["did you mean `two_ways`?"],
+    );
+    refused(
+        &changed("thread =", "threads ="),
+        &["did you mean `thread`?"],
+    );
+    refused(
+        &changed("sleeves =", "sleeve ="),
+        &["did you mean `sleeves`?"],
+    );
+    refused(
+        &changed("[client]", "unit = \"in\"\n[client]"),
+        &["`unit` stands in no section", "[measures]"],
+    );
+    refused(
+        &format!("{PLAIN}[house]\nallowance.scie = 1\n"),
+        &["did you mean `allowance.scye`?"],
+    );
+    refused(
+        &format!("{PLAIN}[house.corner]\ndefault = \"mitred\"\n"),
+        &["fold, mitre, square"],
+    );
+    refused(
+        &format!("blocks = \"nowhere\"\n{PLAIN}"),
+        &["`blocks` names no folder of blocks"],
+    );
+}
+
+#[test]
+fn what_is_missing_is_told() {
+    refused(
+        &changed("neck = 40", ""),
+        &["[measures] lacks neck", "neck girth"],
+    );
+    refused(
+        &changed("name = \"Edmund Farrow\"", ""),
+        &["[client] lacks a name"],
+    );
+    refused(
+        &changed("name = \"navy worsted, 310 g\"", ""),
+        &["[cloth] lacks a name"],
+    );
+    let (nothing, _) = PLAIN.split_once("[jacket]").unwrap();
+    refused(nothing, &["of no garment", "[jacket] or [trousers]"]);
+    refused(
+        "[client]\nname = \"x\"\n",
+        &[
+            "lacks height, chest, waist, seat, neck",
+            "[cloth] lacks a name",
+            "of no garment",
+        ],
+    );
+}
+
+#[test]
+fn impossible_measures_are_told_with_the_slip_that_made_them() {
+    refused(
+        &changed("chest = 100", "chest = 39.5"),
+        &["a chest of 39.5 cm is impossible", "write \"39.5 in\""],
+    );
+    refused(
+        &changed("chest = 100", "chest = 1000"),
+        &["write \"1000 mm\""],
+    );
+    refused(
+        &changed("neck = 40", "neck = 4.0"),
+        &["decimal point slipped? 40 cm"],
+    );
+    refused(
+        &changed("neck = 40", "neck = -40"),
+        &["a neck of -40 cm is impossible"],
+    );
+    refused(
+        &changed("neck = 40", "neck = \"15 elbows\""),
+        &["`elbows` is not a unit"],
+    );
+    refused(&changed("neck = 40", "neck = nan"), &["impossible"]);
+    refused(&changed("neck = 40", "neck = [40]"), &["not a list"]);
+    refused(
+        &changed("neck = 40", "neck = 40\nhalf_back = 40"),
+        &["half of the back is wanted: 20 cm"],
+    );
+    refused(
+        &changed("neck = 40", "neck = 40\ninside_leg = 108\noutside_leg = 81"),
+        &["contradict", "exchanged?"],
+    );
+    refused(
+        &changed("height", "unit = \"in\"\nheight"),
+        &["begin [measures] with unit = \"cm\""],
+    );
+    refused(
+        &changed("height", "unit = \"inches\"\nheight"),
+        &["\"cm\" or \"in\""],
+    );
+}
+
+#[test]
+fn unlikely_measures_are_doubted_with_their_prediction_and_let_pass() {
+    let doubted = |text: &str, told: &[&str]| {
+        let (code, out, err) = check(text);
+        assert_eq!(code, 0, "{err}");
+        assert!(
+            out.contains("Edmund Farrow")
+                && err.starts_with("warning")
+                && err.matches("warning").count() == 1,
+            "{err}"
+        );
+        told.iter()
+            .for_each(|part| assert!(err.contains(part), "{part:?} is not told:\n{err}"));
+    };
+    doubted(
+        &changed("neck = 40", "neck = 40\nnape_to_waist = 54.4"),
+        &["predict: 44.5 cm", "height / 4 + 0.5", "exchanged? 45.4 cm"],
+    );
+    doubted(
+        &changed("neck = 40", "neck = 40\nsleeve = 75"),
+        &["predict: 63.4 cm", "take it again"],
+    );
+    doubted(
+        &changed("waist = 88", "waist = 122"),
+        &["a waist of 122 cm"],
+    );
+    let swapped =
+        PLAIN
+            .replacen("waist = 88", "waist = 103", 1)
+            .replacen("seat = 103", "seat = 88", 1);
+    doubted(&swapped, &["have waist and seat been exchanged?"]);
+}
+
+#[test]
+fn values_out_of_range_and_contradictions_are_told() {
+    refused(
+        &changed("width = 150", "width = 58"),
+        &["outside 65 to 320 cm", "write \"58 in\""],
+    );
+    refused(
+        &changed("width = 150", "width = 150\nshrinkage = 3"),
+        &["write \"3 %\""],
+    );
+    refused(
+        &changed("fastening", "lapel_width = 3.5\nfastening"),
+        &["3.5 cm is outside 7 to 11 cm", "write \"3.5 in\""],
+    );
+    refused(
+        &changed("fastening", "sleeve_buttons = 2.5\nfastening"),
+        &["a whole number"],
+    );
+    refused(
+        &changed("fastening", "ticket_pocket = \"yes\"\nfastening"),
+        &["true or false, not text"],
+    );
+    refused(
+        &changed("vent = \"centre\"", "vent = \"none\"\nvent_length = 24"),
+        &["no meaning", "vent = \"none\""],
+    );
+    refused(
+        &changed("date = 2026-03-02", "date = \"yesterday\""),
+        &["year-month-day"],
+    );
+    refused(
+        &changed("date = 2026-03-02", "date = 2026-02-30"),
+        &["this is not TOML", "year-month-day"],
+    );
+    refused(
+        &changed("\"Edmund Farrow\"", "\"Edmund\\u0007Farrow\""),
+        &["cannot be printed"],
+    );
+    refused(&changed("\"Edmund Farrow\"", "\"  \""), &["nothing in it"]);
+}
+
+#[test]
+fn every_fault_is_told_in_one_run_in_the_order_of_the_file() {
+    let text = changed("chest =", "chset =")
+        .replace("\"centre\"", "\"center\"")
+        .replace("widht", "width");
+    let text = text
+        .replace("width", "widht")
+        .replace("date = 2026", "date = tomorrow-2026");
+    let (_, _, err) = check(&text);
+    let at: Vec<_> = ["tomorrow", "chset", "widht", "center"]
+        .iter()
+        .map(|w| err.find(w).unwrap())
+        .collect();
+    assert!(at.is_sorted(), "{err}");
+    assert_eq!(err.matches("error:").count(), 4, "{err}");
+}
+
+#[test]
+fn a_slip_of_syntax_is_told_with_what_to_write() {
+    refused(
+        &changed("chest = 100", "chest = 39 1/2 in"),
+        &["order.toml:11:", "chest = \"39 1/2 in\""],
+    );
+    refused(&changed("chest = 100", "chest = 39,5"), &["chest = 39.5"]);
+    refused(&changed("\"centre\"", "centre"), &["vent = \"centre\""]);
+    refused(
+        &changed("neck = 40", "neck = 40\nneck = 41"),
+        &["duplicate key"],
+    );
+    refused(&changed("[jacket]", "[jacket"), &["order.toml:"]);
+    refused(
+        &changed("\"Edmund Farrow\"", "\"Edmund Farrow"),
+        &["order.toml:4:"],
+    );
+}
+
+#[test]
+fn what_is_no_order_is_refused_by_name() {
+    refused("", &["`order.toml` is empty", "chalkstripe new"]);
+    refused("  \n\n", &["`order.toml` is empty"]);
+    refused(
+        &"{{{ ] = \n".repeat(500),
+        &["more faults of syntax", "is this an order at all?"],
+    );
+    let folder = tempfile::tempdir().unwrap();
+    let here = folder.path();
+    fs::write(here.join("junk.toml"), [0u8, 159, 146, 150, 255]).unwrap();
+    let large = fs::File::create(here.join("large.toml")).unwrap();
+    large.set_len(50 << 20).unwrap();
+    fs::create_dir(here.join("empty")).unwrap();
+    for (name, told) in [
+        ("junk.toml", "is not a text file"),
+        ("large.toml", "too large to be read: 51200 KiB"),
+        ("largo.toml", "did you mean `large.toml`?"),
+        ("nowhere/a.toml", "there is no folder `nowhere` either"),
+        ("empty", "no order (.toml) in this folder"),
+        ("/dev/null", "is not a plain file"),
+    ] {
+        let output = chalkstripe(&["check", name], here);
+        let err = String::from_utf8(output.stderr).unwrap();
+        assert_eq!(output.status.code(), Some(2), "{name}: {err}");
+        assert!(
+            output.stdout.is_empty() && err.contains(told),
+            "{name}: {err}"
+        );
+    }
+}
+
+#[test]
+fn a_starter_order_is_written_once_and_is_an_order() {
+    let folder = tempfile::tempdir().unwrap();
+    let new = |name: &str| chalkstripe(&["new", name], folder.path());
+    assert!(new("mine.toml").status.success());
+    let text = fs::read_to_string(folder.path().join("mine.toml")).unwrap();
+    let (code, _, err) = check(&text);
+    assert_eq!((code, err.as_str()), (0, ""));
+    let again = new("mine.toml");
+    assert_eq!(again.status.code(), Some(2));
+    assert!(
+        String::from_utf8(again.stderr)
+            .unwrap()
+            .contains("a name that is not taken")
+    );
+    // A file where a folder should be cannot be written into, by anyone.
+    assert_eq!(new("mine.toml/other.toml").status.code(), Some(2));
+    let printed = chalkstripe(&["new"], folder.path());
+    assert_eq!(String::from_utf8(printed.stdout).unwrap(), text);
+}
+
+#[test]
+fn inches_and_centimetres_give_the_same_body() {
+    let parse = |text: &str| {
+        order::parse("x", &Source::new("x.toml", text), Path::new(""))
+            .unwrap()
+            .order
+    };
+    let cm = parse(&changed(
+        "height = 176\nchest = 100",
+        "height = 177.8\nchest = 101.6",
+    ));
+    let inches = PLAIN
+        .replace(
+            "height = 176\nchest = 100",
+            "unit = \"in\"\nheight = \"5 ft 10\"\nchest = 40",
+        )
+        .replace("waist = 88", "waist = \"88 cm\"")
+        .replace("seat = 103", "seat = \"1030 mm\"")
+        .replace("neck = 40", "neck = \"40 cm\"");
+    let inches = parse(&inches);
+    for (name, measure) in &cm.measures.0 {
+        let other = inches.measures.0[name];
+        assert!(
+            (measure.mm - other.mm).abs() < 1e-6 && measure.origin == other.origin,
+            "{name}"
+        );
+    }
+    assert_eq!(cm.measures.0["half_back"].origin, Origin::Derived);
+    assert_eq!(cm.measures.0["chest"].origin, Origin::Taken);
+}
+
+#[test]
+fn a_workshops_own_folder_adds_words_garments_and_numbers() {
+    let folder = tempfile::tempdir().unwrap();
+    let put = |path: &str, text: &str| {
+        let path = folder.path().join(path);
+        fs::create_dir_all(path.parent().unwrap()).unwrap();
+        fs::write(path, text).unwrap();
+    };
+    put(
+        "ours/jacket/choices.toml",
+        "[lapel]\nwords.swallow = \"a long, low notch\"\n",
+    );
+    put(
+        "ours/smock/choices.toml",
+        "[pockets]\nabout = \"how many\"\nkind = \"count\"\ndefault = 2\nleast = 0\nmost = 4\n",
+    );
+    put("ours/house.toml", "[allowance]\nside_seam_back = 3.5\n");
+    let text = format!(
+        "blocks = \"ours\"\n{}",
+        changed("fastening", "lapel = \"swallow\"\nfastening")
+    ) + "[smock]\npockets = 3\n";
+    put("a.toml", &text);
+    let checked = order::read(&folder.path().join("a.toml")).unwrap();
+    assert_eq!(checked.order.garments.len(), 3);
+    assert_eq!(
+        checked.order.house.number("allowance.side_seam_back"),
+        Some(3.5)
+    );
+    put("ours/house.toml", "[allowance]\nside_seam_bakc = 3.5\n");
+    let output = chalkstripe(&["check", "a.toml"], folder.path());
+    let err = String::from_utf8(output.stderr).unwrap();
+    assert!(
+        output.status.code() == Some(2) && err.contains("house.toml:2:1"),
+        "{err}"
+    );
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(200))]
+
+    /// Whatever is done to an order, it is read or refused, and every finding can be shown.
+    #[test]
+    fn no_text_is_fatal(at in 0..PLAIN.len(), cut in 0usize..40, put in "\\PC{0,12}|[\\[\\]={}\"'#\n0-9.-]{0,12}") {
+        let start = (0..=at).rev().find(|&i| PLAIN.is_char_boundary(i)).unwrap();
+        let end = (start + cut).min(PLAIN.len());
+        let end = (end..=PLAIN.len()).find(|&i| PLAIN.is_char_boundary(i)).unwrap();
+        let text = format!("{}{put}{}", &PLAIN[..start], &PLAIN[end..]);
+        let findings = match order::parse("x", &Source::new("x.toml", text), Path::new("")) {
+            Ok(checked) => checked.warnings,
+            Err(faults) => {
+                prop_assert!(!faults.is_empty());
+                faults
+            }
+        };
+        for finding in findings {
+            prop_assert!(!finding.render(false).is_empty());
+        }
+    }
+}
