@@ -34,6 +34,9 @@ fn arithmetic(engine: &mut Engine) {
             Ok::<f64, Box<rhai::EvalAltResult>>(x.min(high).max(low))
         },
     );
+    engine.register_fn("cm", |ctx: NativeCallContext, x: Dynamic| {
+        Ok::<String, Box<rhai::EvalAltResult>>(super::board::cm(number(&ctx, &x)? * 10.0))
+    });
     engine.register_fn("sine", |ctx: NativeCallContext, degrees: Dynamic| {
         Ok::<f64, Box<rhai::EvalAltResult>>(number(&ctx, &degrees)?.to_radians().sin())
     });
