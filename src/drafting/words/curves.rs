@@ -17,6 +17,15 @@ pub(in crate::drafting) struct Curve {
 }
 
 impl Curve {
+    /// A path of a piece as a curve of its own.
+    pub(super) fn on(board: Board, path: BezPath, name: &str) -> Curve {
+        Curve {
+            path,
+            board,
+            through: name.to_owned(),
+        }
+    }
+
     fn with(&self, path: BezPath) -> Curve {
         Curve {
             path,
@@ -260,6 +269,12 @@ pub(super) fn register(engine: &mut Engine) {
         |ctx: NativeCallContext, c: &mut Curve, x: Dynamic, y: Dynamic| -> Made<Curve> {
             let by = Vec2::new(length(&ctx, &x)?, length(&ctx, &y)?);
             Ok(c.with(Affine::translate(by) * c.path.clone()))
+        },
+    );
+    engine.register_fn(
+        "beside",
+        |ctx: NativeCallContext, c: &mut Curve, d: Dynamic| -> Made<Curve> {
+            Ok(c.with(geometry::offset(&c.path, &[length(&ctx, &d)?])))
         },
     );
     engine.register_fn(

@@ -269,6 +269,12 @@ fn make_edges(engine: &mut Engine) {
         },
     );
     engine.register_fn(
+        "curve",
+        |ctx: NativeCallContext, p: &mut Piece, edge: &str| -> Made<Curve> {
+            Ok(Curve::on(p.board.clone(), p.path(&ctx, edge)?, edge))
+        },
+    );
+    engine.register_fn(
         "mark",
         |ctx: NativeCallContext,
          p: &mut Piece,
