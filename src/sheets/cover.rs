@@ -1,6 +1,6 @@
 //! The first page of a paper pattern: squares to measure, how to join, and the map of the pages.
 
-use kurbo::{Affine, BezPath, Point, Rect, Shape, Vec2};
+use kurbo::{Affine, BezPath, Point, Rect, Vec2};
 
 use super::drawing::{Anchor, Drawing, Layer, Pen, Text, rectangle, segment};
 use super::font;
@@ -213,19 +213,9 @@ fn map(page: &mut Drawing, facts: &Facts, room: Rect) {
             page.text(Layer::Page, name.anchor(Anchor::Middle).grey(0.45));
         }
     }
-    for (outline, (_, name)) in facts.outlines.iter().zip(&facts.pieces) {
+    for (outline, (name, _)) in facts.outlines.iter().zip(&facts.pieces) {
         let outline = to_map * outline;
-        let bounds = outline.bounding_box();
+        super::marker::name_in(page, name, &outline, 1.4);
         page.line(Layer::Page, outline, Pen::full(0.3));
-        // The piece's name where the map is large enough for it.
-        let height = 1.4;
-        let (long, upright) = (
-            bounds.width().max(bounds.height()),
-            bounds.height() > bounds.width(),
-        );
-        let word = Text::new(name, bounds.center(), height).anchor(Anchor::Middle);
-        if word.length() + 1.0 < long && bounds.width().min(bounds.height()) > 2.2 * height {
-            page.text(Layer::Page, if upright { word.turned(-90.0) } else { word });
-        }
     }
 }

@@ -304,6 +304,27 @@ impl Drawing {
         );
     }
 
+    /// The items moved onto another sheet. `place` keeps the size: words and pens do not scale.
+    pub fn placed(&self, place: Affine) -> impl Iterator<Item = Item> {
+        self.items.iter().map(move |item| {
+            let ink = match &item.ink {
+                Ink::Stroke { path, pen } => Ink::Stroke {
+                    path: place * path,
+                    pen: *pen,
+                },
+                Ink::Fill { path, grey } => Ink::Fill {
+                    path: place * path,
+                    grey: *grey,
+                },
+                Ink::Text(text) => Ink::Text(Text {
+                    at: place * text.at,
+                    ..text.clone()
+                }),
+            };
+            Item { ink, ..*item }
+        })
+    }
+
     /// The items of one layer, in the order they were drawn.
     pub fn layer(&self, layer: Layer) -> impl Iterator<Item = &Item> {
         self.items.iter().filter(move |item| item.layer == layer)

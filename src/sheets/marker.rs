@@ -147,3 +147,51 @@ pub fn measured_line(sheet: &mut Drawing, from: Point, length: f64, words: &str)
         Text::new(words, to + kurbo::Vec2::new(4.0, 1.5), 3.0),
     );
 }
+
+/// A small picture of a lay: the cloth and the cut lines, with names where they fit, no wider and no
+/// higher than that many mm.
+pub fn picture(laid: &Laid, pattern: &Pattern, width: f64, height: f64) -> Drawing {
+    let lay = &laid.lay;
+    let scale = (width / lay.cloth_width).min(height / lay.length.max(1.0));
+    let to_picture = kurbo::Affine::scale(scale);
+    let mut picture = Drawing::new("", scale * lay.cloth_width, scale * lay.length);
+    let cloth = Rect::new(0.0, 0.0, picture.width, picture.height);
+    picture.line(Layer::Page, rectangle(cloth), Pen::full(0.12));
+    for placement in &lay.placements {
+        let Some(piece) = pattern.pieces.get(placement.piece) else {
+            continue;
+        };
+        let outline = to_picture * placement.transform * &piece.cut;
+        name_in(&mut picture, &piece.name, &outline, 1.4);
+        picture.line(Layer::Page, outline, Pen::full(0.2));
+    }
+    picture
+}
+
+/// Writes a name over the middle of an outline, if the outline's box has room for it.
+pub fn name_in(picture: &mut Drawing, name: &str, outline: &kurbo::BezPath, height: f64) {
+    let bounds = kurbo::Shape::bounding_box(outline);
+    let upright = bounds.height() > bounds.width();
+    let (long, short) = (
+        bounds.width().max(bounds.height()),
+        bounds.width().min(bounds.height()),
+    );
+    let word = Text::new(name, Point::ZERO, height).anchor(Anchor::Middle);
+    if word.length() + 1.0 > long || short < 1.8 * height {
+        return;
+    }
+    let down = if upright {
+        kurbo::Vec2::new(height / 2.0, 0.0)
+    } else {
+        kurbo::Vec2::new(0.0, height / 2.0)
+    };
+    let at = bounds.center() + down;
+    picture.text(
+        Layer::Page,
+        Text {
+            at,
+            degrees: if upright { -90.0 } else { 0.0 },
+            ..word
+        },
+    );
+}

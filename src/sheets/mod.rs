@@ -1,10 +1,13 @@
 //! The sheets: one drawing, many outputs.
 //!
 //! [`piece`], [`marker`] and [`gallery`] make a [`drawing::Drawing`] of a piece, of a lay, of all
-//! pieces; [`svg`] and [`plot`] write one. Every writer is a pure function from values to bytes.
+//! pieces; [`svg`], [`plot`] and [`pdf`] write one. [`paper_pattern`], [`ticket`] and [`report`]
+//! make whole files. Every writer is a pure function from values to bytes; [`all`] makes every
+//! sheet of an order, and [`write_all`] puts them in a folder.
 
 pub mod cover;
 pub mod drawing;
+pub mod flow;
 pub mod font;
 pub mod gallery;
 pub mod joints;
@@ -17,13 +20,21 @@ pub mod paper_pattern;
 pub mod pdf;
 pub mod piece;
 pub mod plot;
+pub mod report;
 pub mod svg;
+pub mod ticket;
 pub mod tiling;
 pub mod travel;
 pub mod words;
 
-use crate::drafting::Material;
+use std::io::{self, Write};
+use std::path::Path;
+
+use crate::drafting::{Draft, Material};
 use crate::lay::{Lay, OrderLength};
+use crate::order::Order;
+use crate::pattern::{Pattern, Piece};
+use tiling::{DoesNotFit, Setup};
 
 /// A lay of the pieces that are cut from one material.
 #[derive(Debug, Clone, PartialEq)]
@@ -34,4 +45,84 @@ pub struct Laid {
     pub lay: Lay,
     /// What to order.
     pub order_length: OrderLength,
+}
+
+/// All that the sheets of one order show.
+#[derive(Debug, Clone, Copy)]
+pub struct Sheets<'a> {
+    /// The order.
+    pub order: &'a Order,
+    /// The drafts of its garments.
+    pub drafts: &'a [Draft],
+    /// The pattern.
+    pub pattern: &'a Pattern,
+    /// The lays, the cloth's first.
+    pub lays: &'a [Laid],
+}
+
+/// A finished sheet: the name of its file and what the file holds.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Sheet {
+    /// Such as `paper-a4.pdf`.
+    pub file: String,
+    /// The file.
+    pub bytes: Vec<u8>,
+}
+
+/// Makes every sheet of an order: the paper pattern, a marker and a plot of each lay, all pieces
+/// side by side, the ticket and the report.
+pub fn all(sheets: &Sheets, setup: &Setup) -> Result<Vec<Sheet>, DoesNotFit> {
+    let pieces: Vec<&Piece> = sheets.pattern.pieces.iter().collect();
+    let (paper, rest) = rayon::join(
+        || paper_pattern::write(&pieces, sheets.order, setup),
+        || without_paper(sheets),
+    );
+    let mut finished = vec![Sheet {
+        file: format!("paper-{}.pdf", setup.paper),
+        bytes: paper?,
+    }];
+    finished.extend(rest);
+    Ok(finished)
+}
+
+fn without_paper(sheets: &Sheets) -> Vec<Sheet> {
+    let mut finished = Vec::new();
+    let mut add = |file: String, bytes: Vec<u8>| finished.push(Sheet { file, bytes });
+    for laid in sheets.lays {
+        let marker = marker::draw(laid, sheets.pattern, sheets.order);
+        let stem = lay_name(laid.material);
+        add(format!("{stem}.svg"), svg::write(&marker));
+        add(format!("{stem}.plt"), plot::long(&marker).bytes);
+    }
+    add(
+        "pieces.svg".to_owned(),
+        svg::write(&gallery::draw(sheets.pattern, sheets.order)),
+    );
+    add("ticket.pdf".to_owned(), ticket::write(sheets));
+    add("report.json".to_owned(), report::write(sheets));
+    finished
+}
+
+/// Stem of the files of a lay: `lay` for the cloth, `lay-lining` and so on for the rest.
+pub fn lay_name(material: Material) -> String {
+    match material {
+        Material::Cloth => "lay".to_owned(),
+        other => format!("lay-{}", words::material(other).replace(' ', "-")),
+    }
+}
+
+/// Puts finished sheets in a folder, which is made if it is not there. Each file is written aside
+/// and moved into place whole, so that none is ever half written.
+pub fn write_all(finished: &[Sheet], folder: &Path) -> io::Result<()> {
+    std::fs::create_dir_all(folder)?;
+    let mut written = Vec::new();
+    for sheet in finished {
+        let mut file = tempfile::NamedTempFile::new_in(folder)?;
+        file.write_all(&sheet.bytes)?;
+        written.push((file, folder.join(&sheet.file)));
+    }
+    for (file, place) in written {
+        file.persist(&place).map_err(|fault| fault.error)?;
+    }
+    Ok(())
 }

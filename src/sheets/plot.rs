@@ -68,11 +68,16 @@ const PENS: [(u8, &[Layer]); 3] = [
 /// letters; what lies inside a piece comes before its outline. Shading and the cloth's repeat are
 /// left out.
 pub fn write(drawing: &Drawing, reach: Reach) -> Result<Plot, TooLong> {
-    let (to_plot, size) = turned(drawing);
-    let length = size.width.max(size.height);
-    if reach == Reach::Short && length * UNITS > SHORT {
-        return Err(TooLong { length });
+    let length = drawing.width.max(drawing.height);
+    match reach {
+        Reach::Short if length * UNITS > SHORT => Err(TooLong { length }),
+        _ => Ok(long(drawing)),
     }
+}
+
+/// Writes a drawing as a plot of any length.
+pub fn long(drawing: &Drawing) -> Plot {
+    let (to_plot, size) = turned(drawing);
     let mut text = format!("IN;PS{},{};", units(size.width), units(size.height));
     let (mut travel, mut unsorted_travel, mut pen) = (0.0, 0.0, Point::ZERO);
     for (number, layers) in PENS {
@@ -92,11 +97,11 @@ pub fn write(drawing: &Drawing, reach: Reach) -> Result<Plot, TooLong> {
         }
     }
     text.push_str("PU;SP0;\n");
-    Ok(Plot {
+    Plot {
         bytes: text.into_bytes(),
         travel,
         unsorted_travel,
-    })
+    }
 }
 
 /// From the sheet (y down) to the plot (y up, x along the roll), never mirrored.

@@ -4,3 +4,4 @@ mod fixture;
 mod lay;
 mod paper;
 mod reader;
+mod ticket;

@@ -1,0 +1,255 @@
+//! `report.json`: the order's outcome for other programs.
+//!
+//! One object; every length is in mm to a thousandth and every key that holds one ends in `_mm`.
+//! `version` grows when a key changes its meaning or goes; new keys may come without it.
+//!
+//! | key | what it holds |
+//! |---|---|
+//! | `schema`, `version` | `"chalkstripe report"`, 1 |
+//! | `order` | `name`, `client` (`name`, `reference`, `date`), `garments` (`block`, `style`) |
+//! | `measures` | by name: `mm`, `origin` (`taken` or `derived`) |
+//! | `ledger.seams` | rows of `seam`, `a_mm`, `b_mm`, `ease_mm`, `min_mm`, `max_mm`, `ok`, `source` |
+//! | `ledger.joins` | rows of `join`, `break_degrees`, `max_degrees`, `ok`, `source` |
+//! | `ledger.girths` | finished girths: `girth`, `finished_mm`, `body_mm`, `meant_mm`, `within_mm`, `ok` |
+//! | `ledger.notches`, `.outlines`, `.curves` | rows of `check`, `found`, `limit`, `ok` |
+//! | `pieces` | `name`, `garment`, `material`, `count` (all copies), `pairs`, `area_mm2`, `bbox_mm` (width, height of the cut line) |
+//! | `lay` | the cloth's lay: `material`, `layout`, `cloth_width_mm` (as it lies), `usable_width_mm`, `length_mm`, `efficiency` (0 to 1), `placements`, `notes`, `order_length_mm`, `how` |
+//! | `lay.placements` | `piece` (index in `pieces`), `name`, `copy`, `mirrored`, `degrees`, `plies`, `matrix` (a, b, c, d, e, f: x' = ax + cy + e, y' = bx + dy + f) |
+//! | `other_lays` | the same for lining and the rest |
+//! | `cloth` | `name`, `width_mm`, `order_length_mm`, `how` |
+//! | `warnings` | sentences for the cutter |
+
+use std::collections::BTreeMap;
+
+use kurbo::Shape;
+use serde::Serialize;
+
+use super::{Laid, Sheets};
+use crate::drafting::{Count, Material};
+use crate::order::{Choice, Layout, Origin};
+use crate::pattern::{Ledger, Piece};
+
+#[derive(Serialize)]
+struct Report<'a> {
+    schema: &'static str,
+    version: u32,
+    order: OrderFacts<'a>,
+    measures: BTreeMap<&'a str, MeasureFacts>,
+    ledger: &'a Ledger,
+    pieces: Vec<PieceFacts<'a>>,
+    lay: Option<LayFacts<'a>>,
+    other_lays: Vec<LayFacts<'a>>,
+    cloth: ClothFacts<'a>,
+    warnings: Vec<&'a str>,
+}
+
+#[derive(Serialize)]
+struct OrderFacts<'a> {
+    name: &'a str,
+    client: ClientFacts<'a>,
+    garments: Vec<GarmentFacts<'a>>,
+}
+
+#[derive(Serialize)]
+struct ClientFacts<'a> {
+    name: &'a str,
+    reference: &'a str,
+    date: &'a str,
+}
+
+#[derive(Serialize)]
+struct GarmentFacts<'a> {
+    block: &'a str,
+    style: BTreeMap<&'a str, serde_json::Value>,
+}
+
+#[derive(Serialize)]
+struct MeasureFacts {
+    mm: f64,
+    origin: &'static str,
+}
+
+#[derive(Serialize)]
+struct PieceFacts<'a> {
+    name: &'a str,
+    garment: &'a str,
+    material: Material,
+    count: u32,
+    pairs: bool,
+    area_mm2: f64,
+    bbox_mm: [f64; 2],
+}
+
+#[derive(Serialize)]
+struct LayFacts<'a> {
+    material: Material,
+    layout: &'static str,
+    cloth_width_mm: f64,
+    usable_width_mm: f64,
+    length_mm: f64,
+    efficiency: f64,
+    placements: Vec<PlacementFacts<'a>>,
+    notes: &'a [String],
+    order_length_mm: f64,
+    how: &'a str,
+}
+
+#[derive(Serialize)]
+struct PlacementFacts<'a> {
+    piece: usize,
+    name: &'a str,
+    copy: u32,
+    mirrored: bool,
+    degrees: f64,
+    plies: u32,
+    matrix: [f64; 6],
+}
+
+#[derive(Serialize)]
+struct ClothFacts<'a> {
+    name: &'a str,
+    width_mm: f64,
+    order_length_mm: Option<f64>,
+    how: Option<&'a str>,
+}
+
+/// Writes the report.
+pub fn write(sheets: &Sheets) -> Vec<u8> {
+    let order = sheets.order;
+    let cloth_lay = sheets
+        .lays
+        .iter()
+        .find(|laid| laid.material == Material::Cloth);
+    let others = sheets
+        .lays
+        .iter()
+        .filter(|laid| laid.material != Material::Cloth);
+    let report = Report {
+        schema: "chalkstripe report",
+        version: 1,
+        order: order_facts(sheets),
+        measures: order
+            .measures
+            .0
+            .iter()
+            .map(|(name, measure)| {
+                let origin = match measure.origin {
+                    Origin::Taken => "taken",
+                    Origin::Derived => "derived",
+                };
+                (
+                    name.as_str(),
+                    MeasureFacts {
+                        mm: rounded(measure.mm),
+                        origin,
+                    },
+                )
+            })
+            .collect(),
+        ledger: &sheets.pattern.ledger,
+        pieces: sheets.pattern.pieces.iter().map(piece_facts).collect(),
+        lay: cloth_lay.map(|laid| lay_facts(laid, sheets)),
+        other_lays: others.map(|laid| lay_facts(laid, sheets)).collect(),
+        cloth: ClothFacts {
+            name: &order.cloth.name,
+            width_mm: rounded(order.cloth.width),
+            order_length_mm: cloth_lay.map(|laid| rounded(laid.order_length.length)),
+            how: cloth_lay.map(|laid| laid.order_length.how.as_str()),
+        },
+        warnings: sheets
+            .drafts
+            .iter()
+            .flat_map(|draft| &draft.warnings)
+            .map(String::as_str)
+            .collect(),
+    };
+    // Plain structs of numbers and words: writing them to memory cannot fail.
+    let mut bytes = serde_json::to_vec_pretty(&report).unwrap_or_default();
+    bytes.push(b'\n');
+    bytes
+}
+
+fn order_facts<'a>(sheets: &Sheets<'a>) -> OrderFacts<'a> {
+    let order = sheets.order;
+    let choice = |choice: &Choice| match choice {
+        Choice::Word(word) => word.as_str().into(),
+        Choice::Length(number) | Choice::Number(number) => rounded(*number).into(),
+        Choice::Flag(flag) => (*flag).into(),
+    };
+    OrderFacts {
+        name: &order.name,
+        client: ClientFacts {
+            name: &order.client.name,
+            reference: &order.client.reference,
+            date: &order.client.date,
+        },
+        garments: order
+            .garments
+            .iter()
+            .map(|garment| GarmentFacts {
+                block: &garment.block,
+                style: garment
+                    .style
+                    .iter()
+                    .map(|(name, word)| (name.as_str(), choice(word)))
+                    .collect(),
+            })
+            .collect(),
+    }
+}
+
+fn piece_facts(piece: &Piece) -> PieceFacts<'_> {
+    let bounds = piece.bounds();
+    PieceFacts {
+        name: &piece.name,
+        garment: &piece.garment,
+        material: piece.material,
+        count: piece.count.total(),
+        pairs: matches!(piece.count, Count::Pairs(_)),
+        area_mm2: rounded(piece.cut.area().abs()),
+        bbox_mm: [rounded(bounds.width()), rounded(bounds.height())],
+    }
+}
+
+fn lay_facts<'a>(laid: &'a Laid, sheets: &Sheets<'a>) -> LayFacts<'a> {
+    let lay = &laid.lay;
+    LayFacts {
+        material: laid.material,
+        layout: match lay.layout {
+            Layout::Open => "open",
+            Layout::Doubled => "doubled",
+        },
+        cloth_width_mm: rounded(lay.cloth_width),
+        usable_width_mm: rounded(lay.usable.1 - lay.usable.0),
+        length_mm: rounded(lay.length),
+        efficiency: (lay.efficiency * 1e4).round() / 1e4,
+        placements: lay
+            .placements
+            .iter()
+            .map(|placement| PlacementFacts {
+                piece: placement.piece,
+                name: sheets
+                    .pattern
+                    .pieces
+                    .get(placement.piece)
+                    .map_or("", |piece| &piece.name),
+                copy: placement.copy,
+                mirrored: placement.mirrored,
+                degrees: rounded(placement.degrees),
+                plies: placement.plies,
+                matrix: placement
+                    .transform
+                    .as_coeffs()
+                    .map(|c| (c * 1e6).round() / 1e6 + 0.0),
+            })
+            .collect(),
+        notes: &lay.notes,
+        order_length_mm: rounded(laid.order_length.length),
+        how: &laid.order_length.how,
+    }
+}
+
+/// To a thousandth, never a negative zero.
+fn rounded(value: f64) -> f64 {
+    (value * 1000.0).round() / 1000.0 + 0.0
+}

@@ -1,0 +1,173 @@
+//! The ticket, the report, and all sheets together.
+
+use std::path::Path;
+
+use chalkstripe::drafting::Draft;
+use chalkstripe::sheets::tiling::Setup;
+use chalkstripe::sheets::{self, Sheets, report, ticket};
+
+use crate::fixture;
+use crate::reader::{has, run};
+
+fn draft() -> Draft {
+    Draft {
+        garment: "jacket".into(),
+        points: Vec::new(),
+        steps: Vec::new(),
+        pieces: Vec::new(),
+        seams: Vec::new(),
+        joins: Vec::new(),
+        girths: Vec::new(),
+        darts: Vec::new(),
+        warnings: vec!["the front dart took all it may: 1.2 cm of the waist is left in".into()],
+    }
+}
+
+/// Calls `check` with the sheets of the invented pieces for a client of that name.
+fn with_sheets<T>(name: &str, check: impl FnOnce(&Sheets) -> T) -> T {
+    let mut order = fixture::order();
+    order.client.name = name.into();
+    let pattern = fixture::pattern();
+    let lays = fixture::lays(&pattern);
+    check(&Sheets {
+        order: &order,
+        drafts: &[draft()],
+        pattern: &pattern,
+        lays: &lays,
+    })
+}
+
+#[test]
+fn the_ticket_says_what_the_cutter_needs_on_two_pages() {
+    let bytes = with_sheets(fixture::NAME, ticket::write);
+    let path = Path::new(env!("CARGO_TARGET_TMPDIR")).join("ticket.pdf");
+    std::fs::write(&path, bytes).unwrap();
+    if !has("pdftotext") || !has("pdfinfo") || !has("qpdf") {
+        return;
+    }
+    let path = path.to_str().unwrap();
+    run("qpdf", &["--check", path]);
+    assert!(run("pdfinfo", &[path]).contains("Pages:           2"));
+    let text = run("pdftotext", &["-raw", path, "-"]);
+    let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    for words in [
+        fixture::NAME,
+        "P-117",
+        "fastening",
+        "derived",
+        "brown and green check, 380 g",
+        "rounded up to 10 cm",
+        "cut 1 pair",
+        "the front dart took all it may",
+        "shoulder",
+        "Cut a toile",
+        "Client, and date",
+        "page 2 of 2",
+    ] {
+        assert!(text.contains(words), "no `{words}` in\n{text}");
+    }
+}
+
+#[test]
+fn the_report_carries_its_schema() {
+    let bytes = with_sheets(fixture::NAME, report::write);
+    let report: serde_json::Value = serde_json::from_slice(&bytes).unwrap();
+    assert_eq!(report["schema"], "chalkstripe report");
+    assert_eq!(report["version"], 1);
+    assert_eq!(report["order"]["client"]["name"], fixture::NAME);
+    assert_eq!(
+        report["measures"]["chest"],
+        serde_json::json!({"mm": 1040.0, "origin": "taken"})
+    );
+    let seam = &report["ledger"]["seams"][0];
+    for key in ["seam", "a_mm", "b_mm", "ease_mm", "min_mm", "max_mm", "ok"] {
+        assert!(!seam[key].is_null(), "{key}");
+    }
+    assert_eq!(report["ledger"]["girths"][0]["girth"], "chest");
+    let band = report["pieces"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .find(|p| p["name"] == "waistband")
+        .unwrap();
+    // 470 × 40 with 8 all round, mitred.
+    assert_eq!(band["bbox_mm"], serde_json::json!([486.0, 56.0]));
+    assert_eq!(band["area_mm2"], 486.0 * 56.0);
+    assert_eq!((&band["count"], &band["pairs"]), (&2.into(), &true.into()));
+    assert_eq!(report["lay"]["cloth_width_mm"], 750.0);
+    let pieces = report["pieces"].as_array().unwrap();
+    for placement in report["lay"]["placements"].as_array().unwrap() {
+        let piece = &pieces[placement["piece"].as_u64().unwrap() as usize];
+        assert_eq!(piece["name"], placement["name"]);
+        assert_eq!(piece["material"], "cloth");
+    }
+    assert_eq!(
+        report["cloth"]["order_length_mm"],
+        report["lay"]["order_length_mm"]
+    );
+    assert_eq!(report["other_lays"][0]["material"], "sleeve_lining");
+}
+
+#[test]
+fn all_sheets_of_an_order_are_the_same_twice() {
+    let setup = Setup::new("a3".parse().unwrap());
+    let folder = tempfile::tempdir().unwrap();
+    with_sheets(fixture::NAME, |all| {
+        let once = sheets::all(all, &setup).unwrap();
+        let again = sheets::all(all, &setup).unwrap();
+        assert!(once == again, "two runs differ");
+        sheets::write_all(&once, &folder.path().join("order")).unwrap();
+    });
+    let mut names: Vec<String> = std::fs::read_dir(folder.path().join("order"))
+        .unwrap()
+        .map(|entry| entry.unwrap().file_name().into_string().unwrap())
+        .collect();
+    names.sort();
+    assert_eq!(
+        names,
+        [
+            "lay-sleeve-lining.plt",
+            "lay-sleeve-lining.svg",
+            "lay.plt",
+            "lay.svg",
+            "paper-a3.pdf",
+            "pieces.svg",
+            "report.json",
+            "ticket.pdf",
+        ]
+    );
+}
+
+#[test]
+fn hard_names_do_no_harm_anywhere() {
+    let setup = Setup::new("a3".parse().unwrap());
+    for name in [
+        "Maximilian ".repeat(40),
+        "x".repeat(400),
+        "🧵\u{0}\u{7}\u{202E}<&>]]>\"'\\)(".into(),
+        String::new(),
+    ] {
+        with_sheets(&name, |all| {
+            for sheet in sheets::all(all, &setup).unwrap() {
+                let text = String::from_utf8_lossy(&sheet.bytes);
+                match sheet.file.rsplit('.').next() {
+                    Some("svg") => {
+                        resvg::usvg::Tree::from_str(&text, &resvg::usvg::Options::default())
+                            .unwrap();
+                    }
+                    Some("json") => {
+                        let report: serde_json::Value = serde_json::from_str(&text).unwrap();
+                        assert_eq!(report["order"]["client"]["name"], name.as_str());
+                    }
+                    Some("plt") => assert!(text.is_ascii()),
+                    _ if has("qpdf") => {
+                        let file = tempfile::NamedTempFile::new().unwrap();
+                        std::fs::write(file.path(), &sheet.bytes).unwrap();
+                        run("qpdf", &["--check", file.path().to_str().unwrap()]);
+                    }
+                    _ => {}
+                }
+            }
+        });
+    }
+}
