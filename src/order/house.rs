@@ -10,7 +10,7 @@ use toml::Value;
 pub const BUILT_IN: &str = include_str!("../../blocks/house.toml");
 
 /// Sections whose numbers are all lengths, so that one with a unit of its own makes sense there.
-const LENGTHS: &[&str] = &["allowance.", "spacing.", "wadding."];
+const LENGTHS: &[&str] = &["allowance.", "spacing.", "wadding.", "trousers."];
 
 /// The widest allowance that is not a slip of the pen, in cm.
 const WIDEST_ALLOWANCE: f64 = 15.0;

@@ -195,6 +195,20 @@ pub(super) fn register(engine: &mut Engine) {
         },
     );
 
+    engine.register_fn(
+        "turned",
+        |ctx: NativeCallContext, p: &mut Spot, about: Spot, degrees: Dynamic| -> Made<Spot> {
+            let degrees = number(&ctx, &degrees)?;
+            let text = format!(
+                "{} turned about {} by {degrees:.1}°",
+                p.label(),
+                about.label()
+            );
+            let turn = kurbo::Affine::rotate_about(degrees.to_radians(), about.at);
+            Ok(p.put(turn * p.at, text, source(&ctx)))
+        },
+    );
+
     engine.register_fn("called", |p: &mut Spot, name: &str| {
         p.board.name(p.number, name);
         p.clone()
