@@ -288,8 +288,8 @@ fn values_out_of_range_and_contradictions_are_told() {
         &["a whole number"],
     );
     refused(
-        &changed("fastening", "ticket_pocket = \"yes\"\nfastening"),
-        &["true or false, not text"],
+        &changed("fastening", "sleeve_buttons = \"four\"\nfastening"),
+        &["a whole number from 1 to 5, not text"],
     );
     refused(
         &changed("vent = \"centre\"", "vent = \"none\"\nvent_length = 24"),

@@ -3,7 +3,7 @@
 use super::board::Board;
 use super::library::Library;
 use super::types::Draft;
-use super::words;
+use super::words::{self, Refusal};
 use crate::order::{Choice, Garment, House, HouseValue, Measures, Order};
 use rhai::module_resolvers::DummyModuleResolver;
 use rhai::packages::{
@@ -36,6 +36,8 @@ pub struct BlockFault {
     pub text: String,
     /// What is wrong.
     pub message: String,
+    /// Whether the block refuses the order with this reason, rather than being at fault itself.
+    pub refused: bool,
     /// Where it was called from, innermost first: file and line.
     pub calls: Vec<String>,
 }
@@ -44,9 +46,13 @@ impl fmt::Display for BlockFault {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(
             f,
-            "the {} cannot be drafted: {}\n  {}",
-            self.garment, self.message, self.file
+            "the {} cannot be drafted: {}",
+            self.garment, self.message
         )?;
+        if self.refused {
+            return Ok(());
+        }
+        write!(f, "\n  {}", self.file)?;
         if let Some(line) = self.line {
             write!(f, ":{line}")?;
             if let Some(column) = self.column {
@@ -275,6 +281,7 @@ fn fault(library: &Library, garment: &Garment, main: &str, error: &EvalAltResult
         column: position.position(),
         text,
         message: message(error),
+        refused: matches!(error, EvalAltResult::ErrorRuntime(value, _) if value.is::<Refusal>()),
         calls,
     }
 }
@@ -282,7 +289,10 @@ fn fault(library: &Library, garment: &Garment, main: &str, error: &EvalAltResult
 /// The error in words, without the place, which is told beside it.
 fn message(error: &EvalAltResult) -> String {
     match error {
-        EvalAltResult::ErrorRuntime(value, _) => value.to_string(),
+        EvalAltResult::ErrorRuntime(value, _) => match value.clone().try_cast::<Refusal>() {
+            Some(Refusal(reason)) => reason,
+            None => value.to_string(),
+        },
         EvalAltResult::ErrorModuleNotFound(path, _) => format!("there is no block '{path}'"),
         EvalAltResult::ErrorTooManyOperations(_) => "the block does not come to an end".to_owned(),
         other => {
@@ -292,5 +302,141 @@ fn message(error: &EvalAltResult) -> String {
             }
             plain
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::order::{Client, Cloth, Layout, Measure, Nap, Origin, Style};
+    use std::fs;
+
+    fn order(block: &str) -> Order {
+        let girth = Measure {
+            mm: 1000.0,
+            origin: Origin::Taken,
+        };
+        Order {
+            name: "a".into(),
+            client: Client {
+                name: "A".into(),
+                reference: "1".into(),
+                date: "2026-01-02".into(),
+                notes: vec![],
+            },
+            measures: Measures([("chest".to_owned(), girth)].into()),
+            garments: vec![Garment {
+                block: block.into(),
+                style: Style::new(),
+            }],
+            cloth: Cloth {
+                name: "c".into(),
+                width: 1500.0,
+                selvedge: 10.0,
+                repeat_across: 0.0,
+                repeat_along: 0.0,
+                nap: Nap::TwoWays,
+                layout: Layout::Open,
+                shrinkage: 0.03,
+                gap: 0.0,
+            },
+            trimmings: BTreeMap::new(),
+            house: House([("ease.chest".to_owned(), HouseValue::Number(11.0))].into()),
+            blocks: None,
+        }
+    }
+
+    /// Runs a script as the block `own`.
+    fn run(script: &str) -> Result<Draft, BlockFault> {
+        let folder = tempfile::tempdir().expect("a temporary folder");
+        fs::create_dir(folder.path().join("own")).expect("a folder");
+        fs::write(folder.path().join("own/own.rhai"), script).expect("a script");
+        let library = Library::with_folder(folder.path()).expect("a library");
+        let order = order("own");
+        draft(&library, &order, &order.garments[0])
+    }
+
+    #[test]
+    fn a_point_remembers_its_step() {
+        let draft = run("let a = board.point(0, 0, \"nape\").called(\"nape\");\n\
+             let b = a.down(m.chest / 8 + 12, \"depth of scye\");\n\
+             b.forward(house.ease.chest / 2);")
+        .expect("it drafts");
+        assert_eq!(draft.points.len(), 3);
+        assert_eq!(draft.points[0].name.as_deref(), Some("nape"));
+        assert_eq!(draft.steps[1].text, "from 1, down 24.5 (depth of scye)");
+        assert_eq!(draft.steps[1].source, "own/own.rhai:2");
+        assert_eq!(draft.steps[2].text, "from 2, forward 5.5");
+        assert_eq!(draft.points[2].at, kurbo::Point::new(55.0, 245.0));
+    }
+
+    #[test]
+    fn whole_numbers_divide_like_any_others() {
+        let draft = run("board.point(10 / 4, 0, \"\");").expect("it drafts");
+        assert_eq!(draft.points[0].at.x, 25.0);
+    }
+
+    #[test]
+    fn solving_finds_the_length_and_leaves_no_trials() {
+        let draft = run("let a = board.point(0, 0, \"\");\n\
+             let d = board.solve(0, 50, 13, |x| a.distance(a.down(5).forward(x)));\n\
+             a.forward(d);")
+        .expect("it drafts");
+        assert_eq!(draft.points.len(), 2);
+        assert!(
+            (draft.points[1].at.x - 120.0).abs() < 1e-4,
+            "5, 12 and 13 make a right angle"
+        );
+    }
+
+    #[test]
+    fn a_fault_names_file_line_column_and_text() {
+        let fault =
+            run("let a = board.point(0, 0, \"\");\na.down(m.chets);").expect_err("a misspelling");
+        assert!(fault.file.ends_with("own.rhai"), "{fault}");
+        assert_eq!(fault.line, Some(2));
+        assert_eq!(fault.text, "a.down(m.chets);");
+        assert!(fault.message.contains("chets"), "{fault}");
+        assert!(!fault.refused);
+    }
+
+    #[test]
+    fn a_refusal_gives_only_its_reason() {
+        let fault = run("refuse(\"these do not go together\");").expect_err("a refusal");
+        assert!(fault.refused);
+        assert_eq!(
+            fault.to_string(),
+            "the own cannot be drafted: these do not go together"
+        );
+    }
+
+    #[test]
+    fn a_script_can_neither_run_on_nor_reach_out() {
+        let endless = run("loop { }").expect_err("it does not end");
+        assert!(
+            endless.message.contains("does not come to an end"),
+            "{endless}"
+        );
+        let deep = run("fn f(x) { f(x + 1) } f(0);").expect_err("it calls itself");
+        assert!(deep.message.to_lowercase().contains("stack"), "{deep}");
+        let large = run("let s = \"ab\"; loop { s += s; }").expect_err("it grows");
+        assert!(large.message.contains("too"), "{large}");
+        for script in [
+            "sleep(1);",
+            "timestamp();",
+            "eval(\"1\");",
+            "open_file(\"x\");",
+            "import \"../secret\" as s;",
+        ] {
+            run(script).expect_err(script);
+        }
+    }
+
+    #[test]
+    fn what_is_not_a_number_is_refused_where_it_stands() {
+        let fault = run("board.point(0, 0, \"\").down(\"far\");").expect_err("not a number");
+        assert!(fault.message.contains("a number is wanted here"), "{fault}");
+        let fault = run("board.point(0, 0, \"\").down(1.0 / 0.0);").expect_err("endless");
+        assert!(fault.message.contains("divides by nothing"), "{fault}");
     }
 }

@@ -6,12 +6,23 @@ mod points;
 
 use rhai::Engine;
 
+/// What a block throws when the order asks for what does not go together.
+#[derive(Debug, Clone)]
+pub(super) struct Refusal(pub String);
+
 /// Teaches an engine every word.
 pub(super) fn register(engine: &mut Engine) {
     points::register(engine);
     curves::register(engine);
     pieces::register(engine);
     arithmetic(engine);
+    engine.register_fn(
+        "refuse",
+        |ctx: rhai::NativeCallContext, reason: &str| -> super::numbers::Made<()> {
+            let refusal = rhai::Dynamic::from(Refusal(reason.to_owned()));
+            Err(rhai::EvalAltResult::ErrorRuntime(refusal, ctx.call_position()).into())
+        },
+    );
 }
 
 /// Plain arithmetic where the language's own would surprise a cutter: 10 / 4 is 2.5, and lengths
