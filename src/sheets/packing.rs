@@ -4,6 +4,9 @@
 //! cells it touches. Pieces are put down one by one, the largest first, each where it begins the
 //! fewest new pages.
 
+use std::sync::atomic::AtomicUsize;
+use std::sync::atomic::Ordering::Relaxed;
+
 use kurbo::{Affine, BezPath, PathEl, Point, Rect, Shape};
 
 /// The pages of a sheet: columns of one width, and rows of one height, as many as needed.
@@ -22,10 +25,16 @@ const CELL: f64 = 12.0;
 /// Words in a row of cells: 64 cells each.
 type Row = Vec<u64>;
 
-/// Where each outline lies, in the order given; `None` if one is too wide for the columns. An
-/// outline may be turned by quarters, never mirrored. `first` is kept free at the sheet's upper
-/// left corner, in mm.
-pub fn pack(outlines: &[BezPath], grid: &Grid, first: (f64, f64)) -> Option<Vec<Affine>> {
+/// Where each outline lies, in the order given; `None` if one is too wide for the columns or if
+/// more than `most` pages would be begun. An outline may be turned by quarters, never mirrored.
+/// `first` is kept free at the sheet's upper left corner, in mm. `most` may fall as the packing
+/// goes on.
+pub fn pack(
+    outlines: &[BezPath],
+    grid: &Grid,
+    first: (f64, f64),
+    most: &AtomicUsize,
+) -> Option<Packed> {
     let mut sheet = Sheet::new(grid);
     sheet.keep_free(first);
     let mut order: Vec<usize> = (0..outlines.len()).collect();
@@ -39,16 +48,35 @@ pub fn pack(outlines: &[BezPath], grid: &Grid, first: (f64, f64)) -> Option<Vec<
     let mut places = vec![Affine::IDENTITY; outlines.len()];
     for i in order {
         let outline = outlines.get(i)?;
-        let ways: Vec<Way> = (0..4)
-            .map(|quarter| Way::new(outline, quarter, &sheet))
-            .collect();
+        let mut ways: Vec<Way> = Vec::new();
+        for quarter in 0..4 {
+            let way = Way::new(outline, quarter, &sheet);
+            // A rectangle lies only two ways.
+            if ways.iter().all(|other| other.rows != way.rows) {
+                ways.push(way);
+            }
+        }
         let (way, at) = sheet.best(&ways)?;
         sheet.put(way, at);
+        if sheet.pages() > most.load(Relaxed) {
+            return None;
+        }
         *places.get_mut(i)? =
             Affine::translate((at.0 as f64 * sheet.cell.0, at.1 as f64 * sheet.cell.1))
                 * way.to_corner;
     }
-    Some(places)
+    Some(Packed {
+        places,
+        pages: sheet.pages(),
+    })
+}
+
+/// Pieces put down on a sheet.
+pub struct Packed {
+    /// From each outline to the sheet.
+    pub places: Vec<Affine>,
+    /// How many pages their cells begin.
+    pub pages: usize,
 }
 
 /// A piece turned one way: the spans of cells it touches, row by row.
@@ -182,6 +210,10 @@ impl Sheet {
         }
     }
 
+    fn pages(&self) -> usize {
+        self.begun.iter().flatten().filter(|begun| **begun).count()
+    }
+
     fn keep_free(&mut self, (width, height): (f64, f64)) {
         let cells = |mm: f64, cell: f64| (mm / cell).ceil() as usize;
         let span = (0, cells(width, self.cell.0).min(self.columns));
@@ -201,12 +233,26 @@ impl Sheet {
         let next_page = self.foot.next_multiple_of(self.page.1);
         let mut best: Option<Found> = None;
         for way in ways.iter().filter(|way| way.columns <= self.columns) {
+            let mut touched = vec![None; self.page.0 * self.page.1];
             for y in (0..=self.foot).chain([next_page]) {
-                for x in 0..=self.columns - way.columns {
-                    if self.is_free(way, x, y) {
-                        let limit = best.as_ref().map_or(usize::MAX, |best| best.score.0);
-                        let foot = y + way.rows.len();
-                        let score = (self.new_pages(way, x, y, limit), foot, x);
+                let foot = y + way.rows.len();
+                // Nothing below can beat a place that begins no page.
+                if best
+                    .as_ref()
+                    .is_some_and(|best| best.score.0 == 0 && best.score.1 <= foot)
+                {
+                    break;
+                }
+                let mut x = 0;
+                while x + way.columns <= self.columns {
+                    if let Some(beyond) = self.blocked(way, x, y) {
+                        x = beyond;
+                        continue;
+                    }
+                    let phase = (x % self.page.0) + self.page.0 * (y % self.page.1);
+                    if let Some(slot) = touched.get_mut(phase) {
+                        let pages = slot.get_or_insert_with(|| self.pages_under(way, x, y));
+                        let score = (self.new_pages(pages, x, y), foot, x);
                         if best.as_ref().is_none_or(|best| score < best.score) {
                             best = Some(Found {
                                 score,
@@ -215,55 +261,51 @@ impl Sheet {
                             });
                         }
                     }
+                    x += 1;
                 }
             }
         }
         best.map(|found| (found.way, found.at))
     }
 
-    fn is_free(&self, way: &Way, x: usize, y: usize) -> bool {
+    /// If a piece would lie on taken cells, the next x at which it is clear of the cell that was
+    /// met; all between meet it too.
+    fn blocked(&self, way: &Way, x: usize, y: usize) -> Option<usize> {
         let below = self.taken.get(y..).unwrap_or_default();
-        way.rows.iter().zip(below).all(|(spans, row)| {
+        way.rows.iter().zip(below).find_map(|(spans, row)| {
             spans
                 .iter()
-                .all(|&(from, to)| !any_set(row, x + from, x + to))
+                .find_map(|&(from, to)| last_set(row, x + from, x + to).map(|cell| cell + 1 - from))
         })
     }
 
-    /// How many pages a piece would begin; counting stops above `limit`.
-    fn new_pages(&self, way: &Way, x: usize, y: usize, limit: usize) -> usize {
-        let mut count = 0;
-        let mut row = 0;
-        let mut touched = vec![false; self.columns / self.page.0];
-        while row < way.rows.len() {
-            let band = (y + row) / self.page.1;
-            let end = ((band + 1) * self.page.1 - y).min(way.rows.len());
-            touched.fill(false);
-            for &(from, to) in way.rows.get(row..end).unwrap_or_default().iter().flatten() {
-                for column in (x + from) / self.page.0..=(x + to - 1) / self.page.0 {
-                    if let Some(touched) = touched.get_mut(column) {
-                        *touched = true;
-                    }
-                }
+    /// The pages a piece touches, counted from the page its corner lies on; the same wherever its
+    /// corner lies at the same place of a page.
+    fn pages_under(&self, way: &Way, x: usize, y: usize) -> Vec<(usize, usize)> {
+        let (x, y) = (x % self.page.0, y % self.page.1);
+        let mut pages = Vec::new();
+        for (row, spans) in way.rows.iter().enumerate() {
+            for &(from, to) in spans {
+                let columns = (x + from) / self.page.0..=(x + to - 1) / self.page.0;
+                pages.extend(columns.map(|column| (column, (y + row) / self.page.1)));
             }
-            let begun = self.begun.get(band);
-            let is_new = |column: usize| {
-                !begun
-                    .and_then(|band| band.get(column))
-                    .copied()
-                    .unwrap_or(false)
-            };
-            count += touched
-                .iter()
-                .enumerate()
-                .filter(|&(column, &hit)| hit && is_new(column))
-                .count();
-            if count > limit {
-                return count;
-            }
-            row = end;
+            pages.sort_unstable();
+            pages.dedup();
         }
-        count
+        pages
+    }
+
+    /// How many of those pages hold nothing yet, with the piece's corner at a cell.
+    fn new_pages(&self, pages: &[(usize, usize)], x: usize, y: usize) -> usize {
+        let (left, top) = (x / self.page.0, y / self.page.1);
+        let is_new = |&&(column, row): &&(usize, usize)| {
+            let band = self.begun.get(top + row);
+            !band
+                .and_then(|band| band.get(left + column))
+                .copied()
+                .unwrap_or(false)
+        };
+        pages.iter().filter(is_new).count()
     }
 
     fn put(&mut self, way: &Way, (x, y): (usize, usize)) {
@@ -297,22 +339,19 @@ impl Sheet {
     }
 }
 
-/// Whether any bit of a row is set from `from` to before `to`.
-fn any_set(row: &[u64], from: usize, to: usize) -> bool {
+/// The last bit of a row that is set from `from` to before `to`.
+fn last_set(row: &[u64], from: usize, to: usize) -> Option<usize> {
     let (first, last) = (from / 64, (to - 1) / 64);
-    row.iter()
-        .enumerate()
-        .take(last + 1)
-        .skip(first)
-        .any(|(i, &word)| {
-            let low = if i == first { !0 << (from % 64) } else { !0 };
-            let high = if i == last {
-                !0 >> (63 - (to - 1) % 64)
-            } else {
-                !0
-            };
-            word & low & high != 0
-        })
+    (first..=last).rev().find_map(|i| {
+        let low = if i == first { !0 << (from % 64) } else { !0 };
+        let high = if i == last {
+            !0 >> (63 - (to - 1) % 64)
+        } else {
+            !0
+        };
+        let hit = row.get(i)? & low & high;
+        (hit != 0).then(|| i * 64 + 63 - hit.leading_zeros() as usize)
+    })
 }
 
 /// Which pages of a grid outlines touch: true where any of one lies in the page's own area.

@@ -1,6 +1,9 @@
 //! How a pattern is spread over pages: which paper, which way up, where each piece lies, which
 //! pages hold anything.
 
+use std::sync::atomic::AtomicUsize;
+use std::sync::atomic::Ordering::Relaxed;
+
 use kurbo::{Affine, BezPath};
 use rayon::prelude::*;
 
@@ -174,20 +177,26 @@ fn on_sheets(outlines: &[BezPath], upright: (f64, f64), setup: &Setup) -> Option
             )
         }));
     }
-    let plans: Vec<Plan> = grids
+    // A packing that has begun more pages than a finished one holds is given up: it cannot win, so
+    // that the outcome does not depend on which is finished first.
+    let fewest = AtomicUsize::new(usize::MAX);
+    let plans: Vec<(usize, Plan)> = grids
         .into_par_iter()
         .filter_map(|(page, grid)| {
             let room = cover_room(setup.print(page));
-            let places = packing::pack(outlines, &grid, room.unwrap_or_default())?;
-            Some(Plan::new_on(outlines, page, grid, places, room.is_some()))
+            let packed = packing::pack(outlines, &grid, room.unwrap_or_default(), &fewest)?;
+            fewest.fetch_min(packed.pages, Relaxed);
+            let plan = Plan::new_on(outlines, page, grid, packed.places, room.is_some());
+            Some((packed.pages, plan))
         })
         .collect();
     // The fewest pages; then the squarest sheet.
-    plans.into_iter().min_by_key(|plan| {
+    let best = plans.into_iter().min_by_key(|(pages, plan)| {
         let tall = plan.used.len() as f64 * plan.grid.height;
         let wide = plan.grid.columns as f64 * plan.grid.width;
-        (plan.count(), tall.max(wide) as u64)
-    })
+        (*pages, tall.max(wide) as u64)
+    });
+    best.map(|(_, plan)| plan)
 }
 
 /// One strip of paper as long as needed; a pattern too wide for the roll runs over several strips.
@@ -211,7 +220,8 @@ fn on_roll(outlines: &[BezPath], width: f64, setup: &Setup) -> Option<Plan> {
             height: 1e5,
             columns,
         };
-        let places = packing::pack(outlines, &endless, room.unwrap_or_default())?;
+        let most = AtomicUsize::new(usize::MAX);
+        let places = packing::pack(outlines, &endless, room.unwrap_or_default(), &most)?.places;
         let foot = packing::bounds(&placed(outlines, &places)).y1;
         let length = foot.max(room.unwrap_or_default().1) + 2.0;
         let (height, page) = if length <= longest {
