@@ -15,45 +15,66 @@ const WIDTH: f64 = 2400.0;
 /// Height of the garment's name, in mm.
 const HEADING: f64 = 18.0;
 
-/// Draws every piece once, in rows, garment by garment, with a scale bar of half a metre.
-pub fn draw(pattern: &Pattern, order: &Order) -> Drawing {
-    let title = format!("Pieces · {} {}", order.client.reference, order.client.name);
-    let mut sheet = Drawing::new(&title, 0.0, 0.0);
-    let (mut corner, mut tall, mut widest) =
-        (Point::new(SPACE, SPACE), 0.0_f64, 600.0 + 2.0 * SPACE);
+/// Where the pieces stand on the sheet of all pieces.
+pub struct Stand {
+    /// From each piece to the sheet.
+    pub places: Vec<Affine>,
+    /// Every garment's name, with the base line it stands on.
+    pub headings: Vec<(String, Point)>,
+    /// Right and lower end of all, in mm.
+    pub ends: Point,
+}
+
+/// Stands the pieces in rows, garment by garment.
+pub fn stand(pattern: &Pattern) -> Stand {
+    let (mut corner, mut tall) = (Point::new(SPACE, SPACE), 0.0_f64);
+    let mut stand = Stand {
+        places: Vec::new(),
+        headings: Vec::new(),
+        ends: Point::new(SPACE, SPACE),
+    };
     let mut garment = "";
-    for (i, piece) in pattern.pieces.iter().enumerate() {
+    for piece in &pattern.pieces {
         let bounds = piece.bounds();
         let new_garment = piece.garment != garment;
         if new_garment || (corner.x > SPACE && corner.x + bounds.width() + SPACE > WIDTH) {
-            corner = Point::new(
-                SPACE,
-                corner.y + if tall > 0.0 { tall + SPACE } else { 0.0 },
-            );
-            tall = 0.0;
+            let step = if tall > 0.0 { tall + SPACE } else { 0.0 };
+            (corner, tall) = (Point::new(SPACE, corner.y + step), 0.0);
         }
         if new_garment {
             garment = &piece.garment;
             let base = corner + Vec2::new(0.0, HEADING);
-            sheet.text(
-                Layer::Page,
-                Text::new(&words::capital(garment), base, HEADING).bold(),
-            );
+            stand
+                .headings
+                .push((words::capital(&words::spaced(garment)), base));
             corner.y += HEADING + SPACE;
         }
-        let place = Affine::translate(corner - bounds.origin());
-        let lines = words::on_piece(piece, order);
-        sheet.part(
-            i + 1,
-            piece::draw(piece, place, &lines, words::grain_ends(&order.cloth), &[]),
-        );
+        stand
+            .places
+            .push(Affine::translate(corner - bounds.origin()));
         corner.x += bounds.width() + SPACE;
         tall = tall.max(bounds.height());
-        widest = widest.max(corner.x);
+        stand.ends = Point::new(stand.ends.x.max(corner.x), corner.y + tall);
     }
-    let foot = Point::new(SPACE, corner.y + tall + SPACE);
+    stand
+}
+
+/// Draws every piece once, in rows, garment by garment, with a scale bar of half a metre.
+pub fn draw(pattern: &Pattern, order: &Order) -> Drawing {
+    let title = format!("Pieces · {} {}", order.client.reference, order.client.name);
+    let mut sheet = Drawing::new(&title, 0.0, 0.0);
+    let stand = stand(pattern);
+    for (heading, base) in &stand.headings {
+        sheet.text(Layer::Page, Text::new(heading, *base, HEADING).bold());
+    }
+    let grain = words::grain_ends(&order.cloth);
+    for (i, (piece, place)) in pattern.pieces.iter().zip(&stand.places).enumerate() {
+        let lines = words::on_piece(piece, order);
+        sheet.part(i + 1, piece::draw(piece, *place, &lines, grain, &[]));
+    }
+    let foot = Point::new(SPACE, stand.ends.y + SPACE);
     measured_line(&mut sheet, foot, 500.0, "500 mm");
-    sheet.width = widest.ceil();
+    sheet.width = stand.ends.x.max(600.0 + 2.0 * SPACE).ceil();
     sheet.height = (foot.y + SPACE).ceil();
     sheet
 }

@@ -7,6 +7,7 @@
 
 pub mod cover;
 pub mod drawing;
+pub mod dxf;
 pub mod flow;
 pub mod font;
 pub mod gallery;
