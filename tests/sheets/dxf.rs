@@ -3,7 +3,7 @@
 use chalkstripe::sheets::dxf;
 
 use crate::fixture;
-use crate::reader::{has, run};
+use crate::reader::{python_with, run};
 
 /// Prints, for every block, its name, the width and height of its line to cut in mm, how many
 /// notches it has, and its words.
@@ -34,10 +34,10 @@ fn every_piece_is_a_block_of_its_size() {
         bytes == dxf::write(&pattern, &fixture::order()),
         "two runs differ"
     );
-    if !has("ezdxf") || !has("python3") {
+    let Some(python) = python_with("ezdxf") else {
         return;
-    }
-    let text = run("python3", &["-c", READ, path.to_str().unwrap()]);
+    };
+    let text = run(python, &["-c", READ, path.to_str().unwrap()]);
     assert!(text.contains("audit 0 0"), "{text}");
     let blocks: Vec<Vec<&str>> = text
         .lines()

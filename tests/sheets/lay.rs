@@ -157,75 +157,97 @@ fn a_short_plot_refuses_what_it_cannot_reach() {
     assert!(plot::write(&small, Reach::Short).is_ok());
 }
 
-/// hp2xx draws the plot at 10 pixels to the mm; two cut lines a metre apart must lie 10000 apart.
-#[test]
-fn a_plot_is_true_over_a_metre() {
-    if !has("hp2xx") || !has("convert") {
-        return;
-    }
-    use chalkstripe::sheets::drawing::{Layer, Pen, segment};
-    let mut sheet = Drawing::new("metre", 30.0, 1100.0);
-    sheet.line(Layer::Cut, segment((5.0, 50.0), (25.0, 50.0)), Pen::CUT);
-    sheet.line(Layer::Cut, segment((5.0, 1050.0), (25.0, 1050.0)), Pen::CUT);
+/// The drawing as hp2xx makes it of the plot, at that many pixels to the inch.
+fn plotted(sheet: &Drawing, dpi: &str) -> Picture {
     let folder = tempfile::tempdir().unwrap();
-    let (plt, png) = (
-        folder.path().join("metre.plt"),
-        folder.path().join("metre.png"),
+    let (plt, pbm) = (
+        folder.path().join("sheet.plt"),
+        folder.path().join("sheet.pbm"),
     );
-    std::fs::write(&plt, plot::write(&sheet, Reach::Long).unwrap().bytes).unwrap();
-    let (from, to) = (plt.to_str().unwrap(), png.to_str().unwrap());
+    std::fs::write(&plt, plot::write(sheet, Reach::Long).unwrap().bytes).unwrap();
+    let (from, to) = (plt.to_str().unwrap(), pbm.to_str().unwrap());
     run(
         "hp2xx",
-        &["-q", "-t", "-m", "png", "-d", "254", "-f", to, from],
+        &["-q", "-t", "-m", "pbm", "-d", dpi, "-f", to, from],
     );
-    let picture = Picture::read(&png);
+    Picture::read(&pbm)
+}
+
+/// Two cut lines across a narrow sheet, that far apart in mm.
+fn ladder(apart: f64) -> Drawing {
+    use chalkstripe::sheets::drawing::{Layer, Pen, segment};
+    let mut sheet = Drawing::new("ladder", 12.0, apart + 50.0);
+    for y in [25.0, 25.0 + apart] {
+        sheet.line(Layer::Cut, segment((1.0, y), (11.0, y)), Pen::CUT);
+    }
+    sheet
+}
+
+/// At 10 pixels to the mm, two cut lines a metre apart lie 10000 pixels apart.
+#[test]
+fn a_plot_is_true_over_a_metre() {
+    if !has("hp2xx") {
+        return;
+    }
+    let picture = plotted(&ladder(1000.0), "254");
     let lines = picture.lines_across(picture.height / 2);
     assert_eq!(lines.len(), 2, "{lines:?}");
     assert!((lines[1] - lines[0] - 10_000.0).abs() < 1.0, "{lines:?}");
 }
 
-/// Drawn by hp2xx, the plot of the lay shows the same picture as the SVG, turned but not mirrored.
+/// usvg, librsvg and hp2xx find the same three metres, to 0.05 mm.
 #[test]
-fn the_plot_of_a_lay_is_not_mirrored() {
-    if !has("hp2xx") || !has("convert") {
+fn three_programs_agree_over_three_metres() {
+    if !has("hp2xx") || !has("rsvg-convert") {
         return;
     }
+    let sheet = ladder(3000.0);
+    let bytes = svg::write(&sheet);
+    let cut = read_svg(&bytes).node_by_id("cut").unwrap().bounding_box();
+    assert!((f64::from(cut.height()) - 3000.0).abs() < 0.05, "{cut:?}");
+    let folder = tempfile::tempdir().unwrap();
+    let (from, to) = (
+        folder.path().join("sheet.svg"),
+        folder.path().join("sheet.png"),
+    );
+    std::fs::write(&from, &bytes).unwrap();
+    let (from, to) = (from.to_str().unwrap(), to.to_str().unwrap());
+    run(
+        "rsvg-convert",
+        &["-d", "254", "-p", "254", "-b", "white", "-o", to, from],
+    );
+    let drawn = tiny_skia::Pixmap::load_png(to).unwrap();
+    let picture = Picture {
+        width: drawn.width() as usize,
+        height: drawn.height() as usize,
+        grey: drawn.pixels().iter().map(|pixel| pixel.red()).collect(),
+    };
+    for lines in [picture.lines_down(picture.width / 2), {
+        let plotted = plotted(&sheet, "254");
+        plotted.lines_across(plotted.height / 2)
+    }] {
+        assert_eq!(lines.len(), 2, "{lines:?}");
+        assert!((lines[1] - lines[0] - 30_000.0).abs() <= 0.5, "{lines:?}");
+    }
+}
+
+/// An L on the sheet, long leg along the cloth and foot to the right at its far end, is a quarter
+/// turn to the left on the plot: long leg along the bottom, foot upwards at the right.
+#[test]
+fn the_plot_of_a_lay_is_not_mirrored() {
     use chalkstripe::sheets::drawing::{Layer, Pen, segment};
-    // An L on the sheet: long leg along the cloth, foot to the right at its far end.
+    if !has("hp2xx") {
+        return;
+    }
     let mut sheet = Drawing::new("L", 100.0, 300.0);
     sheet.line(Layer::Cut, segment((20.0, 20.0), (20.0, 280.0)), Pen::CUT);
     sheet.line(Layer::Cut, segment((20.0, 280.0), (80.0, 280.0)), Pen::CUT);
-    let folder = tempfile::tempdir().unwrap();
-    let (plt, png) = (folder.path().join("l.plt"), folder.path().join("l.png"));
-    std::fs::write(&plt, plot::write(&sheet, Reach::Long).unwrap().bytes).unwrap();
-    run(
-        "hp2xx",
-        &[
-            "-q",
-            "-t",
-            "-m",
-            "png",
-            "-d",
-            "127",
-            "-f",
-            png.to_str().unwrap(),
-            plt.to_str().unwrap(),
-        ],
-    );
-    let picture = Picture::read(&png);
-    // A quarter turn to the left puts the long leg along the bottom and its foot up at the right.
-    let low = picture.lines_across(picture.height - 20);
-    let columns = picture.lines_down(picture.width - 30);
-    assert!(
-        columns.iter().all(|&y| y > 0.7 * picture.height as f64) || columns.len() > 1,
-        "{columns:?}"
-    );
-    let foot: Vec<f64> = picture.lines_across(picture.height / 2);
-    assert!(
-        foot.len() == 1 && foot[0] > 0.8 * picture.width as f64,
-        "{foot:?} {low:?}"
-    );
-    println!("{low:?}");
+    let picture = plotted(&sheet, "127");
+    let (width, height) = (picture.width as f64, picture.height as f64);
+    let leg = picture.lines_down(picture.width / 2);
+    let foot = picture.lines_across(picture.height / 2);
+    assert!(leg.len() == 1 && leg[0] > 0.7 * height, "{leg:?}");
+    assert!(foot.len() == 1 && foot[0] > 0.9 * width, "{foot:?}");
 }
 
 /// Every letter of the plotter's alphabet, to be looked at.
