@@ -43,6 +43,11 @@ impl Piece {
     pub fn bounds(&self) -> Rect {
         kurbo::Shape::bounding_box(&self.cut)
     }
+
+    /// The area within the cut line, mm².
+    pub fn area(&self) -> f64 {
+        kurbo::Shape::area(&self.cut).abs()
+    }
 }
 
 /// A notch on the cut line.
@@ -133,4 +138,7 @@ pub struct CheckRow {
     pub limit: f64,
     /// Whether it holds.
     pub ok: bool,
+    /// The step of the block that asks for it, if one does.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub source: Option<String>,
 }

@@ -1,0 +1,107 @@
+//! The ledger: six proofs of every draft.
+//!
+//! 1. Seams: the lengths of both runs, and whether the ease between them is in its range.
+//! 2. Joins: one piece is laid against the other with the seam closed; edges must run on.
+//! 3. Notches: partners meet within 1 mm.
+//! 4. Girths: what is finished against what is meant.
+//! 5. Outlines: edges meet, nothing crosses itself, the cut line keeps its allowance outside the seam
+//!    line, dart legs are equal.
+//! 6. Curves: no kinks, and no more turns of the bend than a drafter means.
+//!
+//! The limits are common practice of the trade, no source, and stand beside each proof.
+
+mod curves;
+mod joins;
+mod outlines;
+mod seams;
+
+use super::allowance::Allowances;
+use super::{GirthRow, Ledger, PatternFault, Piece};
+use crate::drafting::{Draft, DraftEdge, DraftPiece};
+
+/// Measures everything that proves a draft and its pieces, which stand in the draft's order.
+pub(super) fn prove(
+    draft: &Draft,
+    pieces: &[Piece],
+    allowances: &Allowances,
+) -> Result<Ledger, Vec<PatternFault>> {
+    let mut ledger = Ledger::default();
+    let mut faults = Vec::new();
+    for seam in &draft.seams {
+        match seams::prove(draft, seam) {
+            Ok((row, notches)) => {
+                ledger.seams.push(row);
+                ledger.notches.extend(notches);
+            }
+            Err(fault) => faults.push(fault),
+        }
+    }
+    for join in &draft.joins {
+        match joins::prove(draft, join) {
+            Ok(row) => ledger.joins.push(row),
+            Err(fault) => faults.push(fault),
+        }
+    }
+    ledger
+        .girths
+        .extend(draft.girths.iter().map(|girth| GirthRow {
+            girth: named(draft, &girth.name),
+            finished_mm: girth.finished,
+            body_mm: girth.body,
+            meant_mm: girth.meant,
+            within_mm: girth.within,
+            ok: (girth.finished - girth.meant).abs() <= girth.within,
+        }));
+    for (drafted, piece) in draft.pieces.iter().zip(pieces) {
+        ledger
+            .outlines
+            .extend(outlines::prove(draft, drafted, piece, allowances)?);
+        ledger.curves.extend(curves::prove(draft, drafted));
+    }
+    ledger
+        .outlines
+        .extend(draft.darts.iter().map(|dart| outlines::dart(draft, dart)));
+    if faults.is_empty() {
+        Ok(ledger)
+    } else {
+        Err(faults)
+    }
+}
+
+/// What a row is called: the garment, then what it is about.
+fn named(draft: &Draft, what: &str) -> String {
+    format!("{}: {what}", draft.garment)
+}
+
+/// The piece of that name, or what is wrong with the step that names it.
+fn piece_named<'a>(
+    draft: &'a Draft,
+    name: &str,
+    source: &str,
+) -> Result<&'a DraftPiece, PatternFault> {
+    draft
+        .pieces
+        .iter()
+        .find(|piece| piece.name == name)
+        .ok_or_else(|| PatternFault::Draft {
+            what: format!("the {} has no piece '{name}'", draft.garment),
+            source: source.to_owned(),
+        })
+}
+
+/// The edge of that name, or what is wrong with the step that names it.
+fn edge_named<'a>(
+    draft: &'a Draft,
+    piece: &str,
+    edge: &str,
+    source: &str,
+) -> Result<&'a DraftEdge, PatternFault> {
+    let found = piece_named(draft, piece, source)?
+        .edges
+        .iter()
+        .find(|e| e.name == edge);
+    found.ok_or_else(|| PatternFault::Draft {
+        what: format!("the {}'s {piece} has no edge '{edge}'", draft.garment),
+        source: source.to_owned(),
+    })
+}

@@ -1,0 +1,143 @@
+//! Proofs 1 and 3: runs that are sewn together fit, and so do the notches along them.
+//!
+//! Two runs go the same way from the same place, so between two notches that both bear, the lengths of
+//! the runs tell how much ease is sewn in there. A seamster can put it where the notches ask for it as
+//! long as no interval is asked to stretch against the rest of the seam, or to take more than the whole
+//! of its ease, or more than cloth can be shrunk to. What lies beyond that is by how much the notches
+//! miss each other.
+
+use super::{edge_named, named, piece_named};
+use crate::drafting::{Draft, Seam, Stretch};
+use crate::geometry::length;
+use crate::pattern::{CheckRow, PatternFault, SeamRow};
+
+/// How far notches may miss their partners, mm.
+const NOTCHES_WITHIN: f64 = 1.0;
+/// The most ease worsted takes, as a fraction of the length it is sewn to: a full crown holds up to a
+/// tenth all round, and more over its head than elsewhere.
+const MOST_FULNESS: f64 = 0.15;
+
+/// A run measured: its length, and every notch on it by place, in order.
+struct Run<'a> {
+    long: f64,
+    notches: Vec<(&'a str, f64)>,
+}
+
+/// The row of a seam, and one for every interval between notches of both its runs.
+pub(super) fn prove(draft: &Draft, seam: &Seam) -> Result<(SeamRow, Vec<CheckRow>), PatternFault> {
+    let a = measured(draft, &seam.a, &seam.source)?;
+    let b = measured(draft, &seam.b, &seam.source)?;
+    let ease = a.long - b.long;
+    let row = SeamRow {
+        seam: named(draft, &seam.name),
+        a_mm: a.long,
+        b_mm: b.long,
+        ease_mm: ease,
+        min_mm: seam.least,
+        max_mm: seam.most,
+        ok: ease >= seam.least && ease <= seam.most,
+        source: seam.source.clone(),
+    };
+    Ok((row, intervals(draft, seam, &a, &b)))
+}
+
+fn measured<'a>(
+    draft: &'a Draft,
+    stretches: &[Stretch],
+    source: &str,
+) -> Result<Run<'a>, PatternFault> {
+    let mut run = Run {
+        long: 0.0,
+        notches: Vec::new(),
+    };
+    for stretch in stretches {
+        let edge = edge_named(draft, &stretch.piece, &stretch.edge, source)?;
+        let whole = length(&edge.path);
+        let from = stretch.from.unwrap_or(0.0).clamp(0.0, whole);
+        let to = stretch.to.unwrap_or(whole).clamp(0.0, whole);
+        let piece = piece_named(draft, &stretch.piece, source)?;
+        let mut here: Vec<(&str, f64)> = piece
+            .notches
+            .iter()
+            .filter(|notch| notch.edge == stretch.edge)
+            .filter(|notch| notch.at > from.min(to) - 0.01 && notch.at < from.max(to) + 0.01)
+            .map(|notch| (notch.name.as_str(), run.long + (notch.at - from).abs()))
+            .collect();
+        here.sort_by(|x, y| x.1.total_cmp(&y.1));
+        run.notches.append(&mut here);
+        run.long += (to - from).abs();
+    }
+    Ok(run)
+}
+
+/// The places of notches that both runs bear: name, along `a`, along `b`. Where a name is repeated, the
+/// first of one meets the first of the other.
+fn shared<'a>(a: &Run<'a>, b: &Run<'a>) -> Vec<(&'a str, f64, f64)> {
+    let mut left: Vec<(&str, f64)> = b.notches.clone();
+    let mut pairs = Vec::new();
+    for (name, along_a) in &a.notches {
+        if let Some(i) = left.iter().position(|(other, _)| other == name) {
+            pairs.push((*name, *along_a, left.remove(i).1));
+        }
+    }
+    pairs
+}
+
+fn intervals(draft: &Draft, seam: &Seam, a: &Run, b: &Run) -> Vec<CheckRow> {
+    let pairs = shared(a, b);
+    if pairs.is_empty() {
+        return Vec::new();
+    }
+    let whole = a.long - b.long;
+    let mut stops = vec![("the start", 0.0, 0.0)];
+    stops.extend(pairs);
+    stops.push(("the end", a.long, b.long));
+    stops
+        .windows(2)
+        .map(|pair| {
+            let ((from, a0, b0), (to, a1, b1)) = (pair[0], pair[1]);
+            let ease = (a1 - a0) - (b1 - b0);
+            let found = beyond(ease, whole, b1 - b0);
+            CheckRow {
+                check: named(
+                    draft,
+                    &format!("notches of the {} from {from} to {to}, mm", seam.name),
+                ),
+                found,
+                limit: NOTCHES_WITHIN,
+                ok: found <= NOTCHES_WITHIN,
+                source: Some(seam.source.clone()),
+            }
+        })
+        .collect()
+}
+
+/// By how much the ease of one interval, `long` on the run it is sewn to, lies beyond what can be sewn
+/// there when the seam holds `whole` in all.
+fn beyond(ease: f64, whole: f64, long: f64) -> f64 {
+    let fulness = MOST_FULNESS * long.max(0.0);
+    let (least, most) = (whole.min(0.0).max(-fulness), whole.max(0.0).min(fulness));
+    (least - ease).max(ease - most).max(0.0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn ease_may_gather_between_notches_and_may_not_be_stolen_or_crammed() {
+        // A crown of 40 mm ease on 540: all of it over a head of 300 is possible.
+        assert_eq!(beyond(40.0, 40.0, 300.0), 0.0);
+        assert_eq!(beyond(0.0, 40.0, 120.0), 0.0);
+        // Not within 100 mm, which take 15.
+        assert!((beyond(40.0, 40.0, 100.0) - 25.0).abs() < 1e-9);
+        // Nor may it be made up for by stretching elsewhere.
+        assert!((beyond(-3.0, 40.0, 120.0) - 3.0).abs() < 1e-9);
+        // Runs of one length: a notch 2 mm out misses by 2 mm.
+        assert!((beyond(2.0, 0.0, 80.0) - 2.0).abs() < 1e-9);
+        assert!((beyond(-2.0, 0.0, 80.0) - 2.0).abs() < 1e-9);
+        // A back inside leg stretched by 5 in all may be stretched by 5 above the knee.
+        assert_eq!(beyond(-5.0, -5.0, 350.0), 0.0);
+        assert!((beyond(-8.0, -5.0, 350.0) - 3.0).abs() < 1e-9);
+    }
+}

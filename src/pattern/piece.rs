@@ -1,0 +1,193 @@
+//! One piece: its seam line, its cut line with the house's allowances, its notches on the cut line.
+
+use super::allowance::Allowances;
+use super::{Notch, PatternFault, Piece};
+use crate::drafting::{DraftEdge, DraftNotch, DraftPiece};
+use crate::geometry::{
+    Corner, Side, end, joined, length, line_crossings, nearest, outline, point_at, start,
+    tangent_at,
+};
+use kurbo::{BezPath, Shape, Vec2};
+
+/// Two ends this near, mm, are one point: the finest gap a draft may have between its edges.
+pub(super) const CLOSED: f64 = 0.01;
+
+/// The piece with its allowances.
+pub(super) fn make(
+    garment: &str,
+    drafted: &DraftPiece,
+    allowances: &Allowances,
+) -> Result<Piece, Vec<PatternFault>> {
+    let sides = sides(garment, drafted, allowances)?;
+    let cut = outline(&sides, allowances.mitre_limit).path;
+    let seam = seam_line(drafted);
+    let notches = drafted
+        .notches
+        .iter()
+        .map(|notch| on_cut_line(garment, drafted, notch, &seam, &cut, &sides))
+        .collect::<Result<Vec<_>, _>>()
+        .map_err(|fault| vec![fault])?;
+    Ok(Piece {
+        garment: garment.to_owned(),
+        name: drafted.name.clone(),
+        material: drafted.material,
+        count: drafted.count,
+        seam,
+        cut,
+        notches,
+        marks: drafted.marks.clone(),
+        grain: drafted.grain,
+        turning: drafted.turning,
+    })
+}
+
+/// The edges of a piece with their allowances and corners.
+pub(super) fn sides<'a>(
+    garment: &str,
+    drafted: &'a DraftPiece,
+    allowances: &Allowances,
+) -> Result<Vec<Side<'a>>, Vec<PatternFault>> {
+    let of = |edge: &DraftEdge| format!("the {} of the {garment}'s {}", edge.name, drafted.name);
+    let mut faults = Vec::new();
+    let mut sides = Vec::new();
+    for edge in &drafted.edges {
+        if !sound(&edge.path) {
+            let what = format!("{} has no length, or is not one run of curves", of(edge));
+            faults.push(PatternFault::Draft {
+                what,
+                source: String::new(),
+            });
+        }
+        match (
+            allowances.widths(&edge.allowance),
+            allowances.corner(&edge.allowance),
+        ) {
+            (Ok(widths), Ok(corner)) => sides.push(Side {
+                path: &edge.path,
+                widths,
+                corner,
+            }),
+            (widths, corner) => {
+                let found = widths.err().into_iter().chain(corner.err());
+                faults.extend(found.map(|fault| match fault {
+                    PatternFault::NoAllowance { key, meant, .. } => PatternFault::NoAllowance {
+                        key,
+                        meant,
+                        edge: Some(of(edge)),
+                    },
+                    other => other,
+                }));
+            }
+        }
+    }
+    if drafted.edges.is_empty() {
+        let what = format!("the {garment}'s {} has no edges", drafted.name);
+        faults.push(PatternFault::Draft {
+            what,
+            source: String::new(),
+        });
+    }
+    if faults.is_empty() {
+        Ok(sides)
+    } else {
+        Err(faults)
+    }
+}
+
+/// Whether an edge is one open run of segments at finite places.
+fn sound(path: &BezPath) -> bool {
+    let one_run =
+        path.elements().iter().enumerate().all(|(i, e)| {
+            (i == 0) == matches!(e, kurbo::PathEl::MoveTo(_)) && e.end_point().is_some()
+        });
+    one_run && path.is_finite() && length(path) > CLOSED
+}
+
+/// The edges as one closed line.
+fn seam_line(drafted: &DraftPiece) -> BezPath {
+    let mut seam = joined(drafted.edges.iter().map(|edge| &edge.path), CLOSED);
+    if let (Some(first), Some(last)) = (start(&seam), end(&seam)) {
+        if first.distance(last) > CLOSED {
+            seam.line_to(first);
+        }
+        seam.close_path();
+    }
+    seam
+}
+
+/// Unit vector square to a piece's edge at an arc length, out of the piece.
+pub(super) fn outward(seam: &BezPath, edge: &BezPath, at: f64) -> Vec2 {
+    let along = tangent_at(edge, at);
+    let turned = Vec2::new(-along.y, along.x);
+    // The piece lies on that side when its area is positive.
+    if seam.area() > 0.0 { -turned } else { turned }
+}
+
+/// The notch straight across from its place on the seam line.
+fn on_cut_line(
+    garment: &str,
+    drafted: &DraftPiece,
+    notch: &DraftNotch,
+    seam: &BezPath,
+    cut: &BezPath,
+    sides: &[Side],
+) -> Result<Notch, PatternFault> {
+    let found = drafted
+        .edges
+        .iter()
+        .zip(sides)
+        .find(|(edge, _)| edge.name == notch.edge);
+    let Some((edge, side)) = found else {
+        let what = format!(
+            "the notch '{}' of the {garment}'s {} lies on '{}', which is none of its edges",
+            notch.name, drafted.name, notch.edge
+        );
+        return Err(PatternFault::Draft {
+            what,
+            source: String::new(),
+        });
+    };
+    let place = point_at(&edge.path, notch.at);
+    let out = outward(seam, &edge.path, notch.at);
+    let widest = side.widths.iter().copied().fold(0.0, f64::max);
+    // At a corner the cut line may lie further off than the allowance, or pass beside the place.
+    let reach = 2.0 * widest + 1.0;
+    let across = line_crossings(cut, place, out)
+        .into_iter()
+        .map(|crossing| crossing.b)
+        .filter(|b| (-CLOSED..reach).contains(b))
+        .fold(f64::INFINITY, f64::min);
+    let at = if across.is_finite() {
+        place + out * across.max(0.0)
+    } else {
+        nearest(cut, place).point
+    };
+    Ok(Notch {
+        name: notch.name.clone(),
+        seam: place,
+        cut: at,
+        inward: -out,
+    })
+}
+
+/// Half the corners' rules are about where an allowance ends: how far from an edge's ends its own width
+/// need not be found in full.
+pub(super) fn corner_reach(sides: &[Side], index: usize) -> f64 {
+    let widest = |side: Option<&Side>| {
+        side.map_or(0.0, |side| side.widths.iter().copied().fold(0.0, f64::max))
+    };
+    let count = sides.len().max(1);
+    let (before, after) = (
+        sides.get((index + count - 1) % count),
+        sides.get((index + 1) % count),
+    );
+    let mirrored = |side: Option<&Side>| side.is_some_and(|side| side.corner == Corner::Mirror);
+    let reach = widest(before)
+        .max(widest(after))
+        .max(widest(sides.get(index)));
+    if mirrored(before) || mirrored(after) || mirrored(sides.get(index)) {
+        2.0 * reach
+    } else {
+        1.5 * reach
+    }
+}
