@@ -189,6 +189,10 @@ pub struct Stretch {
 }
 
 /// Two runs of edges that are sewn together.
+///
+/// A run is a walk along the seam: each stretch starts where the last one ended once the pieces before
+/// are sewn (a stretch whose `from` lies after its `to` is walked backwards). Both runs start at the same
+/// place, or one starts where the other ends.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Seam {
     /// What the trade calls it.

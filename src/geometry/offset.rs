@@ -15,8 +15,8 @@ const FOLDED: f64 = 0.02;
 
 /// The path at `widths` to the side of `path`.
 ///
-/// The widths, in mm, are spread evenly along the path, from its start to its end, with straight runs
-/// between them: one is a constant width, none is no width at all. A positive width lies on the side of
+/// The widths, in mm, are spread evenly along the path, from its start to its end, and the width runs
+/// smoothly from each to the next: one is a constant width, two run straight, none is no width at all. A positive width lies on the side of
 /// the tangent turned from x towards y, a negative one on the other. At a joint that breaks away from
 /// that side the two offsets are joined by a line. Where the path bends more tightly than its width the
 /// offset would fold over itself: such folds are cut off where it crosses itself, unless the fold
@@ -25,8 +25,7 @@ pub fn offset(path: &BezPath, widths: &[f64]) -> BezPath {
     if widths.iter().all(|w| *w == 0.0) {
         return path.clone();
     }
-    let long = length(path);
-    let spread = Spread { widths, long };
+    let spread = Spread::new(widths, length(path));
     let mut parts = Vec::new();
     let mut walked = 0.0;
     for segment in path.segments() {
@@ -39,33 +38,85 @@ pub fn offset(path: &BezPath, widths: &[f64]) -> BezPath {
     without_folds(path, joined(&parts, ACCURACY), &spread)
 }
 
-/// Widths spread evenly along a length.
-pub(crate) struct Spread<'a> {
-    pub(crate) widths: &'a [f64],
-    pub(crate) long: f64,
+/// The width at an arc length of a path of length `long`, where `widths` are spread along it as
+/// [`offset`] spreads them.
+pub fn width_at(widths: &[f64], long: f64, at: f64) -> f64 {
+    Spread::new(widths, long).at(at).0
 }
 
-impl Spread<'_> {
-    /// The width at an arc length, and how fast it changes there (mm a mm).
-    pub(crate) fn at(&self, along: f64) -> (f64, f64) {
-        match self.widths {
-            [] => (0.0, 0.0),
-            [only] => (*only, 0.0),
-            [.., last] => {
-                let step = self.long / (self.widths.len() - 1) as f64;
-                let index = ((along / step) as usize).min(self.widths.len() - 2);
-                let from = self.widths.get(index).unwrap_or(last);
-                let to = self.widths.get(index + 1).unwrap_or(last);
-                let share = (along / step - index as f64).clamp(0.0, 1.0);
-                (from + (to - from) * share, (to - from) / step)
+/// Widths spread evenly along a length.
+///
+/// Between three or more they run as a monotone cubic: F. N. Fritsch and R. E. Carlson, "Monotone
+/// Piecewise Cubic Interpolation", SIAM Journal on Numerical Analysis 17 (1980), with the harmonic mean
+/// of the neighbouring slopes: smooth, and never wider or narrower than the two widths it runs between.
+pub(super) struct Spread<'a> {
+    widths: &'a [f64],
+    long: f64,
+    /// How fast the width changes at each of the widths, mm a mm.
+    slopes: Vec<f64>,
+}
+
+impl<'a> Spread<'a> {
+    pub(super) fn new(widths: &'a [f64], long: f64) -> Self {
+        let step = long / widths.len().saturating_sub(1).max(1) as f64;
+        let runs: Vec<f64> = widths
+            .windows(2)
+            .map(|pair| (pair[1] - pair[0]) / step)
+            .collect();
+        let mut slopes = Vec::with_capacity(widths.len());
+        slopes.extend(end_slope(&runs, 0, 1));
+        slopes.extend(runs.windows(2).map(|pair| {
+            let (before, after) = (pair[0], pair[1]);
+            if before * after > 0.0 {
+                2.0 * before * after / (before + after)
+            } else {
+                0.0
             }
+        }));
+        slopes.extend(end_slope(
+            &runs,
+            runs.len().wrapping_sub(1),
+            runs.len().wrapping_sub(2),
+        ));
+        Self {
+            widths,
+            long,
+            slopes,
         }
     }
 
-    /// Where along a stretch the run of widths changes, the ends of the stretch included.
-    pub(crate) fn nodes(&self, from: f64, to: f64) -> Vec<f64> {
+    /// The width at an arc length, and how fast it changes there (mm a mm).
+    pub(super) fn at(&self, along: f64) -> (f64, f64) {
+        let runs = self.widths.len().saturating_sub(1);
+        if runs == 0 {
+            return (self.widths.first().copied().unwrap_or(0.0), 0.0);
+        }
+        let step = self.long / runs as f64;
+        let index = ((along / step) as usize).min(runs - 1);
+        let pair = |list: &[f64]| {
+            (
+                list.get(index).copied().unwrap_or(0.0),
+                list.get(index + 1).copied().unwrap_or(0.0),
+            )
+        };
+        let ((from, to), (m0, m1)) = (pair(self.widths), pair(&self.slopes));
+        // Hermite's cubic between two values and two slopes.
+        let t = (along / step - index as f64).clamp(0.0, 1.0);
+        let (rise, m0, m1) = (to - from, m0 * step, m1 * step);
+        let (b, c) = (3.0 * rise - 2.0 * m0 - m1, m0 + m1 - 2.0 * rise);
+        let width = from + t * (m0 + t * (b + t * c));
+        (width, (m0 + t * (2.0 * b + t * 3.0 * c)) / step)
+    }
+
+    /// Whether the width changes at one rate all along.
+    fn is_even(&self) -> bool {
+        self.widths.len() < 3 || self.widths.windows(2).all(|pair| pair[0] == pair[1])
+    }
+
+    /// Where along a stretch one run of widths gives way to the next, the ends of the stretch included.
+    pub(super) fn nodes(&self, from: f64, to: f64) -> Vec<f64> {
         let mut nodes = vec![from];
-        if self.widths.len() > 2 {
+        if !self.is_even() {
             let runs = self.widths.len() - 1;
             let inner = (1..runs).map(|i| self.long * i as f64 / runs as f64);
             nodes.extend(inner.filter(|node| *node > from + ACCURACY && *node < to - ACCURACY));
@@ -73,6 +124,23 @@ impl Spread<'_> {
         nodes.push(to);
         nodes
     }
+}
+
+/// The slope at an end, from that of its own run and of the next: a parabola's through the three widths,
+/// held to what keeps the run monotone.
+fn end_slope(runs: &[f64], own: usize, next: usize) -> Option<f64> {
+    let own = *runs.get(own)?;
+    let Some(next) = runs.get(next) else {
+        return Some(own);
+    };
+    let slope = 1.5 * own - 0.5 * next;
+    Some(if slope * own <= 0.0 {
+        0.0
+    } else if own * next < 0.0 && slope.abs() > 3.0 * own.abs() {
+        3.0 * own
+    } else {
+        slope
+    })
 }
 
 /// The offset of one segment that starts at `walked`, a path for every run of widths.
@@ -87,15 +155,12 @@ fn segment_offset(segment: &PathSeg, walked: f64, long: f64, spread: &Spread) ->
         .windows(2)
         .map(|run| {
             let part = segment.subsegment(parameter(run[0])..parameter(run[1]));
-            // The middle of the run tells which widths it lies between.
-            let slope = spread.at(0.5 * (run[0] + run[1])).1;
-            let width = spread.at(run[0]).0;
             let beside = Beside {
                 segment: part,
-                width,
-                slope,
+                walked: run[0],
+                spread,
             };
-            if is_straight(&part) {
+            if is_straight(&part) && spread.is_even() {
                 let mut line = BezPath::new();
                 line.move_to(beside.at(0.0).0);
                 line.line_to(beside.at(1.0).0);
@@ -118,20 +183,19 @@ fn is_straight(segment: &PathSeg) -> bool {
 }
 
 /// What runs beside a segment, as a source to fit curves to.
-struct Beside {
+struct Beside<'a> {
     segment: PathSeg,
-    /// The width at the segment's start.
-    width: f64,
-    /// What it gains for every mm along the segment.
-    slope: f64,
+    /// The arc length along the path at which the segment starts.
+    walked: f64,
+    spread: &'a Spread<'a>,
 }
 
-impl Beside {
+impl Beside<'_> {
     /// The point beside parameter `t`, the unit tangent of the segment, the derivative of the point by
     /// `t`, and 1 - width × curvature, which is negative where the offset runs backwards.
     fn at(&self, t: f64) -> (Point, Vec2, Vec2, f64) {
-        let walked = self.segment.subsegment(0.0..t).arclen(1e-4);
-        let width = self.width + self.slope * walked;
+        let walked = self.walked + self.segment.subsegment(0.0..t).arclen(1e-4);
+        let (width, slope) = self.spread.at(walked);
         let tangent = segment_tangent(&self.segment, t);
         let normal = turned(tangent);
         let (first, second) = derivatives(&self.segment, t);
@@ -143,12 +207,12 @@ impl Beside {
         };
         let onward = 1.0 - width * curvature;
         // The normal turns against the tangent: N' = -curvature T.
-        let by_t = (tangent * onward + normal * self.slope) * speed;
+        let by_t = (tangent * onward + normal * slope) * speed;
         (self.segment.eval(t) + normal * width, tangent, by_t, onward)
     }
 }
 
-impl ParamCurveFit for Beside {
+impl ParamCurveFit for Beside<'_> {
     fn sample_pt_tangent(&self, t: f64, sign: f64) -> CurveFitSample {
         let (p, tangent, by_t, _) = self.at(t);
         if by_t.hypot2() > 1e-12 {
@@ -187,7 +251,7 @@ impl ParamCurveFit for Beside {
     }
 }
 
-impl Beside {
+impl Beside<'_> {
     /// Where between two parameters the offset turns back, by halving.
     fn zero_between(&self, mut low: f64, mut high: f64) -> f64 {
         let positive = self.at(low).3 > 0.0;
@@ -277,8 +341,17 @@ mod tests {
         let line = BezPath::from_svg("M0 0 L200 0").unwrap();
         let beside = offset(&line, &[10.0, 30.0]);
         assert_eq!(beside, BezPath::from_svg("M0 10 L200 30").unwrap());
-        let beside = offset(&line, &[10.0, 30.0, 10.0]);
-        assert!(nearest(&beside, Point::new(100.0, 30.0)).distance < 1e-9);
+        let beside = offset(&line, &[10.0, 30.0, 30.0, 10.0]);
+        for (x, y) in [
+            (0.0, 10.0),
+            (66.6667, 30.0),
+            (100.0, 30.0),
+            (133.3333, 30.0),
+            (200.0, 10.0),
+        ] {
+            assert!(nearest(&beside, Point::new(x, y)).distance < 0.003);
+        }
+        assert!(breaks(&beside).iter().all(|b| b.degrees < 0.05));
         assert_eq!(offset(&line, &[]), line);
         assert!(offset(&BezPath::new(), &[10.0]).elements().is_empty());
     }
@@ -315,26 +388,31 @@ mod tests {
     proptest! {
         #[test]
         fn every_place_lies_straight_across_at_its_width(
-            path in wandering(), from in 2.0..12.0f64, to in 2.0..12.0f64, left in any::<bool>(),
+            path in wandering(), from in 2.0..12.0f64, middle in prop::option::of(2.0..12.0f64),
+            to in 2.0..12.0f64, left in any::<bool>(),
         ) {
             let side = if left { 1.0 } else { -1.0 };
-            let widths = [side * from, side * to];
+            let mut widths = vec![side * from];
+            widths.extend(middle.map(|m| side * m));
+            widths.push(side * to);
             let beside = offset(&path, &widths);
-            let spread = Spread { widths: &widths, long: length(&path) };
+            let spread = Spread::new(&widths, length(&path));
             for i in 0..=60 {
                 let at = spread.long * f64::from(i) / 60.0;
                 let across = turned(tangent_at(&path, at)) * spread.at(at).0;
                 let p = point_at(&path, at) + across;
                 prop_assert!(nearest(&beside, p).distance < 0.01, "off at {}", at);
             }
-            // A width that changes by `slope` for every mm is, square to the offset, less by its cosine.
-            let cosine = 1.0 / (1.0 + spread.at(0.0).1.powi(2)).sqrt();
             for i in 1..60 {
                 let p = point_at(&beside, length(&beside) * f64::from(i) / 60.0);
                 let found = nearest(&path, p);
-                let width = spread.at(found.at).0.abs();
-                prop_assert!(found.distance > width * cosine - 0.01);
-                prop_assert!(found.distance < width + 0.01);
+                let (width, slope) = spread.at(found.at);
+                // A width that changes by `slope` for every mm is, square to the offset, less by the
+                // cosine of that; exactly so only where neither bends.
+                let cosine = 1.0 / (1.0 + slope * slope).sqrt();
+                let bend = if slope == 0.0 { 0.0 } else { 0.02 * width.abs() };
+                prop_assert!(found.distance > width.abs() * cosine - 0.01 - bend);
+                prop_assert!(found.distance < width.abs() + 0.01 + bend);
             }
             for (at, found) in [(0.0, start(&beside)), (spread.long, end(&beside))] {
                 let across = turned(tangent_at(&path, at)) * spread.at(at).0;

@@ -47,10 +47,7 @@ pub(super) fn from_strips(
 /// Places along a side, each with the place straight across from it on the line beside.
 fn rungs(side: &Side, outward: f64) -> Vec<(Point, Point)> {
     let long = length(side.path);
-    let spread = Spread {
-        widths: &side.widths,
-        long,
-    };
+    let spread = Spread::new(&side.widths, long);
     let mut places = spread.nodes(0.0, long);
     let mut walked = 0.0;
     for pair in flattened_open(side.path).windows(2) {

@@ -20,9 +20,24 @@ use allowance::Allowances;
 /// The proven pattern of every draft, with the allowances of the order's house.
 ///
 /// # Errors
-/// Every allowance the house lacks or that makes no sense; or every reference of a draft that leads
-/// nowhere; or every row of the ledger that does not hold.
+/// Every fault of [`measure`]; without any, every row of the ledger that does not hold.
 pub fn make(order: &Order, drafts: &[Draft]) -> Result<Pattern, Vec<PatternFault>> {
+    let pattern = measure(order, drafts)?;
+    let failed = pattern.ledger.failed();
+    if failed.is_empty() {
+        Ok(pattern)
+    } else {
+        Err(failed.into_iter().map(PatternFault::Unproven).collect())
+    }
+}
+
+/// The pieces and their ledger, whether its rows hold or not: for the author of a block, who wants to
+/// see what does not fit. Nothing is to be cut from it.
+///
+/// # Errors
+/// Every allowance the house lacks or that makes no sense, and every reference of a draft that leads
+/// nowhere.
+pub fn measure(order: &Order, drafts: &[Draft]) -> Result<Pattern, Vec<PatternFault>> {
     let allowances = Allowances::new(&order.house).map_err(|fault| vec![fault])?;
     let mut faults = Vec::new();
     let mut pattern = Pattern {
@@ -30,29 +45,24 @@ pub fn make(order: &Order, drafts: &[Draft]) -> Result<Pattern, Vec<PatternFault
         ledger: Ledger::default(),
     };
     for draft in drafts {
-        let mut pieces = Vec::new();
-        for drafted in &draft.pieces {
-            match piece::make(&draft.garment, drafted, &allowances) {
+        let made = draft
+            .pieces
+            .iter()
+            .map(|piece| piece::make(&draft.garment, piece, &allowances));
+        let (mut pieces, before) = (Vec::new(), faults.len());
+        for piece in made {
+            match piece {
                 Ok(piece) => pieces.push(piece),
                 Err(found) => faults.extend(found),
             }
         }
-        if pieces.len() == draft.pieces.len() {
+        if faults.len() == before {
             match ledger::prove(draft, &pieces, &allowances) {
                 Ok(rows) => pattern.ledger.append(rows),
                 Err(found) => faults.extend(found),
             }
         }
         pattern.pieces.append(&mut pieces);
-    }
-    if faults.is_empty() {
-        faults.extend(
-            pattern
-                .ledger
-                .failed()
-                .into_iter()
-                .map(PatternFault::Unproven),
-        );
     }
     if faults.is_empty() {
         Ok(pattern)

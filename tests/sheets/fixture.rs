@@ -276,6 +276,7 @@ pub fn pattern() -> Pattern {
                 found: 0.02,
                 limit: 0.1,
                 ok: true,
+                source: None,
             }],
             girths: vec![
                 girth("chest", 1110.2, 1000.0, 1110.0),

@@ -28,8 +28,8 @@ pub(super) fn prove(draft: &Draft, join: &Join) -> Result<JoinRow, PatternFault>
             });
         }
     }
-    let arriving = -at_joint(draft, join, piece_a, edge_a, seam_a)?;
-    let leaving = at_joint(draft, join, piece_b, edge_b, seam_b)?;
+    let arriving = -at_joint(draft, join, piece_a, edge_a, seam_a)?.leaves;
+    let leaving = at_joint(draft, join, piece_b, edge_b, seam_b)?.leaves;
     // Both in terms of the seam's direction away from the joint, and of the side where the cloth of
     // the first piece lies; that of the second lies on the other.
     let leaving = Vec2::new(leaving.x, -leaving.y);
@@ -47,15 +47,31 @@ pub(super) fn prove(draft: &Draft, join: &Join) -> Result<JoinRow, PatternFault>
     })
 }
 
-/// The direction in which an edge leaves its joint with a seam edge: its parts along the seam, away from
-/// the joint, and square to that, towards the piece's own cloth.
+/// Whether the two seam edges of a join go the same way from the joint, as each is drawn; `None` where
+/// the join itself makes no sense.
+pub(super) fn same_way(draft: &Draft, join: &Join) -> Option<bool> {
+    let ((piece_a, seam_a), (piece_b, seam_b)) = &join.seam;
+    let a = at_joint(draft, join, piece_a, &join.a.1, seam_a).ok()?;
+    let b = at_joint(draft, join, piece_b, &join.b.1, seam_b).ok()?;
+    Some(a.seam_starts_there == b.seam_starts_there)
+}
+
+/// How an edge and a seam edge of one piece meet.
+struct AtJoint {
+    /// The direction in which the edge leaves the joint: its parts along the seam, away from the joint,
+    /// and square to that, towards the piece's own cloth.
+    leaves: Vec2,
+    /// Whether the seam edge starts at the joint, and does not end there.
+    seam_starts_there: bool,
+}
+
 fn at_joint(
     draft: &Draft,
     join: &Join,
     piece: &str,
     edge: &str,
     seam: &str,
-) -> Result<Vec2, PatternFault> {
+) -> Result<AtJoint, PatternFault> {
     let edge_path = &edge_named(draft, piece, edge, &join.source)?.path;
     let seam_path = &edge_named(draft, piece, seam, &join.source)?.path;
     let ends = |path| -> [(Option<Point>, Vec2, bool); 2] {
@@ -94,8 +110,9 @@ fn at_joint(
     } else {
         -1.0
     };
-    Ok(Vec2::new(
-        edge_away.dot(seam_away),
-        seam_away.cross(edge_away) * cloth,
-    ))
+    let leaves = Vec2::new(edge_away.dot(seam_away), seam_away.cross(edge_away) * cloth);
+    Ok(AtJoint {
+        leaves,
+        seam_starts_there: forward,
+    })
 }

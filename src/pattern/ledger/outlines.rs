@@ -4,6 +4,7 @@ use super::named;
 use crate::drafting::{Dart, Draft, DraftPiece};
 use crate::geometry::{
     Side, end, is_one_region, length, line_crossings, nearest, point_at, self_crossings, start,
+    width_at,
 };
 use crate::pattern::allowance::Allowances;
 use crate::pattern::piece::{CLOSED, corner_reach, outward, sides};
@@ -99,8 +100,7 @@ fn shortest(piece: &Piece, sides: &[Side]) -> f64 {
         let long = length(side.path);
         let reach = corner_reach(sides, index);
         for i in 0..=LOOKS {
-            let share = f64::from(i) / f64::from(LOOKS);
-            let at = long * share;
+            let at = long * f64::from(i) / f64::from(LOOKS);
             if at < reach || at > long - reach {
                 continue;
             }
@@ -111,20 +111,8 @@ fn shortest(piece: &Piece, sides: &[Side]) -> f64 {
                 .map(|crossing| crossing.b)
                 .filter(|b| *b >= -CLOSED)
                 .fold(f64::INFINITY, f64::min);
-            most = most.max(width_at(&side.widths, share) - across);
+            most = most.max(width_at(&side.widths, long, at) - across);
         }
     }
     most
-}
-
-/// The width at a share of the way along an edge.
-fn width_at(widths: &[f64], share: f64) -> f64 {
-    let runs = widths.len().saturating_sub(1);
-    let place = share * runs as f64;
-    let index = (place as usize).min(runs.saturating_sub(1));
-    match (widths.get(index), widths.get(index + 1)) {
-        (Some(from), Some(to)) => from + (to - from) * (place - index as f64),
-        (Some(only), None) => *only,
-        _ => 0.0,
-    }
 }

@@ -1,12 +1,13 @@
 //! Proofs 1 and 3: runs that are sewn together fit, and so do the notches along them.
 //!
-//! Two runs go the same way from the same place, so between two notches that both bear, the lengths of
-//! the runs tell how much ease is sewn in there. A seamster can put it where the notches ask for it as
+//! A run is a walk: each of its stretches starts where the last one ended once the pieces before it are
+//! sewn, and both runs start at the same place, or the one where the other ends. So between two notches
+//! that both bear, the lengths of the runs tell how much ease is sewn in there. A seamster can put it where the notches ask for it as
 //! long as no interval is asked to stretch against the rest of the seam, or to take more than the whole
 //! of its ease, or more than cloth can be shrunk to. What lies beyond that is by how much the notches
 //! miss each other.
 
-use super::{edge_named, named, piece_named};
+use super::{edge_named, joins, named, piece_named};
 use crate::drafting::{Draft, Seam, Stretch};
 use crate::geometry::length;
 use crate::pattern::{CheckRow, PatternFault, SeamRow};
@@ -23,10 +24,21 @@ struct Run<'a> {
     notches: Vec<(&'a str, f64)>,
 }
 
+impl Run<'_> {
+    /// The same run walked from its end.
+    fn turned_round(mut self) -> Self {
+        self.notches.reverse();
+        self.notches
+            .iter_mut()
+            .for_each(|(_, at)| *at = self.long - *at);
+        self
+    }
+}
+
 /// The row of a seam, and one for every interval between notches of both its runs.
 pub(super) fn prove(draft: &Draft, seam: &Seam) -> Result<(SeamRow, Vec<CheckRow>), PatternFault> {
     let a = measured(draft, &seam.a, &seam.source)?;
-    let b = measured(draft, &seam.b, &seam.source)?;
+    let mut b = measured(draft, &seam.b, &seam.source)?;
     let ease = a.long - b.long;
     let row = SeamRow {
         seam: named(draft, &seam.name),
@@ -38,6 +50,9 @@ pub(super) fn prove(draft: &Draft, seam: &Seam) -> Result<(SeamRow, Vec<CheckRow
         ok: ease >= seam.least && ease <= seam.most,
         source: seam.source.clone(),
     };
+    if goes_back(draft, seam, &a, &b) {
+        b = b.turned_round();
+    }
     Ok((row, intervals(draft, seam, &a, &b)))
 }
 
@@ -81,6 +96,38 @@ fn shared<'a>(a: &Run<'a>, b: &Run<'a>) -> Vec<(&'a str, f64, f64)> {
         }
     }
     pairs
+}
+
+/// Whether `b` is walked from where `a` ends. Two notches tell by their order; one alone cannot, so the
+/// joins at the ends of the seam are asked, and where there is none, the way that fits better is taken.
+fn goes_back(draft: &Draft, seam: &Seam, a: &Run, b: &Run) -> bool {
+    let pairs = shared(a, b);
+    if let (Some(first), Some(last)) = (pairs.first(), pairs.last())
+        && pairs.len() > 1
+    {
+        return last.2 < first.2;
+    }
+    let Some((_, along_a, along_b)) = pairs.first() else {
+        return false;
+    };
+    if let ([one], [other]) = (seam.a.as_slice(), seam.b.as_slice()) {
+        let of = |s: &Stretch| (s.piece.clone(), s.edge.clone());
+        let closes = (of(one), of(other));
+        let turned = |s: &Stretch| matches!((s.from, s.to), (Some(from), Some(to)) if from > to);
+        let joins = draft.joins.iter().filter(|join| {
+            join.seam == closes || (join.seam.1 == closes.0 && join.seam.0 == closes.1)
+        });
+        let mut known = joins.filter_map(|join| joins::same_way(draft, join));
+        if let Some(same) = known.next() {
+            return same == (turned(one) != turned(other));
+        }
+    }
+    let miss = |b_at: f64| {
+        (along_a - b_at)
+            .abs()
+            .max(((a.long - along_a) - (b.long - b_at)).abs())
+    };
+    miss(b.long - along_b) < miss(*along_b)
 }
 
 fn intervals(draft: &Draft, seam: &Seam, a: &Run, b: &Run) -> Vec<CheckRow> {
