@@ -160,6 +160,21 @@ impl fmt::Display for FailedRow {
                 row.meant_mm / 10.0,
                 row.within_mm / 10.0,
             ),
+            // So far out is no slip of a notch: the runs are not walked alike.
+            Self::Notch(row) if row.found > 20.0 => {
+                write!(
+                    f,
+                    "{}: {:.0}, where {:.0} is allowed; ",
+                    row.check, row.found, row.limit
+                )?;
+                write!(
+                    f,
+                    "are both runs walks along the seam, from the same place?"
+                )?;
+                row.source
+                    .iter()
+                    .try_for_each(|source| write!(f, " ({source})"))
+            }
             Self::Notch(row) | Self::Outline(row) | Self::Curve(row) => {
                 if let Some(source) = &row.source {
                     write!(f, "{source}: ")?;

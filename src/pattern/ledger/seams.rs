@@ -141,6 +141,8 @@ fn intervals(draft: &Draft, seam: &Seam, a: &Run, b: &Run) -> Vec<CheckRow> {
     stops.push(("the end", a.long, b.long));
     stops
         .windows(2)
+        // A notch at the very end of both runs bounds nothing.
+        .filter(|pair| pair[1].1 - pair[0].1 > 0.01 || pair[1].2 - pair[0].2 > 0.01)
         .map(|pair| {
             let ((from, a0, b0), (to, a1, b1)) = (pair[0], pair[1]);
             let ease = (a1 - a0) - (b1 - b0);

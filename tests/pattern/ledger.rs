@@ -1,0 +1,266 @@
+//! Every proof of the ledger, with a draft spoilt so that it alone must fail.
+
+use crate::drafts::{crown, panels, piece};
+use crate::order;
+use chalkstripe::drafting::Draft;
+use chalkstripe::geometry::{Knot, length, spline};
+use chalkstripe::pattern::{FailedRow, PatternFault, make};
+use kurbo::{Affine, BezPath, PathEl, Point, Vec2};
+
+/// What is said against a draft, by the proof that says it.
+fn failures(draft: Draft) -> Vec<(&'static str, String)> {
+    let Err(faults) = make(&order(), &[draft]) else {
+        return Vec::new();
+    };
+    faults
+        .into_iter()
+        .map(|fault| {
+            let said = fault.to_string();
+            let PatternFault::Unproven(row) = fault else {
+                panic!("{said}")
+            };
+            let proof = match row {
+                FailedRow::Seam(_) => "seam",
+                FailedRow::Join(_) => "join",
+                FailedRow::Notch(_) => "notch",
+                FailedRow::Girth(_) => "girth",
+                FailedRow::Outline(_) => "outline",
+                FailedRow::Curve(_) => "curve",
+            };
+            (proof, said)
+        })
+        .collect()
+}
+
+fn proofs(draft: Draft) -> Vec<&'static str> {
+    let mut proofs: Vec<&str> = failures(draft)
+        .into_iter()
+        .map(|(proof, _)| proof)
+        .collect();
+    proofs.dedup();
+    proofs
+}
+
+#[test]
+fn a_seam_that_does_not_fit_is_named_with_both_lengths_and_its_step() {
+    let mut draft = panels();
+    (draft.seams[0].least, draft.seams[0].most) = (3.0, 6.0);
+    let found = failures(draft);
+    assert_eq!(found.len(), 1);
+    for words in [
+        "skirt/skirt.rhai:12",
+        "side seam",
+        "60.",
+        "0.00 of ease",
+        "0.30 to 0.60",
+    ] {
+        assert!(found[0].1.contains(words), "{} lacks {words}", found[0].1);
+    }
+}
+
+/// The panel's hem is turned by 3° about the side seam: the hems no longer run on.
+#[test]
+fn a_hem_that_breaks_at_the_seam_is_found() {
+    let mut draft = panels();
+    let lift = 235.0 * 3f64.to_radians().tan();
+    draft.pieces[0].edges[2].path = crate::drafts::line((235.0, 600.0), (0.0, 600.0 - lift));
+    draft.pieces[0].edges[3].path = crate::drafts::line((0.0, 600.0 - lift), (0.0, 0.0));
+    let found = failures(draft.clone());
+    assert_eq!(found.len(), 1, "{found:?}");
+    assert!(
+        found[0]
+            .1
+            .contains("hem through the side seam breaks by 3.0°"),
+        "{found:?}"
+    );
+    // Within 4° it would pass.
+    draft.joins[1].most_degrees = 4.0;
+    assert!(failures(draft).is_empty());
+}
+
+/// The break at a joint does not depend on where the second piece was drawn, or which way round.
+#[test]
+fn joins_place_a_piece_wherever_it_was_drawn() {
+    for turn in [0.0, 0.7, 2.0] {
+        for over in [Affine::IDENTITY, Affine::FLIP_Y] {
+            let mut draft = panels();
+            let moved = Affine::rotate(turn) * over * Affine::translate((300.0, -90.0));
+            for edge in &mut draft.pieces[1].edges {
+                edge.path = moved * edge.path.clone();
+            }
+            assert!(failures(draft).is_empty(), "turned by {turn}");
+        }
+    }
+}
+
+#[test]
+fn a_notch_two_millimetres_out_is_found_and_half_a_millimetre_is_not() {
+    for (out, found) in [
+        (0.5, vec![]),
+        (-0.5, vec![]),
+        (2.0, vec!["notch"]),
+        (-2.0, vec!["notch"]),
+    ] {
+        let mut draft = panels();
+        draft.pieces[1].notches[0].at += out;
+        assert_eq!(proofs(draft), found, "{out}");
+    }
+}
+
+/// Half way along a seam a notch fits as well from either end; the join tells which it is.
+#[test]
+fn one_notch_near_the_middle_is_not_excused_by_walking_the_other_way() {
+    let mut draft = panels();
+    let long = length(&draft.pieces[0].edges[1].path);
+    draft.pieces[0].notches[0].at = 0.5 * long + 2.0;
+    draft.pieces[1].notches[0].at = 0.5 * long - 2.0;
+    assert_eq!(proofs(draft), ["notch"]);
+}
+
+#[test]
+fn ease_may_lie_between_the_pitches_and_not_where_it_cannot_be_sewn() {
+    // The run of either named from either end, as long as both are walks.
+    let mut same = crown();
+    same.seams[0].a[0].from = None;
+    same.seams[0].a[0].to = None;
+    assert!(failures(same).is_empty());
+    // A pitch moved up the crown by 12 leaves 12 to be held below it, on 60: too much by 3. One moved
+    // down by 3 asks the scye below it to be held against the sleeve.
+    for out in [12.0, -3.0] {
+        let mut draft = crown();
+        draft.pieces[1].notches[0].at += out;
+        let found = failures(draft);
+        let is_three = |(proof, said): &(&str, String)| *proof == "notch" && said.contains("3.00");
+        assert!(!found.is_empty() && found.iter().all(is_three), "{found:?}");
+    }
+}
+
+#[test]
+fn runs_that_are_no_walks_are_said_to_be_none() {
+    let mut draft = crown();
+    draft.pieces[0].notches[0].name = "shoulder".into();
+    let notches = &mut draft.pieces[1].notches;
+    notches[0].name = "front pitch".into();
+    notches[1].name = "shoulder".into();
+    notches[1].at = 20.0;
+    let found = failures(draft);
+    assert!(
+        found
+            .iter()
+            .any(|(_, said)| said.contains("are both runs walks")),
+        "{found:?}"
+    );
+}
+
+#[test]
+fn girths_and_darts_are_held_to_their_limits() {
+    let mut draft = panels();
+    draft.girths[0].finished = 944.0;
+    assert_eq!(proofs(draft.clone()), ["girth"]);
+    draft.girths[0].finished = 931.0;
+    assert_eq!(proofs(draft), ["girth"]);
+    let mut draft = panels();
+    draft.darts[0].legs.1 = 91.2;
+    let found = failures(draft);
+    assert!(
+        found.len() == 1 && found[0].1.contains("waist dart"),
+        "{found:?}"
+    );
+}
+
+#[test]
+fn a_gap_between_edges_and_a_crossing_are_found() {
+    let mut draft = panels();
+    draft.pieces[0].edges[3].path = crate::drafts::line((0.05, 600.0), (0.0, 0.0));
+    assert_eq!(proofs(draft), ["outline"]);
+    let mut draft = panels();
+    // The fold runs out across the side seam and back.
+    draft.pieces[0].edges[3].path = BezPath::from_vec(vec![
+        PathEl::MoveTo(Point::new(0.0, 600.0)),
+        PathEl::LineTo(Point::new(300.0, 300.0)),
+        PathEl::LineTo(Point::new(0.0, 0.0)),
+    ]);
+    let found = failures(draft);
+    assert!(
+        found
+            .iter()
+            .any(|(_, said)| said.contains("crossings of the seam line: 2.00")),
+        "{found:?}"
+    );
+    assert!(
+        found
+            .iter()
+            .any(|(proof, said)| *proof == "curve" && said.contains("90.00")),
+        "{found:?}"
+    );
+}
+
+#[test]
+fn kinks_and_wiggles_are_found() {
+    let mut draft = panels();
+    draft.pieces[0].edges[1].turns = 0;
+    let found = failures(draft);
+    assert!(
+        found.len() == 1 && found[0].1.contains("side: changes of the bend: 1.00"),
+        "{found:?}"
+    );
+
+    let kinked = |degrees: f64| {
+        let lean = Vec2::from_angle(degrees.to_radians());
+        let mut draft = panels();
+        let mut path = spline(&[
+            Knot::toward(Point::ZERO, Vec2::new(1.0, 0.4)),
+            Knot::toward(Point::new(100.0, 0.0), Vec2::new(1.0, -0.4)),
+        ]);
+        let end = Vec2::new(1.0, -0.4);
+        let end = Vec2::new(
+            end.x * lean.x - end.y * lean.y,
+            end.x * lean.y + end.y * lean.x,
+        );
+        let rest = spline(&[
+            Knot::toward(Point::new(100.0, 0.0), end),
+            Knot::new(Point::new(200.0, -120.0)),
+        ]);
+        path.extend(rest.segments().map(|s| s.as_path_el()));
+        draft.pieces.push(piece(
+            "odd",
+            vec![
+                crate::drafts::edge("upper", path, "seam"),
+                crate::drafts::edge(
+                    "right",
+                    crate::drafts::line((200.0, -120.0), (200.0, 80.0)),
+                    "seam",
+                ),
+                crate::drafts::edge(
+                    "lower",
+                    crate::drafts::line((200.0, 80.0), (0.0, 80.0)),
+                    "seam",
+                ),
+                crate::drafts::edge("left", crate::drafts::line((0.0, 80.0), (0.0, 0.0)), "seam"),
+            ],
+        ));
+        failures(draft)
+    };
+    assert!(kinked(-0.5).is_empty(), "{:?}", kinked(-0.5));
+    let found = kinked(-2.0);
+    assert!(
+        found.len() == 1 && found[0].1.contains("odd, upper: greatest break"),
+        "{found:?}"
+    );
+}
+
+/// Everything that is wrong is said at once, in the ledger's order.
+#[test]
+fn every_failure_is_listed() {
+    let mut draft = panels();
+    draft.seams[0].least = 0.3;
+    draft.joins[0].most_degrees = 1.0;
+    draft.pieces[1].notches[0].at += 4.0;
+    draft.girths[0].within = 1.0;
+    draft.darts[0].legs.0 = 80.0;
+    draft.pieces[1].edges[1].turns = 0;
+    assert_eq!(
+        proofs(draft),
+        ["seam", "join", "notch", "girth", "outline", "curve"]
+    );
+}
