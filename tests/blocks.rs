@@ -1,0 +1,197 @@
+//! Every choice of every block alone, and all choices in pairs, drafted and proven on slight, regular
+//! and stout figures. The count of drafts is printed (`cargo test --release --test blocks -- --nocapture`).
+
+use chalkstripe::drafting::{self, Library};
+use chalkstripe::order::choices::Domain;
+use chalkstripe::order::{self, Catalogue, Source, Style};
+use chalkstripe::pattern;
+use std::collections::BTreeSet;
+use std::path::Path;
+
+/// Height, chest, waist, seat, neck in cm: slight to stout, short to tall (invented figures, spread
+/// over the range of chests 88 to 132 and heights 160 to 200).
+const FIGURES: [[f64; 5]; 12] = [
+    [160.0, 88.0, 72.0, 90.0, 36.0],
+    [178.0, 88.0, 76.0, 92.0, 36.5],
+    [200.0, 92.0, 78.0, 96.0, 38.0],
+    [170.0, 96.0, 84.0, 99.0, 39.0],
+    [176.0, 100.0, 88.0, 103.0, 40.0],
+    [192.0, 104.0, 90.0, 106.0, 40.5],
+    [166.0, 108.0, 104.0, 110.0, 42.5],
+    [184.0, 112.0, 98.0, 112.0, 43.0],
+    [176.0, 116.0, 118.0, 118.0, 44.5],
+    [200.0, 120.0, 110.0, 120.0, 45.0],
+    [172.0, 126.0, 130.0, 126.0, 47.0],
+    [182.0, 132.0, 136.0, 134.0, 48.0],
+];
+
+/// A choice and one value of it, as an order writes them.
+type Pick = (String, String);
+
+/// The values that are tried of each choice of a garment: every word, the least and the most.
+fn values(garment: &str) -> Vec<Vec<Pick>> {
+    let choices = Catalogue::default()
+        .choices(garment)
+        .expect("the built-in choices");
+    let texts = |domain: &Domain| match domain {
+        Domain::Word(words) => words
+            .iter()
+            .map(|(word, _)| format!("\"{word}\""))
+            .collect(),
+        Domain::Length(least, most) | Domain::Count(least, most) | Domain::Number(least, most) => {
+            vec![least.to_string(), most.to_string()]
+        }
+        Domain::Flag => vec!["true".to_owned(), "false".to_owned()],
+    };
+    let of = |choice: &order::choices::Declared| -> Vec<Pick> {
+        texts(&choice.domain)
+            .into_iter()
+            .map(|text| (choice.name.clone(), text))
+            .collect()
+    };
+    choices.0.iter().map(of).collect()
+}
+
+/// An order for a figure with these picks; those that have no meaning beside the others are left out.
+fn order(garment: &str, figure: [f64; 5], picks: &[Pick]) -> order::Order {
+    let choices = Catalogue::default()
+        .choices(garment)
+        .expect("the built-in choices");
+    let [height, chest, waist, seat, neck] = figure;
+    let mut body = String::new();
+    let mut style = Style::new();
+    for declared in &choices.0 {
+        let Some((name, value)) = picks.iter().find(|(name, _)| *name == declared.name) else {
+            continue;
+        };
+        let mut so_far = style.clone();
+        choices.complete(&mut so_far);
+        if declared.has_meaning(&so_far) {
+            let value_read =
+                toml::from_str::<toml::Table>(&format!("v = {value}")).expect("a value");
+            style.insert(
+                name.clone(),
+                declared
+                    .domain
+                    .admit(&value_read["v"])
+                    .expect("an allowed value"),
+            );
+            body += &format!("{name} = {value}\n");
+        }
+    }
+    let text = format!(
+        "[client]\nname = \"Invented\"\nreference = \"T-1\"\ndate = 2026-03-02\n\
+         [measures]\nheight = {height}\nchest = {chest}\nwaist = {waist}\nseat = {seat}\nneck = {neck}\n\
+         [cloth]\nname = \"worsted\"\nwidth = 150\n[{garment}]\n{body}"
+    );
+    let source = Source::new("order.toml", text.clone());
+    match order::parse("order", &source, Path::new("")) {
+        Ok(checked) => checked.order,
+        Err(faults) => panic!("{text}\n{faults:#?}"),
+    }
+}
+
+/// Drafts and proves one; what went wrong, in a line.
+fn prove(library: &Library, garment: &str, figure: [f64; 5], picks: &[Pick]) -> Result<(), String> {
+    let order = order(garment, figure, picks);
+    match drafting::draft(library, &order, &order.garments[0]) {
+        Ok(draft) => pattern::make(&order, &[draft])
+            .map(|_| ())
+            .map_err(|faults| format!("{figure:?} {picks:?}: {faults:#?}")),
+        // A contradiction refused with its reason is what the choice asks for.
+        Err(fault) if fault.refused => Ok(()),
+        Err(fault) => Err(format!("{figure:?} {picks:?}: {fault}")),
+    }
+}
+
+/// Sets of picks in which every two values of two different choices stand together at least once.
+/// Greedy, in the order of the choices: the same sets every time.
+fn pairs(values: &[Vec<Pick>]) -> Vec<Vec<Pick>> {
+    let mut open = BTreeSet::new();
+    for a in 0..values.len() {
+        for b in a + 1..values.len() {
+            for x in 0..values[a].len() {
+                for y in 0..values[b].len() {
+                    open.insert((a, x, b, y));
+                }
+            }
+        }
+    }
+    let mut sets = Vec::new();
+    while let Some(&(a, x, b, y)) = open.iter().next() {
+        let mut set = vec![None; values.len()];
+        set[a] = Some(x);
+        set[b] = Some(y);
+        for c in 0..values.len() {
+            if set[c].is_some() {
+                continue;
+            }
+            let closes = |z: usize| {
+                set.iter()
+                    .enumerate()
+                    .filter(|(other, picked)| {
+                        picked.is_some_and(|w| {
+                            open.contains(&if *other < c {
+                                (*other, w, c, z)
+                            } else {
+                                (c, z, *other, w)
+                            })
+                        })
+                    })
+                    .count()
+            };
+            // The last of the best: a tie goes to the later value, so that no value is forgotten.
+            set[c] = (0..values[c].len()).max_by_key(|&z| closes(z));
+        }
+        let chosen: Vec<usize> = set
+            .into_iter()
+            .map(|z| z.expect("every choice is picked"))
+            .collect();
+        open.retain(|&(a, x, b, y)| chosen[a] != x || chosen[b] != y);
+        sets.push(
+            chosen
+                .iter()
+                .zip(values)
+                .map(|(&z, of)| of[z].clone())
+                .collect(),
+        );
+    }
+    sets
+}
+
+fn sweep(garment: &str) {
+    let library = Library::embedded();
+    let values = values(garment);
+    let singles = values.iter().flatten().map(|pick| vec![pick.clone()]);
+    let mut failed = Vec::new();
+    let mut made = 0;
+    for (i, picks) in std::iter::once(Vec::new()).chain(singles).enumerate() {
+        // Every choice on the whole range of figures, four at a time.
+        for figure in FIGURES.iter().skip(i % 3).step_by(3) {
+            made += 1;
+            failed.extend(prove(&library, garment, *figure, &picks).err());
+        }
+    }
+    let alone = made;
+    for (i, picks) in pairs(&values).iter().enumerate() {
+        for figure in FIGURES.iter().skip(i % 4).step_by(4) {
+            made += 1;
+            failed.extend(prove(&library, garment, *figure, picks).err());
+        }
+    }
+    println!(
+        "{garment}: {made} drafts ({alone} with one choice, {} with all in pairs)",
+        made - alone
+    );
+    assert!(
+        failed.is_empty(),
+        "{} of {made} failed; the first: {}",
+        failed.len(),
+        failed[..failed.len().min(60)].join("\n")
+    );
+}
+
+#[test]
+fn jackets_of_every_choice_are_proven() {
+    sweep("jacket");
+}
