@@ -12,7 +12,10 @@ import sys, ezdxf
 from ezdxf.lldxf.encoding import decode_dxf_unicode
 doc = ezdxf.readfile(sys.argv[1])
 audit = doc.audit()
-print("audit", len(audit.errors), len(audit.fixes))
+# Before 1.0, ezdxf gave no owner to the SEQENDs it read from release 12 (which knows no owners) and
+# then mended them: its own doing.
+fixes = [f for f in audit.fixes if "SEQEND" not in f.message]
+print("audit", len(audit.errors), len(fixes))
 for insert in doc.modelspace().query("INSERT"):
     block = doc.blocks[insert.dxf.name]
     cut = [e for e in block if e.dxf.layer == "1" and e.dxftype() == "POLYLINE"]
