@@ -4,6 +4,7 @@ use kurbo::{Affine, Point, Vec2};
 
 use super::drawing::{Anchor, Drawing, Layer, Pen, Text, segment};
 use super::font;
+use super::section::{Entry, Section, Table};
 
 /// Width and height of a page, in mm.
 pub const PAGE: (f64, f64) = (210.0, 297.0);
@@ -17,29 +18,22 @@ const COLUMNS: usize = 2;
 const BODY: f64 = 2.1;
 const STEP: f64 = 3.9;
 const HEADING: f64 = 2.6;
+/// Where what is named begins, as a fraction of the column.
+const NAMES: f64 = 0.38;
 
 /// Width of a column, in mm.
 pub const COLUMN: f64 = (PAGE.0 - 2.0 * MARGIN - (COLUMNS as f64 - 1.0) * BETWEEN) / COLUMNS as f64;
 
-/// A section: a heading and its rows, kept together at their beginning.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub struct Section {
-    rows: Vec<Row>,
-}
-
-/// One line of a section.
-#[derive(Debug, Clone, PartialEq)]
+/// One line as it is set.
 enum Row {
     Heading(String),
-    /// Cells with the place of each in the column, in mm; those after the first may be set to the
-    /// right of their place.
-    Cells(Vec<(String, f64, Anchor)>),
-    Line(String),
     /// A heading inside the section.
     Sub(String),
+    /// Words with the place of each in the column, in mm, and which end of them stands there.
+    Cells(Vec<(String, f64, Anchor)>),
     /// A drawing no wider than the column.
     Picture(Drawing),
-    /// Open space in mm, and a rule with words under it to write on.
+    /// Open space, and a rule with words under it.
     Signature(String),
 }
 
@@ -47,73 +41,86 @@ impl Row {
     fn height(&self) -> f64 {
         match self {
             Row::Heading(_) => STEP + 2.6,
-            Row::Cells(_) | Row::Line(_) => STEP,
             Row::Sub(_) => STEP + 0.8,
+            Row::Cells(_) => STEP,
             Row::Picture(picture) => picture.height + 3.0,
             Row::Signature(_) => 16.0,
         }
     }
 }
 
-impl Section {
-    /// A section that so far has only its heading.
-    pub fn new(heading: &str) -> Self {
-        Section {
-            rows: vec![Row::Heading(font::clean(heading))],
+/// The rows of a section.
+fn rows(section: &Section) -> Vec<Row> {
+    let mut rows = vec![Row::Heading(section.heading.clone())];
+    for entry in &section.entries {
+        match entry {
+            Entry::Words(words) => rows.extend(lines(words, 0.0)),
+            Entry::List(items) => {
+                for item in items {
+                    let at = rows.len();
+                    rows.extend(lines(item, 0.03));
+                    if let Some(Row::Cells(cells)) = rows.get_mut(at) {
+                        cells.push(("•".to_owned(), 0.0, Anchor::Start));
+                    }
+                }
+            }
+            Entry::Named(pairs) => {
+                for (name, value) in pairs {
+                    let at = rows.len();
+                    rows.extend(lines(value, NAMES));
+                    let name = font::shorten(name, BODY, false, NAMES * COLUMN - 2.0);
+                    if let Some(Row::Cells(cells)) = rows.get_mut(at) {
+                        cells.push((name, 0.0, Anchor::Start));
+                    }
+                }
+            }
+            Entry::Table(table) => table_rows(table, &mut rows),
+            Entry::Picture(picture, _) => rows.push(Row::Picture(picture.clone())),
+            Entry::Signature(words) => rows.push(Row::Signature(words.clone())),
         }
     }
+    rows
+}
 
-    /// Adds a sentence or more, broken into lines.
-    pub fn words(&mut self, words: &str) {
-        let lines = font::wrap(&font::clean(words), BODY, false, COLUMN);
-        self.rows.extend(lines.into_iter().map(Row::Line));
+/// Words broken into lines that begin at a fraction of the column; one line if there are none.
+fn lines(words: &str, from: f64) -> Vec<Row> {
+    let mut lines = font::wrap(words, BODY, false, (1.0 - from) * COLUMN);
+    if lines.is_empty() {
+        lines.push(String::new());
     }
+    let cells = |line| Row::Cells(vec![(line, from * COLUMN, Anchor::Start)]);
+    lines.into_iter().map(cells).collect()
+}
 
-    /// Adds a heading inside the section.
-    pub fn sub(&mut self, heading: &str) {
-        self.rows.push(Row::Sub(font::clean(heading)));
+fn table_rows(table: &Table, rows: &mut Vec<Row>) {
+    if let Some(heading) = &table.heading {
+        rows.push(Row::Sub(heading.clone()));
     }
-
-    /// Adds a picture no wider than [`COLUMN`].
-    pub fn picture(&mut self, picture: Drawing) {
-        self.rows.push(Row::Picture(picture));
+    let ends = || table.columns.iter().map(|(_, end)| end * COLUMN);
+    if table.columns.iter().any(|(head, _)| !head.is_empty()) {
+        let heads = table.columns.iter().map(|(head, _)| (*head).to_owned());
+        rows.push(Row::Cells(
+            heads
+                .zip(ends())
+                .map(|(head, end)| (head, end, Anchor::End))
+                .collect(),
+        ));
     }
-
-    /// Adds a name at the left and what it is after it, broken into lines under itself.
-    pub fn named(&mut self, name: &str, value: &str) {
-        let indent = 0.38 * COLUMN;
-        let name = font::shorten(&font::clean(name), BODY, false, indent - 2.0);
-        let mut lines = font::wrap(&font::clean(value), BODY, false, COLUMN - indent).into_iter();
-        let first = lines.next().unwrap_or_default();
-        self.rows.push(Row::Cells(vec![
-            (name, 0.0, Anchor::Start),
-            (first, indent, Anchor::Start),
-        ]));
-        let more = lines.map(|line| Row::Cells(vec![(line, indent, Anchor::Start)]));
-        self.rows.extend(more);
-    }
-
-    /// Adds a row of a table: a name, cut short where it must be, and values that end at the given
-    /// places of the column, in mm.
-    pub fn row<const N: usize>(&mut self, name: &str, values: [(&str, f64); N]) {
-        let widest = values
+    for (name, values) in &table.rows {
+        let cells = values.iter().cloned().zip(ends());
+        let mut cells: Vec<_> = cells
+            .map(|(value, end)| (value, end, Anchor::End))
+            .collect();
+        let room = cells
             .iter()
-            .map(|(value, end)| end - font::length(value, BODY, false))
+            .map(|(value, end, _)| end - font::length(value, BODY, false))
             .fold(COLUMN, f64::min);
-        let name = font::shorten(&font::clean(name), BODY, false, widest - 2.0);
-        let mut cells = vec![(name, 0.0, Anchor::Start)];
-        cells.extend(values.map(|(value, end)| (font::clean(value), end, Anchor::End)));
-        self.rows.push(Row::Cells(cells));
-    }
-
-    /// Whether it has nothing but its heading.
-    pub fn is_empty(&self) -> bool {
-        self.rows.len() < 2
-    }
-
-    /// Adds a line to sign on, with what is signed under it.
-    pub fn signature(&mut self, words: &str) {
-        self.rows.push(Row::Signature(font::clean(words)));
+        cells.push((
+            font::shorten(name, BODY, false, room - 2.0),
+            0.0,
+            Anchor::Start,
+        ));
+        rows.push(Row::Cells(cells));
     }
 }
 
@@ -131,10 +138,10 @@ pub fn set(title: &str, under_title: &[String], foot: &str, sections: &[Section]
         if y > top {
             y += 2.5;
         }
-        for (i, row) in section.rows.iter().enumerate() {
+        let rows = rows(section);
+        for (i, row) in rows.iter().enumerate() {
             // A heading keeps two rows with it.
-            let together: f64 = section
-                .rows
+            let together: f64 = rows
                 .iter()
                 .skip(i)
                 .take(if i == 0 { 3 } else { 1 })
@@ -202,7 +209,6 @@ fn set_row(page: &mut Drawing, row: &Row, at: Point) {
             page.items
                 .extend(picture.placed(Affine::translate(at.to_vec2() + Vec2::new(0.0, 2.0))));
         }
-        Row::Line(words) => page.text(Layer::Page, Text::new(words, base, BODY)),
         Row::Cells(cells) => {
             for (words, offset, anchor) in cells {
                 let text = Text::new(words, base + Vec2::new(*offset, 0.0), BODY);
@@ -240,9 +246,11 @@ mod tests {
     #[test]
     fn sections_run_over_columns_and_pages_and_lose_nothing() {
         let mut section = Section::new("Rows");
+        let mut table = Table::new(&[("one", 0.6), ("two", 1.0)]);
         for i in 0..300 {
-            section.row(&format!("row {i}"), [("1", 50.0), ("2", COLUMN)]);
+            table.row(&format!("row {i}"), ["1", "2"]);
         }
+        section.table(table);
         let pages = set("Title", &[], "foot", &[section]);
         let words: Vec<&str> = pages
             .iter()

@@ -2,7 +2,7 @@
 //!
 //! [`piece`], [`marker`] and [`gallery`] make a [`drawing::Drawing`] of a piece, of a lay, of all
 //! pieces; [`svg`], [`plot`] and [`pdf`] write one. [`paper_pattern`], [`ticket`] and [`report`]
-//! make whole files. Every writer is a pure function from values to bytes; [`all`] makes every
+//! make whole files, [`html`], [`preview`] and [`dxf`] some that are made on demand. Every writer is a pure function from values to bytes; [`all`] makes every
 //! sheet of an order, and [`write_all`] puts them in a folder.
 
 pub mod cover;
@@ -11,6 +11,7 @@ pub mod dxf;
 pub mod flow;
 pub mod font;
 pub mod gallery;
+pub mod html;
 pub mod joints;
 pub mod label;
 pub mod lettering;
@@ -21,7 +22,9 @@ pub mod paper_pattern;
 pub mod pdf;
 pub mod piece;
 pub mod plot;
+pub mod preview;
 pub mod report;
+pub mod section;
 pub mod svg;
 pub mod ticket;
 pub mod tiling;
@@ -101,6 +104,44 @@ fn without_paper(sheets: &Sheets) -> Vec<Sheet> {
     );
     add("ticket.pdf".to_owned(), ticket::write(sheets));
     add("report.json".to_owned(), report::write(sheets));
+    finished
+}
+
+/// What may be made beside the usual sheets.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Extra {
+    /// The order as one page for a browser: `order.html`.
+    Page,
+    /// Small pictures of the pieces and of each lay: `pieces.png`, `lay.png`.
+    Pictures,
+    /// The pieces as DXF, a beta: `pieces.dxf`.
+    Dxf,
+}
+
+/// Makes sheets beside the usual ones.
+pub fn extras(sheets: &Sheets, wanted: &[Extra]) -> Vec<Sheet> {
+    let mut finished = Vec::new();
+    let mut add = |file: String, bytes: Vec<u8>| finished.push(Sheet { file, bytes });
+    if wanted.contains(&Extra::Page) {
+        add("order.html".to_owned(), html::write(sheets));
+    }
+    if wanted.contains(&Extra::Pictures) {
+        let gallery = gallery::draw(sheets.pattern, sheets.order);
+        add("pieces.png".to_owned(), preview::write(&gallery));
+        for laid in sheets.lays {
+            let marker = marker::draw(laid, sheets.pattern, sheets.order);
+            add(
+                format!("{}.png", lay_name(laid.material)),
+                preview::write(&marker),
+            );
+        }
+    }
+    if wanted.contains(&Extra::Dxf) {
+        add(
+            "pieces.dxf".to_owned(),
+            dxf::write(sheets.pattern, sheets.order),
+        );
+    }
     finished
 }
 

@@ -12,6 +12,25 @@ use super::lettering;
 /// plotter or cutter takes it as it is. Each layer is a group that bears its name, each piece a
 /// group inside it, inner lines before outlines.
 pub fn write(drawing: &Drawing) -> Vec<u8> {
+    let mut bytes = b"<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n".to_vec();
+    bytes.extend_from_slice(document(drawing, "").to_string().as_bytes());
+    bytes.push(b'\n');
+    bytes
+}
+
+/// A drawing to stand in a web page, so many pixels wide at most; its groups' ids begin with
+/// `prefix`, so that several drawings can share a page.
+pub fn inline(drawing: &Drawing, prefix: &str, pixels: f64) -> String {
+    let height = pixels * drawing.height / drawing.width.max(1.0);
+    document(drawing, prefix)
+        .set("width", number(pixels))
+        .set("height", number(height))
+        .set("role", "img")
+        .set("aria-label", drawing.title.as_str())
+        .to_string()
+}
+
+fn document(drawing: &Drawing, prefix: &str) -> svg::Document {
     let mut document = svg::Document::new()
         .set("width", format!("{}mm", number(drawing.width)))
         .set("height", format!("{}mm", number(drawing.height)))
@@ -30,11 +49,12 @@ pub fn write(drawing: &Drawing) -> Vec<u8> {
         if items.is_empty() {
             continue;
         }
-        let mut group = Group::new().set("id", layer.name());
+        let id = format!("{prefix}{}", layer.name());
+        let mut group = Group::new().set("id", id.as_str());
         for part in items.chunk_by(|a, b| a.part == b.part) {
             let mut of_part = Group::new();
             if let Some(first) = part.first() {
-                of_part = of_part.set("id", format!("{}-{}", layer.name(), first.part));
+                of_part = of_part.set("id", format!("{id}-{}", first.part));
             }
             for item in part {
                 of_part = of_part.add(draw(&item.ink));
@@ -43,10 +63,7 @@ pub fn write(drawing: &Drawing) -> Vec<u8> {
         }
         document = document.add(group);
     }
-    let mut bytes = b"<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n".to_vec();
-    bytes.extend_from_slice(document.to_string().as_bytes());
-    bytes.push(b'\n');
-    bytes
+    document
 }
 
 fn draw(ink: &Ink) -> Path {

@@ -1,11 +1,12 @@
 //! The job ticket: what is made for whom, of what, from which measures, and what to mind.
 
-use super::flow::{self, COLUMN, Section};
+use super::flow::{self, COLUMN};
+use super::font::clean;
 use super::marker;
 use super::pdf::{self, Page, View};
+use super::section::{Section, Table};
 use super::words::{self, cm, metres, spaced};
 use super::{Laid, Sheets};
-use crate::drafting::Material;
 use crate::order::measures::KINDS;
 use crate::order::{Choice, HouseValue, Layout, Nap, Origin, Style};
 use crate::pattern::{CheckRow, Ledger};
@@ -17,50 +18,60 @@ const INLAY: f64 = 1.5;
 
 /// Writes the ticket as a PDF of one page of A4 or two.
 pub fn write(sheets: &Sheets) -> Vec<u8> {
+    let title = title(sheets);
+    let drawings = flow::set(&title, &under_title(sheets), &title, &sections(sheets));
+    let page = |drawing| Page {
+        width: flow::PAGE.0,
+        height: flow::PAGE.1,
+        views: vec![View::at(drawing, (0.0, 0.0))],
+    };
+    pdf::write(&title, &drawings.iter().map(page).collect::<Vec<_>>())
+}
+
+/// The ticket's title: whose order it is.
+pub fn title(sheets: &Sheets) -> String {
     let client = &sheets.order.client;
-    let title = format!("Job ticket · {} · {}", client.reference, client.name);
-    let garments: Vec<String> = sheets
-        .order
+    clean(&format!(
+        "Job ticket · {} · {}",
+        client.reference, client.name
+    ))
+}
+
+/// What stands under the title: garments, date, cloth.
+pub fn under_title(sheets: &Sheets) -> Vec<String> {
+    let order = sheets.order;
+    let garments: Vec<String> = order
         .garments
         .iter()
         .map(|garment| spaced(&garment.block))
         .collect();
-    let under = [
-        format!(
-            "{} · ordered {}",
-            words::capital(&garments.join(", ")),
-            client.date
-        ),
-        sheets.order.cloth.name.clone(),
-    ];
-    let mut sections = Vec::new();
-    sections.extend(
-        sheets
-            .order
-            .garments
-            .iter()
-            .map(|garment| choices(&garment.block, &garment.style)),
-    );
-    sections.push(measures(sheets));
-    sections.push(cloth(sheets));
-    sections.push(pieces(sheets));
-    sections.push(girths(&sheets.pattern.ledger));
-    sections.push(ledger(&sheets.pattern.ledger));
-    sections.push(fitting(sheets));
-    sections.push(cautions());
-    sections.push(approval());
-    sections.extend(sheets.lays.iter().map(|laid| lay(laid, sheets)));
-    sections.retain(|section| !section.is_empty());
-    let drawings = flow::set(&title, &under, &title, &sections);
-    let pages: Vec<Page> = drawings
+    let garments = words::capital(&garments.join(", "));
+    vec![
+        clean(&format!("{garments} · ordered {}", order.client.date)),
+        clean(&order.cloth.name),
+    ]
+}
+
+/// All that the ticket says; a section that has nothing to say is left out.
+pub fn sections(sheets: &Sheets) -> Vec<Section> {
+    let garments = &sheets.order.garments;
+    let mut sections: Vec<Section> = garments
         .iter()
-        .map(|drawing| Page {
-            width: drawing.width,
-            height: drawing.height,
-            views: vec![View::at(drawing, (0.0, 0.0))],
-        })
+        .map(|garment| choices(&garment.block, &garment.style))
         .collect();
-    pdf::write(&title, &pages)
+    sections.extend([
+        measures(sheets),
+        cloth(sheets),
+        pieces(sheets),
+        girths(&sheets.pattern.ledger),
+        ledger(&sheets.pattern.ledger),
+        fitting(sheets),
+        cautions(),
+        approval(),
+    ]);
+    sections.extend(sheets.lays.iter().map(|laid| lay(laid, sheets)));
+    sections.retain(|section| !section.entries.is_empty());
+    sections
 }
 
 /// A garment's choices in words.
@@ -79,11 +90,12 @@ fn choices(block: &str, style: &Style) -> Section {
     section
 }
 
-/// The body's measures, with a mark at those that were derived.
+/// The body's measures in the order they are taken, and which of them were derived.
 fn measures(sheets: &Sheets) -> Section {
     let mut section = Section::new("Measures of the body, cm");
+    let mut table = Table::new(&[("", 0.67), ("", 1.0)]);
     let all = &sheets.order.measures.0;
-    // In the order they are taken; then any the table does not know.
+    // Those of the table of measures; then any it does not know.
     let known = KINDS.iter().filter_map(|kind| all.get_key_value(kind.name));
     let unknown = all
         .iter()
@@ -93,8 +105,9 @@ fn measures(sheets: &Sheets) -> Section {
             Origin::Taken => "taken",
             Origin::Derived => "derived",
         };
-        section.row(&spaced(name), [(&cm(measure.mm), 58.0), (origin, COLUMN)]);
+        table.row(&spaced(name), [&cm(measure.mm), origin]);
     }
+    section.table(table);
     section
 }
 
@@ -102,8 +115,8 @@ fn measures(sheets: &Sheets) -> Section {
 fn cloth(sheets: &Sheets) -> Section {
     let mut section = Section::new("Cloth and trimmings");
     let cloth = &sheets.order.cloth;
-    section.named("cloth", &cloth.name);
     let mut facts = vec![
+        cloth.name.clone(),
         format!("{} cm wide", cm(cloth.width)),
         match cloth.layout {
             Layout::Doubled => "laid doubled".to_owned(),
@@ -118,9 +131,12 @@ fn cloth(sheets: &Sheets) -> Section {
         let (across, along) = (cm(cloth.repeat_across), cm(cloth.repeat_along));
         facts.push(format!("repeat {across} cm across, {along} cm along"));
     }
-    section.named("", &facts.join(", "));
+    section.named("cloth", &facts.join(", "));
     for laid in sheets.lays {
-        order_of(&mut section, laid);
+        section.named(
+            &format!("{} to order", words::material(laid.material)),
+            &to_order(laid),
+        );
     }
     for (name, value) in &sheets.order.trimmings {
         section.named(&spaced(name), value);
@@ -128,46 +144,47 @@ fn cloth(sheets: &Sheets) -> Section {
     section
 }
 
-fn order_of(section: &mut Section, laid: &Laid) {
-    let name = words::material(laid.material);
-    let name = if laid.material == Material::Cloth {
-        "order"
-    } else {
-        name
-    };
+/// The length to order, how it comes about, and what the lay has to say.
+fn to_order(laid: &Laid) -> String {
     let width = match laid.lay.layout {
         Layout::Doubled => 2.0 * laid.lay.cloth_width,
         Layout::Open => laid.lay.cloth_width,
     };
     let length = metres(laid.order_length.length);
-    section.named(name, &format!("{length} of {} cm", cm(width)));
-    section.named("", &laid.order_length.how);
+    let mut text = format!("{length} of {} cm ({})", cm(width), laid.order_length.how);
     for notes in laid.lay.notes.chunk_by(|a, b| a == b) {
-        let note = notes.first().map_or("", String::as_str);
         let times = if notes.len() > 1 {
             format!("{} times: ", notes.len())
         } else {
             String::new()
         };
-        section.named("", &format!("{times}{note}"));
+        text = format!(
+            "{text}; {times}{}",
+            notes.first().map_or("", String::as_str)
+        );
     }
+    text
 }
 
 fn pieces(sheets: &Sheets) -> Section {
     let mut section = Section::new("Pieces");
-    let mut garment = "";
-    for piece in &sheets.pattern.pieces {
-        if piece.garment != garment {
-            garment = &piece.garment;
-            if sheets.order.garments.len() > 1 {
-                section.sub(&words::capital(&spaced(garment)));
-            }
+    for pieces in sheets
+        .pattern
+        .pieces
+        .chunk_by(|a, b| a.garment == b.garment)
+    {
+        let mut table = Table::new(&[("", 0.72), ("", 1.0)]);
+        let garment = pieces.first().map_or("", |piece| &piece.garment);
+        if sheets.order.garments.len() > 1 {
+            table.heading = Some(words::capital(&spaced(garment)));
         }
-        let material = words::material(piece.material);
-        section.row(
-            &piece.name,
-            [(material, 62.0), (&words::count(piece.count), COLUMN)],
-        );
+        for piece in pieces {
+            table.row(
+                &piece.name,
+                [words::material(piece.material), &words::count(piece.count)],
+            );
+        }
+        section.table(table);
     }
     section
 }
@@ -175,52 +192,46 @@ fn pieces(sheets: &Sheets) -> Section {
 /// What the finished garments measure beside the body.
 fn girths(ledger: &Ledger) -> Section {
     let mut section = Section::new("Finished girths, cm");
-    if !ledger.girths.is_empty() {
-        section.row("", [("finished", 47.0), ("body", 64.0), ("over", COLUMN)]);
-    }
+    let mut table = Table::new(&[("finished", 0.55), ("body", 0.75), ("over", 1.0)]);
     for row in &ledger.girths {
         let (body, over) = if row.body_mm > 0.0 {
             (cm(row.body_mm), cm(row.finished_mm - row.body_mm))
         } else {
             (String::new(), String::new())
         };
-        section.row(
-            &spaced(&row.girth),
-            [(&cm(row.finished_mm), 47.0), (&body, 64.0), (&over, COLUMN)],
-        );
+        table.row(&spaced(&row.girth), [&cm(row.finished_mm), &body, &over]);
     }
+    section.table(table);
     section
 }
 
 /// What was measured to prove the pattern: the seams one by one, the rest counted.
 fn ledger(ledger: &Ledger) -> Section {
     let mut section = Section::new("Ledger: sewn seams, cm");
-    if !ledger.seams.is_empty() {
-        section.row("", [("one side", 54.0), ("other", 68.0), ("ease", COLUMN)]);
-    }
+    let mut table = Table::new(&[("one side", 0.63), ("other", 0.8), ("ease", 1.0)]);
     for row in &ledger.seams {
-        let two = |mm: f64| format!("{:.2}", mm / 10.0 + 0.0);
-        let (a, b, ease) = (two(row.a_mm), two(row.b_mm), two(row.ease_mm));
-        section.row(&row.seam, [(&a, 54.0), (&b, 68.0), (&ease, COLUMN)]);
+        let cm = |mm: f64| format!("{:.2}", (mm * 10.0).round() / 100.0 + 0.0);
+        table.row(&row.seam, [&cm(row.a_mm), &cm(row.b_mm), &cm(row.ease_mm)]);
     }
+    section.table(table);
     let held = |rows: &[CheckRow]| rows.iter().filter(|row| row.ok).count();
-    let all = [
-        (
-            "joins run fair",
-            ledger.joins.len(),
-            ledger.joins.iter().filter(|row| row.ok).count(),
-        ),
-        ("notches meet", ledger.notches.len(), held(&ledger.notches)),
+    let joins = ledger.joins.iter().filter(|row| row.ok).count();
+    let mut counts = Table::new(&[("", 1.0)]);
+    for (name, held, count) in [
+        ("joins run fair", joins, ledger.joins.len()),
+        ("notches meet", held(&ledger.notches), ledger.notches.len()),
         (
             "outlines hold",
-            ledger.outlines.len(),
             held(&ledger.outlines),
+            ledger.outlines.len(),
         ),
-        ("curves are fair", ledger.curves.len(), held(&ledger.curves)),
-    ];
-    for (name, count, held) in all.into_iter().filter(|(_, count, _)| *count > 0) {
-        section.row(name, [(&format!("{held} of {count}"), COLUMN)]);
+        ("curves are fair", held(&ledger.curves), ledger.curves.len()),
+    ] {
+        if count > 0 {
+            counts.row(name, [&format!("{held} of {count}")]);
+        }
     }
+    section.table(counts);
     section
 }
 
@@ -228,31 +239,28 @@ fn ledger(ledger: &Ledger) -> Section {
 fn fitting(sheets: &Sheets) -> Section {
     let mut section = Section::new("For the baste");
     for note in &sheets.order.client.notes {
-        section.words(&format!("• {note}"));
+        section.item(note);
     }
     for warning in sheets.drafts.iter().flat_map(|draft| &draft.warnings) {
-        section.words(&format!("• {warning}"));
+        section.item(warning);
     }
-    let inlays: Vec<String> = sheets
-        .order
-        .house
-        .0
-        .iter()
+    let allowances = sheets.order.house.0.iter();
+    let inlays: Vec<String> = allowances
         .filter_map(|(name, value)| Some((name.strip_prefix("allowance.")?, value)))
-        .filter_map(|(name, value)| Some(format!("{} {}", spaced(name), width(value)?)))
+        .filter_map(|(name, value)| Some(format!("{} {}", spaced(name), inlay(value)?)))
         .collect();
     if !inlays.is_empty() {
-        section.words(&format!(
+        section.item(&format!(
             "Baste with the inlays left, cm: {}.",
             inlays.join(", ")
         ));
     }
-    section.words("Trim the inlays only after the fitting.");
+    section.item("Trim the inlays only after the fitting.");
     section
 }
 
 /// An allowance wide enough to name, in words: `2.5`, `1.5 to 2.5`.
-fn width(value: &HouseValue) -> Option<String> {
+fn inlay(value: &HouseValue) -> Option<String> {
     let (least, most) = match value {
         HouseValue::Number(cm) => (*cm, *cm),
         HouseValue::Along(widths) => (
@@ -271,21 +279,23 @@ fn width(value: &HouseValue) -> Option<String> {
 
 /// A picture of a lay.
 fn lay(laid: &Laid, sheets: &Sheets) -> Section {
-    let mut section = Section::new(&format!("Lay in {}", words::material(laid.material)));
-    section.picture(marker::picture(laid, sheets.pattern, COLUMN, PICTURE));
+    let material = words::material(laid.material);
+    let mut section = Section::new(&format!("Lay in {material}"));
+    let picture = marker::picture(laid, sheets.pattern, COLUMN, PICTURE);
+    section.picture(picture, &format!("The pieces laid on the {material}"));
     section
 }
 
 fn cautions() -> Section {
     let mut section = Section::new("Before cutting");
     for words in [
-        "• Measure the square on the first page of the paper pattern, or the 100 mm line of the lay.",
-        "• Shrink and press the cloth, look it over for faults, and measure its width and length.",
-        "• Cut a toile, or leave the inlays and baste, before cutting good cloth.",
-        "• Shears, rotary knives, steam and powered cutters injure: follow the machine's manual and the local rules.",
-        "• The draft is a beginning for a trained cutter's eye, not a replacement for a fitting.",
+        "Measure the square on the first page of the paper pattern, or the 100 mm line of the lay.",
+        "Shrink and press the cloth, look it over for faults, and measure its width and length.",
+        "Cut a toile, or leave the inlays and baste, before cutting good cloth.",
+        "Shears, rotary knives, steam and powered cutters injure: follow the machine's manual and the local rules.",
+        "The draft is a beginning for a trained cutter's eye, not a replacement for a fitting.",
     ] {
-        section.words(words);
+        section.item(words);
     }
     section
 }

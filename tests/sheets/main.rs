@@ -3,6 +3,7 @@
 mod dxf;
 mod fixture;
 mod lay;
+mod page;
 mod paper;
 mod reader;
 mod ticket;

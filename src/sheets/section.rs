@@ -1,0 +1,107 @@
+//! What a ticket says, section by section, before it is set on pages or in a browser.
+
+use super::drawing::Drawing;
+use super::font::clean;
+
+/// A section: a heading and what stands under it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Section {
+    /// Its heading.
+    pub heading: String,
+    /// What stands under it, in order.
+    pub entries: Vec<Entry>,
+}
+
+/// One thing said.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Entry {
+    /// A sentence or more.
+    Words(String),
+    /// Items of a list.
+    List(Vec<String>),
+    /// Names with what each is.
+    Named(Vec<(String, String)>),
+    /// A table.
+    Table(Table),
+    /// A drawing, with what it shows.
+    Picture(Drawing, String),
+    /// A line to sign on, with what is signed.
+    Signature(String),
+}
+
+/// Rows of figures under heads. The first column holds names.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Table {
+    /// The table's own heading, if it has one.
+    pub heading: Option<String>,
+    /// The other columns: what stands over each (nothing, if it needs no word) and how far along the
+    /// section its values end, as a fraction of the section's width.
+    pub columns: Vec<(&'static str, f64)>,
+    /// The rows: a name, and a value for each column.
+    pub rows: Vec<(String, Vec<String>)>,
+}
+
+impl Table {
+    /// A table without rows.
+    pub fn new(columns: &[(&'static str, f64)]) -> Self {
+        Table {
+            heading: None,
+            columns: columns.to_vec(),
+            rows: Vec::new(),
+        }
+    }
+
+    /// Adds a row.
+    pub fn row<const N: usize>(&mut self, name: &str, values: [&str; N]) {
+        self.rows.push((clean(name), values.map(clean).to_vec()));
+    }
+}
+
+impl Section {
+    /// A section that so far has only its heading.
+    pub fn new(heading: &str) -> Self {
+        Section {
+            heading: clean(heading),
+            entries: Vec::new(),
+        }
+    }
+
+    /// Adds a sentence or more.
+    pub fn words(&mut self, words: &str) {
+        self.entries.push(Entry::Words(clean(words)));
+    }
+
+    /// Adds an item to the list at the section's end.
+    pub fn item(&mut self, words: &str) {
+        match self.entries.last_mut() {
+            Some(Entry::List(items)) => items.push(clean(words)),
+            _ => self.entries.push(Entry::List(vec![clean(words)])),
+        }
+    }
+
+    /// Adds a name and what it is.
+    pub fn named(&mut self, name: &str, value: &str) {
+        let pair = (clean(name), clean(value));
+        match self.entries.last_mut() {
+            Some(Entry::Named(pairs)) => pairs.push(pair),
+            _ => self.entries.push(Entry::Named(vec![pair])),
+        }
+    }
+
+    /// Adds a table, unless it has no rows.
+    pub fn table(&mut self, table: Table) {
+        if !table.rows.is_empty() {
+            self.entries.push(Entry::Table(table));
+        }
+    }
+
+    /// Adds a picture.
+    pub fn picture(&mut self, picture: Drawing, shows: &str) {
+        self.entries.push(Entry::Picture(picture, clean(shows)));
+    }
+
+    /// Adds a line to sign on.
+    pub fn signature(&mut self, words: &str) {
+        self.entries.push(Entry::Signature(clean(words)));
+    }
+}

@@ -1,0 +1,102 @@
+//! The page for a browser and the pictures.
+
+use std::collections::BTreeSet;
+
+use chalkstripe::sheets::{Extra, extras};
+use resvg::tiny_skia::Pixmap;
+use resvg::usvg::roxmltree::{Document, ParsingOptions};
+
+use crate::fixture::NAME;
+use crate::ticket::with_sheets;
+
+#[test]
+fn the_page_stands_on_its_own_and_can_be_read_aloud() {
+    let made = with_sheets(NAME, |sheets| extras(sheets, &[Extra::Page]));
+    assert_eq!(made[0].file, "order.html");
+    let folder = std::path::Path::new(env!("CARGO_TARGET_TMPDIR"));
+    std::fs::write(folder.join("order.html"), &made[0].bytes).unwrap();
+    let text = String::from_utf8(made[0].bytes.clone()).unwrap();
+    let options = ParsingOptions {
+        allow_dtd: true,
+        ..Default::default()
+    };
+    let page = Document::parse_with_options(&text, options).unwrap();
+    let ids: Vec<&str> = page
+        .descendants()
+        .filter_map(|node| node.attribute("id"))
+        .collect();
+    let unique: BTreeSet<&str> = ids.iter().copied().collect();
+    assert_eq!(ids.len(), unique.len(), "an id is used twice");
+    for node in page.descendants() {
+        for reference in [node.attribute("href"), node.attribute("aria-labelledby")]
+            .into_iter()
+            .flatten()
+        {
+            assert!(
+                unique.contains(reference.trim_start_matches('#')),
+                "{reference} leads nowhere"
+            );
+        }
+        for outside in ["src", "data", "action"] {
+            assert!(
+                node.attribute(outside).is_none(),
+                "{outside} leads out of the page"
+            );
+        }
+        if node.has_tag_name("svg") || node.tag_name().name() == "svg" {
+            assert_eq!(node.attribute("role"), Some("img"));
+            assert!(
+                node.attribute("aria-label")
+                    .is_some_and(|label| !label.is_empty())
+            );
+        }
+    }
+    let said: String = page.descendants().filter_map(|node| node.text()).collect();
+    for words in [NAME, "Top sleeve", "fastening", "shoulder", "Cut a toile"] {
+        assert!(said.contains(words), "no {words}");
+    }
+    assert!(!text.contains("url(") && !text.contains("@import"));
+}
+
+#[test]
+fn pictures_are_drawn_and_not_blank() {
+    let made = with_sheets(NAME, |sheets| extras(sheets, &[Extra::Pictures]));
+    let names: Vec<&str> = made.iter().map(|sheet| sheet.file.as_str()).collect();
+    assert_eq!(names, ["pieces.png", "lay.png", "lay-sleeve-lining.png"]);
+    for sheet in &made {
+        let folder = std::path::Path::new(env!("CARGO_TARGET_TMPDIR"));
+        std::fs::write(folder.join(format!("preview-{}", sheet.file)), &sheet.bytes).unwrap();
+        let picture = Pixmap::decode_png(&sheet.bytes).unwrap();
+        assert_eq!(
+            picture.width().max(picture.height()),
+            1600,
+            "{}",
+            sheet.file
+        );
+        let dark = picture
+            .pixels()
+            .iter()
+            .filter(|pixel| pixel.red() < 128)
+            .count();
+        assert!(dark > 2000, "{}: {dark} dark pixels", sheet.file);
+    }
+}
+
+#[test]
+fn hard_names_do_no_harm_to_the_page() {
+    for name in [
+        "x".repeat(400),
+        "🧵\u{0}<script>&]]>\"'".into(),
+        String::new(),
+    ] {
+        let made = with_sheets(&name, |sheets| extras(sheets, &[Extra::Page, Extra::Dxf]));
+        let text = String::from_utf8(made[0].bytes.clone()).unwrap();
+        let options = ParsingOptions {
+            allow_dtd: true,
+            ..Default::default()
+        };
+        Document::parse_with_options(&text, options).unwrap();
+        assert!(!text.contains("<script"));
+        assert!(made[1].bytes.is_ascii());
+    }
+}
