@@ -134,7 +134,9 @@ fn lays_drawn(page: &mut String, sheets: &Sheets) {
         let drawn = svg::inline(&drawing, &format!("{id}-"), WIDE);
         say(
             page,
-            format_args!("<div class=\"lay\" tabindex=\"0\" role=\"region\" aria-labelledby=\"{id}\">{drawn}</div>\n</section>\n"),
+            format_args!(
+                "<div class=\"lay\" tabindex=\"0\" role=\"region\" aria-labelledby=\"{id}\">{drawn}</div>\n</section>\n"
+            ),
         );
     }
 }

@@ -116,6 +116,7 @@ fn facts(plan: &Plan, pieces: &[&Piece], order: &Order, setup: &Setup) -> Facts 
     let listed = pieces.iter().zip(&outlines).map(|(piece, outline)| {
         let pages = pages_of(outline, &plan.grid);
         let count = words::count(piece.count);
+        let count = count.trim_start_matches("cut ");
         (
             piece.name.clone(),
             format!("{}, {} · {count} · {pages}", piece.name, piece.garment),

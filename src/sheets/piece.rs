@@ -35,14 +35,14 @@ pub fn draw(
 ) -> Vec<(Layer, Ink)> {
     let seam = place * &piece.seam;
     let mut drawn = vec![stroke(Layer::Seam, seam.clone(), Pen::SEAM)];
-    let grain_line = place * segment(piece.grain.0, piece.grain.1);
-    for path in arrow(place * piece.grain.0, place * piece.grain.1, grain) {
+    let mut room = Room::new(&seam, avoid);
+    let (upper, lower) = room.line_inside(place * piece.grain.0, place * piece.grain.1);
+    for path in arrow(upper, lower, grain) {
         drawn.push(stroke(Layer::Marks, path, Pen::GRAIN));
     }
     for mark in &piece.marks {
         drawn.extend(draw_mark(mark, place));
     }
-    let mut room = Room::new(&seam, avoid.iter().chain([&grain_line]));
     for (layer, ink) in &drawn {
         if let (Layer::Marks | Layer::Cut, Ink::Stroke { path, .. }) = (layer, ink) {
             room.occupy(path);

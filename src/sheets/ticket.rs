@@ -7,12 +7,14 @@ use super::pdf::{self, Page, View};
 use super::section::{Section, Table};
 use super::words::{self, cm, metres, spaced};
 use super::{Laid, Sheets};
+use crate::drafting::Material;
 use crate::order::measures::KINDS;
 use crate::order::{Choice, HouseValue, Layout, Nap, Origin, Style};
 use crate::pattern::{CheckRow, Ledger};
 
-/// Greatest height of a lay's picture, in mm.
-const PICTURE: f64 = 150.0;
+/// Greatest height of a lay's picture, in mm: of the cloth's, and of any other.
+const PICTURE: f64 = 130.0;
+const SMALL_PICTURE: f64 = 28.0;
 /// From this width on an allowance is an inlay worth naming, in cm.
 const INLAY: f64 = 1.5;
 
@@ -144,26 +146,14 @@ fn cloth(sheets: &Sheets) -> Section {
     section
 }
 
-/// The length to order, how it comes about, and what the lay has to say.
+/// The length to order and how it comes about.
 fn to_order(laid: &Laid) -> String {
     let width = match laid.lay.layout {
         Layout::Doubled => 2.0 * laid.lay.cloth_width,
         Layout::Open => laid.lay.cloth_width,
     };
     let length = metres(laid.order_length.length);
-    let mut text = format!("{length} of {} cm ({})", cm(width), laid.order_length.how);
-    for notes in laid.lay.notes.chunk_by(|a, b| a == b) {
-        let times = if notes.len() > 1 {
-            format!("{} times: ", notes.len())
-        } else {
-            String::new()
-        };
-        text = format!(
-            "{text}; {times}{}",
-            notes.first().map_or("", String::as_str)
-        );
-    }
-    text
+    format!("{length} of {} cm ({})", cm(width), laid.order_length.how)
 }
 
 fn pieces(sheets: &Sheets) -> Section {
@@ -192,28 +182,48 @@ fn pieces(sheets: &Sheets) -> Section {
 /// What the finished garments measure beside the body.
 fn girths(ledger: &Ledger) -> Section {
     let mut section = Section::new("Finished girths, cm");
-    let mut table = Table::new(&[("finished", 0.55), ("body", 0.75), ("over", 1.0)]);
-    for row in &ledger.girths {
-        let (body, over) = if row.body_mm > 0.0 {
-            (cm(row.body_mm), cm(row.finished_mm - row.body_mm))
-        } else {
-            (String::new(), String::new())
-        };
-        table.row(&spaced(&row.girth), [&cm(row.finished_mm), &body, &over]);
+    for rows in ledger
+        .girths
+        .chunk_by(|a, b| garment_of(&a.girth).0 == garment_of(&b.girth).0)
+    {
+        let mut table = Table::new(&[("finished", 0.55), ("body", 0.75), ("over", 1.0)]);
+        for row in rows {
+            let (garment, name) = garment_of(&row.girth);
+            table.heading = garment.map(words::capital);
+            let (body, over) = if row.body_mm > 0.0 {
+                (cm(row.body_mm), cm(row.finished_mm - row.body_mm))
+            } else {
+                (String::new(), String::new())
+            };
+            table.row(&spaced(name), [&cm(row.finished_mm), &body, &over]);
+        }
+        section.table(table);
     }
-    section.table(table);
     section
+}
+
+/// The garment that a row of the ledger begins with, if it names one, and the rest.
+fn garment_of(row: &str) -> (Option<&str>, &str) {
+    row.split_once(": ")
+        .map_or((None, row), |(garment, name)| (Some(garment), name))
 }
 
 /// What was measured to prove the pattern: the seams one by one, the rest counted.
 fn ledger(ledger: &Ledger) -> Section {
     let mut section = Section::new("Ledger: sewn seams, cm");
-    let mut table = Table::new(&[("one side", 0.63), ("other", 0.8), ("ease", 1.0)]);
-    for row in &ledger.seams {
-        let cm = |mm: f64| format!("{:.2}", (mm * 10.0).round() / 100.0 + 0.0);
-        table.row(&row.seam, [&cm(row.a_mm), &cm(row.b_mm), &cm(row.ease_mm)]);
+    for rows in ledger
+        .seams
+        .chunk_by(|a, b| garment_of(&a.seam).0 == garment_of(&b.seam).0)
+    {
+        let mut table = Table::new(&[("one side", 0.66), ("other", 0.82), ("ease", 1.0)]);
+        for row in rows {
+            let (garment, name) = garment_of(&row.seam);
+            table.heading = garment.map(words::capital);
+            let cm = |mm: f64| format!("{:.2}", (mm * 10.0).round() / 100.0 + 0.0);
+            table.row(name, [&cm(row.a_mm), &cm(row.b_mm), &cm(row.ease_mm)]);
+        }
+        section.table(table);
     }
-    section.table(table);
     let held = |rows: &[CheckRow]| rows.iter().filter(|row| row.ok).count();
     let joins = ledger.joins.iter().filter(|row| row.ok).count();
     let mut counts = Table::new(&[("", 1.0)]);
@@ -281,7 +291,12 @@ fn inlay(value: &HouseValue) -> Option<String> {
 fn lay(laid: &Laid, sheets: &Sheets) -> Section {
     let material = words::material(laid.material);
     let mut section = Section::new(&format!("Lay in {material}"));
-    let picture = marker::picture(laid, sheets.pattern, COLUMN, PICTURE);
+    let height = if laid.material == Material::Cloth {
+        PICTURE
+    } else {
+        SMALL_PICTURE
+    };
+    let picture = marker::picture(laid, sheets.pattern, COLUMN, height);
     section.picture(picture, &format!("The pieces laid on the {material}"));
     section
 }
