@@ -1,10 +1,12 @@
 //! The commands, one file each. They read, call the catalogue, print and write; they compute nothing.
 
 mod check;
+mod cut;
 mod new;
 mod orders;
 mod show;
 
+use chalkstripe::sheets::paper::Paper;
 use clap::{Parser, Subcommand};
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -23,6 +25,23 @@ pub struct Arguments {
 
 #[derive(Debug, Subcommand)]
 enum Command {
+    /// Cut orders: draft, prove, lay and draw them. Each gets a folder of its own with the paper
+    /// pattern, the lay as SVG and plot file, the ticket and the report.
+    Cut {
+        /// Order files, or folders of them.
+        #[arg(required = true, value_name = "ORDER")]
+        orders: Vec<PathBuf>,
+        /// The folder that gets a folder for each order.
+        #[arg(long, value_name = "DIR", default_value = "out")]
+        out: PathBuf,
+        /// What the pattern is printed on: a4, a3, a2, a1, a0, letter, tabloid, or a roll and its
+        /// width, such as roll:914mm.
+        #[arg(long, default_value = "a4")]
+        paper: Paper,
+        /// Rounds of the search for a short lay; more take longer and may need less cloth.
+        #[arg(long, value_name = "N", default_value_t = 12, value_parser = clap::value_parser!(u32).range(1..=100_000))]
+        rounds: u32,
+    },
     /// Read orders and report: measures, style, warnings. Writes nothing.
     Check {
         /// Order files, or folders of them.
@@ -42,6 +61,12 @@ const FAULT: u8 = 2;
 /// Runs a command; the code is 0 if all went well and 2 if anything was at fault.
 pub fn run(arguments: Arguments) -> ExitCode {
     let well = match arguments.command {
+        Command::Cut {
+            orders,
+            out,
+            paper,
+            rounds,
+        } => cut::run(&orders, &cut::Settings { out, paper, rounds }),
         Command::Check { orders } => check::run(&orders),
         Command::New { file } => new::run(file.as_deref()),
     };

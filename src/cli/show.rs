@@ -1,7 +1,9 @@
-//! Showing findings on the standard error.
+//! What the user sees while a command runs: findings, results, progress.
 
 use chalkstripe::order::Diagnostic;
+use indicatif::{ProgressBar, ProgressStyle};
 use std::io::{IsTerminal, Write, stderr, stdout};
+use std::time::Duration;
 
 /// More findings than this from one file are counted, not shown.
 const MOST_SHOWN: usize = 50;
@@ -25,4 +27,35 @@ pub fn findings(findings: &[Diagnostic]) {
 /// Prints to the standard output; false if nobody takes it (a closed pipe).
 pub fn print(text: &str) -> bool {
     stdout().write_all(text.as_bytes()).is_ok()
+}
+
+/// What is being done, on a terminal; nothing in a pipe.
+pub struct Progress(ProgressBar);
+
+impl Progress {
+    /// Begins to show what is done for an order.
+    pub fn new(order: &str) -> Self {
+        let bar = ProgressBar::new_spinner().with_prefix(order.to_owned());
+        if let Ok(style) = ProgressStyle::with_template("{spinner} {prefix}: {msg} ({elapsed})") {
+            bar.set_style(style);
+        }
+        bar.enable_steady_tick(Duration::from_millis(100));
+        Self(bar)
+    }
+
+    /// Says what is done now.
+    pub fn says(&self, what: &str) {
+        self.0.set_message(what.to_owned());
+    }
+
+    /// Shows something else without the two drawing over each other.
+    pub fn aside(&self, show: impl FnOnce()) {
+        self.0.suspend(show);
+    }
+}
+
+impl Drop for Progress {
+    fn drop(&mut self) {
+        self.0.finish_and_clear();
+    }
 }

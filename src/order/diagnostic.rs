@@ -142,6 +142,7 @@ impl Diagnostic {
 fn snippet(place: &Place, span: Range<usize>) -> Snippet<'_, annotate_snippets::Annotation<'_>> {
     let label = (!place.label.is_empty()).then(|| printable(&place.label));
     Snippet::source(place.source.text.as_str())
+        .line_start(place.source.first_line)
         .path(printable(&place.source.name))
         .annotation(
             AnnotationKind::Primary
@@ -196,10 +197,7 @@ mod tests {
 
     #[test]
     fn a_rendered_fault_has_file_line_caret_and_advice() {
-        let source = Arc::new(Source {
-            name: "a.toml".into(),
-            text: "x = 1\nchset = 2\n".into(),
-        });
+        let source = Source::new("a.toml", "x = 1\nchset = 2\n");
         let fault = Diagnostic::error("`chset` is not a measure")
             .at(&source, 6..11, "not known")
             .suggest("chset", ["chest"]);
@@ -211,10 +209,7 @@ mod tests {
 
     #[test]
     fn a_caret_in_the_middle_of_a_character_is_moved_not_fatal() {
-        let source = Arc::new(Source {
-            name: "a\u{1b}[31m.toml".into(),
-            text: "é = 1".into(),
-        });
+        let source = Source::new("a\u{1b}[31m.toml", "é = 1");
         let shown = Diagnostic::error("odd")
             .at(&source, 1..99, "")
             .render(false);

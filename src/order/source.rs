@@ -18,6 +18,8 @@ pub struct Source {
     pub name: String,
     /// Its whole text; empty where it could not be read.
     pub text: String,
+    /// The number of its first line: 1, unless the text is a part of a file.
+    pub first_line: usize,
 }
 
 /// The name alone: the text would drown whatever is shown beside it.
@@ -33,6 +35,7 @@ impl Source {
         Arc::new(Self {
             name: name.into(),
             text: text.into(),
+            first_line: 1,
         })
     }
 

@@ -1,0 +1,162 @@
+//! `cut`: orders in, everything a cutter needs out.
+
+use super::orders;
+use super::show::{self, Progress};
+use chalkstripe::job;
+use chalkstripe::lay::{Effort, Search};
+use chalkstripe::order::{Checked, Diagnostic, Order, Source};
+use chalkstripe::sheets::{self, Laid, Sheet, paper::Paper, tiling::Setup, words};
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicBool, Ordering};
+
+/// Set by the first Ctrl-C: the lay stops with the best so far, and no further order is begun.
+static STOP: AtomicBool = AtomicBool::new(false);
+
+/// How and where to cut.
+pub struct Settings {
+    /// The folder that gets a folder for each order.
+    pub out: PathBuf,
+    /// What the pattern is printed on.
+    pub paper: Paper,
+    /// Rounds of the lay's search.
+    pub rounds: u32,
+}
+
+/// Cuts each order into a folder of its own; true if all of them were cut.
+pub fn run(named: &[PathBuf], settings: &Settings) -> bool {
+    let files = match orders::files(named).and_then(distinct) {
+        Ok(files) => files,
+        Err(faults) => {
+            show::findings(&faults);
+            return false;
+        }
+    };
+    let handler = || {
+        if STOP.swap(true, Ordering::Relaxed) {
+            std::process::exit(130);
+        }
+    };
+    if let Err(error) = ctrlc::set_handler(handler) {
+        show::findings(&[Diagnostic::warning(format!(
+            "Ctrl-C will stop at once: {error}"
+        ))]);
+    }
+    let mut well = true;
+    for (i, checked) in orders::read(&files).iter().enumerate() {
+        if STOP.load(Ordering::Relaxed) {
+            let left = files.len() - i;
+            show::findings(&[Diagnostic::error(format!(
+                "stopped: {left} of the orders were not begun"
+            ))]);
+            return false;
+        }
+        well &= checked
+            .as_ref()
+            .is_some_and(|checked| cut(checked, settings));
+    }
+    well
+}
+
+/// The files, if no two would be cut into the same folder.
+fn distinct(files: Vec<PathBuf>) -> Result<Vec<PathBuf>, Vec<Diagnostic>> {
+    let mut stems = BTreeMap::new();
+    for file in &files {
+        if let Some(other) = stems.insert(file.file_stem(), file) {
+            let (a, b) = (other.display(), file.display());
+            let fault =
+                Diagnostic::error(format!("`{a}` and `{b}` would be cut into the same folder"));
+            return Err(vec![
+                fault.help("give one of them another name, or another --out"),
+            ]);
+        }
+    }
+    Ok(files)
+}
+
+fn cut(checked: &Checked, settings: &Settings) -> bool {
+    let folder = settings.out.join(&checked.order.name);
+    let outcome = make(&checked.order, settings).and_then(|(sheets, lays)| {
+        write(&sheets, &folder)?;
+        Ok((sheets, lays))
+    });
+    match outcome {
+        Ok((sheets, lays)) => show::print(&summary(&checked.order, &folder, &sheets, &lays)),
+        Err(faults) => {
+            show::findings(&faults);
+            false
+        }
+    }
+}
+
+fn make(order: &Order, settings: &Settings) -> Result<(Vec<Sheet>, Vec<Laid>), Vec<Diagnostic>> {
+    let progress = Progress::new(&order.name);
+    progress.says("drafting");
+    let drafted = job::draft(order)?;
+    let warnings = drafted
+        .drafts
+        .iter()
+        .flat_map(|d| d.warnings.iter().map(|w| (&d.garment, w)));
+    let warnings: Vec<_> = warnings
+        .map(|(garment, w)| Diagnostic::warning(format!("{garment}: {w}")))
+        .collect();
+    progress.aside(|| show::findings(&warnings));
+    progress.says("laying");
+    let told = |p: chalkstripe::lay::Progress| {
+        progress.says(&format!(
+            "laying: {:.2} m, {:.0} %",
+            p.length / 1000.0,
+            p.done * 100.0
+        ));
+    };
+    let search = Search {
+        effort: Effort::Rounds(settings.rounds),
+        cancel: Some(&STOP),
+        progress: Some(&told),
+        ..Search::default()
+    };
+    let lays = job::lay(order, &drafted.pattern, &search)?;
+    progress.says("drawing");
+    let sheets = job::sheets(order, &drafted, &lays, &Setup::new(settings.paper))?;
+    Ok((sheets, lays))
+}
+
+/// Writes the sheets, and takes away what an earlier run of this order left behind: nobody should
+/// find last month's pattern beside today's lay.
+fn write(sheets: &[Sheet], folder: &Path) -> Result<(), Vec<Diagnostic>> {
+    let fault = |error: std::io::Error| {
+        let here = Source::new(folder.display().to_string(), "");
+        vec![Diagnostic::error(format!("the sheets cannot be written: {error}")).in_file(&here)]
+    };
+    sheets::write_all(sheets, folder).map_err(fault)?;
+    for entry in std::fs::read_dir(folder).map_err(fault)?.flatten() {
+        let name = entry.file_name();
+        let name = name.to_string_lossy();
+        if is_sheet(&name) && !sheets.iter().any(|sheet| sheet.file == name) {
+            std::fs::remove_file(entry.path()).map_err(fault)?;
+        }
+    }
+    Ok(())
+}
+
+/// Whether a file has a name that only we give.
+fn is_sheet(name: &str) -> bool {
+    let paper = name.starts_with("paper-") && name.ends_with(".pdf");
+    let lay = name.starts_with("lay") && (name.ends_with(".svg") || name.ends_with(".plt"));
+    paper || lay
+}
+
+fn summary(order: &Order, folder: &Path, sheets: &[Sheet], lays: &[Laid]) -> String {
+    let mut text = format!("{} — {}\n", order.name, order.client.name);
+    for laid in lays {
+        let material = words::capital(words::material(laid.material));
+        text.push_str(&format!(
+            "  {material}: order {} ({})\n",
+            words::metres(laid.order_length.length),
+            laid.order_length.how
+        ));
+    }
+    let files: Vec<&str> = sheets.iter().map(|sheet| sheet.file.as_str()).collect();
+    text.push_str(&format!("  {}: {}\n", folder.display(), files.join(", ")));
+    text
+}

@@ -1,0 +1,183 @@
+//! One order through every stage, with what goes wrong on the way as diagnostics.
+
+use crate::drafting::{self, BlockFault, Draft, Library, Material};
+use crate::lay::{self, Buying, ClothRules, Search};
+use crate::order::{Cloth, Diagnostic, Layout, Nap, Order, Source};
+use crate::pattern::{self, Pattern, PatternFault};
+use crate::sheets::{self, Laid, Sheet, Sheets, tiling::Setup, words};
+use std::ops::Range;
+use std::sync::Arc;
+use std::sync::atomic::Ordering;
+
+/// What can be cut from, the cloth first.
+const MATERIALS: [(Material, &str); 6] = [
+    (Material::Cloth, "cloth"),
+    (Material::Lining, "lining"),
+    (Material::SleeveLining, "sleeve_lining"),
+    (Material::Canvas, "canvas"),
+    (Material::Felt, "felt"),
+    (Material::Pocketing, "pocketing"),
+];
+
+/// The drafts of an order's garments and the pattern made of them, proven.
+#[derive(Debug, Clone)]
+pub struct Drafted {
+    /// One for each garment, in the order's order.
+    pub drafts: Vec<Draft>,
+    /// All their pieces.
+    pub pattern: Pattern,
+}
+
+/// Drafts an order's garments and makes and proves their pattern.
+///
+/// # Errors
+/// Every fault of a block, and everything that is not proven.
+pub fn draft(order: &Order) -> Result<Drafted, Vec<Diagnostic>> {
+    let library = library(order)?;
+    let drafted = order
+        .garments
+        .iter()
+        .map(|garment| drafting::draft(&library, order, garment));
+    let (mut drafts, mut faults) = (Vec::new(), Vec::new());
+    for draft in drafted {
+        match draft {
+            Ok(draft) => drafts.push(draft),
+            Err(fault) => faults.push(block_fault(&fault)),
+        }
+    }
+    if !faults.is_empty() {
+        return Err(faults);
+    }
+    let pattern = pattern::make(order, &drafts).map_err(|faults| unproven(&faults))?;
+    Ok(Drafted { drafts, pattern })
+}
+
+fn library(order: &Order) -> Result<Library, Vec<Diagnostic>> {
+    let Some(folder) = &order.blocks else {
+        return Ok(Library::embedded());
+    };
+    Library::with_folder(folder).map_err(|error| {
+        let message = format!(
+            "the blocks in `{}` cannot be read: {error}",
+            folder.display()
+        );
+        vec![Diagnostic::error(message)]
+    })
+}
+
+/// A fault of a block with its line and a caret.
+fn block_fault(fault: &BlockFault) -> Diagnostic {
+    let mut finding = Diagnostic::error(format!(
+        "the {} cannot be drafted: {}",
+        fault.garment, fault.message
+    ));
+    let source = Arc::new(Source {
+        name: fault.file.clone(),
+        text: fault.text.clone(),
+        first_line: fault.line.unwrap_or(1),
+    });
+    finding = match fault.line {
+        Some(_) => finding.at(&source, column(&fault.text, fault.column), ""),
+        None => finding.in_file(&source),
+    };
+    fault.calls.iter().fold(finding, |finding, call| {
+        finding.note(format!("called from {call}"))
+    })
+}
+
+/// The bytes of the character at a column (from 1) of a line.
+fn column(line: &str, column: Option<usize>) -> Range<usize> {
+    let mut characters = line
+        .char_indices()
+        .skip(column.unwrap_or(1).saturating_sub(1));
+    let (at, character) = characters.next().unwrap_or((line.len(), ' '));
+    at..at + character.len_utf8()
+}
+
+fn unproven(faults: &[PatternFault]) -> Vec<Diagnostic> {
+    let told = faults
+        .iter()
+        .map(|fault| Diagnostic::error(fault.to_string()));
+    let help =
+        "no pattern is written that is not proven: look at the measures again, then at the block";
+    told.enumerate()
+        .map(|(i, finding)| if i == 0 { finding.help(help) } else { finding })
+        .collect()
+}
+
+/// Lays the pieces of each material that has any.
+///
+/// # Errors
+/// When a piece does not fit its material.
+pub fn lay(
+    order: &Order,
+    pattern: &Pattern,
+    search: &Search,
+) -> Result<Vec<Laid>, Vec<Diagnostic>> {
+    let mut lays = Vec::new();
+    for (material, name) in MATERIALS {
+        let cloth = cloth(order, material, name);
+        let items = lay::items(pattern, material, cloth.nap);
+        if items.is_empty() {
+            continue;
+        }
+        let mut lay = lay::plan(&items, &ClothRules::of(&cloth), search).map_err(|fault| {
+            vec![Diagnostic::error(format!(
+                "the {} cannot be laid: {fault}",
+                words::material(material)
+            ))]
+        })?;
+        if search
+            .cancel
+            .is_some_and(|cancel| cancel.load(Ordering::Relaxed))
+        {
+            lay.notes
+                .push("The search was stopped early; a longer one may need less.".into());
+        }
+        let order_length = lay::order_length(&lay, &Buying::new(&order.house, &cloth));
+        lays.push(Laid {
+            material,
+            lay,
+            order_length,
+        });
+    }
+    Ok(lays)
+}
+
+/// The order's cloth, or another material at the width the house has it in: plain, laid open.
+fn cloth(order: &Order, material: Material, name: &str) -> Cloth {
+    if material == Material::Cloth {
+        return order.cloth.clone();
+    }
+    let cm = |name: &str| order.house.number(name).unwrap_or_default() * 10.0;
+    Cloth {
+        name: words::material(material).to_owned(),
+        width: cm(&format!("width.{name}")),
+        selvedge: cm("cloth.selvedge"),
+        repeat_across: 0.0,
+        repeat_along: 0.0,
+        nap: Nap::TwoWays,
+        layout: Layout::Open,
+        shrinkage: 0.0,
+        gap: cm("cloth.gap"),
+    }
+}
+
+/// Draws every sheet of a drafted and laid order.
+///
+/// # Errors
+/// When the paper cannot hold the pattern.
+pub fn sheets(
+    order: &Order,
+    drafted: &Drafted,
+    lays: &[Laid],
+    setup: &Setup,
+) -> Result<Vec<Sheet>, Vec<Diagnostic>> {
+    let sheets = Sheets {
+        order,
+        drafts: &drafted.drafts,
+        pattern: &drafted.pattern,
+        lays,
+    };
+    sheets::all(&sheets, setup).map_err(|fault| vec![Diagnostic::error(fault.to_string())])
+}
