@@ -9,15 +9,9 @@ use std::ops::Range;
 use std::sync::Arc;
 use std::sync::atomic::Ordering;
 
-/// What can be cut from, the cloth first.
-const MATERIALS: [(Material, &str); 6] = [
-    (Material::Cloth, "cloth"),
-    (Material::Lining, "lining"),
-    (Material::SleeveLining, "sleeve_lining"),
-    (Material::Canvas, "canvas"),
-    (Material::Felt, "felt"),
-    (Material::Pocketing, "pocketing"),
-];
+/// What is laid, the cloth first. Of the linings, canvas and pocketing the blocks draw only some
+/// pieces: a length to order from those alone would be too short.
+const MATERIALS: [(Material, &str); 2] = [(Material::Cloth, "cloth"), (Material::Felt, "felt")];
 
 /// The drafts of an order's garments and the pattern made of them, proven.
 #[derive(Debug, Clone)]
@@ -95,14 +89,16 @@ fn column(line: &str, column: Option<usize>) -> Range<usize> {
 }
 
 fn unproven(faults: &[PatternFault]) -> Vec<Diagnostic> {
-    let told = faults
+    let mut told: Vec<_> = faults
         .iter()
-        .map(|fault| Diagnostic::error(fault.to_string()));
+        .map(|fault| Diagnostic::error(fault.to_string()))
+        .collect();
     let help =
         "no pattern is written that is not proven: look at the measures again, then at the block";
-    told.enumerate()
-        .map(|(i, finding)| if i == 0 { finding.help(help) } else { finding })
-        .collect()
+    if let Some(last) = told.pop() {
+        told.push(last.help(help));
+    }
+    told
 }
 
 /// Lays the pieces of each material that has any.

@@ -31,7 +31,7 @@ pub mod tiling;
 pub mod travel;
 pub mod words;
 
-use std::io::{self, Write};
+use std::io;
 use std::path::Path;
 
 use crate::drafting::{Draft, Material};
@@ -153,18 +153,26 @@ pub fn lay_name(material: Material) -> String {
     }
 }
 
-/// Puts finished sheets in a folder, which is made if it is not there. Each file is written aside
-/// and moved into place whole, so that none is ever half written.
+/// Puts finished sheets in a folder, which is made if it is not there. All of them are written
+/// aside first and then moved into place, so that none is ever half written and a folder that
+/// cannot take them all is not made.
 pub fn write_all(finished: &[Sheet], folder: &Path) -> io::Result<()> {
-    std::fs::create_dir_all(folder)?;
-    let mut written = Vec::new();
+    let above = folder.parent().filter(|p| !p.as_os_str().is_empty());
+    let beside = if folder.is_dir() {
+        folder
+    } else {
+        above.unwrap_or(Path::new("."))
+    };
+    std::fs::create_dir_all(beside)?;
+    let aside = tempfile::Builder::new()
+        .prefix(".chalkstripe-")
+        .tempdir_in(beside)?;
     for sheet in finished {
-        let mut file = tempfile::NamedTempFile::new_in(folder)?;
-        file.write_all(&sheet.bytes)?;
-        written.push((file, folder.join(&sheet.file)));
+        std::fs::write(aside.path().join(&sheet.file), &sheet.bytes)?;
     }
-    for (file, place) in written {
-        file.persist(&place).map_err(|fault| fault.error)?;
+    std::fs::create_dir_all(folder)?;
+    for sheet in finished {
+        std::fs::rename(aside.path().join(&sheet.file), folder.join(&sheet.file))?;
     }
-    Ok(())
+    aside.close()
 }

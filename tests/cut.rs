@@ -1,0 +1,190 @@
+//! The real program, from the examples to their sheets.
+
+use std::collections::BTreeMap;
+use std::fs;
+use std::path::Path;
+use std::process::{Command, Output};
+
+const PLAIN: &str = include_str!("../examples/plain-worsted.toml");
+
+fn cut(arguments: &[&str], folder: &Path) -> Output {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_chalkstripe"));
+    command
+        .arg("cut")
+        .args(arguments)
+        .current_dir(folder)
+        .output()
+        .expect("the program runs")
+}
+
+fn told(output: &Output) -> String {
+    String::from_utf8_lossy(&output.stderr).into_owned()
+}
+
+/// Every file of a folder by name.
+fn files(folder: &Path) -> BTreeMap<String, Vec<u8>> {
+    let entries = fs::read_dir(folder).unwrap().map(|e| e.unwrap());
+    entries
+        .map(|e| {
+            (
+                e.file_name().into_string().unwrap(),
+                fs::read(e.path()).unwrap(),
+            )
+        })
+        .collect()
+}
+
+#[test]
+fn every_example_is_cut_and_the_same_again() {
+    let folder = tempfile::tempdir().unwrap();
+    let examples = fs::canonicalize("examples").unwrap();
+    for out in ["once", "again"] {
+        let output = cut(&[examples.to_str().unwrap(), "--out", out], folder.path());
+        assert!(output.status.success(), "{}", told(&output));
+        assert_eq!(told(&output), "", "progress was drawn in a pipe");
+        assert!(String::from_utf8_lossy(&output.stdout).contains("Cloth: order "));
+    }
+    for name in ["plain-worsted", "check-side-vents", "corpulent-inches"] {
+        let once = files(&folder.path().join("once").join(name));
+        for file in [
+            "paper-a4.pdf",
+            "lay.svg",
+            "lay.plt",
+            "ticket.pdf",
+            "report.json",
+            "pieces.svg",
+        ] {
+            assert!(
+                once.get(file).is_some_and(|bytes| !bytes.is_empty()),
+                "{name} lacks {file}"
+            );
+        }
+        let again = files(&folder.path().join("again").join(name));
+        for (file, bytes) in &once {
+            assert!(
+                again.get(file) == Some(bytes),
+                "{name}/{file} is not the same again"
+            );
+        }
+        assert_eq!(once.len(), again.len());
+    }
+}
+
+#[test]
+fn nothing_is_written_for_an_order_at_fault() {
+    let folder = tempfile::tempdir().unwrap();
+    fs::write(
+        folder.path().join("bad.toml"),
+        PLAIN.replace("chest", "chset"),
+    )
+    .unwrap();
+    let output = cut(&["bad.toml"], folder.path());
+    assert_eq!(output.status.code(), Some(2));
+    assert!(
+        told(&output).contains("did you mean `chest`"),
+        "{}",
+        told(&output)
+    );
+    assert_eq!(files(folder.path()).len(), 1, "something was written");
+}
+
+#[test]
+fn a_block_at_fault_is_shown_with_its_line_and_nothing_is_written() {
+    let folder = tempfile::tempdir().unwrap();
+    let ours = folder.path().join("ours/jacket");
+    fs::create_dir_all(&ours).unwrap();
+    fs::write(
+        ours.join("jacket.rhai"),
+        "// Ours.\nlet scye = m.scye_dpeth + 1;\n",
+    )
+    .unwrap();
+    fs::write(
+        folder.path().join("order.toml"),
+        format!("blocks = \"ours\"\n{PLAIN}"),
+    )
+    .unwrap();
+    let output = cut(&["order.toml"], folder.path());
+    assert_eq!(output.status.code(), Some(2));
+    let told = told(&output);
+    for part in [
+        "the jacket cannot be drafted",
+        "scye_dpeth",
+        "jacket.rhai:2:",
+        "2 | let scye = m.scye_dpeth + 1;",
+        "^",
+    ] {
+        assert!(told.contains(part), "{part:?} is not told:\n{told}");
+    }
+    assert!(!folder.path().join("out").exists());
+}
+
+#[test]
+fn a_folder_that_cannot_be_written_is_told() {
+    let folder = tempfile::tempdir().unwrap();
+    fs::write(folder.path().join("order.toml"), PLAIN).unwrap();
+    // A file where a folder should be: nobody can write into it, not even the superuser.
+    fs::write(folder.path().join("taken"), "a file").unwrap();
+    let output = cut(&["order.toml", "--out", "taken"], folder.path());
+    assert_eq!(output.status.code(), Some(2));
+    assert!(
+        told(&output).contains("the sheets cannot be written"),
+        "{}",
+        told(&output)
+    );
+    assert_eq!(fs::read(folder.path().join("taken")).unwrap(), b"a file");
+}
+
+#[test]
+fn old_sheets_go_and_other_files_stay() {
+    let folder = tempfile::tempdir().unwrap();
+    fs::write(folder.path().join("order.toml"), PLAIN).unwrap();
+    let out = folder.path().join("out/order");
+    fs::create_dir_all(&out).unwrap();
+    fs::write(out.join("paper-a0.pdf"), "last month's").unwrap();
+    fs::write(out.join("ticket.pdf"), "last month's").unwrap();
+    fs::write(out.join("letter.pdf"), "the client's").unwrap();
+    assert!(cut(&["order.toml"], folder.path()).status.success());
+    let files = files(&out);
+    assert!(!files.contains_key("paper-a0.pdf") && files.contains_key("paper-a4.pdf"));
+    assert_eq!(files["letter.pdf"], b"the client's");
+    assert_ne!(files["ticket.pdf"], b"last month's");
+    assert!(
+        files.keys().all(|name| !name.starts_with('.')),
+        "a folder was left aside"
+    );
+}
+
+#[cfg(unix)]
+#[test]
+fn sheets_can_be_read_by_whoever_may_read_a_new_file() {
+    use std::os::unix::fs::PermissionsExt;
+    let folder = tempfile::tempdir().unwrap();
+    fs::write(folder.path().join("order.toml"), PLAIN).unwrap();
+    assert!(cut(&["order.toml"], folder.path()).status.success());
+    let mode = |path: &str| {
+        fs::metadata(folder.path().join(path))
+            .unwrap()
+            .permissions()
+            .mode()
+    };
+    assert_eq!(mode("out/order/ticket.pdf"), mode("order.toml"));
+}
+
+#[test]
+fn papers_and_clashing_names_are_refused() {
+    let folder = tempfile::tempdir().unwrap();
+    fs::write(folder.path().join("order.toml"), PLAIN).unwrap();
+    let output = cut(&["order.toml", "--paper", "leter"], folder.path());
+    assert_eq!(output.status.code(), Some(2));
+    assert!(
+        told(&output).contains("did you mean letter?"),
+        "{}",
+        told(&output)
+    );
+    fs::create_dir(folder.path().join("other")).unwrap();
+    fs::write(folder.path().join("other/order.toml"), PLAIN).unwrap();
+    let output = cut(&["order.toml", "other"], folder.path());
+    assert_eq!(output.status.code(), Some(2));
+    assert!(told(&output).contains("same folder"), "{}", told(&output));
+    assert!(!folder.path().join("out").exists());
+}
