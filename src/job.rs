@@ -61,16 +61,17 @@ fn library(order: &Order) -> Result<Library, Vec<Diagnostic>> {
 
 /// A fault of a block with its line and a caret.
 fn block_fault(fault: &BlockFault) -> Diagnostic {
-    let mut finding = Diagnostic::error(format!(
-        "the {} cannot be drafted: {}",
-        fault.garment, fault.message
-    ));
+    let message = format!("the {} cannot be drafted: {}", fault.garment, fault.message);
+    let finding = Diagnostic::error(message);
+    if fault.refused {
+        return finding;
+    }
     let source = Arc::new(Source {
         name: fault.file.clone(),
         text: fault.text.clone(),
         first_line: fault.line.unwrap_or(1),
     });
-    finding = match fault.line {
+    let finding = match fault.line {
         Some(_) => finding.at(&source, column(&fault.text, fault.column), ""),
         None => finding.in_file(&source),
     };

@@ -1,11 +1,13 @@
 //! `check`: read orders and report; write nothing.
 
 use super::{orders, show};
+use chalkstripe::job::Drafted;
 use chalkstripe::order::{
     Choice, Garment, Layout, Nap, Order, Origin, length::Unit, measures::KINDS,
 };
+use chalkstripe::pattern::Pattern;
 use std::fmt::Write;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// Reports each order; true if none has a fault.
 pub fn run(named: &[PathBuf]) -> bool {
@@ -16,16 +18,24 @@ pub fn run(named: &[PathBuf]) -> bool {
             return false;
         }
     };
-    let read = orders::read(&files);
-    for checked in read.iter().flatten() {
-        if !show::print(&report(&checked.order)) {
-            break;
-        }
-    }
-    read.iter().all(Option::is_some)
+    // Every order is reported, whatever was found in the one before.
+    files.iter().fold(true, |well, file| one(file) && well)
 }
 
-fn report(order: &Order) -> String {
+fn one(file: &Path) -> bool {
+    let Some(checked) = orders::read(file) else {
+        return false;
+    };
+    match orders::draft(file, &checked.order) {
+        Ok(drafted) => show::print(&report(&checked.order, &drafted)),
+        Err(faults) => {
+            show::findings(&faults);
+            false
+        }
+    }
+}
+
+fn report(order: &Order, drafted: &Drafted) -> String {
     let mut text = format!(
         "{} — {}, {}\n",
         order.name, order.client.name, order.client.reference
@@ -46,6 +56,7 @@ fn report(order: &Order) -> String {
         text.push_str(&style(garment));
     }
     text.push_str(&cloth(order));
+    text.push_str(&proof(&drafted.pattern));
     text.push('\n');
     text
 }
@@ -88,4 +99,38 @@ fn cloth(order: &Order) -> String {
         "\ncloth\n  {}: {width} wide, {repeat}, laid {layout}, {nap}\n",
         cloth.name
     )
+}
+
+/// What the pattern is, and what proves it.
+fn proof(pattern: &Pattern) -> String {
+    let ledger = &pattern.ledger;
+    let pieces = pattern.pieces.len();
+    let rows = [
+        (ledger.seams.len(), "seams balance"),
+        (ledger.joins.len(), "joints run fair"),
+        (ledger.notches.len(), "notches meet"),
+        (ledger.outlines.len(), "outlines hold"),
+        (ledger.curves.len(), "curves are fair"),
+    ];
+    let rows: Vec<String> = rows
+        .iter()
+        .map(|(rows, what)| format!("{rows} {what}"))
+        .collect();
+    let mut text = format!(
+        "\npattern\n  {pieces} pieces, proven: {}\n",
+        rows.join(", ")
+    );
+    for girth in &ledger.girths {
+        let (finished, body) = (
+            Unit::Cm.show(girth.finished_mm),
+            Unit::Cm.show(girth.body_mm),
+        );
+        let body = if girth.body_mm > 0.0 {
+            format!(" on a body of {body}")
+        } else {
+            String::new()
+        };
+        let _ = writeln!(text, "  {:<22} {finished}{body}", girth.girth);
+    }
+    text
 }

@@ -4,7 +4,7 @@ use super::orders;
 use super::show::{self, Progress};
 use chalkstripe::job;
 use chalkstripe::lay::{Effort, Search};
-use chalkstripe::order::{Checked, Diagnostic, Order, Source};
+use chalkstripe::order::{Diagnostic, Order, Source};
 use chalkstripe::sheets::{self, Laid, Sheet, paper::Paper, tiling::Setup, words};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
@@ -43,7 +43,7 @@ pub fn run(named: &[PathBuf], settings: &Settings) -> bool {
         ))]);
     }
     let mut well = true;
-    for (i, checked) in orders::read(&files).iter().enumerate() {
+    for (i, file) in files.iter().enumerate() {
         if STOP.load(Ordering::Relaxed) {
             let left = files.len() - i;
             show::findings(&[Diagnostic::error(format!(
@@ -51,9 +51,7 @@ pub fn run(named: &[PathBuf], settings: &Settings) -> bool {
             ))]);
             return false;
         }
-        well &= checked
-            .as_ref()
-            .is_some_and(|checked| cut(checked, settings));
+        well &= orders::read(file).is_some_and(|checked| cut(file, &checked.order, settings));
     }
     well
 }
@@ -74,33 +72,28 @@ fn distinct(files: Vec<PathBuf>) -> Result<Vec<PathBuf>, Vec<Diagnostic>> {
     Ok(files)
 }
 
-fn cut(checked: &Checked, settings: &Settings) -> bool {
-    let folder = settings.out.join(&checked.order.name);
-    let outcome = make(&checked.order, settings).and_then(|(sheets, lays)| {
+fn cut(file: &Path, order: &Order, settings: &Settings) -> bool {
+    let folder = settings.out.join(&order.name);
+    let outcome = make(file, order, settings).and_then(|(sheets, lays)| {
         write(&sheets, &folder)?;
         Ok((sheets, lays))
     });
     match outcome {
-        Ok((sheets, lays)) => show::print(&summary(&checked.order, &folder, &sheets, &lays)),
+        Ok((sheets, lays)) => show::print(&summary(order, &folder, &sheets, &lays)),
         Err(faults) => {
-            show::findings(&faults);
+            show::findings(&orders::all_about(file, faults));
             false
         }
     }
 }
 
-fn make(order: &Order, settings: &Settings) -> Result<(Vec<Sheet>, Vec<Laid>), Vec<Diagnostic>> {
+fn make(
+    file: &Path,
+    order: &Order,
+    settings: &Settings,
+) -> Result<(Vec<Sheet>, Vec<Laid>), Vec<Diagnostic>> {
+    let drafted = orders::draft(file, order)?;
     let progress = Progress::new(&order.name);
-    progress.says("drafting");
-    let drafted = job::draft(order)?;
-    let warnings = drafted
-        .drafts
-        .iter()
-        .flat_map(|d| d.warnings.iter().map(|w| (&d.garment, w)));
-    let warnings: Vec<_> = warnings
-        .map(|(garment, w)| Diagnostic::warning(format!("{garment}: {w}")))
-        .collect();
-    progress.aside(|| show::findings(&warnings));
     progress.says("laying");
     let told = |p: chalkstripe::lay::Progress| {
         progress.says(&format!(

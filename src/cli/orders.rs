@@ -1,6 +1,8 @@
 //! The orders a command was given: files, and folders of them.
 
-use chalkstripe::order::{self, Checked, Diagnostic, Source};
+use super::show;
+use chalkstripe::job::{self, Drafted};
+use chalkstripe::order::{self, Checked, Diagnostic, Order, Source};
 use std::path::{Path, PathBuf};
 
 /// The order files named, in order; a folder stands for the `.toml` files in it.
@@ -40,17 +42,41 @@ fn about(path: &Path, message: &str) -> Diagnostic {
     Diagnostic::error(message).in_file(&Source::new(path.display().to_string(), ""))
 }
 
-/// Reads and checks each; shows every finding. `None` for those with a fault.
-pub fn read(files: &[PathBuf]) -> Vec<Option<Checked>> {
-    let read = |path: &PathBuf| match order::read(path) {
+/// Reads and checks an order and shows what was found; `None` if it has a fault.
+pub fn read(file: &Path) -> Option<Checked> {
+    match order::read(file) {
         Ok(checked) => {
-            super::show::findings(&checked.warnings);
+            show::findings(&checked.warnings);
             Some(checked)
         }
         Err(findings) => {
-            super::show::findings(&findings);
+            show::findings(&findings);
             None
         }
+    }
+}
+
+/// Drafts an order and proves its pattern; what the blocks and the proof say is about its file.
+pub fn draft(file: &Path, order: &Order) -> Result<Drafted, Vec<Diagnostic>> {
+    let drafted = job::draft(order).map_err(|faults| all_about(file, faults))?;
+    let warnings = drafted
+        .drafts
+        .iter()
+        .flat_map(|d| d.warnings.iter().map(|w| (&d.garment, w)));
+    let warnings = warnings.map(|(garment, w)| Diagnostic::warning(format!("{garment}: {w}")));
+    show::findings(&all_about(file, warnings.collect()));
+    Ok(drafted)
+}
+
+/// The findings, each with a place: those that have none are about the file as a whole.
+pub fn all_about(file: &Path, findings: Vec<Diagnostic>) -> Vec<Diagnostic> {
+    let source = Source::new(file.display().to_string(), "");
+    let placed = |finding: Diagnostic| {
+        if finding.place.is_none() {
+            finding.in_file(&source)
+        } else {
+            finding
+        }
     };
-    files.iter().map(read).collect()
+    findings.into_iter().map(placed).collect()
 }

@@ -47,11 +47,6 @@ impl Progress {
     pub fn says(&self, what: &str) {
         self.0.set_message(what.to_owned());
     }
-
-    /// Shows something else without the two drawing over each other.
-    pub fn aside(&self, show: impl FnOnce()) {
-        self.0.suspend(show);
-    }
 }
 
 impl Drop for Progress {

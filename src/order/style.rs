@@ -55,7 +55,7 @@ fn style(block: &str, choices: &Choices, entries: Vec<Entry>, findings: &mut Fin
     {
         let Some(declared) = choices.get(&name) else {
             let names: Vec<&str> = choices.0.iter().map(|c| c.name.as_str()).collect();
-            let fault = Diagnostic::error(format!("the {block} has no choice `{name}`"));
+            let fault = Diagnostic::error(format!("`{name}` is not a choice of the {block}"));
             let fault = fault.suggest(&name, names.iter().copied());
             findings.at(
                 key,
