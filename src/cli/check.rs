@@ -3,7 +3,7 @@
 use super::{orders, show};
 use chalkstripe::job::Drafted;
 use chalkstripe::order::{
-    Choice, Garment, Layout, Nap, Order, Origin, length::Unit, measures::KINDS,
+    Catalogue, Choice, Garment, Layout, Nap, Order, Origin, length::Unit, measures::KINDS,
 };
 use chalkstripe::pattern::Pattern;
 use std::fmt::Write;
@@ -53,7 +53,7 @@ fn report(order: &Order, drafted: &Drafted) -> String {
         let _ = writeln!(text, "  {:<16}{cm:>9}{inches:>12}   {origin}", kind.name);
     }
     for garment in &order.garments {
-        text.push_str(&style(garment));
+        text.push_str(&style(order, garment));
     }
     text.push_str(&cloth(order));
     text.push_str(&proof(&drafted.pattern));
@@ -61,9 +61,15 @@ fn report(order: &Order, drafted: &Drafted) -> String {
     text
 }
 
-fn style(garment: &Garment) -> String {
+/// The choices of a garment, in the order its block declares them.
+fn style(order: &Order, garment: &Garment) -> String {
     let mut text = format!("\n{}\n", garment.block);
-    for (name, choice) in &garment.style {
+    let declared = Catalogue::new(order.blocks.clone()).choices(&garment.block);
+    for declared in declared.iter().flat_map(|choices| &choices.0) {
+        let name = &declared.name;
+        let Some(choice) = garment.style.get(name) else {
+            continue;
+        };
         let choice = match choice {
             Choice::Word(word) => word.clone(),
             Choice::Length(mm) => Unit::Cm.show(*mm),
