@@ -28,13 +28,9 @@ pub struct Drafted {
 /// Every fault of a block, and everything that is not proven.
 pub fn draft(order: &Order) -> Result<Drafted, Vec<Diagnostic>> {
     let library = library(order)?;
-    let drafted = order
-        .garments
-        .iter()
-        .map(|garment| drafting::draft(&library, order, garment));
     let (mut drafts, mut faults) = (Vec::new(), Vec::new());
-    for draft in drafted {
-        match draft {
+    for garment in &order.garments {
+        match drafting::draft(&library, order, garment) {
             Ok(draft) => drafts.push(draft),
             Err(fault) => faults.push(block_fault(&fault)),
         }
