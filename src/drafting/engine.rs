@@ -104,12 +104,13 @@ pub fn draft(library: &Library, order: &Order, garment: &Garment) -> Result<Draf
 }
 
 /// What every function of a block can name: the board, the measures and the house's numbers in cm,
-/// the style choices.
+/// the garment's style choices, and those of the whole suit.
 fn variables(board: &Board, order: &Order, garment: &Garment) -> BTreeMap<&'static str, Dynamic> {
     BTreeMap::from([
         ("board", Dynamic::from(board.clone())),
         ("m", Dynamic::from(measures(&order.measures))),
         ("style", Dynamic::from(style(garment))),
+        ("suit", Dynamic::from(suit(order))),
         ("house", Dynamic::from(house(&order.house))),
     ])
 }
@@ -133,6 +134,14 @@ fn style(garment: &Garment) -> Map {
         .style
         .iter()
         .map(|(name, choice)| (name.as_str().into(), value(choice)))
+        .collect()
+}
+
+/// The style of every garment of the order by its block, for what one must know of another.
+fn suit(order: &Order) -> Map {
+    let garments = order.garments.iter();
+    garments
+        .map(|garment| (garment.block.as_str().into(), Dynamic::from(style(garment))))
         .collect()
 }
 

@@ -55,6 +55,8 @@ pub enum DefaultChoice {
     Fixed(Choice),
     /// By the word of another choice.
     By(String, BTreeMap<String, Choice>),
+    /// Left to the block, which draws it from the figure: written `default = "drafted"`.
+    Drafted,
 }
 
 #[derive(Deserialize)]
@@ -116,6 +118,7 @@ impl Choices {
                     Some(Choice::Word(word)) => by.get(word).cloned(),
                     _ => None,
                 },
+                DefaultChoice::Drafted => None,
             };
             style.extend(value.map(|v| (declared.name.clone(), v)));
         }
@@ -202,6 +205,9 @@ impl Entry {
         };
         let default = match &self.default {
             toml::Value::Table(table) => default_by(&domain, table)?,
+            toml::Value::String(word) if word == "drafted" && matches!(domain, Domain::Length(..)) => {
+                DefaultChoice::Drafted
+            }
             value => DefaultChoice::Fixed(domain.admit(value)?),
         };
         Ok(Declared {

@@ -127,6 +127,11 @@ fn choice(declared: &Declared, choices: &Choices, text: &mut String) {
             choices.complete(&mut style);
             style.get(&declared.name).map(written).unwrap_or_default()
         }
+        DefaultChoice::Drafted => {
+            let _ = writeln!(text, "#   drawn from the figure unless it is given");
+            let _ = writeln!(text, "# {} =", declared.name);
+            return;
+        }
     };
     let _ = writeln!(text, "# {} = {default}", declared.name);
 }

@@ -8,7 +8,7 @@ use crate::drafting::types::{
     Stretch, Turning,
 };
 use crate::geometry;
-use kurbo::{BezPath, Point};
+use kurbo::{Affine, BezPath, Point};
 use rhai::{Dynamic, Engine, NativeCallContext};
 
 /// A piece on the board, by its place in the list of pieces.
@@ -181,6 +181,19 @@ fn make_pieces(engine: &mut Engine) {
     );
     engine.register_fn("grain", |p: &mut Piece, a: Spot, b: Spot| {
         p.change(|piece| piece.grain = (a.at, b.at))
+    });
+    // Turns a finished piece over about a line: one that is cut for the left side alone.
+    engine.register_fn("turned_over", |p: &mut Piece, a: Spot, b: Spot| {
+        let over = Affine::reflect(a.at, b.at - a.at);
+        p.change(|piece| {
+            for edge in &mut piece.edges {
+                edge.path.apply_affine(over);
+            }
+            for mark in &mut piece.marks {
+                mark.path.apply_affine(over);
+            }
+            piece.grain = (over * piece.grain.0, over * piece.grain.1);
+        })
     });
 }
 
