@@ -195,3 +195,8 @@ fn sweep(garment: &str) {
 fn jackets_of_every_choice_are_proven() {
     sweep("jacket");
 }
+
+#[test]
+fn trousers_of_every_choice_are_proven() {
+    sweep("trousers");
+}
