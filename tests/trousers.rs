@@ -77,7 +77,10 @@ fn a_knee_that_cannot_be_worn_is_refused_with_the_reason() {
     let order = order(176.0, 88.0, 103.0, "knee = 36");
     let fault = drafting::draft(&Library::embedded(), &order, &order.garments[0]).unwrap_err();
     assert!(fault.refused, "{fault}");
-    assert!(fault.message.contains("the knee itself measures"), "{fault}");
+    assert!(
+        fault.message.contains("the knee itself measures"),
+        "{fault}"
+    );
 }
 
 #[test]

@@ -1,6 +1,6 @@
 //! The drafting board: what the steps of a block leave behind while it runs.
 
-use super::types::{BoardPoint, Dart, DraftPiece, Girth, Join, Seam, Step};
+use super::types::{BoardPoint, Draft, Step};
 use kurbo::Point;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
@@ -11,14 +11,7 @@ pub struct Board(Arc<Mutex<Sheet>>);
 /// What is on the board.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Sheet {
-    pub points: Vec<BoardPoint>,
-    pub steps: Vec<Step>,
-    pub pieces: Vec<DraftPiece>,
-    pub seams: Vec<Seam>,
-    pub joins: Vec<Join>,
-    pub girths: Vec<Girth>,
-    pub darts: Vec<Dart>,
-    pub warnings: Vec<String>,
+    pub draft: Draft,
     /// Above zero while a length is being solved for: trials leave nothing on the board.
     pub trying: usize,
 }
@@ -45,13 +38,13 @@ impl Board {
         let number = if sheet.trying > 0 {
             0
         } else {
-            let number = sheet.points.len() + 1;
-            sheet.points.push(BoardPoint {
+            let number = sheet.draft.points.len() + 1;
+            sheet.draft.points.push(BoardPoint {
                 number,
                 name: None,
                 at,
             });
-            sheet.steps.push(Step {
+            sheet.draft.steps.push(Step {
                 point: Some(number),
                 text,
                 source,
@@ -70,7 +63,7 @@ impl Board {
     pub fn note(&self, text: String, source: String) {
         let mut sheet = self.sheet();
         if sheet.trying == 0 {
-            sheet.steps.push(Step {
+            sheet.draft.steps.push(Step {
                 point: None,
                 text,
                 source,
@@ -81,7 +74,10 @@ impl Board {
     /// Gives a point its name.
     pub fn name(&self, number: usize, name: &str) {
         let mut sheet = self.sheet();
-        if let Some(point) = number.checked_sub(1).and_then(|i| sheet.points.get_mut(i)) {
+        if let Some(point) = number
+            .checked_sub(1)
+            .and_then(|i| sheet.draft.points.get_mut(i))
+        {
             point.name = Some(name.to_owned());
         }
     }

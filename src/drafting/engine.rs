@@ -89,17 +89,10 @@ pub fn draft(library: &Library, order: &Order, garment: &Garment) -> Result<Draf
     if let Err(error) = outcome {
         return Err(fault(library, garment, &main, &error));
     }
-    let sheet = board.sheet().clone();
+    let drawn = board.sheet().draft.clone();
     Ok(Draft {
         garment: garment.block.clone(),
-        points: sheet.points,
-        steps: sheet.steps,
-        pieces: sheet.pieces,
-        seams: sheet.seams,
-        joins: sheet.joins,
-        girths: sheet.girths,
-        darts: sheet.darts,
-        warnings: sheet.warnings,
+        ..drawn
     })
 }
 

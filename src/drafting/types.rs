@@ -5,7 +5,7 @@ use kurbo::{BezPath, Point};
 use serde::Serialize;
 
 /// The draft of one garment.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Draft {
     /// The block that drew it: `jacket`, `trousers`.
     pub garment: String,

@@ -205,7 +205,9 @@ impl Entry {
         };
         let default = match &self.default {
             toml::Value::Table(table) => default_by(&domain, table)?,
-            toml::Value::String(word) if word == "drafted" && matches!(domain, Domain::Length(..)) => {
+            toml::Value::String(word)
+                if word == "drafted" && matches!(domain, Domain::Length(..)) =>
+            {
                 DefaultChoice::Drafted
             }
             value => DefaultChoice::Fixed(domain.admit(value)?),

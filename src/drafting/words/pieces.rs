@@ -28,7 +28,7 @@ struct Run {
 impl Piece {
     /// Changes the piece on the board and hands it back, so that calls can follow one another.
     fn change(&mut self, by: impl FnOnce(&mut DraftPiece)) -> Piece {
-        if let Some(piece) = self.board.sheet().pieces.get_mut(self.index) {
+        if let Some(piece) = self.board.sheet().draft.pieces.get_mut(self.index) {
             by(piece);
         }
         self.clone()
@@ -45,7 +45,7 @@ impl Piece {
 
     fn path(&self, ctx: &NativeCallContext, edge: &str) -> Made<BezPath> {
         let sheet = self.board.sheet();
-        let piece = sheet.pieces.get(self.index);
+        let piece = sheet.draft.pieces.get(self.index);
         let found = piece.and_then(|piece| piece.edges.iter().find(|e| e.name == edge));
         found.map(|edge| edge.path.clone()).ok_or_else(|| {
             let names: Vec<&str> = piece
@@ -130,10 +130,10 @@ fn make_pieces(engine: &mut Engine) {
         "piece",
         |ctx: NativeCallContext, board: &mut Board, name: &str| -> Made<Piece> {
             let mut sheet = board.sheet();
-            if sheet.pieces.iter().any(|piece| piece.name == name) {
+            if sheet.draft.pieces.iter().any(|piece| piece.name == name) {
                 return Err(fault(&ctx, format!("there is a piece '{name}' already")));
             }
-            sheet.pieces.push(DraftPiece {
+            sheet.draft.pieces.push(DraftPiece {
                 name: name.to_owned(),
                 material: Material::Cloth,
                 count: Count::Pairs(1),
@@ -143,7 +143,7 @@ fn make_pieces(engine: &mut Engine) {
                 grain: (Point::ZERO, Point::new(0.0, 1.0)),
                 turning: Turning::Grain,
             });
-            let index = sheet.pieces.len() - 1;
+            let index = sheet.draft.pieces.len() - 1;
             drop(sheet);
             Ok(Piece {
                 board: board.clone(),
@@ -349,7 +349,7 @@ fn make_proofs(engine: &mut Engine) {
                 most,
                 source: source(&ctx),
             };
-            board.sheet().seams.push(seam);
+            board.sheet().draft.seams.push(seam);
             Ok(())
         },
     );
@@ -374,7 +374,7 @@ fn make_proofs(engine: &mut Engine) {
                 most_degrees,
                 source: source(&ctx),
             };
-            board.sheet().joins.push(join);
+            board.sheet().draft.joins.push(join);
             Ok(())
         },
     );
@@ -395,7 +395,7 @@ fn make_proofs(engine: &mut Engine) {
                 // Half a centimetre, as the proof of every draft asks (common practice, no source).
                 within: 5.0,
             };
-            board.sheet().girths.push(girth);
+            board.sheet().draft.girths.push(girth);
             Ok(())
         },
     );
@@ -414,14 +414,14 @@ fn make_proofs(engine: &mut Engine) {
                 piece: piece.name(),
                 legs,
             };
-            board.sheet().darts.push(dart);
+            board.sheet().draft.darts.push(dart);
             Ok(())
         },
     );
     engine.register_fn("warn", |board: &mut Board, text: &str| {
         let mut sheet = board.sheet();
-        if sheet.trying == 0 && !sheet.warnings.iter().any(|known| known == text) {
-            sheet.warnings.push(text.to_owned());
+        if sheet.trying == 0 && !sheet.draft.warnings.iter().any(|known| known == text) {
+            sheet.draft.warnings.push(text.to_owned());
         }
     });
 }
