@@ -37,6 +37,7 @@ impl Piece {
     fn name(&self) -> String {
         self.board
             .sheet()
+            .draft
             .pieces
             .get(self.index)
             .map(|piece| piece.name.clone())
