@@ -1,6 +1,6 @@
 //! No choice is accepted and ignored, and every one can be drafted.
 
-use chalkstripe::drafting::{Draft, Library, draft};
+use chalkstripe::drafting::{BlockFault, Draft, Library, draft};
 use chalkstripe::order::choices::{Choices, Declared, Domain};
 use chalkstripe::order::{self, Catalogue, Choice, Garment, Order, Source, Style};
 use std::path::Path;
@@ -13,14 +13,19 @@ fn order() -> Order {
 }
 
 /// The draft of a garment in a style, completed with its defaults.
-fn drafted(order: &Order, block: &str, choices: &Choices, chosen: Style) -> Result<Draft, String> {
+fn drafted(
+    order: &Order,
+    block: &str,
+    choices: &Choices,
+    chosen: Style,
+) -> Result<Draft, Box<BlockFault>> {
     let mut style = chosen;
     choices.complete(&mut style);
     let garment = Garment {
         block: block.to_owned(),
         style,
     };
-    draft(&Library::embedded(), order, &garment).map_err(|fault| fault.to_string())
+    draft(&Library::embedded(), order, &garment)
 }
 
 /// Every way to choose: each word, the least and the most, yes and no.
@@ -69,10 +74,18 @@ fn every_choice_is_drafted_and_makes_a_difference() {
                         ));
                     }
                     Ok(draft) => drafts.push(draft),
+                    // A length that this figure cannot wear is refused with the reason.
+                    Err(fault) if fault.refused => {}
                     Err(fault) => {
                         faults.push(format!("{block}: {} = {way:?}: {fault}", declared.name))
                     }
                 }
+            }
+            if drafts.is_empty() {
+                faults.push(format!(
+                    "{block}: {} is refused whatever it is",
+                    declared.name
+                ));
             }
         }
     }

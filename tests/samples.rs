@@ -53,6 +53,7 @@ fn samples_are_what_the_program_writes() {
     for (name, bytes) in files {
         let sample = samples.join(&name);
         if keep {
+            fs::create_dir_all(&samples).expect("the folder of samples");
             fs::write(&sample, &bytes).expect("the sample can be written");
         } else if fs::read(&sample).ok().as_deref() != Some(&bytes) {
             differ.push(name);

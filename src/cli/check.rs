@@ -19,7 +19,8 @@ pub fn run(named: &[PathBuf]) -> bool {
         }
     };
     // Every order is reported, whatever was found in the one before.
-    files.iter().fold(true, |well, file| one(file) && well)
+    let faulty = files.iter().filter(|file| !one(file)).count();
+    faulty == 0
 }
 
 fn one(file: &Path) -> bool {

@@ -77,7 +77,11 @@ impl std::error::Error for BlockFault {}
 ///
 /// # Errors
 /// When the block has a fault, or the measures and choices do not go together in it.
-pub fn draft(library: &Library, order: &Order, garment: &Garment) -> Result<Draft, BlockFault> {
+pub fn draft(
+    library: &Library,
+    order: &Order,
+    garment: &Garment,
+) -> Result<Draft, Box<BlockFault>> {
     let board = Board::default();
     let engine = engine(library, variables(&board, order, garment));
     let main = format!("{0}/{0}.rhai", garment.block);
@@ -87,7 +91,7 @@ pub fn draft(library: &Library, order: &Order, garment: &Garment) -> Result<Draf
         None => Err(EvalAltResult::ErrorModuleNotFound(main.clone(), Position::NONE).into()),
     };
     if let Err(error) = outcome {
-        return Err(fault(library, garment, &main, &error));
+        return Err(Box::new(fault(library, garment, &main, &error)));
     }
     let drawn = board.sheet().draft.clone();
     Ok(Draft {
@@ -349,7 +353,7 @@ mod tests {
     }
 
     /// Runs a script as the block `own`.
-    fn run(script: &str) -> Result<Draft, BlockFault> {
+    fn run(script: &str) -> Result<Draft, Box<BlockFault>> {
         let folder = tempfile::tempdir().expect("a temporary folder");
         fs::create_dir(folder.path().join("own")).expect("a folder");
         fs::write(folder.path().join("own/own.rhai"), script).expect("a script");

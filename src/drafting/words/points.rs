@@ -30,11 +30,11 @@ macro_rules! straight {
     ($engine:expr, $($name:literal, $words:literal, $x:expr, $y:expr;)*) => {$(
         $engine.register_fn($name, |ctx: NativeCallContext, p: &mut Spot, d: Dynamic| -> Made<Spot> {
             let mm = length(&ctx, &d)?;
-            Ok(step(&ctx, p, Vec2::new($x * mm, $y * mm), $words, mm, ""))
+            Ok(step(&ctx, p, Vec2::new($x, $y) * mm, $words, mm, ""))
         });
         $engine.register_fn($name, |ctx: NativeCallContext, p: &mut Spot, d: Dynamic, why: &str| -> Made<Spot> {
             let mm = length(&ctx, &d)?;
-            Ok(step(&ctx, p, Vec2::new($x * mm, $y * mm), $words, mm, why))
+            Ok(step(&ctx, p, Vec2::new($x, $y) * mm, $words, mm, why))
         });
     )*};
 }
