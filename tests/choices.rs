@@ -28,7 +28,7 @@ fn drafted(
     draft(&Library::embedded(), order, &garment)
 }
 
-/// Every way to choose: each word, the least and the most, yes and no.
+/// Every way to choose: each word; the least, the middle and the most of a length; yes and no.
 fn ways(declared: &Declared) -> Vec<Choice> {
     match &declared.domain {
         Domain::Word(words) => words
@@ -36,7 +36,8 @@ fn ways(declared: &Declared) -> Vec<Choice> {
             .map(|(word, _)| Choice::Word(word.clone()))
             .collect(),
         Domain::Length(least, most) => {
-            vec![Choice::Length(least * 10.0), Choice::Length(most * 10.0)]
+            let tried = [*least, (least + most) / 2.0, *most];
+            tried.map(|cm| Choice::Length(cm * 10.0)).to_vec()
         }
         Domain::Count(least, most) | Domain::Number(least, most) => {
             vec![Choice::Number(*least), Choice::Number(*most)]
