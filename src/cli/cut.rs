@@ -1,17 +1,14 @@
 //! `cut`: orders in, everything a cutter needs out.
 
-use super::orders;
 use super::show::{self, Progress};
+use super::{orders, stop};
 use chalkstripe::job;
 use chalkstripe::lay::{Effort, Search};
 use chalkstripe::order::{Diagnostic, Order, Source};
-use chalkstripe::sheets::{self, Laid, Sheet, paper::Paper, tiling::Setup, words};
+use chalkstripe::sheets::{Laid, Sheet, folder, paper::Paper, tiling::Setup, words};
 use std::collections::BTreeMap;
+use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
-use std::sync::atomic::{AtomicBool, Ordering};
-
-/// Set by the first Ctrl-C: the lay stops with the best so far, and no further order is begun.
-static STOP: AtomicBool = AtomicBool::new(false);
 
 /// How and where to cut.
 pub struct Settings {
@@ -32,23 +29,13 @@ pub fn run(named: &[PathBuf], settings: &Settings) -> bool {
             return false;
         }
     };
-    let handler = || {
-        if STOP.swap(true, Ordering::Relaxed) {
-            std::process::exit(130);
-        }
-    };
-    if let Err(error) = ctrlc::set_handler(handler) {
-        show::findings(&[Diagnostic::warning(format!(
-            "Ctrl-C will stop at once: {error}"
-        ))]);
-    }
+    stop::listen();
     let mut well = true;
     for (i, file) in files.iter().enumerate() {
-        if STOP.load(Ordering::Relaxed) {
+        if stop::asked() {
             let left = files.len() - i;
-            show::findings(&[Diagnostic::error(format!(
-                "stopped: {left} of the orders were not begun"
-            ))]);
+            let told = format!("stopped: {left} of the orders were not begun");
+            show::findings(&[Diagnostic::error(told)]);
             return false;
         }
         well &= orders::read(file).is_some_and(|checked| cut(file, &checked.order, settings));
@@ -104,7 +91,7 @@ fn make(
     };
     let search = Search {
         effort: Effort::Rounds(settings.rounds),
-        cancel: Some(&STOP),
+        cancel: Some(&stop::STOP),
         progress: Some(&told),
         ..Search::default()
     };
@@ -114,29 +101,23 @@ fn make(
     Ok((sheets, lays))
 }
 
-/// Writes the sheets, and takes away what an earlier run of this order left behind: nobody should
-/// find last month's pattern beside today's lay.
+/// Writes the sheets, and takes away what an earlier run of this order left behind.
 fn write(sheets: &[Sheet], folder: &Path) -> Result<(), Vec<Diagnostic>> {
-    let fault = |error: std::io::Error| {
+    folder::replace_all(sheets, folder).map_err(|error| {
         let here = Source::new(folder.display().to_string(), "");
-        vec![Diagnostic::error(format!("the sheets cannot be written: {error}")).in_file(&here)]
-    };
-    sheets::write_all(sheets, folder).map_err(fault)?;
-    for entry in std::fs::read_dir(folder).map_err(fault)?.flatten() {
-        let name = entry.file_name();
-        let name = name.to_string_lossy();
-        if is_sheet(&name) && !sheets.iter().any(|sheet| sheet.file == name) {
-            std::fs::remove_file(entry.path()).map_err(fault)?;
+        let mut fault =
+            Diagnostic::error(format!("the sheets cannot be written: {error}")).in_file(&here);
+        if error.kind() == ErrorKind::StorageFull {
+            let bytes: usize = sheets.iter().map(|sheet| sheet.bytes.len()).sum();
+            let needed = bytes.div_ceil(1_000_000);
+            fault = fault.help(format!("they need {needed} MB; the sheets of an earlier run stay as they are"));
         }
-    }
-    Ok(())
-}
-
-/// Whether a file has a name that only we give.
-fn is_sheet(name: &str) -> bool {
-    let paper = name.starts_with("paper-") && name.ends_with(".pdf");
-    let lay = name.starts_with("lay") && (name.ends_with(".svg") || name.ends_with(".plt"));
-    paper || lay
+        if folder.join(folder::NOTICE).exists() {
+            let notice = "the folder may hold sheets of two runs now: do not cut from them before this order is cut again";
+            fault = fault.note(notice);
+        }
+        vec![fault]
+    })
 }
 
 fn summary(order: &Order, folder: &Path, sheets: &[Sheet], lays: &[Laid]) -> String {

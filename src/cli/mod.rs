@@ -5,6 +5,7 @@ mod cut;
 mod new;
 mod orders;
 mod show;
+mod stop;
 
 use chalkstripe::sheets::paper::Paper;
 use clap::{Parser, Subcommand};
@@ -58,7 +59,8 @@ enum Command {
 /// The exit code for a fault in what the user gave; the command line's own faults have the same.
 const FAULT: u8 = 2;
 
-/// Runs a command; the code is 0 if all went well and 2 if anything was at fault.
+/// Runs a command; the code is 0 if all went well, 2 if anything was at fault and 130 if the user
+/// stopped it.
 pub fn run(arguments: Arguments) -> ExitCode {
     let well = match arguments.command {
         Command::Cut {
@@ -70,7 +72,9 @@ pub fn run(arguments: Arguments) -> ExitCode {
         Command::Check { orders } => check::run(&orders),
         Command::New { file } => new::run(file.as_deref()),
     };
-    if well {
+    if stop::asked() {
+        ExitCode::from(stop::CODE)
+    } else if well {
         ExitCode::SUCCESS
     } else {
         ExitCode::from(FAULT)

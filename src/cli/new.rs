@@ -2,8 +2,8 @@
 
 use super::show;
 use chalkstripe::order::{Catalogue, Diagnostic, Source, starter};
-use std::fs::File;
-use std::io::Write;
+use std::fs::{self, File};
+use std::io::{self, Write};
 use std::path::Path;
 
 /// Writes a starter order to a new file, or prints it; true if all went well.
@@ -18,7 +18,7 @@ pub fn run(file: Option<&Path>) -> bool {
     let Some(path) = file else {
         return show::print(&text);
     };
-    match File::create_new(path).and_then(|mut file| file.write_all(text.as_bytes())) {
+    match write(path, &text) {
         Ok(()) => show::print(&format!(
             "{}: a starter order; change it and run `chalkstripe check`\n",
             path.display()
@@ -37,4 +37,16 @@ pub fn run(file: Option<&Path>) -> bool {
             false
         }
     }
+}
+
+/// Writes a file that does not exist yet: whole, or not at all.
+fn write(path: &Path, text: &str) -> io::Result<()> {
+    let mut file = File::create_new(path)?;
+    let outcome = file
+        .write_all(text.as_bytes())
+        .and_then(|()| file.sync_all());
+    if outcome.is_err() {
+        let _ = fs::remove_file(path);
+    }
+    outcome
 }

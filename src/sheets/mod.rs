@@ -3,12 +3,13 @@
 //! [`piece`], [`marker`] and [`gallery`] make a [`drawing::Drawing`] of a piece, of a lay, of all
 //! pieces; [`svg`], [`plot`] and [`pdf`] write one. [`paper_pattern`], [`ticket`] and [`report`]
 //! make whole files, [`html`], [`preview`] and [`dxf`] some that are made on demand. Every writer is a pure function from values to bytes; [`all`] makes every
-//! sheet of an order, and [`write_all`] puts them in a folder.
+//! sheet of an order, and [`folder`] puts them where they belong.
 
 pub mod cover;
 pub mod drawing;
 pub mod dxf;
 pub mod flow;
+pub mod folder;
 pub mod font;
 pub mod gallery;
 pub mod html;
@@ -31,13 +32,11 @@ pub mod tiling;
 pub mod travel;
 pub mod words;
 
-use std::io;
-use std::path::Path;
-
 use crate::drafting::{Draft, Material};
 use crate::lay::{Lay, OrderLength};
 use crate::order::Order;
 use crate::pattern::{Pattern, Piece};
+pub use folder::write_all;
 use tiling::{DoesNotFit, Setup};
 
 /// A lay of the pieces that are cut from one material.
@@ -151,28 +150,4 @@ pub fn lay_name(material: Material) -> String {
         Material::Cloth => "lay".to_owned(),
         other => format!("lay-{}", words::material(other).replace(' ', "-")),
     }
-}
-
-/// Puts finished sheets in a folder, which is made if it is not there. All of them are written
-/// aside first and then moved into place, so that none is ever half written and a folder that
-/// cannot take them all is not made.
-pub fn write_all(finished: &[Sheet], folder: &Path) -> io::Result<()> {
-    let above = folder.parent().filter(|p| !p.as_os_str().is_empty());
-    let beside = if folder.is_dir() {
-        folder
-    } else {
-        above.unwrap_or(Path::new("."))
-    };
-    std::fs::create_dir_all(beside)?;
-    let aside = tempfile::Builder::new()
-        .prefix(".chalkstripe-")
-        .tempdir_in(beside)?;
-    for sheet in finished {
-        std::fs::write(aside.path().join(&sheet.file), &sheet.bytes)?;
-    }
-    std::fs::create_dir_all(folder)?;
-    for sheet in finished {
-        std::fs::rename(aside.path().join(&sheet.file), folder.join(&sheet.file))?;
-    }
-    aside.close()
 }

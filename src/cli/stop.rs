@@ -1,0 +1,29 @@
+//! Ctrl-C: the first stops the work with the best so far, the second stops it at once.
+
+use super::show;
+use chalkstripe::order::Diagnostic;
+use std::sync::atomic::{AtomicBool, Ordering};
+
+/// The exit code of a run that was stopped: 128 and the number of the signal, as shells count.
+pub const CODE: u8 = 130;
+
+/// Set by the first Ctrl-C.
+pub static STOP: AtomicBool = AtomicBool::new(false);
+
+/// From now on Ctrl-C sets [`STOP`] and the command ends in its own time.
+pub fn listen() {
+    let handler = || {
+        if STOP.swap(true, Ordering::Relaxed) {
+            std::process::exit(CODE.into());
+        }
+    };
+    if let Err(error) = ctrlc::set_handler(handler) {
+        let doubt = Diagnostic::warning(format!("Ctrl-C will stop at once: {error}"));
+        show::findings(&[doubt]);
+    }
+}
+
+/// Whether the user has asked to stop.
+pub fn asked() -> bool {
+    STOP.load(Ordering::Relaxed)
+}

@@ -1,0 +1,248 @@
+//! Finished sheets put in their folder: each of them whole, and none beside one it does not belong to.
+//!
+//! All sheets are written into a side folder first and flushed to the disk, so that what cannot be
+//! written whole changes nothing. Then each is renamed over the one before it, which a file system
+//! does at once or not at all. Only between the first rename and the last can sheets of two runs lie
+//! side by side; for so long a notice stands among them, and it stays if the program is killed there.
+//! The side folder has one name, and its lock lets one run at a time put sheets into the folder;
+//! what a killed run leaves in it is cleared by the next.
+
+use super::Sheet;
+use same_file::Handle;
+use std::fs::{self, File, OpenOptions};
+use std::io::{self, Write};
+use std::path::{Path, PathBuf};
+
+/// The side folder, within the folder of the sheets: a rename cannot leave a file system.
+const ASIDE: &str = ".chalkstripe";
+
+/// The file in the side folder that a run holds locked while it uses the folder.
+const LOCK: &str = "lock";
+
+/// The file that stands among the sheets while they are exchanged.
+pub const NOTICE: &str = "DO-NOT-CUT.txt";
+
+const NOTICE_TEXT: &str = "\
+These sheets may be of two different runs: chalkstripe was stopped while it put them in place.
+Do not cut from them. Cut the order again, and this notice goes.
+";
+
+/// A side folder that is opened again this often was taken away each time: by somebody else.
+const MOST_TRIES: usize = 100;
+
+/// Puts finished sheets in a folder, which is made if it is not there; other files in it stay.
+///
+/// # Errors
+/// When the folder cannot be made or cannot take all the sheets. Then none is changed, unless the fault
+/// came between two renames; then [`NOTICE`] stands beside them.
+pub fn write_all(finished: &[Sheet], folder: &Path) -> io::Result<()> {
+    put(finished, folder, |_| false)
+}
+
+/// Puts finished sheets in a folder, as [`write_all`] does, and takes away the sheets that an earlier
+/// run left there and this one did not make: nobody should find last month's pattern beside today's
+/// lay.
+///
+/// # Errors
+/// Those of [`write_all`].
+pub fn replace_all(finished: &[Sheet], folder: &Path) -> io::Result<()> {
+    put(finished, folder, is_sheet)
+}
+
+/// Whether a file has a name that only we give.
+fn is_sheet(name: &str) -> bool {
+    let paper = name.starts_with("paper-") && name.ends_with(".pdf");
+    let lay = name.starts_with("lay") && (name.ends_with(".svg") || name.ends_with(".plt"));
+    paper || lay
+}
+
+fn put(finished: &[Sheet], folder: &Path, goes: fn(&str) -> bool) -> io::Result<()> {
+    let missing = |at: &&Path| !at.as_os_str().is_empty() && !at.exists();
+    let made: Vec<&Path> = folder.ancestors().take_while(missing).collect();
+    let outcome = fs::create_dir_all(folder).and_then(|()| {
+        let aside = Aside::new(folder)?;
+        aside.write(finished)?;
+        aside.exchange(finished, goes)
+    });
+    if outcome.is_err() {
+        // A folder with anything in it is not removed.
+        let _ = made.iter().try_for_each(fs::remove_dir);
+    }
+    outcome
+}
+
+/// The side folder of one run, taken away when the run is done with it.
+struct Aside<'a> {
+    folder: &'a Path,
+    path: PathBuf,
+    _lock: File,
+}
+
+impl<'a> Aside<'a> {
+    /// Opens the side folder, waits until no other run uses it, and clears it.
+    fn new(folder: &'a Path) -> io::Result<Self> {
+        let path = folder.join(ASIDE);
+        for _ in 0..MOST_TRIES {
+            if let Err(error) = fs::create_dir(&path)
+                && error.kind() != io::ErrorKind::AlreadyExists
+            {
+                return Err(error);
+            }
+            let file = path.join(LOCK);
+            let lock = match OpenOptions::new().create(true).append(true).open(&file) {
+                Ok(lock) => lock,
+                // The run before took the side folder away under our hands.
+                Err(error) if error.kind() == io::ErrorKind::NotFound => continue,
+                Err(error) => return Err(error),
+            };
+            match lock.lock() {
+                // On a file system without locks two runs at once are the user's own affair.
+                Err(error) if error.kind() != io::ErrorKind::Unsupported => return Err(error),
+                _ => {}
+            }
+            let held = Handle::from_file(lock.try_clone()?)?;
+            if Handle::from_path(&file).is_ok_and(|there| there == held) {
+                let aside = Self {
+                    folder,
+                    path,
+                    _lock: lock,
+                };
+                aside.clear()?;
+                return Ok(aside);
+            }
+        }
+        Err(io::Error::other(
+            "another program takes the side folder away",
+        ))
+    }
+
+    fn clear(&self) -> io::Result<()> {
+        for entry in fs::read_dir(&self.path)? {
+            let entry = entry?;
+            if entry.file_name() != LOCK {
+                fs::remove_file(entry.path())?;
+            }
+        }
+        Ok(())
+    }
+
+    fn write(&self, finished: &[Sheet]) -> io::Result<()> {
+        let sheets = finished.iter().map(|s| (s.file.as_str(), &s.bytes[..]));
+        for (name, bytes) in sheets.chain([(NOTICE, NOTICE_TEXT.as_bytes())]) {
+            let mut file = File::create(self.path.join(name))?;
+            file.write_all(bytes)?;
+            file.sync_all()?;
+        }
+        Ok(())
+    }
+
+    /// Moves the sheets over those of the run before.
+    fn exchange(&self, finished: &[Sheet], goes: fn(&str) -> bool) -> io::Result<()> {
+        let place = |name: &str| fs::rename(self.path.join(name), self.folder.join(name));
+        place(NOTICE)?;
+        flush(self.folder);
+        for sheet in finished {
+            place(&sheet.file)?;
+        }
+        for entry in fs::read_dir(self.folder)? {
+            let entry = entry?;
+            let name = entry.file_name();
+            let name = name.to_string_lossy();
+            if goes(&name) && finished.iter().all(|sheet| sheet.file != name) {
+                fs::remove_file(entry.path())?;
+            }
+        }
+        flush(self.folder);
+        fs::remove_file(self.folder.join(NOTICE))
+    }
+}
+
+impl Drop for Aside<'_> {
+    fn drop(&mut self) {
+        // What cannot be taken away now is cleared by the next run.
+        let _ = fs::remove_dir_all(&self.path);
+    }
+}
+
+/// Has the names in a folder written to the disk, where the system can do that: a power cut must not
+/// undo some renames and keep others.
+fn flush(folder: &Path) {
+    if cfg!(unix) {
+        let _ = File::open(folder).and_then(|folder| folder.sync_all());
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn sheet(file: &str, text: &str) -> Sheet {
+        Sheet {
+            file: file.into(),
+            bytes: text.into(),
+        }
+    }
+
+    fn names(folder: &Path) -> Vec<String> {
+        let entries = fs::read_dir(folder).unwrap();
+        let mut names: Vec<_> = entries
+            .map(|e| e.unwrap().file_name().into_string().unwrap())
+            .collect();
+        names.sort();
+        names
+    }
+
+    #[test]
+    fn what_a_killed_run_left_aside_is_cleared() {
+        let folder = tempfile::tempdir().unwrap();
+        let aside = folder.path().join(ASIDE);
+        fs::create_dir(&aside).unwrap();
+        fs::write(aside.join(LOCK), "").unwrap();
+        fs::write(aside.join("ticket.pdf"), "half of a tick").unwrap();
+        fs::write(folder.path().join(NOTICE), "a run was stopped").unwrap();
+        write_all(&[sheet("lay.svg", "whole")], folder.path()).unwrap();
+        assert_eq!(names(folder.path()), ["lay.svg"]);
+    }
+
+    #[test]
+    fn a_rename_that_fails_leaves_the_notice_and_no_half_of_a_sheet() {
+        let folder = tempfile::tempdir().unwrap();
+        // A folder of that name cannot be renamed over.
+        fs::create_dir(folder.path().join("b.svg")).unwrap();
+        let sheets = [sheet("a.svg", "new"), sheet("b.svg", "new")];
+        write_all(&sheets, folder.path()).unwrap_err();
+        assert_eq!(names(folder.path()), [NOTICE, "a.svg", "b.svg"]);
+        fs::remove_dir(folder.path().join("b.svg")).unwrap();
+        write_all(&sheets, folder.path()).unwrap();
+        assert_eq!(names(folder.path()), ["a.svg", "b.svg"]);
+    }
+
+    #[test]
+    fn folders_that_were_made_for_nothing_go_again() {
+        let folder = tempfile::tempdir().unwrap();
+        let deep = folder.path().join("out/order");
+        write_all(&[sheet("no/such/folder.svg", "")], &deep).unwrap_err();
+        assert_eq!(names(folder.path()), Vec::<String>::new());
+    }
+
+    #[test]
+    fn runs_into_one_folder_take_turns() {
+        let folder = tempfile::tempdir().unwrap();
+        let set = |text: String| {
+            let name = |i: u32| format!("{i}.svg");
+            (0..20).map(|i| sheet(&name(i), &text)).collect::<Vec<_>>()
+        };
+        std::thread::scope(|scope| {
+            for run in 0..8 {
+                let (set, path) = (set(run.to_string()), folder.path());
+                scope.spawn(move || write_all(&set, path).unwrap());
+            }
+        });
+        let texts: Vec<String> = names(folder.path())
+            .iter()
+            .map(|name| fs::read_to_string(folder.path().join(name)).unwrap())
+            .collect();
+        assert_eq!(texts.len(), 20);
+        assert!(texts.iter().all(|text| *text == texts[0]), "{texts:?}");
+    }
+}
