@@ -2,6 +2,7 @@
 
 mod check;
 mod cut;
+mod help;
 mod new;
 mod orders;
 mod show;
@@ -18,7 +19,7 @@ use std::process::ExitCode;
 /// before you cut good cloth. Follow your machine's manual and your local rules for shears, knives,
 /// steam and powered cutters. The draft is a starting point for a trained cutter's eye.
 #[derive(Debug, Parser)]
-#[command(name = "chalkstripe", version, max_term_width = 100)]
+#[command(name = "chalkstripe", version, max_term_width = 100, after_help = help::PROGRAM)]
 pub struct Arguments {
     #[command(subcommand)]
     command: Command,
@@ -28,6 +29,7 @@ pub struct Arguments {
 enum Command {
     /// Cut orders: draft, prove, lay and draw them. Each gets a folder of its own with the paper
     /// pattern, the lay as SVG and plot file, the ticket and the report.
+    #[command(after_help = help::CUT)]
     Cut {
         /// Order files, or folders of them.
         #[arg(required = true, value_name = "ORDER")]
@@ -44,12 +46,14 @@ enum Command {
         rounds: u32,
     },
     /// Read orders and report: measures, style, warnings. Writes nothing.
+    #[command(after_help = help::CHECK)]
     Check {
         /// Order files, or folders of them.
         #[arg(required = true, value_name = "ORDER")]
         orders: Vec<PathBuf>,
     },
     /// Write a starter order with every choice and its default, or print it.
+    #[command(after_help = help::NEW)]
     New {
         /// The file to write; it must not exist yet.
         file: Option<PathBuf>,

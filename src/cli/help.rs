@@ -1,0 +1,42 @@
+//! What `--help` teaches below the options: a way to begin, examples, exit codes.
+
+/// Below the list of commands.
+pub const PROGRAM: &str = "\
+A first order:
+  chalkstripe new my-client.toml      a starter order: change its measures and choices
+  chalkstripe check my-client.toml    read it; says what is wrong, unlikely or derived
+  chalkstripe cut my-client.toml      draft, prove, lay and draw it, into out/my-client/
+
+Exit codes:
+  0    all went well
+  2    something is at fault, in an order or in the command; for that order nothing was written
+  130  stopped with Ctrl-C; what was written is whole, and its lay the best found until then
+
+Faults are told on the standard error, in colour on a terminal unless NO_COLOR is set.";
+
+/// Below the options of `cut`.
+pub const CUT: &str = "\
+Examples:
+  chalkstripe cut my-client.toml                       onto A4, into out/my-client/
+  chalkstripe cut my-client.toml --paper roll:914mm    onto a roll 914 mm wide
+  chalkstripe cut orders/ --out cut                    every order in a folder
+  chalkstripe cut my-client.toml --rounds 100          search longer for a shorter lay
+
+Ctrl-C ends the search and writes the best lay so far; a second one stops at once. Sheets of an
+earlier run stay as they are until the new ones are finished.
+
+Print at 100 % and measure the test square on the first page before you cut.";
+
+/// Below the options of `check`.
+pub const CHECK: &str = "\
+Examples:
+  chalkstripe check my-client.toml    the measures taken and derived, the style, what proves the pattern
+  chalkstripe check orders/           every order in a folder, each reported whatever the others have
+
+A warning is worth a second look and does not change the exit code.";
+
+/// Below the options of `new`.
+pub const NEW: &str = "\
+Examples:
+  chalkstripe new my-client.toml      write it; a file that is there already is left alone
+  chalkstripe new > my-client.toml    print it instead";
