@@ -91,15 +91,15 @@ fn order(garment: &str, figure: [f64; 5], picks: &[Pick]) -> order::Order {
     }
 }
 
-/// Drafts and proves one; what went wrong, in a line.
-fn prove(library: &Library, garment: &str, figure: [f64; 5], picks: &[Pick]) -> Result<(), String> {
+/// Drafts and proves one: whether it was drafted or refused with a reason; what went wrong, in a line.
+fn prove(library: &Library, garment: &str, figure: [f64; 5], picks: &[Pick]) -> Result<bool, String> {
     let order = order(garment, figure, picks);
     match drafting::draft(library, &order, &order.garments[0]) {
         Ok(draft) => pattern::make(&order, &[draft])
-            .map(|_| ())
+            .map(|_| true)
             .map_err(|faults| format!("{figure:?} {picks:?}: {faults:#?}")),
         // A contradiction refused with its reason is what the choice asks for.
-        Err(fault) if fault.refused => Ok(()),
+        Err(fault) if fault.refused => Ok(false),
         Err(fault) => Err(format!("{figure:?} {picks:?}: {fault}")),
     }
 }
@@ -159,33 +159,104 @@ fn pairs(values: &[Vec<Pick>]) -> Vec<Vec<Pick>> {
     sets
 }
 
+/// What a sweep has seen.
+#[derive(Default)]
+struct Tally {
+    proven: usize,
+    refused: usize,
+    failed: Vec<String>,
+    /// Picks that were refused together, none of which could be left out.
+    contradictions: Vec<Vec<Pick>>,
+}
+
+impl Tally {
+    /// Proves one and counts it; whether it was drafted rather than refused.
+    fn prove(
+        &mut self,
+        library: &Library,
+        garment: &str,
+        figure: [f64; 5],
+        picks: &[Pick],
+    ) -> bool {
+        match prove(library, garment, figure, picks) {
+            Ok(true) => self.proven += 1,
+            Ok(false) => {
+                self.refused += 1;
+                return false;
+            }
+            Err(fault) => self.failed.push(fault),
+        }
+        true
+    }
+
+    /// Proves a set. If it is refused, what contradicts itself in it is found, and the set is proven
+    /// without the first and without the last of those picks in its stead: all its other pairs are tried.
+    fn prove_set(&mut self, library: &Library, garment: &str, figure: [f64; 5], set: &[Pick]) {
+        if self.prove(library, garment, figure, set) {
+            return;
+        }
+        let refuses = |picks: &[Pick]| refuses(library, garment, figure, picks);
+        let known = self.contradictions.iter().find(|known| {
+            known.iter().all(|pick| set.contains(pick)) && refuses(known)
+        });
+        let found = known.cloned().unwrap_or_else(|| {
+            let mut kept = set.to_vec();
+            for pick in set {
+                let without: Vec<Pick> = kept.iter().filter(|p| *p != pick).cloned().collect();
+                if refuses(&without) {
+                    kept = without;
+                }
+            }
+            kept
+        });
+        let mut ends: Vec<&Pick> = found.first().into_iter().chain(found.last()).collect();
+        ends.dedup();
+        for end in ends {
+            let without: Vec<Pick> = set.iter().filter(|pick| *pick != end).cloned().collect();
+            self.prove_set(library, garment, figure, &without);
+        }
+        if !self.contradictions.contains(&found) {
+            self.contradictions.push(found);
+        }
+    }
+}
+
+/// Whether these picks are refused with a reason.
+fn refuses(library: &Library, garment: &str, figure: [f64; 5], picks: &[Pick]) -> bool {
+    let order = order(garment, figure, picks);
+    drafting::draft(library, &order, &order.garments[0]).is_err_and(|fault| fault.refused)
+}
+
 fn sweep(garment: &str) {
     let library = Library::embedded();
     let values = values(garment);
     let singles = values.iter().flatten().map(|pick| vec![pick.clone()]);
-    let mut failed = Vec::new();
-    let mut made = 0;
+    let mut alone = Tally::default();
     for (i, picks) in std::iter::once(Vec::new()).chain(singles).enumerate() {
         // Every choice on the whole range of figures, four at a time.
         for figure in FIGURES.iter().skip(i % 3).step_by(3) {
-            made += 1;
-            failed.extend(prove(&library, garment, *figure, &picks).err());
+            alone.prove(&library, garment, *figure, &picks);
         }
     }
-    let alone = made;
+    let mut paired = Tally::default();
     for (i, picks) in pairs(&values).iter().enumerate() {
         for figure in FIGURES.iter().skip(i % 4).step_by(4) {
-            made += 1;
-            failed.extend(prove(&library, garment, *figure, picks).err());
+            paired.prove_set(&library, garment, *figure, picks);
         }
     }
     println!(
-        "{garment}: {made} drafts ({alone} with one choice, {} with all in pairs)",
-        made - alone
+        "{garment}: {} drafts proven ({} with one choice, {} with all in pairs); refused with a reason: {} with one choice, {} in pairs, for {} contradictions",
+        alone.proven + paired.proven,
+        alone.proven,
+        paired.proven,
+        alone.refused,
+        paired.refused,
+        paired.contradictions.len(),
     );
+    let failed = [alone.failed, paired.failed].concat();
     assert!(
         failed.is_empty(),
-        "{} of {made} failed; the first: {}",
+        "{} failed; the first: {}",
         failed.len(),
         failed[..failed.len().min(60)].join("\n")
     );
