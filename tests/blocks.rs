@@ -92,7 +92,12 @@ fn order(garment: &str, figure: [f64; 5], picks: &[Pick]) -> order::Order {
 }
 
 /// Drafts and proves one: whether it was drafted or refused with a reason; what went wrong, in a line.
-fn prove(library: &Library, garment: &str, figure: [f64; 5], picks: &[Pick]) -> Result<bool, String> {
+fn prove(
+    library: &Library,
+    garment: &str,
+    figure: [f64; 5],
+    picks: &[Pick],
+) -> Result<bool, String> {
     let order = order(garment, figure, picks);
     match drafting::draft(library, &order, &order.garments[0]) {
         Ok(draft) => pattern::make(&order, &[draft])
@@ -196,9 +201,10 @@ impl Tally {
             return;
         }
         let refuses = |picks: &[Pick]| refuses(library, garment, figure, picks);
-        let known = self.contradictions.iter().find(|known| {
-            known.iter().all(|pick| set.contains(pick)) && refuses(known)
-        });
+        let known = self
+            .contradictions
+            .iter()
+            .find(|known| known.iter().all(|pick| set.contains(pick)) && refuses(known));
         let found = known.cloned().unwrap_or_else(|| {
             let mut kept = set.to_vec();
             for pick in set {
