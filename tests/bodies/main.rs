@@ -1,0 +1,26 @@
+//! Living men: each is drafted and proven, or refused with a reason.
+
+mod survey;
+
+use rayon::prelude::*;
+use survey::Outcome;
+
+/// No man of the sample fails, and fewer than one in a hundred is refused.
+#[test]
+fn every_man_of_the_sample_is_drafted() {
+    let Some(men) = survey::sample() else { return };
+    let outcomes: Vec<Outcome> = men
+        .par_iter()
+        .map(|man| survey::prove(&survey::order(man, None, "[jacket]\n[trousers]\n")))
+        .collect();
+    let failed: Vec<&String> = outcomes
+        .iter()
+        .filter_map(|o| if let Outcome::Failed(why) = o { Some(why) } else { None })
+        .collect();
+    let refused: Vec<&String> = outcomes
+        .iter()
+        .filter_map(|o| if let Outcome::Refused(why) = o { Some(why) } else { None })
+        .collect();
+    assert!(failed.is_empty(), "{} failed, the first: {}", failed.len(), failed[0]);
+    assert!(refused.len() * 100 < men.len(), "{} refused: {refused:#?}", refused.len());
+}
