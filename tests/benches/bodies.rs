@@ -16,7 +16,9 @@ use std::time::Instant;
 use survey::Outcome;
 
 fn main() -> ExitCode {
-    let mut named = std::env::args().skip(1).filter(|word| !word.starts_with("--"));
+    let mut named = std::env::args()
+        .skip(1)
+        .filter(|word| !word.starts_with("--"));
     let (file, blocks) = (named.next(), named.next().map(PathBuf::from));
     let sample = file.is_none();
     let file = PathBuf::from(file.unwrap_or_else(|| survey::SAMPLE.to_owned()));
@@ -34,7 +36,13 @@ fn main() -> ExitCode {
     let begun = Instant::now();
     let outcomes: Vec<Outcome> = men
         .par_iter()
-        .map(|man| survey::prove(&survey::order(man, blocks.as_deref(), "[jacket]\n[trousers]\n")))
+        .map(|man| {
+            survey::prove(&survey::order(
+                man,
+                blocks.as_deref(),
+                "[jacket]\n[trousers]\n",
+            ))
+        })
         .collect();
     let seconds = begun.elapsed().as_secs_f64();
     let (mut drafted, mut refused, mut failed) = (0, 0, 0);

@@ -15,12 +15,33 @@ fn every_man_of_the_sample_is_drafted() {
         .collect();
     let failed: Vec<&String> = outcomes
         .iter()
-        .filter_map(|o| if let Outcome::Failed(why) = o { Some(why) } else { None })
+        .filter_map(|o| {
+            if let Outcome::Failed(why) = o {
+                Some(why)
+            } else {
+                None
+            }
+        })
         .collect();
     let refused: Vec<&String> = outcomes
         .iter()
-        .filter_map(|o| if let Outcome::Refused(why) = o { Some(why) } else { None })
+        .filter_map(|o| {
+            if let Outcome::Refused(why) = o {
+                Some(why)
+            } else {
+                None
+            }
+        })
         .collect();
-    assert!(failed.is_empty(), "{} failed, the first: {}", failed.len(), failed[0]);
-    assert!(refused.len() * 100 < men.len(), "{} refused: {refused:#?}", refused.len());
+    assert!(
+        failed.is_empty(),
+        "{} failed, the first: {}",
+        failed.len(),
+        failed[0]
+    );
+    assert!(
+        refused.len() * 100 < men.len(),
+        "{} refused: {refused:#?}",
+        refused.len()
+    );
 }

@@ -22,7 +22,9 @@ pub fn men(path: &Path) -> Result<Vec<Body>, String> {
     let mut lines = text.trim_start_matches('\u{feff}').lines();
     let head = lines.next().ok_or("the file is empty")?;
     let columns: Vec<String> = head.split(',').map(plain).collect();
-    let men = lines.enumerate().filter(|(_, line)| !line.trim().is_empty());
+    let men = lines
+        .enumerate()
+        .filter(|(_, line)| !line.trim().is_empty());
     men.map(|(i, line)| man(&columns, line).map_err(|e| format!("line {}: {e}", i + 2)))
         .collect()
 }
@@ -44,7 +46,9 @@ fn man(columns: &[String], line: &str) -> Result<Body, String> {
     let cells: Vec<String> = line.split(',').map(plain).collect();
     let of = |name: &str| -> Result<f64, String> {
         let at = columns.iter().position(|c| c == name);
-        let cell = at.and_then(|at| cells.get(at)).ok_or(format!("no column {name}"))?;
+        let cell = at
+            .and_then(|at| cells.get(at))
+            .ok_or(format!("no column {name}"))?;
         let mm: f64 = cell.parse().map_err(|_| format!("{name} is '{cell}'"))?;
         Ok(mm / 10.0)
     };
@@ -98,7 +102,11 @@ pub fn order(body: &Body, blocks: Option<&Path>, more: &str) -> String {
 /// Reads, drafts and proves an order.
 pub fn prove(text: &str) -> Outcome {
     let told = |faults: Vec<Diagnostic>| -> String {
-        let lines = faults.iter().map(|f| [vec![f.message.clone()], f.help.clone()].concat().join("; "));
+        let lines = faults.iter().map(|f| {
+            [vec![f.message.clone()], f.help.clone()]
+                .concat()
+                .join("; ")
+        });
         lines.collect::<Vec<String>>().join("\n")
     };
     let source = Source::new("order.toml", text.to_owned());
@@ -123,6 +131,12 @@ pub fn prove(text: &str) -> Outcome {
     }
     match pattern::make(&checked.order, &drafts) {
         Ok(_) => Outcome::Drafted,
-        Err(faults) => Outcome::Failed(faults.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n")),
+        Err(faults) => Outcome::Failed(
+            faults
+                .iter()
+                .map(ToString::to_string)
+                .collect::<Vec<_>>()
+                .join("\n"),
+        ),
     }
 }
