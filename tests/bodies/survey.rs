@@ -5,7 +5,7 @@
 //! always what a tailor tapes: (~) marks an approximation.
 
 use chalkstripe::drafting::{self, Library};
-use chalkstripe::order::{self, Diagnostic, Source};
+use chalkstripe::order::{self, Diagnostic, Severity, Source};
 use chalkstripe::pattern;
 use std::collections::BTreeMap;
 use std::path::Path;
@@ -27,15 +27,6 @@ pub fn men(path: &Path) -> Result<Vec<Body>, String> {
         .filter(|(_, line)| !line.trim().is_empty());
     men.map(|(i, line)| man(&columns, line).map_err(|e| format!("line {}: {e}", i + 2)))
         .collect()
-}
-
-/// The sample, or `None` with a message where the data is not beside the project.
-pub fn sample() -> Option<Vec<Body>> {
-    if !Path::new(SAMPLE).exists() {
-        eprintln!("SKIPPED: {SAMPLE} is not here");
-        return None;
-    }
-    Some(men(Path::new(SAMPLE)).expect("the sample reads"))
 }
 
 fn plain(cell: &str) -> String {
@@ -102,11 +93,14 @@ pub fn order(body: &Body, blocks: Option<&Path>, more: &str) -> String {
 /// Reads, drafts and proves an order.
 pub fn prove(text: &str) -> Outcome {
     let told = |faults: Vec<Diagnostic>| -> String {
-        let lines = faults.iter().map(|f| {
-            [vec![f.message.clone()], f.help.clone()]
-                .concat()
-                .join("; ")
-        });
+        let lines = faults
+            .iter()
+            .filter(|f| f.severity == Severity::Error)
+            .map(|f| {
+                [vec![f.message.clone()], f.help.clone()]
+                    .concat()
+                    .join("; ")
+            });
         lines.collect::<Vec<String>>().join("\n")
     };
     let source = Source::new("order.toml", text.to_owned());
