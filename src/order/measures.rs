@@ -160,8 +160,11 @@ pub const KINDS: &[Kind] = &[
         taken: "nape down the centre back to the hem that is wanted",
         also: &["coat_length", "length"],
         required: false,
-        rule: "0.425 height",
-        predict: Some(|m| 0.425 * m("height")),
+        rule: "0.425 height; no less than covers the seat, nape_to_waist + height / 8 + 5",
+        predict: Some(|m| {
+            let covers = m("nape_to_waist") + m("height") / 8.0 + 5.0;
+            covers.max(0.425 * m("height"))
+        }),
         range: (48.0, 105.0),
         tolerance: 8.0,
     },
