@@ -4,7 +4,7 @@ use crate::drafting::{self, BlockFault, Draft, Library, Material};
 use crate::lay::{self, Buying, ClothRules, Search};
 use crate::order::{Cloth, Diagnostic, Layout, Nap, Order, Source};
 use crate::pattern::{self, Pattern, PatternFault};
-use crate::sheets::{self, Laid, Sheet, Sheets, tiling::Setup, words};
+use crate::sheets::{self, Laid, Made, Sheets, wishes::Wishes, words};
 use std::ops::Range;
 use std::sync::Arc;
 use std::sync::atomic::Ordering;
@@ -159,18 +159,24 @@ fn cloth(order: &Order, material: Material, name: &str) -> Cloth {
 /// Draws every sheet of a drafted and laid order.
 ///
 /// # Errors
-/// When the paper cannot hold the pattern.
+/// When what is asked for does not go together with the order or the paper.
 pub fn sheets(
     order: &Order,
     drafted: &Drafted,
     lays: &[Laid],
-    setup: &Setup,
-) -> Result<Vec<Sheet>, Vec<Diagnostic>> {
+    wishes: &Wishes,
+) -> Result<Made, Vec<Diagnostic>> {
     let sheets = Sheets {
         order,
         drafts: &drafted.drafts,
         pattern: &drafted.pattern,
         lays,
     };
-    sheets::all(&sheets, setup).map_err(|fault| vec![Diagnostic::error(fault.to_string())])
+    sheets::all(&sheets, wishes).map_err(|refusal| {
+        let finding = Diagnostic::error(refusal.to_string());
+        vec![match refusal.help() {
+            Some(help) => finding.help(help),
+            None => finding,
+        }]
+    })
 }

@@ -53,6 +53,9 @@ fn every_example_is_cut_and_the_same_again() {
             "ticket.pdf",
             "report.json",
             "pieces.svg",
+            "pieces.png",
+            "lay.png",
+            "order.html",
         ] {
             assert!(
                 once.get(file).is_some_and(|bytes| !bytes.is_empty()),
@@ -154,6 +157,28 @@ fn old_sheets_go_and_other_files_stay() {
     );
 }
 
+#[test]
+fn what_is_asked_for_is_printed() {
+    let folder = tempfile::tempdir().unwrap();
+    fs::write(folder.path().join("order.toml"), PLAIN).unwrap();
+    let asked = [
+        "order.toml", "--paper", "a0", "--print", "lay", "--only", "jacket", "--margin", "1/4in",
+        "--overlap", "12", "--plot", "hpgl", "--dxf",
+    ];
+    let output = cut(&asked, folder.path());
+    assert!(output.status.success(), "{}", told(&output));
+    let files = files(&folder.path().join("out/order"));
+    for file in ["paper-a0.pdf", "lay-A1.plt", "lay-B1.plt", "pieces.dxf"] {
+        assert!(files.contains_key(file), "no {file}");
+    }
+    assert!(!files.contains_key("lay.plt"));
+    // The next run takes the frames away again.
+    assert!(cut(&["order.toml"], folder.path()).status.success());
+    let files = self::files(&folder.path().join("out/order"));
+    assert!(files.contains_key("lay.plt") && !files.contains_key("lay-A1.plt"));
+    assert!(!files.contains_key("pieces.dxf") && !files.contains_key("paper-a0.pdf"));
+}
+
 #[cfg(unix)]
 #[test]
 fn sheets_can_be_read_by_whoever_may_read_a_new_file() {
@@ -181,6 +206,16 @@ fn papers_and_clashing_names_are_refused() {
         "{}",
         told(&output)
     );
+    for (wish, told_of) in [
+        (["--only", "forpart"], "did you mean `forepart`?"),
+        (["--margin", "45mm"], "smaller --margin"),
+        (["--margin", "1 yard"], "yard"),
+        (["--plot", "hpgl3"], "possible values"),
+    ] {
+        let output = cut(&["order.toml", wish[0], wish[1]], folder.path());
+        assert_eq!(output.status.code(), Some(2));
+        assert!(told(&output).contains(told_of), "{}", told(&output));
+    }
     fs::create_dir(folder.path().join("other")).unwrap();
     fs::write(folder.path().join("other/order.toml"), PLAIN).unwrap();
     let output = cut(&["order.toml", "other"], folder.path());

@@ -5,7 +5,7 @@ use super::{orders, stop};
 use chalkstripe::job;
 use chalkstripe::lay::{Effort, Search};
 use chalkstripe::order::{Diagnostic, Order, Source};
-use chalkstripe::sheets::{Laid, Sheet, folder, paper::Paper, tiling::Setup, words};
+use chalkstripe::sheets::{self, Laid, Made, Sheet, folder, wishes::Wishes, words};
 use std::collections::BTreeMap;
 use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
@@ -14,8 +14,8 @@ use std::path::{Path, PathBuf};
 pub struct Settings {
     /// The folder that gets a folder for each order.
     pub out: PathBuf,
-    /// What the pattern is printed on.
-    pub paper: Paper,
+    /// What is asked of the sheets.
+    pub wishes: Wishes,
     /// Rounds of the lay's search.
     pub rounds: u32,
 }
@@ -61,12 +61,12 @@ fn distinct(files: Vec<PathBuf>) -> Result<Vec<PathBuf>, Vec<Diagnostic>> {
 
 fn cut(file: &Path, order: &Order, settings: &Settings) -> bool {
     let folder = settings.out.join(&order.name);
-    let outcome = make(file, order, settings).and_then(|(sheets, lays)| {
-        write(&sheets, &folder)?;
-        Ok((sheets, lays))
+    let outcome = make(file, order, settings).and_then(|(made, lays)| {
+        write(&made.sheets, &folder)?;
+        Ok((made, lays))
     });
     match outcome {
-        Ok((sheets, lays)) => show::print(&summary(order, &folder, &sheets, &lays)),
+        Ok((made, lays)) => show::print(&summary(order, &folder, &made, &lays)),
         Err(faults) => {
             show::findings(&orders::all_about(file, faults));
             false
@@ -78,7 +78,7 @@ fn make(
     file: &Path,
     order: &Order,
     settings: &Settings,
-) -> Result<(Vec<Sheet>, Vec<Laid>), Vec<Diagnostic>> {
+) -> Result<(Made, Vec<Laid>), Vec<Diagnostic>> {
     let drafted = orders::draft(file, order)?;
     let progress = Progress::new(&order.name);
     progress.says("laying");
@@ -97,8 +97,8 @@ fn make(
     };
     let lays = job::lay(order, &drafted.pattern, &search)?;
     progress.says("drawing");
-    let sheets = job::sheets(order, &drafted, &lays, &Setup::new(settings.paper))?;
-    Ok((sheets, lays))
+    let made = job::sheets(order, &drafted, &lays, &settings.wishes)?;
+    Ok((made, lays))
 }
 
 /// Writes the sheets, and takes away what an earlier run of this order left behind.
@@ -120,7 +120,7 @@ fn write(sheets: &[Sheet], folder: &Path) -> Result<(), Vec<Diagnostic>> {
     })
 }
 
-fn summary(order: &Order, folder: &Path, sheets: &[Sheet], lays: &[Laid]) -> String {
+fn summary(order: &Order, folder: &Path, made: &Made, lays: &[Laid]) -> String {
     let mut text = format!("{} — {}\n", order.name, order.client.name);
     for laid in lays {
         let material = words::capital(words::material(laid.material));
@@ -130,7 +130,16 @@ fn summary(order: &Order, folder: &Path, sheets: &[Sheet], lays: &[Laid]) -> Str
             laid.order_length.how
         ));
     }
-    let files: Vec<&str> = sheets.iter().map(|sheet| sheet.file.as_str()).collect();
+    let sum = |of: fn(&sheets::Travel) -> f64| made.travels.iter().map(of).sum::<f64>();
+    let (written, drawn) = (sum(|travel| travel.written), sum(|travel| travel.drawn));
+    if drawn > 0.0 {
+        text.push_str(&format!(
+            "  Plots: the pen travels {:.0} m raised, {:.0} % less than piece by piece as drawn\n",
+            written / 1000.0,
+            100.0 * (1.0 - written / drawn)
+        ));
+    }
+    let files: Vec<&str> = made.sheets.iter().map(|sheet| sheet.file.as_str()).collect();
     text.push_str(&format!("  {}: {}\n", folder.display(), files.join(", ")));
     text
 }

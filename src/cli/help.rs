@@ -19,6 +19,8 @@ pub const CUT: &str = "\
 Examples:
   chalkstripe cut my-client.toml                       onto A4, into out/my-client/
   chalkstripe cut my-client.toml --paper roll:914mm    onto a roll 914 mm wide
+  chalkstripe cut my-client.toml --only jacket         prints the jacket's pieces alone
+  chalkstripe cut my-client.toml --plot hpgl           for a plotter that ends at 819 mm
   chalkstripe cut orders/ --out cut                    every order in a folder
   chalkstripe cut my-client.toml --rounds 100          search longer for a shorter lay
 

@@ -8,8 +8,11 @@ mod orders;
 mod show;
 mod stop;
 
+use chalkstripe::order::length::{self, Unit};
 use chalkstripe::sheets::paper::Paper;
-use clap::{Parser, Subcommand};
+use chalkstripe::sheets::plot::Reach;
+use chalkstripe::sheets::wishes::{self, Wishes};
+use clap::{Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
 use std::process::ExitCode;
 
@@ -28,7 +31,8 @@ pub struct Arguments {
 #[derive(Debug, Subcommand)]
 enum Command {
     /// Cut orders: draft, prove, lay and draw them. Each gets a folder of its own with the paper
-    /// pattern, the lay as SVG and plot file, the ticket and the report.
+    /// pattern, the lays as SVG, plot file and picture, all pieces, the ticket, the order as a page
+    /// for a browser, and the report.
     #[command(after_help = help::CUT)]
     Cut {
         /// Order files, or folders of them.
@@ -39,8 +43,31 @@ enum Command {
         out: PathBuf,
         /// What the pattern is printed on: a4, a3, a2, a1, a0, letter, tabloid, or a roll and its
         /// width, such as roll:914mm.
-        #[arg(long, default_value = "a4")]
+        #[arg(long, default_value = "a4", help_heading = "Paper")]
         paper: Paper,
+        /// What is printed: every piece once on the fewest pages, or every cut as it lies on the
+        /// cloth.
+        #[arg(long, value_enum, default_value_t = Print::Pieces, help_heading = "Paper")]
+        print: Print,
+        /// Print only these garments or pieces: jacket, or forepart,sleeve. Lays, ticket and cloth
+        /// length stay those of the whole order.
+        #[arg(long, value_name = "NAME", value_delimiter = ',', help_heading = "Paper")]
+        only: Vec<String>,
+        /// White that the printer leaves at each edge, such as 5mm, 0.5cm or 1/4in [default: the
+        /// house's print.margin].
+        #[arg(long, value_name = "LENGTH", value_parser = edge, help_heading = "Paper")]
+        margin: Option<f64>,
+        /// Strip that joined pages share, to be glued [default: the house's print.overlap].
+        #[arg(long, value_name = "LENGTH", value_parser = edge, help_heading = "Paper")]
+        overlap: Option<f64>,
+        /// What the plotter takes: hpgl2 plots of any length, or hpgl, whose coordinates end at
+        /// 819 mm: longer lays become several files with crosses to join them by.
+        #[arg(long, value_enum, default_value_t = Plot::Hpgl2, help_heading = "Plotter and cutter")]
+        plot: Plot,
+        /// Write the pieces as DXF as well (release 12, layers after ASTM D6673; a beta: try it on
+        /// scrap first).
+        #[arg(long, help_heading = "Plotter and cutter")]
+        dxf: bool,
         /// Rounds of the search for a short lay; more take longer and may need less cloth.
         #[arg(long, value_name = "N", default_value_t = 12, value_parser = clap::value_parser!(u32).range(1..=100_000))]
         rounds: u32,
@@ -60,6 +87,33 @@ enum Command {
     },
 }
 
+/// What is printed at true scale.
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum Print {
+    Pieces,
+    Lay,
+}
+
+/// What the plotter takes.
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum Plot {
+    Hpgl2,
+    Hpgl,
+}
+
+/// Reads the width of a margin or an overlap; a bare number is in mm.
+fn edge(text: &str) -> Result<f64, String> {
+    let mm = match text.trim().strip_suffix("mm").unwrap_or(text).trim().parse::<f64>() {
+        Ok(mm) => mm,
+        Err(_) => length::parse(text, Unit::Cm)?,
+    };
+    if (0.0..=50.0).contains(&mm) {
+        Ok(mm)
+    } else {
+        Err("it is from 0 to 50 mm wide".to_owned())
+    }
+}
+
 /// The exit code for a fault in what the user gave; the command line's own faults have the same.
 const FAULT: u8 = 2;
 
@@ -71,8 +125,36 @@ pub fn run(arguments: Arguments) -> ExitCode {
             orders,
             out,
             paper,
+            print,
+            only,
+            margin,
+            overlap,
+            plot,
+            dxf,
             rounds,
-        } => cut::run(&orders, &cut::Settings { out, paper, rounds }),
+        } => {
+            let wishes = Wishes {
+                paper,
+                margin,
+                overlap,
+                print: match print {
+                    Print::Pieces => wishes::Print::Pieces,
+                    Print::Lay => wishes::Print::Lay,
+                },
+                only,
+                plot: match plot {
+                    Plot::Hpgl2 => Reach::Long,
+                    Plot::Hpgl => Reach::Short,
+                },
+                dxf,
+            };
+            let settings = cut::Settings {
+                out,
+                wishes,
+                rounds,
+            };
+            cut::run(&orders, &settings)
+        }
         Command::Check { orders } => check::run(&orders),
         Command::New { file } => new::run(file.as_deref()),
     };

@@ -10,7 +10,20 @@ use toml::Value;
 pub const BUILT_IN: &str = include_str!("../../blocks/house.toml");
 
 /// Sections whose numbers are all lengths, so that one with a unit of its own makes sense there.
-const LENGTHS: &[&str] = &["allowance.", "spacing.", "wadding.", "trousers."];
+const LENGTHS: &[&str] = &[
+    "allowance.",
+    "inlay.",
+    "print.",
+    "spacing.",
+    "wadding.",
+    "trousers.",
+];
+
+/// Names that take words of their own.
+const WORDS: &[(&str, &[&str])] = &[
+    ("drawing.notch", &["slit", "triangle"]),
+    ("drawing.inlay_line", &["none", "drawn"]),
+];
 
 /// The widest allowance that is not a slip of the pen, in cm.
 const WIDEST_ALLOWANCE: f64 = 15.0;
@@ -86,8 +99,15 @@ impl House {
         Ok(())
     }
 
-    /// A word must be one that its section uses already.
+    /// A word must be one that its name takes, or its section uses already.
     fn admits(&self, name: &str, word: &str) -> Result<(), String> {
+        if let Some((_, words)) = WORDS.iter().find(|(known, _)| *known == name) {
+            return if words.contains(&word) {
+                Ok(())
+            } else {
+                Err(format!("it is one of the words {}", words.join(", ")))
+            };
+        }
         let section = name.split_once('.').map_or(name, |(section, _)| section);
         let same = self
             .0
@@ -171,6 +191,10 @@ mod tests {
             change("corner.default", Value::String("square".into())),
             Ok(())
         );
+        assert_eq!(
+            change("drawing.notch", Value::String("triangle".into())),
+            Ok(())
+        );
         for (name, value) in [
             ("allowance.side_seam_bakc", Value::Integer(3)),
             ("allowance.scye", Value::Boolean(true)),
@@ -180,6 +204,7 @@ mod tests {
             ("allowance.scye", Value::Array(vec![])),
             ("corner.default", Value::String("round".into())),
             ("corner.default", Value::Integer(1)),
+            ("drawing.notch", Value::String("drawn".into())),
             ("cloth.step", Value::Array(vec![Value::Integer(1)])),
         ] {
             assert!(change(name, value.clone()).is_err(), "{name} = {value}");

@@ -51,6 +51,16 @@ impl<'a> Allowances<'a> {
         Ok(centimetres.iter().map(|cm| cm * 10.0).collect())
     }
 
+    /// How much of an allowance is seam where the rest is an inlay, mm; `None` where nothing is.
+    pub(super) fn seam_of_inlay(&self, key: &str) -> Result<Option<f64>, PatternFault> {
+        let name = format!("inlay.{key}");
+        match self.house.0.get(&name) {
+            None => Ok(None),
+            Some(HouseValue::Number(cm)) if cm.is_finite() && *cm > 0.0 => Ok(Some(cm * 10.0)),
+            Some(_) => Err(wrong(&name, "it is a number of cm above 0")),
+        }
+    }
+
     /// What the ends of an edge's allowance do.
     pub(super) fn corner(&self, key: &str) -> Result<Corner, PatternFault> {
         let own = format!("corner.{key}");

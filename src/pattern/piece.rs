@@ -4,8 +4,8 @@ use super::allowance::Allowances;
 use super::{Notch, PatternFault, Piece};
 use crate::drafting::{DraftEdge, DraftNotch, DraftPiece};
 use crate::geometry::{
-    Corner, Side, end, joined, length, line_crossings, nearest, outline, point_at, start,
-    tangent_at,
+    Corner, Side, crossings, end, joined, length, line_crossings, nearest, offset, outline,
+    point_at, start, sub_path, tangent_at,
 };
 use kurbo::{BezPath, Shape, Vec2};
 
@@ -21,6 +21,7 @@ pub(super) fn make(
     let sides = sides(garment, drafted, allowances)?;
     let cut = outline(&sides, allowances.mitre_limit).path;
     let seam = seam_line(drafted);
+    let inlays = inlays(drafted, allowances, &seam, &cut).map_err(|fault| vec![fault])?;
     let notches = drafted
         .notches
         .iter()
@@ -34,6 +35,7 @@ pub(super) fn make(
         count: drafted.count,
         seam,
         cut,
+        inlays,
         notches,
         marks: drafted.marks.clone(),
         grain: drafted.grain,
@@ -113,6 +115,64 @@ fn seam_line(drafted: &DraftPiece) -> BezPath {
         seam.close_path();
     }
     seam
+}
+
+/// The lines where edges with an inlay would be cut to a plain seam.
+fn inlays(
+    drafted: &DraftPiece,
+    allowances: &Allowances,
+    seam: &BezPath,
+    cut: &BezPath,
+) -> Result<Vec<BezPath>, PatternFault> {
+    let mut lines = Vec::new();
+    for edge in &drafted.edges {
+        let Some(plain) = allowances.seam_of_inlay(&edge.allowance)? else {
+            continue;
+        };
+        let widths: Vec<f64> = allowances
+            .widths(&edge.allowance)?
+            .into_iter()
+            .map(|width| width.min(plain))
+            .collect();
+        if allowances.widths(&edge.allowance)? != widths {
+            let side = if seam.area() > 0.0 { -1.0 } else { 1.0 };
+            let widths: Vec<f64> = widths.into_iter().map(|width| side * width).collect();
+            lines.push(within(&offset(&edge.path, &widths), cut));
+        }
+    }
+    Ok(lines)
+}
+
+/// An open line cut off where it leaves the outline, or run on straight until it meets it.
+fn within(line: &BezPath, outline: &BezPath) -> BezPath {
+    let long = length(line);
+    let middle = long / 2.0;
+    let crossed: Vec<f64> = crossings(line, outline).into_iter().map(|c| c.a).collect();
+    let from = crossed.iter().copied().filter(|at| *at < middle);
+    let to = crossed.iter().copied().filter(|at| *at > middle);
+    let (from, to) = (from.reduce(f64::max), to.reduce(f64::min));
+    let run_on = |at: f64, way: f64| {
+        let (place, along) = (point_at(line, at), tangent_at(line, at) * way);
+        let ahead = line_crossings(outline, place, along);
+        let ahead = ahead.into_iter().filter(|c| c.b > CLOSED);
+        ahead.min_by(|a, b| a.b.total_cmp(&b.b)).map(|c| c.point)
+    };
+    let kept = sub_path(line, from.unwrap_or(0.0), to.unwrap_or(long));
+    let mut whole = BezPath::new();
+    let head = if from.is_none() { run_on(0.0, -1.0) } else { None };
+    if let (Some(head), Some(first)) = (head, start(&kept)) {
+        whole.move_to(head);
+        whole.line_to(first);
+    }
+    let mut whole = if whole.is_empty() {
+        kept
+    } else {
+        joined([&whole, &kept], CLOSED)
+    };
+    if let (true, Some(tail)) = (to.is_none(), run_on(long, 1.0)) {
+        whole.line_to(tail);
+    }
+    whole
 }
 
 /// Unit vector square to a piece's edge at an arc length, out of the piece.

@@ -28,6 +28,9 @@ pub struct Piece {
     pub seam: BezPath,
     /// The cut line, closed: the seam line and its allowances.
     pub cut: BezPath,
+    /// Where edges with an inlay would be cut to a plain seam: an open line beside each of them, from
+    /// cut line to cut line.
+    pub inlays: Vec<BezPath>,
     /// Notches, on the cut line.
     pub notches: Vec<Notch>,
     /// Inner lines and points.

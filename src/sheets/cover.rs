@@ -7,13 +7,38 @@ use super::font;
 use super::packing::Grid;
 use super::tiling::page_name;
 
-/// The least room the first page's contents need, in mm: the print of A4 and of Letter.
-pub const SIZE: (f64, f64) = (190.0, 255.0);
+/// Space between the blocks of the page, in mm.
+const GAP: f64 = 7.0;
+/// Height of running words, in mm, and the step from line to line.
+const BODY: f64 = 2.1;
+const STEP: f64 = 1.75 * BODY;
+/// Height of the heading, side of the square in mm, width of the words on printing and joining.
+const HEADING: f64 = 16.0;
+const SQUARE: f64 = 100.0;
+const WORDS: f64 = 74.0;
+/// The least height of the map and of the words beside it, in mm.
+const MAP: f64 = 88.0;
+/// Width of a line in the list of pieces, in mm.
+const LINE: f64 = 62.0;
+
+/// The room the contents need beside pieces on a wide page, in mm: that of A4 and of Letter, longer
+/// where many pieces are listed.
+pub fn size(pieces: usize) -> (f64, f64) {
+    let rows = pieces.div_ceil(3) as f64;
+    (190.0, above_list() + MAP + GAP + rows * STEP)
+}
+
+/// What stands above the map.
+fn above_list() -> f64 {
+    HEADING + GAP + SQUARE + GAP
+}
 
 /// What the first page tells.
 pub struct Facts {
     /// The order's reference and client.
     pub order: String,
+    /// What is printed: `Paper pattern`.
+    pub what: String,
     /// The paper, in words.
     pub paper: String,
     /// How many pages the pattern has.
@@ -28,46 +53,47 @@ pub struct Facts {
     pub outlines: Vec<BezPath>,
 }
 
-/// Space between the blocks of the page, in mm.
-const GAP: f64 = 7.0;
-/// Height of running words, in mm.
-const BODY: f64 = 2.1;
-
-/// Draws the first page's contents into that width and height.
-pub fn draw(facts: &Facts, (width, height): (f64, f64)) -> Drawing {
+/// Draws the first page's contents into that width and height; where the list of pieces is too long
+/// for it, a second page holds the list.
+pub fn draw(facts: &Facts, (width, height): (f64, f64)) -> Vec<Drawing> {
     let mut page = Drawing::new("First page", width, height);
-    let mut base = heading(&mut page, facts, width);
-    base += GAP;
+    let top = heading(&mut page, facts, width) + GAP;
     square(
         &mut page,
-        Point::new(0.5, base),
-        100.0,
+        Point::new(0.5, top),
+        SQUARE,
         10,
         "100 mm",
         "100 mm each way",
     );
+    let beside = SQUARE + GAP;
+    let inches = ((width - beside - 0.5) / 25.4).floor().clamp(2.0, 4.0);
     square(
         &mut page,
-        Point::new(0.5, base + 100.0 + GAP),
-        101.6,
-        4,
-        "4 in",
-        "4 inches each way",
+        Point::new(beside, top),
+        25.4 * inches,
+        inches as u32,
+        &format!("{inches} in"),
+        &format!("{inches} inches each way"),
     );
-    let foot = base + 100.0 + 101.6 + 2.0 * GAP;
-    list(&mut page, facts, Rect::new(0.0, foot, width, height));
-    let column = Rect::new(101.6 + 2.0 * GAP, base, width, height);
-    let below = instructions(&mut page, column);
-    map(
-        &mut page,
-        facts,
-        Rect {
-            y0: below + GAP,
-            y1: foot - GAP,
-            ..column
-        },
-    );
-    page
+    let columns = ((width / LINE).floor() as usize).max(1);
+    let list_height = facts.pieces.len().div_ceil(columns) as f64 * STEP;
+    let below = top + SQUARE + GAP;
+    let fits = below + MAP + GAP + list_height <= height + 1e-6;
+    let foot = if fits { height - list_height } else { height };
+    instructions(&mut page, Rect::new(0.0, below, WORDS, foot));
+    let room = Rect::new(WORDS + GAP, below, width, foot - GAP);
+    map(&mut page, facts, room);
+    if fits {
+        list(&mut page, facts, Rect::new(0.0, foot, width, height));
+        return vec![page];
+    }
+    let mut second = Drawing::new("Pieces", width, height);
+    let top = heading(&mut second, facts, width) + GAP;
+    let words = Text::new("Pieces and the pages they lie on", (0.0, top + 2.6), 2.6);
+    second.text(Layer::Page, words.bold());
+    list(&mut second, facts, Rect::new(0.0, top + 5.0, width, height));
+    vec![page, second]
 }
 
 fn heading(page: &mut Drawing, facts: &Facts, width: f64) -> f64 {
@@ -75,7 +101,8 @@ fn heading(page: &mut Drawing, facts: &Facts, width: f64) -> f64 {
     page.text(Layer::Page, Text::new(&title, (0.0, 6.0), 4.5).bold());
     let pages = if facts.pages == 1 { "page" } else { "pages" };
     let line = format!(
-        "Paper pattern, true scale · {} · {} {pages} of pattern in {} rows and {} columns",
+        "{}, true scale · {} · {} {pages} in {} rows and {} columns",
+        facts.what,
         facts.paper,
         facts.pages,
         facts.used.len(),
@@ -85,8 +112,8 @@ fn heading(page: &mut Drawing, facts: &Facts, width: f64) -> f64 {
         Layer::Page,
         Text::new(&font::shorten(&line, 2.4, false, width), (0.0, 12.5), 2.4),
     );
-    page.line(Layer::Page, segment((0.0, 16.0), (width, 16.0)), Pen::PAGE);
-    16.0
+    page.line(Layer::Page, segment((0.0, HEADING), (width, HEADING)), Pen::PAGE);
+    HEADING
 }
 
 /// A square to hold a rule to, with ticks along two sides.
@@ -124,12 +151,12 @@ fn square(page: &mut Drawing, corner: Point, side: f64, ticks: u32, name: &str, 
     }
 }
 
-/// How to print, join and begin; the y below the last line.
-fn instructions(page: &mut Drawing, column: Rect) -> f64 {
+/// How to print, join and begin.
+fn instructions(page: &mut Drawing, column: Rect) {
     let steps = [
         (
             "Print",
-            "At 100 %, unscaled. Measure both squares. If either is wrong, change the printer's setting and print again.",
+            "At 100 %, unscaled, on one side. Measure both squares. If either is wrong, change the printer's setting and print again.",
         ),
         (
             "Join",
@@ -137,7 +164,7 @@ fn instructions(page: &mut Drawing, column: Rect) -> f64 {
         ),
         (
             "Cut",
-            "Heavy line: cut. Long dashes: seam. Short strokes in from the edge: notches. The arrow is the grain.",
+            "Heavy line: cut. Long dashes: seam. Short strokes in from the edge: notches. Cross with a ring: mark through. Dots and dashes: fold. Dots: a level. The arrow is the grain.",
         ),
         (
             "Mind",
@@ -150,35 +177,28 @@ fn instructions(page: &mut Drawing, column: Rect) -> f64 {
         base += 1.7 * BODY + 0.8;
         for line in font::wrap(body, BODY, false, column.width()) {
             page.text(Layer::Page, Text::new(&line, (column.x0, base), BODY));
-            base += 1.75 * BODY;
+            base += STEP;
         }
         base += 1.6;
     }
-    base - 1.75 * BODY
 }
 
 /// The pieces with the pages they lie on, in columns as far as there is room.
 fn list(page: &mut Drawing, facts: &Facts, room: Rect) {
-    let leading = 1.75 * BODY;
-    let rows = ((room.height() - 3.0) / leading).floor().max(0.0) as usize;
-    let columns = ((room.width() / 62.0).floor() as usize).max(1);
+    let columns = ((room.width() / LINE).floor() as usize).max(1);
     let width = room.width() / columns as f64;
-    let lines: Vec<&str> = facts.pieces.iter().map(|piece| piece.1.as_str()).collect();
-    let shown = if lines.len() > rows * columns {
-        (rows * columns).saturating_sub(1)
-    } else {
-        lines.len()
-    };
-    let more = format!("and {} more", lines.len() - shown);
-    let rest = (shown < lines.len()).then_some(more.as_str());
-    for (i, line) in lines.into_iter().take(shown).chain(rest).enumerate() {
-        let (column, row) = (i / rows.max(1), i % rows.max(1));
+    let rows = facts.pieces.len().div_ceil(columns).max(1);
+    // A list too long for any page is set closer, never cut short.
+    let step = STEP.min(room.height() / rows as f64);
+    for (i, (_, line)) in facts.pieces.iter().enumerate() {
+        let (column, row) = (i / rows, i % rows);
         let at = Point::new(
             room.x0 + column as f64 * width,
-            room.y0 + (row + 1) as f64 * leading,
+            room.y0 + (row + 1) as f64 * step - 0.3 * BODY,
         );
-        let line = font::shorten(&font::clean(line), BODY, false, width - 3.0);
-        page.text(Layer::Page, Text::new(&line, at, BODY));
+        let height = BODY * step / STEP;
+        let line = font::shorten(&font::clean(line), height, false, width - 3.0);
+        page.text(Layer::Page, Text::new(&line, at, height));
     }
 }
 
@@ -199,23 +219,22 @@ fn map(page: &mut Drawing, facts: &Facts, room: Rect) {
         Text::new("Map of the pages", (room.x0, room.y0 + 2.6), 2.6).bold(),
     );
     let to_map = Affine::translate((room.x0, room.y0 + 5.0)) * Affine::scale(scale);
+    let outlines: Vec<BezPath> = facts.outlines.iter().map(|o| to_map * o).collect();
+    for outline in &outlines {
+        page.fill(Layer::Page, outline.clone(), 0.88);
+        page.line(Layer::Page, outline.clone(), Pen::full(0.2));
+    }
+    for (outline, (name, _)) in outlines.iter().zip(&facts.pieces) {
+        super::marker::name_in(page, name, outline, 1.5);
+    }
     for (row, pages) in facts.used.iter().enumerate() {
         for (column, _) in pages.iter().enumerate().filter(|(_, used)| **used) {
             let corner = Point::new(column as f64 * width, row as f64 * height);
             let cell = to_map.transform_rect_bbox(Rect::from_origin_size(corner, (width, height)));
-            page.line(Layer::Page, rectangle(cell), Pen::full(0.12));
-            let height = (0.22 * cell.height().min(cell.width())).clamp(1.2, 4.0);
-            let name = Text::new(
-                &page_name(column, row),
-                cell.center() + Vec2::new(0.0, height / 2.0),
-                height,
-            );
-            page.text(Layer::Page, name.anchor(Anchor::Middle).grey(0.45));
+            page.line(Layer::Page, rectangle(cell), Pen::dashed(0.15, &[1.0, 0.6]));
+            let height = (0.16 * cell.height().min(cell.width())).clamp(1.0, 2.4);
+            let at = cell.origin() + Vec2::new(0.6, 1.4 * height);
+            page.text(Layer::Page, Text::new(&page_name(column, row), at, height).bold());
         }
-    }
-    for (outline, (name, _)) in facts.outlines.iter().zip(&facts.pieces) {
-        let outline = to_map * outline;
-        super::marker::name_in(page, name, &outline, 1.4);
-        page.line(Layer::Page, outline, Pen::full(0.3));
     }
 }

@@ -125,6 +125,8 @@ impl Pen {
     pub const PLACE: Pen = Pen::full(0.25);
     /// Lines to fold on: dash and dot.
     pub const FOLD: Pen = Pen::dashed(0.25, &[8.0, 2.0, 1.0, 2.0]);
+    /// Where an inlay would be cut to a plain seam: short dashes.
+    pub const INLAY: Pen = Pen::dashed(0.25, &[2.0, 2.0]);
     /// Levels: short dots.
     pub const LEVEL: Pen = Pen::dashed(0.2, &[1.0, 2.0]);
     /// Lettering drawn as lines.
@@ -249,6 +251,16 @@ impl Text {
         let (top, foot) = (-1.35 * self.height, 0.4 * self.height);
         [(0.0, top), (length, top), (length, foot), (0.0, foot)]
             .map(|corner| to_sheet * Point::from(corner))
+    }
+
+    /// The box round the words as a closed path.
+    pub fn outline(&self) -> BezPath {
+        let [a, b, c, d] = self.corners();
+        let mut path = segment(a, b);
+        path.line_to(c);
+        path.line_to(d);
+        path.close_path();
+        path
     }
 
     fn bounds(&self) -> Rect {

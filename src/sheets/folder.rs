@@ -52,8 +52,9 @@ pub fn replace_all(finished: &[Sheet], folder: &Path) -> io::Result<()> {
 /// Whether a file has a name that only we give.
 fn is_sheet(name: &str) -> bool {
     let paper = name.starts_with("paper-") && name.ends_with(".pdf");
-    let lay = name.starts_with("lay") && (name.ends_with(".svg") || name.ends_with(".plt"));
-    paper || lay
+    let ending = [".svg", ".plt", ".png"];
+    let lay = name.starts_with("lay") && ending.iter().any(|ending| name.ends_with(ending));
+    paper || lay || name == "pieces.dxf"
 }
 
 fn put(finished: &[Sheet], folder: &Path, goes: fn(&str) -> bool) -> io::Result<()> {

@@ -4,7 +4,8 @@ use kurbo::{Affine, Point, Vec2};
 
 use super::drawing::{Drawing, Layer, Text};
 use super::marker::measured_line;
-use super::piece;
+use super::label::Lettering;
+use super::piece::{self, Manner};
 use super::words;
 use crate::order::Order;
 use crate::pattern::Pattern;
@@ -67,10 +68,10 @@ pub fn draw(pattern: &Pattern, order: &Order) -> Drawing {
     for (heading, base) in &stand.headings {
         sheet.text(Layer::Page, Text::new(heading, *base, HEADING).bold());
     }
-    let grain = words::grain_ends(&order.cloth);
+    let manner = Manner::of(order, Lettering::PICTURE);
     for (i, (piece, place)) in pattern.pieces.iter().zip(&stand.places).enumerate() {
         let lines = words::on_piece(piece, order);
-        sheet.part(i + 1, piece::draw(piece, *place, &lines, grain, &[]));
+        sheet.part(i + 1, piece::draw(piece, *place, &lines, &manner, &[]));
     }
     let foot = Point::new(SPACE, stand.ends.y + SPACE);
     measured_line(&mut sheet, foot, 500.0, "500 mm");

@@ -7,7 +7,8 @@ use kurbo::{Affine, Vec2};
 
 use super::Sheets;
 use super::drawing::Drawing;
-use super::piece;
+use super::label::Lettering;
+use super::piece::{self, Manner};
 use super::section::{Entry, Section, Table};
 use super::{marker, svg, ticket, words};
 
@@ -96,13 +97,13 @@ fn open(page: &mut String, id: &str, heading: &str) {
 fn pieces(page: &mut String, sheets: &Sheets) {
     open(page, "pieces", "Pieces drawn");
     page.push_str("<div class=\"pieces\">\n");
-    let grain = words::grain_ends(&sheets.order.cloth);
+    let manner = Manner::of(sheets.order, Lettering::PICTURE);
     for (i, piece) in sheets.pattern.pieces.iter().enumerate() {
         let bounds = piece.bounds().inflate(SPACE, SPACE);
         let name = words::capital(&piece.name);
         let mut drawing = Drawing::new(&name, bounds.width(), bounds.height());
         let place = Affine::translate(Vec2::new(-bounds.x0, -bounds.y0));
-        drawing.part(1, piece::draw(piece, place, &[], grain, &[]));
+        drawing.part(1, piece::draw(piece, place, &[], &manner, &[]));
         let drawn = svg::inline(
             &drawing,
             &format!("piece-{}-", i + 1),

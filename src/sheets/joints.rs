@@ -4,8 +4,12 @@
 use kurbo::{BezPath, Circle, Point, Rect, Shape, Vec2};
 
 use super::drawing::{Anchor, Drawing, Layer, Pen, Text, rectangle, segment};
+use super::label::Room;
 use super::packing::Grid;
 use super::tiling::{Plan, Setup, page_name};
+
+/// Places tried for a page's name, each way.
+const STEPS: u32 = 8;
 
 /// The joints, on the sheet of joined pages: lines, ticks and marks that two pages share.
 pub fn draw(plan: &Plan) -> Drawing {
@@ -67,13 +71,15 @@ fn joint(sheet: &mut Drawing, from: Point, along: Vec2, length: f64) {
     }
 }
 
-/// What a page has of its own: its frame, its name, where its neighbours join, whose it is.
+/// What a page has of its own: its frame, its name, where its neighbours join, whose it is. Name and
+/// arrows stand where the pieces leave room, if they can.
 pub fn frame(
     plan: &Plan,
     (column, row): (usize, usize),
     number: usize,
     title: &str,
     setup: &Setup,
+    room: &Room,
 ) -> Drawing {
     let (width, height) = plan.page;
     let mut page = Drawing::new(title, width, height);
@@ -82,10 +88,8 @@ pub fn frame(
     let core = Rect::from_origin_size((m, m), (plan.grid.width, plan.grid.height));
     page.line(Layer::Page, rectangle(print), Pen::PAGE.grey(0.6));
     let name = page_name(column, row);
-    page.text(
-        Layer::Page,
-        Text::new(&name, (m + 6.0, m + 12.0), 6.0).bold().grey(0.35),
-    );
+    let own = Text::new(&name, Point::ZERO, 6.0).bold().grey(0.35);
+    page.text(Layer::Page, in_the_clear(own, core.inset(-6.0), room));
     let neighbour = |column: Option<usize>, row: Option<usize>| {
         let name = column.zip(row).map(|(column, row)| page_name(column, row));
         name.filter(|_| plan.is_used(column, row))
@@ -122,8 +126,8 @@ pub fn frame(
     ];
     for (name, middle, out, trimmed) in sides {
         if let Some(name) = name {
-            arrow_to(&mut page, &name, middle, out);
-            join_words(&mut page, &name, middle, out, trimmed, setup.overlap);
+            arrow_to(&mut page, &name, middle, out, room);
+            join_words(&mut page, &name, (middle, out, trimmed), setup.overlap, room);
         }
     }
     let foot = format!(
@@ -135,56 +139,96 @@ pub fn frame(
     page
 }
 
-/// An arrow just inside a joint, with the neighbour's name.
-fn arrow_to(page: &mut Drawing, name: &str, middle: Point, out: Vec2) {
+/// The words in a corner that is free, or wherever else they are; in the first corner if nowhere.
+fn in_the_clear(words: Text, area: Rect, room: &Room) -> Text {
+    let size = (words.length(), words.height);
+    let (left, right) = (area.x0, area.x1 - size.0);
+    let (top, foot) = (area.y0 + size.1, area.y1);
+    let corners = [(left, top), (right, top), (left, foot), (right, foot)];
+    let places = (1..STEPS * STEPS).map(|i| {
+        let (x, y) = (i % STEPS, i / STEPS);
+        let share = |i: u32| f64::from(i) / f64::from(STEPS);
+        (
+            left + share(x) * (right - left),
+            top + share(y) * (foot - top),
+        )
+    });
+    let at = |place: (f64, f64)| Text {
+        at: place.into(),
+        ..words.clone()
+    };
+    let mut tried = corners.into_iter().chain(places).map(at);
+    tried
+        .find(|words| room.is_free(words))
+        .unwrap_or_else(|| at((left, top)))
+}
+
+/// An arrow just inside a joint, with the neighbour's name: at its middle, or beside it where the
+/// middle is taken.
+fn arrow_to(page: &mut Drawing, name: &str, middle: Point, out: Vec2, room: &Room) {
     let across = Vec2::new(-out.y, out.x);
-    let tip = middle - out * 4.0;
+    let words = |aside: f64| {
+        let tip = middle - out * 4.0 + across * aside;
+        let at = tip - out * 6.0;
+        let (anchor, at) = match (out.x, out.y) {
+            (-1.0, _) => (Anchor::Start, at + Vec2::new(1.0, 1.3)),
+            (1.0, _) => (Anchor::End, at + Vec2::new(-1.0, 1.3)),
+            (_, y) => (
+                Anchor::Middle,
+                at + Vec2::new(0.0, if y < 0.0 { 3.4 } else { -0.8 }),
+            ),
+        };
+        let words = Text::new(name, at, 2.6).anchor(anchor).grey(0.35);
+        (tip, words)
+    };
+    let tried = [0.0, 12.0, -12.0, 24.0, -24.0, 55.0, -55.0, 70.0, -70.0];
+    let mut tried = tried.into_iter().map(words);
+    let clear = |(tip, words): &(Point, Text)| {
+        let head = Text::new("→", *tip - out * 3.5 + Vec2::new(0.0, 1.3), 2.6);
+        room.is_free(words) && room.is_free(&head.anchor(Anchor::Middle))
+    };
+    let (tip, words) = tried.find(clear).unwrap_or_else(|| words(0.0));
     let mut head = BezPath::new();
     head.move_to(tip);
     head.line_to(tip - out * 3.5 + across * 1.8);
     head.line_to(tip - out * 3.5 - across * 1.8);
     head.close_path();
     page.fill(Layer::Page, head, 0.35);
-    let at = tip - out * 6.0;
-    let (anchor, at) = match (out.x, out.y) {
-        (-1.0, _) => (Anchor::Start, at + Vec2::new(1.0, 1.3)),
-        (1.0, _) => (Anchor::End, at + Vec2::new(-1.0, 1.3)),
-        (_, y) => (
-            Anchor::Middle,
-            at + Vec2::new(0.0, if y < 0.0 { 3.4 } else { -0.8 }),
-        ),
-    };
-    page.text(
-        Layer::Page,
-        Text::new(name, at, 2.6).anchor(anchor).grey(0.35),
-    );
+    page.text(Layer::Page, words);
 }
 
-/// What to do at a joint, along it: trim this page, or glue its strip under the neighbour.
-fn join_words(page: &mut Drawing, name: &str, middle: Point, out: Vec2, trimmed: bool, strip: f64) {
-    let across = Vec2::new(-out.y, out.x);
-    let place = middle + across * 32.0;
+/// What to do at a joint, along it: trim this page, or glue its strip under the neighbour. Where the
+/// pieces leave no room for the words the first page's have to do.
+fn join_words(
+    page: &mut Drawing,
+    name: &str,
+    (middle, out, trimmed): (Point, Vec2, bool),
+    strip: f64,
+    room: &Room,
+) {
     // Words stand in the strip that is glued, or just inside the line that is trimmed.
-    let (words, centre) = if trimmed {
-        (
-            format!("trim to this line, lay on {name}"),
-            place - out * 2.6,
-        )
+    let (words, inward) = if trimmed {
+        (format!("trim to this line, lay on {name}"), -2.6)
     } else {
-        (
-            format!("glue {name} on this strip"),
-            place + out * (strip / 2.0),
-        )
+        (format!("glue {name} on this strip"), strip / 2.0)
     };
-    let degrees = if out.x == 0.0 { 0.0 } else { -90.0 };
-    let down = if out.x == 0.0 {
-        Vec2::new(0.0, 0.8)
+    let across = Vec2::new(-out.y, out.x);
+    let (degrees, down) = if out.x == 0.0 {
+        (0.0, Vec2::new(0.0, 0.8))
     } else {
-        Vec2::new(0.8, 0.0)
+        (-90.0, Vec2::new(0.8, 0.0))
     };
-    let text = Text::new(&words, centre + down, 1.7);
-    page.text(
-        Layer::Page,
-        text.anchor(Anchor::Middle).turned(degrees).grey(0.35),
-    );
+    let words = Text::new(&words, Point::ZERO, 1.7)
+        .anchor(Anchor::Middle)
+        .turned(degrees)
+        .grey(0.35);
+    // Between the middle of the joint and the ring beside it; else beyond the ring.
+    let (near, far) = (6.0 + words.length() / 2.0, 56.0 + words.length() / 2.0);
+    let tried = [near, -near, far, -far].map(|aside| Text {
+        at: middle + across * aside + out * inward + down,
+        ..words.clone()
+    });
+    if let Some(words) = tried.into_iter().find(|words| room.is_free(words)) {
+        page.text(Layer::Page, words);
+    }
 }

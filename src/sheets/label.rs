@@ -6,10 +6,46 @@ use lyon::path::FillRule;
 
 use super::drawing::{Anchor, Ink, Layer, Text};
 
-/// Heights of a capital in the first line that are tried, largest first, in mm.
-const HEIGHTS: [f64; 11] = [10.0, 8.0, 6.5, 5.5, 4.5, 3.8, 3.2, 2.7, 2.3, 1.9, 1.6];
-/// Below this height a block of words gives up lines rather than shrink further.
-const LEGIBLE: f64 = 2.7;
+/// How large words are, by how far away they are read. Heights of capitals in mm.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Lettering {
+    /// Of a block's first line, largest first: the first that fits is taken.
+    heights: &'static [f64],
+    /// Below this height a block of words gives up lines rather than shrink further.
+    legible: f64,
+    /// Of a mark's name, largest first.
+    pub marks: &'static [f64],
+}
+
+impl Lettering {
+    /// Paper in the hand.
+    pub const PAPER: Lettering = Lettering {
+        heights: &[10.0, 8.0, 6.5, 5.5, 4.5, 3.8, 3.2, 2.7, 2.3, 1.9, 1.6],
+        legible: 2.7,
+        marks: &[3.0, 2.4, 1.9],
+    };
+    /// Cloth on the table, read standing.
+    pub const TABLE: Lettering = Lettering {
+        heights: &[
+            22.0, 18.0, 15.0, 12.0, 10.0, 8.0, 6.5, 5.5, 4.5, 3.8, 3.2, 2.7, 2.3, 1.9, 1.6,
+        ],
+        legible: 4.5,
+        marks: &[7.0, 5.5, 4.2, 3.2],
+    };
+    /// A small picture of large pieces.
+    pub const PICTURE: Lettering = Lettering {
+        heights: &[
+            36.0, 30.0, 25.0, 21.0, 18.0, 15.0, 12.0, 10.0, 8.0, 6.5, 5.0, 3.8, 2.7, 1.9,
+        ],
+        legible: 15.0,
+        marks: &[12.0, 10.0, 8.0],
+    };
+
+    fn smallest(&self) -> f64 {
+        self.heights.last().copied().unwrap_or(1.6)
+    }
+}
+
 /// Distance from one base line to the next, in heights of the lower line's capitals.
 const LEADING: f64 = 1.75;
 /// Height of the further lines, against the first.
@@ -140,15 +176,22 @@ impl Room {
 /// Lays a block of words in the room: the first line largest, as large as fits, level if it can be,
 /// else along one of `turns` (degrees). Where the block is too large its last lines are left out;
 /// what fits nowhere is written small over the middle, so that no piece is left without a name.
-pub fn block(lines: &[String], room: &Room, turns: &[f64]) -> Vec<(Layer, Ink)> {
+pub fn block(
+    lines: &[String],
+    room: &Room,
+    turns: &[f64],
+    lettering: &Lettering,
+) -> Vec<(Layer, Ink)> {
     let mut places: Vec<Point> = room.places().collect();
     places.push(room.middle);
     for clear in [true, false] {
         for kept in (1..=lines.len()).rev() {
             let lines = lines.get(..kept).unwrap_or_default();
-            for height in HEIGHTS
-                .into_iter()
-                .filter(|&height| kept == 1 || height >= LEGIBLE)
+            for height in lettering
+                .heights
+                .iter()
+                .copied()
+                .filter(|&height| kept == 1 || height >= lettering.legible)
             {
                 for &degrees in turns {
                     let half = half_size(lines, height);
@@ -160,11 +203,10 @@ pub fn block(lines: &[String], room: &Room, turns: &[f64]) -> Vec<(Layer, Ink)> 
             }
         }
     }
-    let smallest = HEIGHTS.into_iter().fold(f64::MAX, f64::min);
     set(
         lines.get(..1).unwrap_or_default(),
         room.middle,
-        smallest,
+        lettering.smallest(),
         turns.first().copied().unwrap_or(0.0),
     )
 }
@@ -340,7 +382,7 @@ mod tests {
         .unwrap();
         let line = super::super::drawing::segment((235.0, 100.0), (235.0, 500.0));
         let room = Room::new(&crescent, [&line]);
-        let found = block(&lines(&["forepart", "cut 1 pair"]), &room, &[0.0, -90.0]);
+        let found = block(&lines(&["forepart", "cut 1 pair"]), &room, &[0.0, -90.0], &Lettering::PAPER);
         let texts = texts(&found);
         assert_eq!(texts.len(), 2);
         for text in texts {
@@ -356,6 +398,7 @@ mod tests {
             &lines(&["hip jet", "cut 2 pairs", "long reference"]),
             &room,
             &[0.0, -90.0],
+            &Lettering::PAPER,
         );
         let texts = texts(&found);
         assert_eq!(texts[0].words, "hip jet");
@@ -381,6 +424,7 @@ mod tests {
             &lines(&["button loop", "cut 1"]),
             &Room::new(&scrap, []),
             &[0.0],
+            &Lettering::PAPER,
         );
         assert_eq!(texts(&found)[0].words, "button loop");
     }

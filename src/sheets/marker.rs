@@ -4,7 +4,8 @@ use kurbo::{Point, Rect};
 
 use super::Laid;
 use super::drawing::{Anchor, Drawing, Layer, Pen, Text, rectangle, segment};
-use super::piece;
+use super::label::Lettering;
+use super::piece::{self, Manner};
 use super::words;
 use crate::order::{Layout, Order};
 use crate::pattern::Pattern;
@@ -29,7 +30,7 @@ pub fn draw(laid: &Laid, pattern: &Pattern, order: &Order) -> Drawing {
     let mut sheet = Drawing::new(&title, lay.cloth_width, lay.length + FOOT);
     draw_repeat(&mut sheet, laid, order);
     draw_cloth(&mut sheet, laid, order);
-    let grain = words::grain_ends(&order.cloth);
+    let manner = Manner::of(order, Lettering::TABLE);
     for (i, placement) in lay.placements.iter().enumerate() {
         let Some(piece) = pattern.pieces.get(placement.piece) else {
             continue;
@@ -37,7 +38,7 @@ pub fn draw(laid: &Laid, pattern: &Pattern, order: &Order) -> Drawing {
         let lines = words::on_cloth(piece, placement, lay.layout, order);
         sheet.part(
             i + 1,
-            piece::draw(piece, placement.transform, &lines, grain, &[]),
+            piece::draw(piece, placement.transform, &lines, &manner, &[]),
         );
     }
     sheet

@@ -2,8 +2,9 @@
 //!
 //! [`piece`], [`marker`] and [`gallery`] make a [`drawing::Drawing`] of a piece, of a lay, of all
 //! pieces; [`svg`], [`plot`] and [`pdf`] write one. [`paper_pattern`], [`ticket`] and [`report`]
-//! make whole files, [`html`], [`preview`] and [`dxf`] some that are made on demand. Every writer is a pure function from values to bytes; [`all`] makes every
-//! sheet of an order, and [`folder`] puts them where they belong.
+//! make whole files, and so do [`html`], [`preview`] and [`dxf`]. Every writer is a pure function from
+//! values to bytes; [`all`] makes every sheet of an order as its [`Wishes`] ask, and [`folder`] puts
+//! them where they belong.
 
 pub mod cover;
 pub mod drawing;
@@ -30,14 +31,17 @@ pub mod svg;
 pub mod ticket;
 pub mod tiling;
 pub mod travel;
+pub mod wishes;
 pub mod words;
 
 use crate::drafting::{Draft, Material};
 use crate::lay::{Lay, OrderLength};
 use crate::order::Order;
-use crate::pattern::{Pattern, Piece};
+use crate::pattern::Pattern;
 pub use folder::write_all;
-use tiling::{DoesNotFit, Setup};
+use plot::{Pens, Reach};
+use rayon::prelude::*;
+use wishes::{Print, Refusal, Wishes};
 
 /// A lay of the pieces that are cut from one material.
 #[derive(Debug, Clone, PartialEq)]
@@ -73,73 +77,100 @@ pub struct Sheet {
 }
 
 /// Makes every sheet of an order: the paper pattern, a marker and a plot of each lay, all pieces
-/// side by side, the ticket and the report.
-pub fn all(sheets: &Sheets, setup: &Setup) -> Result<Vec<Sheet>, DoesNotFit> {
-    let pieces: Vec<&Piece> = sheets.pattern.pieces.iter().collect();
-    let (paper, rest) = rayon::join(
-        || paper_pattern::write(&pieces, sheets.order, setup),
-        || without_paper(sheets),
-    );
-    let mut finished = vec![Sheet {
-        file: format!("paper-{}.pdf", setup.paper),
-        bytes: paper?,
-    }];
-    finished.extend(rest);
-    Ok(finished)
-}
-
-fn without_paper(sheets: &Sheets) -> Vec<Sheet> {
-    let mut finished = Vec::new();
-    let mut add = |file: String, bytes: Vec<u8>| finished.push(Sheet { file, bytes });
-    for laid in sheets.lays {
-        let marker = marker::draw(laid, sheets.pattern, sheets.order);
-        let stem = lay_name(laid.material);
-        add(format!("{stem}.svg"), svg::write(&marker));
-        add(format!("{stem}.plt"), plot::long(&marker).bytes);
+/// side by side, the ticket, the page for a browser, small pictures and the report.
+///
+/// # Errors
+/// When what is asked for does not go together with the order or the paper.
+pub fn all(sheets: &Sheets, wishes: &Wishes) -> Result<Made, Refusal> {
+    let setup = wishes.setup(&sheets.order.house)?;
+    let pieces = wishes.pieces(sheets.pattern)?;
+    let paper = || match wishes.print {
+        Print::Pieces => paper_pattern::write(&pieces, sheets.order, &setup),
+        Print::Lay => {
+            paper_pattern::write_lays(&pieces, sheets.pattern, sheets.lays, sheets.order, &setup)
+        }
+    };
+    let (paper, (markers, rest)) = rayon::join(paper, || {
+        rayon::join(|| markers(sheets, wishes), || without_lays(sheets, wishes))
+    });
+    let mut made = Made {
+        sheets: vec![Sheet::new(format!("paper-{}.pdf", setup.paper), paper?)],
+        travels: Vec::new(),
+    };
+    for (sheets, travel) in markers {
+        made.sheets.extend(sheets);
+        made.travels.push(travel);
     }
-    add(
-        "pieces.svg".to_owned(),
-        svg::write(&gallery::draw(sheets.pattern, sheets.order)),
-    );
-    add("ticket.pdf".to_owned(), ticket::write(sheets));
-    add("report.json".to_owned(), report::write(sheets));
-    finished
+    made.sheets.extend(rest);
+    let report = report::write(sheets, &made.travels);
+    made.sheets.push(Sheet::new("report.json", report));
+    Ok(made)
 }
 
-/// What may be made beside the usual sheets.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Extra {
-    /// The order as one page for a browser: `order.html`.
-    Page,
-    /// Small pictures of the pieces and of each lay: `pieces.png`, `lay.png`.
-    Pictures,
-    /// The pieces as DXF, a beta: `pieces.dxf`.
-    Dxf,
+/// All sheets of an order, and what is worth telling of them.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Made {
+    /// The sheets.
+    pub sheets: Vec<Sheet>,
+    /// How far the plotter's pen travels raised over each lay, in the lays' order.
+    pub travels: Vec<Travel>,
 }
 
-/// Makes sheets beside the usual ones.
-pub fn extras(sheets: &Sheets, wanted: &[Extra]) -> Vec<Sheet> {
-    let mut finished = Vec::new();
-    let mut add = |file: String, bytes: Vec<u8>| finished.push(Sheet { file, bytes });
-    if wanted.contains(&Extra::Page) {
-        add("order.html".to_owned(), html::write(sheets));
-    }
-    if wanted.contains(&Extra::Pictures) {
-        let gallery = gallery::draw(sheets.pattern, sheets.order);
-        add("pieces.png".to_owned(), preview::write(&gallery));
-        for laid in sheets.lays {
-            let marker = marker::draw(laid, sheets.pattern, sheets.order);
-            add(
-                format!("{}.png", lay_name(laid.material)),
-                preview::write(&marker),
-            );
+/// How far a plotter's pen travels raised, in mm.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Travel {
+    /// In the order written.
+    pub written: f64,
+    /// In the order drawn.
+    pub drawn: f64,
+}
+
+impl Sheet {
+    fn new(file: impl Into<String>, bytes: Vec<u8>) -> Self {
+        Sheet {
+            file: file.into(),
+            bytes,
         }
     }
-    if wanted.contains(&Extra::Dxf) {
-        add(
-            "pieces.dxf".to_owned(),
-            dxf::write(sheets.pattern, sheets.order),
-        );
+}
+
+/// Every lay as a marker, a plot and a picture.
+fn markers(sheets: &Sheets, wishes: &Wishes) -> Vec<(Vec<Sheet>, Travel)> {
+    let pens = Pens::of(&sheets.order.house);
+    let of_lay = |laid: &Laid| {
+        let marker = marker::draw(laid, sheets.pattern, sheets.order);
+        let stem = lay_name(laid.material);
+        let mut finished = vec![Sheet::new(format!("{stem}.svg"), svg::write(&marker))];
+        let plots = match wishes.plot {
+            Reach::Long => vec![(format!("{stem}.plt"), plot::write(&marker, pens))],
+            Reach::Short => plot::frames(&marker, pens)
+                .into_iter()
+                .map(|frame| (format!("{stem}-{}.plt", frame.name), frame.plot))
+                .collect(),
+        };
+        let mut travel = Travel::default();
+        for (file, plot) in plots {
+            travel.written += plot.travel.written;
+            travel.drawn += plot.travel.drawn;
+            finished.push(Sheet::new(file, plot.bytes));
+        }
+        finished.push(Sheet::new(format!("{stem}.png"), preview::write(&marker)));
+        (finished, travel)
+    };
+    sheets.lays.par_iter().map(of_lay).collect()
+}
+
+fn without_lays(sheets: &Sheets, wishes: &Wishes) -> Vec<Sheet> {
+    let gallery = gallery::draw(sheets.pattern, sheets.order);
+    let mut finished = vec![
+        Sheet::new("pieces.svg", svg::write(&gallery)),
+        Sheet::new("pieces.png", preview::write(&gallery)),
+        Sheet::new("ticket.pdf", ticket::write(sheets)),
+        Sheet::new("order.html", html::write(sheets)),
+    ];
+    if wishes.dxf {
+        let dxf = dxf::write(sheets.pattern, sheets.order);
+        finished.push(Sheet::new("pieces.dxf", dxf));
     }
     finished
 }

@@ -3,56 +3,147 @@
 use kurbo::{Affine, BezPath, Point, Rect, Vec2};
 
 use super::cover::{self, Facts};
-use super::drawing::{Drawing, segment};
+use super::drawing::{Drawing, Ink, rectangle, segment};
 use super::joints;
 use super::packing::{self, Grid};
 use super::paper::Paper;
 use super::pdf::{self, Page, View};
-use super::piece;
-use super::tiling::{DoesNotFit, Plan, Setup, page_name};
-use super::words;
+use super::label::{Lettering, Room};
+use super::piece::{self, Manner};
+use super::tiling::{Plan, Setup, page_name};
+use super::wishes::Refusal;
+use super::{Laid, words};
 use crate::order::Order;
-use crate::pattern::Piece;
+use crate::pattern::{Pattern, Piece};
 
 /// Writes pieces as a PDF at true scale: a first page with squares to measure and a map, then the
 /// pages that hold anything, row by row. Each piece is drawn once.
-pub fn write(pieces: &[&Piece], order: &Order, setup: &Setup) -> Result<Vec<u8>, DoesNotFit> {
+pub fn write(pieces: &[&Piece], order: &Order, setup: &Setup) -> Result<Vec<u8>, Refusal> {
     let plan = Plan::new(pieces, setup)?;
     let sheet = sheet(pieces, &plan, order);
-    let joints = joints::draw(&plan);
+    let outlines = pieces.iter().zip(&plan.places);
+    let shown = outlines.map(|(piece, place)| Shown {
+        name: piece.name.clone(),
+        words: format!("{} · {}", piece.garment, words::count(piece.count)),
+        outline: *place * &piece.cut,
+    });
+    let shown = shown.collect();
+    Ok(pages(&plan, &sheet, shown, "Paper pattern", order, setup))
+}
+
+/// Writes lays as a PDF at true scale, one below the other: every cut of the pieces asked for, where
+/// it lies on its material.
+pub fn write_lays(
+    pieces: &[&Piece],
+    pattern: &Pattern,
+    lays: &[Laid],
+    order: &Order,
+    setup: &Setup,
+) -> Result<Vec<u8>, Refusal> {
+    let mut cuts = Vec::new();
+    let (mut down, mut width) = (0.0, 0.0_f64);
+    for laid in lays {
+        let to_sheet = Affine::translate((0.0, down));
+        for placement in &laid.lay.placements {
+            let piece = pattern.pieces.get(placement.piece);
+            let wanted = |piece: &&Piece| pieces.iter().any(|wanted| std::ptr::eq(*wanted, *piece));
+            if let Some(piece) = piece.filter(wanted) {
+                cuts.push((piece, placement, laid, to_sheet * placement.transform));
+            }
+        }
+        if cuts.iter().any(|cut| std::ptr::eq(cut.2, laid)) {
+            down += laid.lay.length + BETWEEN_LAYS;
+            width = width.max(laid.lay.cloth_width);
+        }
+    }
+    let outlines: Vec<BezPath> = cuts.iter().map(|cut| cut.3 * &cut.0.cut).collect();
+    let plan = Plan::of_sheet(&outlines, width, setup)?;
+    let mut sheet = blank(&plan, "Lay on paper", order);
+    let joints = joint_lines(&plan);
+    let manner = Manner::of(order, Lettering::PAPER);
+    let mut shown = Vec::new();
+    for (i, ((piece, placement, laid, place), down)) in cuts.iter().zip(&plan.places).enumerate() {
+        let lines = words::on_cloth(piece, placement, laid.lay.layout, order);
+        let place = *down * *place;
+        let drawn = piece::draw(piece, place, &lines, &manner, &joints);
+        sheet.part(i + 1, drawn);
+        shown.push(Shown {
+            name: piece.name.clone(),
+            words: format!("{} · {}", piece.garment, words::material(piece.material)),
+            outline: place * &piece.cut,
+        });
+    }
+    Ok(pages(&plan, &sheet, shown, "Lay on paper", order, setup))
+}
+
+/// Space between two lays printed one below the other, in mm.
+const BETWEEN_LAYS: f64 = 30.0;
+
+/// A piece where it lies on the sheet of joined pages, and what the first page says of it.
+struct Shown {
+    name: String,
+    words: String,
+    outline: BezPath,
+}
+
+/// The first page and the pages of the sheet.
+fn pages(
+    plan: &Plan,
+    sheet: &Drawing,
+    shown: Vec<Shown>,
+    what: &str,
+    order: &Order,
+    setup: &Setup,
+) -> Vec<u8> {
+    let joints = joints::draw(plan);
     let print = setup.print(plan.page);
     let cover_size = match (plan.cover_inside, setup.paper) {
-        (true, _) => cover::SIZE,
+        (true, _) => cover::size(shown.len()),
         (false, Paper::Sheet(_)) => (print.0.min(print.1), print.0.max(print.1)),
-        (false, Paper::Roll(_)) => (print.0, cover::SIZE.1),
+        (false, Paper::Roll(_)) => (print.0, cover::size(shown.len()).1),
     };
-    let cover = cover::draw(&facts(&plan, pieces, order, setup), cover_size);
+    let covers = cover::draw(&facts(plan, shown, what, order, setup), cover_size);
+    let corner = Point::new(setup.margin, setup.margin);
+    let window = Rect::from_origin_size(corner, print);
+    let to_page = |(column, row): (usize, usize)| {
+        let from = Vec2::new(column as f64 * plan.grid.width, row as f64 * plan.grid.height);
+        Affine::translate(corner.to_vec2() - from)
+    };
     let frames: Vec<((usize, usize), Drawing)> = plan
         .used_pages()
         .enumerate()
-        .map(|(i, at)| (at, joints::frame(&plan, at, i + 1, &sheet.title, setup)))
+        .map(|(i, at)| {
+            let mut room = Room::new(&rectangle(window), []);
+            if plan.cover_inside && at == (0, 0) {
+                let covered = Rect::from_origin_size(corner, cover_size);
+                room.occupy(&rectangle(covered));
+                room.occupy(&segment(covered.origin(), (covered.x1, covered.y1)));
+            }
+            for item in sheet.placed(to_page(at)) {
+                match &item.ink {
+                    ink if ink.bounds().inset(0.5).intersect(window).is_zero_area() => {}
+                    Ink::Stroke { path, .. } | Ink::Fill { path, .. } => room.occupy(path),
+                    Ink::Text(text) => room.occupy(&text.outline()),
+                }
+            }
+            (at, joints::frame(plan, at, i + 1, &sheet.title, setup, &room))
+        })
         .collect();
-    let corner = Point::new(setup.margin, setup.margin);
     let mut pages = Vec::new();
     if !plan.cover_inside {
-        let views = vec![View::at(&cover, corner)];
         let white = 2.0 * setup.margin;
-        pages.push(Page {
+        pages.extend(covers.iter().map(|cover| Page {
             width: cover_size.0 + white,
             height: cover_size.1 + white,
-            views,
-        });
+            views: vec![View::at(cover, corner)],
+        }));
     }
     for ((column, row), frame) in &frames {
-        let from = Vec2::new(
-            *column as f64 * plan.grid.width,
-            *row as f64 * plan.grid.height,
-        );
-        let place = Affine::translate(corner.to_vec2() - from);
-        let window = Some(Rect::from_origin_size(corner, print));
+        let place = to_page((*column, *row));
+        let window = Some(window);
         let mut views = vec![
             View {
-                drawing: &sheet,
+                drawing: sheet,
                 place,
                 window,
             },
@@ -64,7 +155,7 @@ pub fn write(pieces: &[&Piece], order: &Order, setup: &Setup) -> Result<Vec<u8>,
             View::at(frame, Point::ZERO),
         ];
         if plan.cover_inside && (*column, *row) == (0, 0) {
-            views.push(View::at(&cover, corner));
+            views.extend(covers.iter().map(|cover| View::at(cover, corner)));
         }
         pages.push(Page {
             width: plan.page.0,
@@ -72,58 +163,66 @@ pub fn write(pieces: &[&Piece], order: &Order, setup: &Setup) -> Result<Vec<u8>,
             views,
         });
     }
-    Ok(pdf::write(&sheet.title, &pages))
+    pdf::write(&sheet.title, &pages)
 }
 
-/// The sheet of joined pages with the pieces on it; words keep off the joints.
-fn sheet(pieces: &[&Piece], plan: &Plan, order: &Order) -> Drawing {
-    let title = format!(
-        "Paper pattern · {} {}",
-        order.client.reference, order.client.name
-    );
+/// An empty sheet of joined pages.
+fn blank(plan: &Plan, what: &str, order: &Order) -> Drawing {
+    let title = format!("{what} · {} {}", order.client.reference, order.client.name);
     let Grid {
         width,
         height,
         columns,
     } = plan.grid;
     let rows = plan.used.len();
-    let mut sheet = Drawing::new(&title, columns as f64 * width, rows as f64 * height);
+    Drawing::new(&title, columns as f64 * width, rows as f64 * height)
+}
+
+/// Lines along every joint, which words keep off.
+fn joint_lines(plan: &Plan) -> Vec<BezPath> {
+    let Grid {
+        width,
+        height,
+        columns,
+    } = plan.grid;
+    let rows = plan.used.len();
+    let (wide, tall) = (columns as f64 * width, rows as f64 * height);
     let upright = (1..columns).map(|i| i as f64 * width);
     let level = (1..rows).map(|i| i as f64 * height);
-    let joints: Vec<BezPath> = upright
-        .map(|x| segment((x, 0.0), (x, sheet.height)))
-        .chain(level.map(|y| segment((0.0, y), (sheet.width, y))))
-        .collect();
-    let grain = words::grain_ends(&order.cloth);
+    upright
+        .map(|x| segment((x, 0.0), (x, tall)))
+        .chain(level.map(|y| segment((0.0, y), (wide, y))))
+        .collect()
+}
+
+/// The sheet of joined pages with the pieces on it; words keep off the joints.
+fn sheet(pieces: &[&Piece], plan: &Plan, order: &Order) -> Drawing {
+    let mut sheet = blank(plan, "Paper pattern", order);
+    let joints = joint_lines(plan);
+    let manner = Manner::of(order, Lettering::PAPER);
     for (i, (piece, place)) in pieces.iter().zip(&plan.places).enumerate() {
         let lines = words::on_piece(piece, order);
-        sheet.part(i + 1, piece::draw(piece, *place, &lines, grain, &joints));
+        sheet.part(i + 1, piece::draw(piece, *place, &lines, &manner, &joints));
     }
     sheet
 }
 
-fn facts(plan: &Plan, pieces: &[&Piece], order: &Order, setup: &Setup) -> Facts {
+fn facts(plan: &Plan, shown: Vec<Shown>, what: &str, order: &Order, setup: &Setup) -> Facts {
     let lying = if plan.page.0 > plan.page.1 {
         "lying"
     } else {
         "upright"
     };
-    let placed = pieces
-        .iter()
-        .zip(&plan.places)
-        .map(|(piece, place)| *place * &piece.cut);
-    let outlines: Vec<BezPath> = placed.collect();
-    let listed = pieces.iter().zip(&outlines).map(|(piece, outline)| {
-        let pages = pages_of(outline, &plan.grid);
-        let count = words::count(piece.count);
-        let count = count.trim_start_matches("cut ");
+    let listed = shown.iter().map(|piece| {
+        let pages = pages_of(&piece.outline, &plan.grid);
         (
             piece.name.clone(),
-            format!("{}, {} · {count} · {pages}", piece.name, piece.garment),
+            format!("{}, {} · {pages}", piece.name, piece.words),
         )
     });
     Facts {
         order: format!("{} · {}", order.client.reference, order.client.name),
+        what: what.to_owned(),
         paper: match setup.paper {
             Paper::Roll(width) => format!("roll {width:.0} mm wide"),
             Paper::Sheet(_) => format!("{} {lying}", words::capital(&setup.paper.to_string())),
@@ -132,7 +231,7 @@ fn facts(plan: &Plan, pieces: &[&Piece], order: &Order, setup: &Setup) -> Facts 
         grid: plan.grid,
         used: plan.used.clone(),
         pieces: listed.collect(),
-        outlines,
+        outlines: shown.into_iter().map(|piece| piece.outline).collect(),
     }
 }
 

@@ -1,19 +1,25 @@
 //! One piece, drawn the same way on every sheet.
 
+use std::collections::BTreeSet;
+
 use kurbo::{Affine, BezPath, Circle, ParamCurve, ParamCurveArclen, PathEl, Point, Shape, Vec2};
 
 use super::drawing::{Anchor, Ink, Layer, Pen, Text, segment};
-use super::label::{self, Room};
+use super::label::{self, Lettering, Room};
 use crate::drafting::{Mark, MarkKind};
-use crate::pattern::Piece;
+use crate::order::{Nap, Order};
+use crate::pattern::{Notch, Piece};
 
-/// Length of a notch's slit, and what it keeps clear of the seam line, in mm.
-const SLIT: f64 = 5.0;
+/// Depth of a notch, and what it keeps clear of the seam line, in mm.
+const NOTCH: f64 = 5.0;
 const CLEAR_OF_SEAM: f64 = 1.5;
+/// Half the opening of a notch cut as a triangle, against its depth.
+const OPENING: f64 = 0.6;
 /// Arms of the arrow heads that end the grain, in mm.
 const HEAD: f64 = 7.0;
-/// Height of a mark's name, in mm.
-const MARK_NAME: f64 = 2.6;
+/// Between a line and the words along it, and between the middle of a point and its words, in mm.
+const CLEAR: f64 = 0.8;
+const BESIDE: f64 = 7.5;
 
 /// Which ends of the grain line bear a head.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -24,45 +30,115 @@ pub enum GrainEnds {
     Lower,
 }
 
+/// How a notch is cut.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum NotchCut {
+    /// A snip straight in.
+    Slit,
+    /// A small triangle out of the edge.
+    Triangle,
+}
+
+/// How the pieces of an order are drawn.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Manner {
+    /// Ends of the grain, by the cloth's nap.
+    pub grain: GrainEnds,
+    /// Notches, by the house's hand.
+    pub notch: NotchCut,
+    /// Whether a second line is drawn where an inlay begins.
+    pub inlays: bool,
+    /// Size of the words.
+    pub lettering: Lettering,
+}
+
+impl Manner {
+    /// What the order's cloth and house ask for.
+    pub fn of(order: &Order, lettering: Lettering) -> Self {
+        Manner {
+            grain: match order.cloth.nap {
+                Nap::OneWay => GrainEnds::Lower,
+                Nap::TwoWays => GrainEnds::Both,
+            },
+            notch: match order.house.word("drawing.notch") {
+                Some("triangle") => NotchCut::Triangle,
+                _ => NotchCut::Slit,
+            },
+            inlays: order.house.word("drawing.inlay_line") == Some("drawn"),
+            lettering,
+        }
+    }
+}
+
 /// Draws a piece where `place` puts it on the sheet, with `lines` of words inside it that keep off
 /// the lines of `avoid`, if they can.
 pub fn draw(
     piece: &Piece,
     place: Affine,
     lines: &[String],
-    grain: GrainEnds,
+    manner: &Manner,
     avoid: &[BezPath],
 ) -> Vec<(Layer, Ink)> {
     let seam = place * &piece.seam;
     let mut drawn = vec![stroke(Layer::Seam, seam.clone(), Pen::SEAM)];
     let mut room = Room::new(&seam, avoid);
     let (upper, lower) = room.line_inside(place * piece.grain.0, place * piece.grain.1);
-    for path in arrow(upper, lower, grain) {
+    for path in arrow(upper, lower, manner.grain) {
         drawn.push(stroke(Layer::Marks, path, Pen::GRAIN));
     }
     for mark in &piece.marks {
         drawn.extend(draw_mark(mark, place));
+    }
+    if manner.inlays {
+        let inlays = piece.inlays.iter().map(|line| place * line);
+        drawn.extend(inlays.map(|line| stroke(Layer::Marks, line, Pen::INLAY)));
     }
     for (layer, ink) in &drawn {
         if let (Layer::Marks | Layer::Cut, Ink::Stroke { path, .. }) = (layer, ink) {
             room.occupy(path);
         }
     }
-    for mark in &piece.marks {
-        if let Some(name) = name_mark(mark, place, &room) {
-            room.occupy(&BezPath::from_vec(polygon(&name.corners())));
+    // The piece's own words first: marks are named where these leave room.
+    let block = label::block(lines, &room, &turns(&seam), &manner.lettering);
+    for (_, ink) in &block {
+        if let Ink::Text(text) = ink {
+            room.occupy(&text.outline());
+        }
+    }
+    drawn.extend(block);
+    // Marks of one name are named once.
+    let mut named = BTreeSet::new();
+    for mark in piece.marks.iter().filter(|mark| !mark.name.is_empty()) {
+        if !named.contains(&mark.name)
+            && let Some(name) = name_mark(mark, place, &room, manner.lettering.marks)
+        {
+            named.insert(&mark.name);
+            room.occupy(&name.outline());
             drawn.push((Layer::Labels, Ink::Text(name)));
         }
     }
-    drawn.extend(label::block(lines, &room, &turns(&seam)));
     for notch in &piece.notches {
-        let reach = notch.seam.distance(notch.cut) - CLEAR_OF_SEAM;
-        let slit = if reach > 0.0 { reach.min(SLIT) } else { SLIT };
-        let path = place * segment(notch.cut, notch.cut + notch.inward * slit);
+        let path = place * cut_notch(notch, manner.notch);
         drawn.push(stroke(Layer::Cut, path, Pen::CUT));
     }
     drawn.push(stroke(Layer::Cut, place * &piece.cut, Pen::CUT));
     drawn
+}
+
+/// A notch from the cut line into the allowance, short of the seam line.
+pub fn cut_notch(notch: &Notch, cut: NotchCut) -> BezPath {
+    let room = notch.seam.distance(notch.cut) - CLEAR_OF_SEAM;
+    let depth = if room > 0.0 { room.min(NOTCH) } else { NOTCH };
+    let tip = notch.cut + notch.inward * depth;
+    match cut {
+        NotchCut::Slit => segment(notch.cut, tip),
+        NotchCut::Triangle => {
+            let half = Vec2::new(-notch.inward.y, notch.inward.x) * (OPENING * depth);
+            let mut path = segment(notch.cut - half, tip);
+            path.line_to(notch.cut + half);
+            path
+        }
+    }
 }
 
 fn stroke(layer: Layer, path: BezPath, pen: Pen) -> (Layer, Ink) {
@@ -207,32 +283,47 @@ fn bars(path: &BezPath, half: f64) -> Vec<BezPath> {
         .collect()
 }
 
-/// A mark's name beside it where there is room: along a line, or to the right of a point.
-fn name_mark(mark: &Mark, place: Affine, room: &Room) -> Option<Text> {
-    if mark.name.is_empty() {
-        return None;
-    }
+/// A mark's name beside it where there is room, as large as fits: along a line and clear of it, or to
+/// one side of a point.
+fn name_mark(mark: &Mark, place: Affine, room: &Room, heights: &[f64]) -> Option<Text> {
     let path = place * &mark.path;
-    let mut candidates = Vec::new();
+    let first = first_point(&path)?;
     let length: f64 = path.segments().map(|part| part.arclen(0.01)).sum();
-    if length < 1.0 {
-        let at = first_point(&path)?;
-        let word = Text::new(&mark.name, at + Vec2::new(6.5, MARK_NAME / 2.0), MARK_NAME);
-        let left = Text::new(&mark.name, at + Vec2::new(-6.5, MARK_NAME / 2.0), MARK_NAME);
-        candidates.extend([word, left.anchor(Anchor::End)]);
-    }
-    for share in [0.5, 0.3, 0.7, 0.15, 0.85] {
-        let Some((at, along)) = at_share(&path, share * length) else {
-            continue;
-        };
-        let degrees = readable(along.atan2().to_degrees());
-        let up = Vec2::from_angle((degrees - 90.0).to_radians());
-        for lift in [1.0, -1.0 - MARK_NAME] {
-            let text = Text::new(&mark.name, at + up * lift, MARK_NAME);
-            candidates.push(text.anchor(Anchor::Middle).turned(degrees));
+    heights.iter().find_map(|&height| {
+        let word = |at: Point| Text::new(&mark.name, at, height);
+        let mut candidates = Vec::new();
+        if length < 1.0 {
+            for (dx, dy, anchor) in [
+                (BESIDE, 0.5 * height, Anchor::Start),
+                (-BESIDE, 0.5 * height, Anchor::End),
+                (0.0, -BESIDE - 0.4 * height, Anchor::Middle),
+                (0.0, BESIDE + 1.35 * height, Anchor::Middle),
+            ] {
+                candidates.push(word(first + Vec2::new(dx, dy)).anchor(anchor));
+            }
         }
-    }
-    candidates.into_iter().find(|text| room.is_free(text))
+        for share in [0.5, 0.3, 0.7, 0.15, 0.85] {
+            let Some((at, along)) = at_share(&path, share * length) else {
+                continue;
+            };
+            let degrees = readable(along.atan2().to_degrees());
+            let up = Vec2::from_angle((degrees - 90.0).to_radians());
+            for lift in [0.4 * height + CLEAR, -1.35 * height - CLEAR] {
+                let text = word(at + up * lift).anchor(Anchor::Middle);
+                candidates.push(text.turned(degrees));
+            }
+        }
+        // Beside a short line: past its ends.
+        let bounds = path.bounding_box();
+        let base = bounds.center().y + 0.5 * height;
+        for (x, anchor) in [
+            (bounds.x1 + 2.0 + CLEAR, Anchor::Start),
+            (bounds.x0 - 2.0 - CLEAR, Anchor::End),
+        ] {
+            candidates.push(word(Point::new(x, base)).anchor(anchor));
+        }
+        candidates.into_iter().find(|text| room.is_free(text))
+    })
 }
 
 /// The point and direction at an arc length along a path.
@@ -247,15 +338,4 @@ fn at_share(path: &BezPath, mut distance: f64) -> Option<(Point, Vec2)> {
         distance -= length;
     }
     None
-}
-
-fn polygon(corners: &[Point; 4]) -> Vec<PathEl> {
-    let [a, b, c, d] = *corners;
-    vec![
-        PathEl::MoveTo(a),
-        PathEl::LineTo(b),
-        PathEl::LineTo(c),
-        PathEl::LineTo(d),
-        PathEl::ClosePath,
-    ]
 }

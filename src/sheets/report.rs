@@ -13,7 +13,8 @@
 //! | `ledger.girths` | finished girths: `girth`, `finished_mm`, `body_mm`, `meant_mm`, `within_mm`, `ok` |
 //! | `ledger.notches`, `.outlines`, `.curves` | rows of `check`, `found`, `limit`, `ok` |
 //! | `pieces` | `name`, `garment`, `material`, `count` (all copies), `pairs`, `area_mm2`, `bbox_mm` (width, height of the cut line) |
-//! | `lay` | the cloth's lay: `material`, `layout`, `cloth_width_mm` (as it lies), `usable_width_mm`, `length_mm`, `efficiency` (0 to 1), `placements`, `notes`, `order_length_mm`, `how` |
+//! | `lay` | the cloth's lay: `material`, `layout`, `cloth_width_mm` (as it lies), `usable_width_mm`, `length_mm`, `efficiency` (0 to 1), `placements`, `notes`, `order_length_mm`, `how`, `plot` |
+//! | `lay.plot` | how far a plotter's pen travels raised: `travel_mm` as written, `drawn_travel_mm` in the order the pieces are drawn |
 //! | `lay.placements` | `piece` (index in `pieces`), `name`, `copy`, `mirrored`, `degrees`, `plies`, `matrix` (a, b, c, d, e, f: x' = ax + cy + e, y' = bx + dy + f) |
 //! | `other_lays` | the same for lining and the rest |
 //! | `cloth` | `name`, `width_mm`, `order_length_mm`, `how` |
@@ -24,7 +25,7 @@ use std::collections::BTreeMap;
 use kurbo::Shape;
 use serde::Serialize;
 
-use super::{Laid, Sheets};
+use super::{Laid, Sheets, Travel};
 use crate::drafting::{Count, Material};
 use crate::order::{Choice, Layout, Origin};
 use crate::pattern::{Ledger, Piece};
@@ -92,6 +93,13 @@ struct LayFacts<'a> {
     notes: &'a [String],
     order_length_mm: f64,
     how: &'a str,
+    plot: Option<PlotFacts>,
+}
+
+#[derive(Serialize)]
+struct PlotFacts {
+    travel_mm: f64,
+    drawn_travel_mm: f64,
 }
 
 #[derive(Serialize)]
@@ -113,9 +121,14 @@ struct ClothFacts<'a> {
     how: Option<&'a str>,
 }
 
-/// Writes the report.
-pub fn write(sheets: &Sheets) -> Vec<u8> {
+/// Writes the report; `travels` are those of the lays' plots, in the lays' order.
+pub fn write(sheets: &Sheets, travels: &[Travel]) -> Vec<u8> {
     let order = sheets.order;
+    let plot_of = |laid: &Laid| {
+        let plotted = sheets.lays.iter().zip(travels);
+        let found = plotted.filter(|(other, _)| std::ptr::eq(*other, laid));
+        found.map(|(_, travel)| *travel).next()
+    };
     let cloth_lay = sheets
         .lays
         .iter()
@@ -148,8 +161,8 @@ pub fn write(sheets: &Sheets) -> Vec<u8> {
             .collect(),
         ledger: &sheets.pattern.ledger,
         pieces: sheets.pattern.pieces.iter().map(piece_facts).collect(),
-        lay: cloth_lay.map(|laid| lay_facts(laid, sheets)),
-        other_lays: others.map(|laid| lay_facts(laid, sheets)).collect(),
+        lay: cloth_lay.map(|laid| lay_facts(laid, sheets, plot_of(laid))),
+        other_lays: others.map(|laid| lay_facts(laid, sheets, plot_of(laid))).collect(),
         cloth: ClothFacts {
             name: &order.cloth.name,
             width_mm: rounded(order.cloth.width),
@@ -211,7 +224,7 @@ fn piece_facts(piece: &Piece) -> PieceFacts<'_> {
     }
 }
 
-fn lay_facts<'a>(laid: &'a Laid, sheets: &Sheets<'a>) -> LayFacts<'a> {
+fn lay_facts<'a>(laid: &'a Laid, sheets: &Sheets<'a>, travel: Option<Travel>) -> LayFacts<'a> {
     let lay = &laid.lay;
     LayFacts {
         material: laid.material,
@@ -246,6 +259,10 @@ fn lay_facts<'a>(laid: &'a Laid, sheets: &Sheets<'a>) -> LayFacts<'a> {
         notes: &lay.notes,
         order_length_mm: rounded(laid.order_length.length),
         how: &laid.order_length.how,
+        plot: travel.map(|travel| PlotFacts {
+            travel_mm: rounded(travel.written),
+            drawn_travel_mm: rounded(travel.drawn),
+        }),
     }
 }
 

@@ -10,6 +10,7 @@ use rayon::prelude::*;
 use super::cover;
 use super::packing::{self, Grid};
 use super::paper::Paper;
+use super::wishes::Refusal;
 use crate::pattern::Piece;
 
 /// What the printer leaves white at each edge, and the strip pages share, in mm.
@@ -39,18 +40,6 @@ impl Setup {
     }
 }
 
-/// A pattern that the paper cannot hold.
-#[derive(Debug, Clone, PartialEq)]
-pub struct DoesNotFit;
-
-impl std::fmt::Display for DoesNotFit {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.write_str("the pieces do not fit on any number of pages of this paper")
-    }
-}
-
-impl std::error::Error for DoesNotFit {}
-
 /// Longest page in mm: PDF readers stop at 14400 points, 5.08 m (ISO 32000-1, annex C).
 const LONGEST: f64 = 5000.0;
 /// From this width and height of print on, the first page has room for pieces beside its own
@@ -60,6 +49,8 @@ const ROOMY: f64 = 380.0;
 const COLUMNS: usize = 9;
 /// Width of a table the joined pages are laid out on, in mm.
 const TABLE: f64 = 2400.0;
+/// Between the first page's own part and a lay below it, in mm.
+const BELOW_COVER: f64 = 15.0;
 
 /// A pattern spread over pages.
 #[derive(Debug, Clone, PartialEq)]
@@ -78,13 +69,52 @@ pub struct Plan {
 
 impl Plan {
     /// Spreads pieces over the fewest pages: upright or lying, as many columns as serve.
-    pub fn new(pieces: &[&Piece], setup: &Setup) -> Result<Self, DoesNotFit> {
+    pub fn new(pieces: &[&Piece], setup: &Setup) -> Result<Self, Refusal> {
         let outlines: Vec<BezPath> = pieces.iter().map(|piece| piece.cut.clone()).collect();
         match setup.paper {
             Paper::Roll(width) => on_roll(&outlines, width, setup),
             Paper::Sheet(size) => on_sheets(&outlines, size.upright(), setup),
         }
-        .ok_or(DoesNotFit)
+        .ok_or(Refusal::DoesNotFit)
+    }
+
+    /// Spreads a sheet that is laid out already over the fewest pages: upright or lying. On wide
+    /// paper it stands below the first page's squares and map.
+    pub fn of_sheet(outlines: &[BezPath], width: f64, setup: &Setup) -> Result<Self, Refusal> {
+        let count = outlines.len();
+        let cover =
+            |print: (f64, f64)| cover_room(print, count).map_or(0.0, |room| room.1 + BELOW_COVER);
+        let laid = |down: f64| vec![Affine::translate((0.0, down)); outlines.len()];
+        let columns = |own: f64| (width / own).ceil().max(1.0) as usize;
+        match setup.paper {
+            Paper::Roll(roll) => {
+                let print = roll - 2.0 * setup.margin;
+                let own = if width <= print {
+                    print
+                } else {
+                    print - setup.overlap
+                };
+                let room = (print >= ROOMY).then(|| cover::size(count));
+                let places = laid(room.map_or(0.0, |room| room.1 + BELOW_COVER));
+                Some(strips(outlines, roll, (own, columns(own)), places, room, setup))
+            }
+            Paper::Sheet(size) => {
+                let upright = size.upright();
+                let plans = [upright, (upright.1, upright.0)].map(|page| {
+                    let print = setup.print(page);
+                    let own = print.0 - setup.overlap;
+                    let grid = Grid {
+                        width: own,
+                        height: print.1 - setup.overlap,
+                        columns: columns(own),
+                    };
+                    let down = cover(print);
+                    Plan::new_on(outlines, page, grid, laid(down), down > 0.0)
+                });
+                plans.into_iter().min_by_key(Plan::count)
+            }
+        }
+        .ok_or(Refusal::DoesNotFit)
     }
 
     /// How many pages hold anything.
@@ -156,8 +186,8 @@ fn placed(outlines: &[BezPath], places: &[Affine]) -> Vec<BezPath> {
 }
 
 /// The room kept free on the first page for squares and map.
-fn cover_room(print: (f64, f64)) -> Option<(f64, f64)> {
-    (print.0.min(print.1) >= ROOMY).then_some(cover::SIZE)
+fn cover_room(print: (f64, f64), pieces: usize) -> Option<(f64, f64)> {
+    (print.0.min(print.1) >= ROOMY).then(|| cover::size(pieces))
 }
 
 fn on_sheets(outlines: &[BezPath], upright: (f64, f64), setup: &Setup) -> Option<Plan> {
@@ -183,7 +213,7 @@ fn on_sheets(outlines: &[BezPath], upright: (f64, f64), setup: &Setup) -> Option
     let plans: Vec<(usize, Plan)> = grids
         .into_par_iter()
         .filter_map(|(page, grid)| {
-            let room = cover_room(setup.print(page));
+            let room = cover_room(setup.print(page), outlines.len());
             let packed = packing::pack(outlines, &grid, room.unwrap_or_default(), &fewest)?;
             fewest.fetch_min(packed.pages, Relaxed);
             let plan = Plan::new_on(outlines, page, grid, packed.places, room.is_some());
@@ -202,9 +232,8 @@ fn on_sheets(outlines: &[BezPath], upright: (f64, f64), setup: &Setup) -> Option
 /// One strip of paper as long as needed; a pattern too wide for the roll runs over several strips.
 fn on_roll(outlines: &[BezPath], width: f64, setup: &Setup) -> Option<Plan> {
     let print = width - 2.0 * setup.margin;
-    let longest = LONGEST - 2.0 * setup.margin;
     let room = if print >= ROOMY {
-        Some(cover::SIZE)
+        Some(cover::size(outlines.len()))
     } else {
         None
     };
@@ -222,26 +251,33 @@ fn on_roll(outlines: &[BezPath], width: f64, setup: &Setup) -> Option<Plan> {
         };
         let most = AtomicUsize::new(usize::MAX);
         let places = packing::pack(outlines, &endless, room.unwrap_or_default(), &most)?.places;
-        let foot = packing::bounds(&placed(outlines, &places)).y1;
-        let length = foot.max(room.unwrap_or_default().1) + 2.0;
-        let (height, page) = if length <= longest {
-            (length, length + 2.0 * setup.margin)
-        } else {
-            (longest - setup.overlap, LONGEST)
-        };
-        let grid = Grid {
-            width: wide,
-            height,
-            columns,
-        };
-        Some(Plan::new_on(
-            outlines,
-            (width, page),
-            grid,
-            places,
-            room.is_some(),
-        ))
+        Some(strips(outlines, width, (wide, columns), places, room, setup))
     })
+}
+
+/// Strips of a roll, each as long as needed or cut where a page would be too long to read.
+fn strips(
+    outlines: &[BezPath],
+    roll: f64,
+    (wide, columns): (f64, usize),
+    places: Vec<Affine>,
+    room: Option<(f64, f64)>,
+    setup: &Setup,
+) -> Plan {
+    let longest = LONGEST - 2.0 * setup.margin;
+    let foot = packing::bounds(&placed(outlines, &places)).y1;
+    let length = foot.max(room.unwrap_or_default().1) + 2.0;
+    let (height, page) = if length <= longest {
+        (length, length + 2.0 * setup.margin)
+    } else {
+        (longest - setup.overlap, LONGEST)
+    };
+    let grid = Grid {
+        width: wide,
+        height,
+        columns,
+    };
+    Plan::new_on(outlines, (roll, page), grid, places, room.is_some())
 }
 
 #[cfg(test)]

@@ -1,6 +1,6 @@
 //! The order in which a pen or knife takes its lines, so that it travels little between them.
 
-use kurbo::Point;
+use kurbo::{Point, Rect};
 
 /// A line as the plotter draws it: one run of points, or many where it is broken into dashes or
 /// letters.
@@ -15,6 +15,15 @@ pub struct Line {
 }
 
 impl Line {
+    /// What of the line lies inside a window. An outline that leaves it is no longer a ring.
+    pub fn within(&self, window: Rect) -> Line {
+        let runs = self.runs.iter().flat_map(|run| clipped(run, window));
+        Line {
+            runs: runs.collect(),
+            ..*self
+        }
+    }
+
     fn start(&self) -> Option<Point> {
         self.runs.first()?.first().copied()
     }
@@ -64,6 +73,50 @@ impl Line {
         }
         self
     }
+}
+
+/// The stretches of a run that lie inside a window.
+fn clipped(run: &[Point], window: Rect) -> Vec<Vec<Point>> {
+    let mut kept: Vec<Vec<Point>> = Vec::new();
+    for pair in run.windows(2) {
+        let Some((from, to)) = inside(pair[0], pair[1], window) else {
+            continue;
+        };
+        match kept.last_mut() {
+            Some(last) if last.last() == Some(&from) => last.push(to),
+            _ => kept.push(vec![from, to]),
+        }
+    }
+    kept
+}
+
+/// The part of a segment inside a window, clipped side by side (Liang and Barsky, "A New Concept and
+/// Method for Line Clipping", ACM Transactions on Graphics 3, 1984).
+fn inside(a: Point, b: Point, window: Rect) -> Option<(Point, Point)> {
+    let along = b - a;
+    let (mut from, mut to) = (0.0_f64, 1.0_f64);
+    for (run, room) in [
+        (-along.x, a.x - window.x0),
+        (along.x, window.x1 - a.x),
+        (-along.y, a.y - window.y0),
+        (along.y, window.y1 - a.y),
+    ] {
+        if run == 0.0 {
+            if room < 0.0 {
+                return None;
+            }
+        } else if run < 0.0 {
+            from = from.max(room / run);
+        } else {
+            to = to.min(room / run);
+        }
+    }
+    let at = |share: f64| match share {
+        0.0 => a,
+        1.0 => b,
+        share => a + along * share,
+    };
+    (from < to).then(|| (at(from), at(to)))
 }
 
 #[derive(Debug, Clone, Copy)]

@@ -1,9 +1,8 @@
 //! The trade's words for what the types call by name.
 
-use super::piece::GrainEnds;
 use crate::drafting::{Count, Material};
 use crate::lay::Placement;
-use crate::order::{Cloth, Layout, Measures, Nap, Order};
+use crate::order::{Layout, Measures, Order};
 use crate::pattern::Piece;
 
 /// What a piece is cut from, in words.
@@ -24,14 +23,6 @@ pub fn count(count: Count) -> String {
         Count::Alike(n) => format!("cut {n}"),
         Count::Pairs(1) => "cut 1 pair".to_owned(),
         Count::Pairs(n) => format!("cut {n} pairs"),
-    }
-}
-
-/// The ends of the grain that bear a head: where every piece points one way, only the lower.
-pub fn grain_ends(cloth: &Cloth) -> GrainEnds {
-    match cloth.nap {
-        Nap::OneWay => GrainEnds::Lower,
-        Nap::TwoWays => GrainEnds::Both,
     }
 }
 

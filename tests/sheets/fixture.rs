@@ -66,6 +66,7 @@ impl Shaped<'_> {
             count: self.count,
             seam,
             cut,
+            inlays: Vec::new(),
             notches,
             marks: self
                 .marks

@@ -1,11 +1,16 @@
 //! Lay and pieces as SVG and plot files.
 
-use chalkstripe::sheets::plot::{Reach, TooLong};
+use chalkstripe::order::House;
+use chalkstripe::sheets::plot::{Pens, Plot};
 use chalkstripe::sheets::{drawing::Drawing, gallery, marker, plot, svg};
 use resvg::{tiny_skia, usvg};
 
 use crate::fixture;
 use crate::reader::{Picture, has, run};
+
+fn plot(drawing: &Drawing) -> Plot {
+    plot::write(drawing, Pens::of(&House::built_in().unwrap()))
+}
 
 fn lay_drawing() -> Drawing {
     let pattern = fixture::pattern();
@@ -103,14 +108,30 @@ fn pieces_stand_side_by_side() {
 #[test]
 fn the_same_lay_gives_the_same_bytes() {
     assert_eq!(svg::write(&lay_drawing()), svg::write(&lay_drawing()));
-    let plot = || plot::write(&lay_drawing(), Reach::Long).unwrap().bytes;
-    assert_eq!(plot(), plot());
+    assert_eq!(plot(&lay_drawing()), plot(&lay_drawing()));
 }
 
 #[test]
 fn a_plot_holds_only_plain_commands_and_shortens_the_travel() {
-    let plot = plot::write(&lay_drawing(), Reach::Long).unwrap();
+    let plot = plot(&lay_drawing());
     let text = String::from_utf8(plot.bytes).unwrap();
+    holds_only_plain_commands(&text);
+    println!(
+        "raised travel {:.1} m, as drawn {:.1} m",
+        plot.travel.written / 1e3,
+        plot.travel.drawn / 1e3
+    );
+    assert!(plot.travel.written < 0.8 * plot.travel.drawn);
+    // Each pen once: lettering, marks, cut.
+    assert_eq!(
+        text.match_indices("SP")
+            .map(|(i, _)| &text[i + 2..i + 3])
+            .collect::<String>(),
+        "3210"
+    );
+}
+
+fn holds_only_plain_commands(text: &str) {
     for command in text
         .split(';')
         .map(str::trim)
@@ -127,44 +148,114 @@ fn a_plot_holds_only_plain_commands_and_shortens_the_travel() {
             "{command}"
         );
     }
-    println!(
-        "raised travel {:.1} m, in file order {:.1} m",
-        plot.travel / 1e3,
-        plot.unsorted_travel / 1e3
-    );
-    assert!(plot.travel < 0.8 * plot.unsorted_travel);
-    // Each pen once: lettering, marks, cut.
-    assert_eq!(
-        text.match_indices("SP")
-            .map(|(i, _)| &text[i + 2..i + 3])
-            .collect::<String>(),
-        "3210"
-    );
 }
 
+/// A plotter whose coordinates end at 32767 gets the lay in frames: all of it, each frame within its
+/// reach, and every cut line of the one long plot in the place it has there.
 #[test]
-fn a_short_plot_refuses_what_it_cannot_reach() {
+fn a_short_plot_is_split_into_frames_that_join() {
     let lay = lay_drawing();
-    let length = lay.width.max(lay.height);
-    let refused = plot::write(&lay, Reach::Short).unwrap_err();
-    assert_eq!(refused, TooLong { length });
+    let pens = Pens::of(&House::built_in().unwrap());
+    let frames = plot::frames(&lay, pens);
+    assert!(frames.len() > 4, "{}", frames.len());
+    let mut drawn = 0.0;
+    for frame in &frames {
+        let text = String::from_utf8(frame.plot.bytes.clone()).unwrap();
+        holds_only_plain_commands(&text);
+        let numbers = text
+            .split(|c: char| !c.is_ascii_digit() && c != '-')
+            .filter_map(|word| word.parse::<i64>().ok());
+        for number in numbers {
+            assert!((0..=32767).contains(&number), "{}: {number}", frame.name);
+        }
+        drawn += pen_down(&text, "SP1;");
+    }
+    let whole = pen_down(std::str::from_utf8(&plot(&lay).bytes).unwrap(), "SP1;");
+    // The strips that frames share are drawn twice: 20 mm of every 819.
+    assert!(
+        drawn > whole && drawn < 1.12 * whole,
+        "{drawn} mm in frames, {whole} mm in one"
+    );
     let mut small = Drawing::new("small", 800.0, 500.0);
     small.line(
         chalkstripe::sheets::drawing::Layer::Cut,
         chalkstripe::sheets::drawing::rectangle(kurbo::Rect::new(5.0, 5.0, 795.0, 495.0)),
         chalkstripe::sheets::drawing::Pen::CUT,
     );
-    assert!(plot::write(&small, Reach::Short).is_ok());
+    let one = plot::frames(&small, pens);
+    assert_eq!(one.len(), 1);
+    assert_eq!(one[0].plot, plot(&small));
+}
+
+/// How far a pen draws, in mm.
+fn pen_down(text: &str, pen: &str) -> f64 {
+    let (mut length, mut at) = (0.0, (0.0, 0.0));
+    let part = text.split(pen).nth(1).unwrap_or_default();
+    for command in part.split(';').map(str::trim) {
+        if command.starts_with("SP") {
+            break;
+        }
+        let numbers: Vec<f64> = command
+            .get(2..)
+            .unwrap_or_default()
+            .split(',')
+            .filter_map(|number| number.parse().ok())
+            .collect();
+        for pair in numbers.chunks_exact(2) {
+            let to = (pair[0] / 40.0, pair[1] / 40.0);
+            if command.starts_with("PD") {
+                length += f64::hypot(to.0 - at.0, to.1 - at.1);
+            }
+            at = to;
+        }
+    }
+    length
+}
+
+/// Two neighbouring frames put a cross at the same place of the lay, and hp2xx draws it on both.
+#[test]
+fn frames_share_crosses_to_join_them_by() {
+    if !has("hp2xx") {
+        return;
+    }
+    use chalkstripe::sheets::drawing::{Layer, Pen, segment};
+    let mut strip = Drawing::new("strip", 1200.0, 60.0);
+    strip.line(Layer::Cut, segment((0.0, 30.0), (1200.0, 30.0)), Pen::CUT);
+    let frames = plot::frames(&strip, Pens::of(&House::built_in().unwrap()));
+    assert_eq!(
+        frames.iter().map(|f| f.name.as_str()).collect::<Vec<_>>(),
+        ["A1", "B1"]
+    );
+    // 1200 mm in two frames that share 20: 610 each, the cross in the middle of what they share. hp2xx
+    // leaves an edge of a pixel or two.
+    for (frame, cross) in frames.iter().zip([600.0, 10.0]) {
+        let picture = drawn_by_hp2xx(&frame.plot.bytes, "254");
+        // A row through the arm of a cross that stands 4 % of the way up, clear of the cut line.
+        let height = picture.height as f64;
+        let lines: Vec<f64> = (0..picture.height)
+            .step_by(5)
+            .flat_map(|y| picture.lines_across(y))
+            .collect();
+        assert!(
+            lines.iter().any(|x| (x - 10.0 * cross).abs() < 2.5),
+            "{}: no cross at {cross} mm of {height} rows: {lines:?}",
+            frame.name
+        );
+    }
 }
 
 /// The drawing as hp2xx makes it of the plot, at that many pixels to the inch.
 fn plotted(sheet: &Drawing, dpi: &str) -> Picture {
+    drawn_by_hp2xx(&plot(sheet).bytes, dpi)
+}
+
+fn drawn_by_hp2xx(bytes: &[u8], dpi: &str) -> Picture {
     let folder = tempfile::tempdir().unwrap();
     let (plt, pbm) = (
         folder.path().join("sheet.plt"),
         folder.path().join("sheet.pbm"),
     );
-    std::fs::write(&plt, plot::write(sheet, Reach::Long).unwrap().bytes).unwrap();
+    std::fs::write(&plt, bytes).unwrap();
     let (from, to) = (plt.to_str().unwrap(), pbm.to_str().unwrap());
     run(
         "hp2xx",

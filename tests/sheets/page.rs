@@ -2,20 +2,26 @@
 
 use std::collections::BTreeSet;
 
-use chalkstripe::sheets::{Extra, extras};
+use chalkstripe::sheets::{Sheet, all, html, wishes::Wishes};
 use resvg::tiny_skia::Pixmap;
 use resvg::usvg::roxmltree::{Document, ParsingOptions};
 
 use crate::fixture::NAME;
 use crate::ticket::with_sheets;
 
+/// Every sheet for a client of that name, DXF included, on A3.
+fn made(name: &str) -> Vec<Sheet> {
+    let mut wishes = Wishes::on("a3".parse().unwrap());
+    wishes.dxf = true;
+    with_sheets(name, |sheets| all(sheets, &wishes)).unwrap().sheets
+}
+
 #[test]
 fn the_page_stands_on_its_own_and_can_be_read_aloud() {
-    let made = with_sheets(NAME, |sheets| extras(sheets, &[Extra::Page]));
-    assert_eq!(made[0].file, "order.html");
+    let page = with_sheets(NAME, html::write);
     let folder = std::path::Path::new(env!("CARGO_TARGET_TMPDIR"));
-    std::fs::write(folder.join("order.html"), &made[0].bytes).unwrap();
-    let text = String::from_utf8(made[0].bytes.clone()).unwrap();
+    std::fs::write(folder.join("order.html"), &page).unwrap();
+    let text = String::from_utf8(page).unwrap();
     let options = ParsingOptions {
         allow_dtd: true,
         ..Default::default()
@@ -60,9 +66,10 @@ fn the_page_stands_on_its_own_and_can_be_read_aloud() {
 
 #[test]
 fn pictures_are_drawn_and_not_blank() {
-    let made = with_sheets(NAME, |sheets| extras(sheets, &[Extra::Pictures]));
+    let mut made = made(NAME);
+    made.retain(|sheet| sheet.file.ends_with(".png"));
     let names: Vec<&str> = made.iter().map(|sheet| sheet.file.as_str()).collect();
-    assert_eq!(names, ["pieces.png", "lay.png", "lay-sleeve-lining.png"]);
+    assert_eq!(names, ["lay.png", "lay-sleeve-lining.png", "pieces.png"]);
     for sheet in &made {
         let folder = std::path::Path::new(env!("CARGO_TARGET_TMPDIR"));
         std::fs::write(folder.join(format!("preview-{}", sheet.file)), &sheet.bytes).unwrap();
@@ -89,14 +96,15 @@ fn hard_names_do_no_harm_to_the_page() {
         "🧵\u{0}<script>&]]>\"'".into(),
         String::new(),
     ] {
-        let made = with_sheets(&name, |sheets| extras(sheets, &[Extra::Page, Extra::Dxf]));
-        let text = String::from_utf8(made[0].bytes.clone()).unwrap();
+        let made = made(&name);
+        let bytes = |file: &str| &made.iter().find(|sheet| sheet.file == file).unwrap().bytes;
+        let text = String::from_utf8(bytes("order.html").clone()).unwrap();
         let options = ParsingOptions {
             allow_dtd: true,
             ..Default::default()
         };
         Document::parse_with_options(&text, options).unwrap();
         assert!(!text.contains("<script"));
-        assert!(made[1].bytes.is_ascii());
+        assert!(bytes("pieces.dxf").is_ascii());
     }
 }

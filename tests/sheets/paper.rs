@@ -140,7 +140,8 @@ fn the_same_order_gives_the_same_bytes() {
     }
 }
 
-/// The squares of the first page as poppler turns them into SVG: sides of 283.465 and 288 points.
+/// The squares of the first page as poppler turns them into SVG: sides of 100 mm and of 3 in, which are
+/// 283.465 and 216 points.
 #[test]
 fn the_squares_are_true_in_points() {
     if !has("pdftocairo") {
@@ -174,7 +175,7 @@ fn the_squares_are_true_in_points() {
         .unwrap();
         let mut squares = Vec::new();
         collect_squares(tree.root(), &mut squares);
-        for side in [283.4646, 288.0] {
+        for side in [283.4646, 216.0] {
             let found = squares.iter().filter(|&&(w, h): &&(f64, f64)| {
                 (w - side).abs() < 0.02 && (h - side).abs() < 0.02
             });

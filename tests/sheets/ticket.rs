@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use chalkstripe::drafting::Draft;
-use chalkstripe::sheets::tiling::Setup;
+use chalkstripe::sheets::wishes::{Refusal, Wishes};
 use chalkstripe::sheets::{self, Sheets, report, ticket};
 
 use crate::fixture;
@@ -70,7 +70,7 @@ fn the_ticket_says_what_the_cutter_needs_on_two_pages() {
 
 #[test]
 fn the_report_carries_its_schema() {
-    let bytes = with_sheets(fixture::NAME, report::write);
+    let bytes = with_sheets(fixture::NAME, |sheets| report::write(sheets, &[]));
     let report: serde_json::Value = serde_json::from_slice(&bytes).unwrap();
     assert_eq!(report["schema"], "chalkstripe report");
     assert_eq!(report["version"], 1);
@@ -110,11 +110,11 @@ fn the_report_carries_its_schema() {
 
 #[test]
 fn all_sheets_of_an_order_are_the_same_twice() {
-    let setup = Setup::new("a3".parse().unwrap());
+    let wishes = Wishes::on("a3".parse().unwrap());
     let folder = tempfile::tempdir().unwrap();
     with_sheets(fixture::NAME, |all| {
-        let once = sheets::all(all, &setup).unwrap();
-        let again = sheets::all(all, &setup).unwrap();
+        let once = sheets::all(all, &wishes).unwrap().sheets;
+        let again = sheets::all(all, &wishes).unwrap().sheets;
         assert!(once == again, "two runs differ");
         sheets::write_all(&once, &folder.path().join("order")).unwrap();
     });
@@ -127,10 +127,14 @@ fn all_sheets_of_an_order_are_the_same_twice() {
         names,
         [
             "lay-sleeve-lining.plt",
+            "lay-sleeve-lining.png",
             "lay-sleeve-lining.svg",
             "lay.plt",
+            "lay.png",
             "lay.svg",
+            "order.html",
             "paper-a3.pdf",
+            "pieces.png",
             "pieces.svg",
             "report.json",
             "ticket.pdf",
@@ -139,8 +143,31 @@ fn all_sheets_of_an_order_are_the_same_twice() {
 }
 
 #[test]
+fn pieces_are_chosen_by_garment_by_name_or_by_a_word_of_it() {
+    let pattern = fixture::pattern();
+    let chosen = |words: &[&str]| {
+        let mut wishes = Wishes::on("a4".parse().unwrap());
+        wishes.only = words.iter().map(|word| (*word).to_owned()).collect();
+        let pieces = wishes.pieces(&pattern);
+        pieces.map(|pieces| pieces.iter().map(|piece| piece.name.clone()).collect())
+    };
+    let all: Vec<String> = pattern.pieces.iter().map(|p| p.name.clone()).collect();
+    assert_eq!(chosen(&[]), Ok(all.clone()));
+    assert_eq!(chosen(&["Trousers"]), Ok(all[6..].to_vec()));
+    assert_eq!(
+        chosen(&["belt-loop", "sleeve"]),
+        Ok(vec![all[2].clone(), all[5].clone(), all[8].clone()])
+    );
+    let refused: Result<Vec<String>, Refusal> = chosen(&["forpart"]);
+    let refusal = refused.unwrap_err();
+    assert!(refusal.help().unwrap().contains("forepart"), "{refusal:?}");
+    let refusal = chosen(&["collars and cuffs"]).unwrap_err();
+    assert!(refusal.help().unwrap().contains("hip jet"), "{refusal:?}");
+}
+
+#[test]
 fn hard_names_do_no_harm_anywhere() {
-    let setup = Setup::new("a3".parse().unwrap());
+    let wishes = Wishes::on("a3".parse().unwrap());
     for name in [
         "Maximilian ".repeat(40),
         "x".repeat(400),
@@ -148,7 +175,7 @@ fn hard_names_do_no_harm_anywhere() {
         String::new(),
     ] {
         with_sheets(&name, |all| {
-            for sheet in sheets::all(all, &setup).unwrap() {
+            for sheet in sheets::all(all, &wishes).unwrap().sheets {
                 let text = String::from_utf8_lossy(&sheet.bytes);
                 match sheet.file.rsplit('.').next() {
                     Some("svg") => {
@@ -160,7 +187,7 @@ fn hard_names_do_no_harm_anywhere() {
                         assert_eq!(report["order"]["client"]["name"], name.as_str());
                     }
                     Some("plt") => assert!(text.is_ascii()),
-                    _ if has("qpdf") => {
+                    Some("pdf") if has("qpdf") => {
                         let file = tempfile::NamedTempFile::new().unwrap();
                         std::fs::write(file.path(), &sheet.bytes).unwrap();
                         run("qpdf", &["--check", file.path().to_str().unwrap()]);

@@ -1,0 +1,190 @@
+//! What is asked of the sheets beside the order: paper, pieces, plotter.
+
+use super::font;
+use super::paper::Paper;
+use super::plot::Reach;
+use super::tiling::Setup;
+use crate::order::{House, nearest};
+use crate::pattern::{Pattern, Piece};
+
+/// What is asked of the sheets.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Wishes {
+    /// What the pattern is printed on.
+    pub paper: Paper,
+    /// White at each edge of a page, mm; the house's where `None`.
+    pub margin: Option<f64>,
+    /// The strip that is glued, mm; the house's where `None`.
+    pub overlap: Option<f64>,
+    /// What is printed.
+    pub print: Print,
+    /// Garments and pieces to print, by name; all of them if empty.
+    pub only: Vec<String>,
+    /// How far the plotter reaches.
+    pub plot: Reach,
+    /// Whether the pieces are written as DXF, a beta.
+    pub dxf: bool,
+}
+
+/// What is printed at true scale.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Print {
+    /// Every piece once, packed so that few pages are needed.
+    Pieces,
+    /// Every cut as it lies on the cloth.
+    Lay,
+}
+
+impl Wishes {
+    /// All pieces on one paper, the rest by the house.
+    pub fn on(paper: Paper) -> Self {
+        Wishes {
+            paper,
+            margin: None,
+            overlap: None,
+            print: Print::Pieces,
+            only: Vec::new(),
+            plot: Reach::Long,
+            dxf: false,
+        }
+    }
+
+    /// The pages, with the house's margins and overlap where none are asked for.
+    ///
+    /// # Errors
+    /// When they leave too little of the page to print on.
+    pub fn setup(&self, house: &House) -> Result<Setup, Refusal> {
+        let mm = |name: &str, otherwise: f64| house.number(name).map_or(otherwise, |cm| cm * 10.0);
+        let setup = Setup {
+            paper: self.paper,
+            margin: self.margin.unwrap_or_else(|| mm("print.margin", 10.0)),
+            overlap: self.overlap.unwrap_or_else(|| mm("print.overlap", 10.0)),
+        };
+        let narrow = match self.paper {
+            Paper::Sheet(size) => size.upright().0,
+            Paper::Roll(width) => width,
+        };
+        let left = narrow - 2.0 * setup.margin - setup.overlap;
+        if left < LEAST_PRINT {
+            return Err(Refusal::NoRoom { left });
+        }
+        Ok(setup)
+    }
+
+    /// The pieces asked for, in the pattern's order.
+    ///
+    /// # Errors
+    /// When a word names no garment and no piece.
+    pub fn pieces<'a>(&self, pattern: &'a Pattern) -> Result<Vec<&'a Piece>, Refusal> {
+        let mut wanted = vec![self.only.is_empty(); pattern.pieces.len()];
+        for word in &self.only {
+            let word = plain(word);
+            let mut found = false;
+            for (piece, wanted) in pattern.pieces.iter().zip(&mut wanted) {
+                if names(piece, &word) {
+                    (*wanted, found) = (true, true);
+                }
+            }
+            if !found {
+                return Err(Refusal::no_such_piece(&word, pattern));
+            }
+        }
+        let pieces = pattern.pieces.iter().zip(wanted);
+        Ok(pieces.filter_map(|(piece, wanted)| wanted.then_some(piece)).collect())
+    }
+}
+
+/// The least width of a page's own area, in mm.
+const LEAST_PRINT: f64 = 120.0;
+
+/// In small letters, with single spaces for whatever joins words.
+fn plain(name: &str) -> String {
+    let words = name.to_lowercase().replace(['_', '-', ','], " ");
+    words.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// Whether a word names a piece: its garment, the piece itself, or words of its name (`sleeve` both
+/// the top sleeve and the under sleeve).
+fn names(piece: &Piece, word: &str) -> bool {
+    let name = format!(" {} ", plain(&piece.name));
+    plain(&piece.garment) == word || name.contains(&format!(" {word} "))
+}
+
+/// Sheets that cannot be made as they are asked for.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Refusal {
+    /// The paper cannot hold the pattern.
+    DoesNotFit,
+    /// Margins and overlap leave too little of the page: so much, in mm.
+    NoRoom {
+        /// What is left of the page's width, mm.
+        left: f64,
+    },
+    /// A word that names no garment and no piece.
+    NoSuchPiece {
+        /// The word.
+        word: String,
+        /// What was probably meant.
+        meant: Option<String>,
+        /// The garments, and the pieces of each.
+        known: String,
+    },
+}
+
+impl Refusal {
+    fn no_such_piece(word: &str, pattern: &Pattern) -> Self {
+        let mut known: Vec<String> = Vec::new();
+        for pieces in pattern.pieces.chunk_by(|a, b| a.garment == b.garment) {
+            let garment = pieces.first().map_or("", |piece| &piece.garment);
+            let names: Vec<String> = pieces.iter().map(|piece| plain(&piece.name)).collect();
+            known.push(format!("{garment} ({})", names.join(", ")));
+        }
+        let all: Vec<String> = pattern
+            .pieces
+            .iter()
+            .flat_map(|piece| {
+                let name = plain(&piece.name);
+                let words = name.split(' ').map(str::to_owned).collect::<Vec<_>>();
+                [plain(&piece.garment), name].into_iter().chain(words)
+            })
+            .collect();
+        Refusal::NoSuchPiece {
+            word: font::shorten(&font::clean(word), 3.0, false, 120.0),
+            meant: nearest(word, all.iter().map(String::as_str)).map(str::to_owned),
+            known: known.join("; "),
+        }
+    }
+}
+
+impl std::fmt::Display for Refusal {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Refusal::DoesNotFit => {
+                f.write_str("the pieces do not fit on any number of pages of this paper")
+            }
+            Refusal::NoRoom { left } => write!(
+                f,
+                "margins and overlap leave {left:.0} mm of the page's width, and {LEAST_PRINT:.0} mm are needed"
+            ),
+            Refusal::NoSuchPiece { word, .. } => {
+                write!(f, "no garment and no piece of this order is called `{word}`")
+            }
+        }
+    }
+}
+
+impl std::error::Error for Refusal {}
+
+impl Refusal {
+    /// What to do about it.
+    pub fn help(&self) -> Option<String> {
+        match self {
+            Refusal::DoesNotFit => Some("choose a larger paper, or a wider roll".to_owned()),
+            Refusal::NoRoom { .. } => Some("give a smaller --margin or --overlap".to_owned()),
+            Refusal::NoSuchPiece {
+                meant: Some(meant), ..
+            } => Some(format!("did you mean `{meant}`?")),
+            Refusal::NoSuchPiece { known, .. } => Some(format!("there are: {known}")),
+        }
+    }
+}
