@@ -162,8 +162,20 @@ fn what_is_asked_for_is_printed() {
     let folder = tempfile::tempdir().unwrap();
     fs::write(folder.path().join("order.toml"), PLAIN).unwrap();
     let asked = [
-        "order.toml", "--paper", "a0", "--print", "lay", "--only", "jacket", "--margin", "1/4in",
-        "--overlap", "12", "--plot", "hpgl", "--dxf",
+        "order.toml",
+        "--paper",
+        "a0",
+        "--print",
+        "lay",
+        "--only",
+        "jacket",
+        "--margin",
+        "1/4in",
+        "--overlap",
+        "12",
+        "--plot",
+        "hpgl",
+        "--dxf",
     ];
     let output = cut(&asked, folder.path());
     assert!(output.status.success(), "{}", told(&output));

@@ -139,7 +139,11 @@ fn summary(order: &Order, folder: &Path, made: &Made, lays: &[Laid]) -> String {
             100.0 * (1.0 - written / drawn)
         ));
     }
-    let files: Vec<&str> = made.sheets.iter().map(|sheet| sheet.file.as_str()).collect();
+    let files: Vec<&str> = made
+        .sheets
+        .iter()
+        .map(|sheet| sheet.file.as_str())
+        .collect();
     text.push_str(&format!("  {}: {}\n", folder.display(), files.join(", ")));
     text
 }

@@ -51,7 +51,12 @@ enum Command {
         print: Print,
         /// Print only these garments or pieces: jacket, or forepart,sleeve. Lays, ticket and cloth
         /// length stay those of the whole order.
-        #[arg(long, value_name = "NAME", value_delimiter = ',', help_heading = "Paper")]
+        #[arg(
+            long,
+            value_name = "NAME",
+            value_delimiter = ',',
+            help_heading = "Paper"
+        )]
         only: Vec<String>,
         /// White that the printer leaves at each edge, such as 5mm, 0.5cm or 1/4in [default: the
         /// house's print.margin].
@@ -103,7 +108,13 @@ enum Plot {
 
 /// Reads the width of a margin or an overlap; a bare number is in mm.
 fn edge(text: &str) -> Result<f64, String> {
-    let mm = match text.trim().strip_suffix("mm").unwrap_or(text).trim().parse::<f64>() {
+    let mm = match text
+        .trim()
+        .strip_suffix("mm")
+        .unwrap_or(text)
+        .trim()
+        .parse::<f64>()
+    {
         Ok(mm) => mm,
         Err(_) => length::parse(text, Unit::Cm)?,
     };

@@ -159,7 +159,11 @@ fn within(line: &BezPath, outline: &BezPath) -> BezPath {
     };
     let kept = sub_path(line, from.unwrap_or(0.0), to.unwrap_or(long));
     let mut whole = BezPath::new();
-    let head = if from.is_none() { run_on(0.0, -1.0) } else { None };
+    let head = if from.is_none() {
+        run_on(0.0, -1.0)
+    } else {
+        None
+    };
     if let (Some(head), Some(first)) = (head, start(&kept)) {
         whole.move_to(head);
         whole.line_to(first);

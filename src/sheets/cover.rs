@@ -112,7 +112,11 @@ fn heading(page: &mut Drawing, facts: &Facts, width: f64) -> f64 {
         Layer::Page,
         Text::new(&font::shorten(&line, 2.4, false, width), (0.0, 12.5), 2.4),
     );
-    page.line(Layer::Page, segment((0.0, HEADING), (width, HEADING)), Pen::PAGE);
+    page.line(
+        Layer::Page,
+        segment((0.0, HEADING), (width, HEADING)),
+        Pen::PAGE,
+    );
     HEADING
 }
 
@@ -234,7 +238,10 @@ fn map(page: &mut Drawing, facts: &Facts, room: Rect) {
             page.line(Layer::Page, rectangle(cell), Pen::dashed(0.15, &[1.0, 0.6]));
             let height = (0.16 * cell.height().min(cell.width())).clamp(1.0, 2.4);
             let at = cell.origin() + Vec2::new(0.6, 1.4 * height);
-            page.text(Layer::Page, Text::new(&page_name(column, row), at, height).bold());
+            page.text(
+                Layer::Page,
+                Text::new(&page_name(column, row), at, height).bold(),
+            );
         }
     }
 }

@@ -3,8 +3,8 @@
 use kurbo::{Affine, Point, Vec2};
 
 use super::drawing::{Drawing, Layer, Text};
-use super::marker::measured_line;
 use super::label::Lettering;
+use super::marker::measured_line;
 use super::piece::{self, Manner};
 use super::words;
 use crate::order::Order;

@@ -127,7 +127,13 @@ pub fn frame(
     for (name, middle, out, trimmed) in sides {
         if let Some(name) = name {
             arrow_to(&mut page, &name, middle, out, room);
-            join_words(&mut page, &name, (middle, out, trimmed), setup.overlap, room);
+            join_words(
+                &mut page,
+                &name,
+                (middle, out, trimmed),
+                setup.overlap,
+                room,
+            );
         }
     }
     let foot = format!(

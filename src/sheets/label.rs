@@ -382,7 +382,12 @@ mod tests {
         .unwrap();
         let line = super::super::drawing::segment((235.0, 100.0), (235.0, 500.0));
         let room = Room::new(&crescent, [&line]);
-        let found = block(&lines(&["forepart", "cut 1 pair"]), &room, &[0.0, -90.0], &Lettering::PAPER);
+        let found = block(
+            &lines(&["forepart", "cut 1 pair"]),
+            &room,
+            &[0.0, -90.0],
+            &Lettering::PAPER,
+        );
         let texts = texts(&found);
         assert_eq!(texts.len(), 2);
         for text in texts {

@@ -5,10 +5,10 @@ use kurbo::{Affine, BezPath, Point, Rect, Vec2};
 use super::cover::{self, Facts};
 use super::drawing::{Drawing, Ink, rectangle, segment};
 use super::joints;
+use super::label::{Lettering, Room};
 use super::packing::{self, Grid};
 use super::paper::Paper;
 use super::pdf::{self, Page, View};
-use super::label::{Lettering, Room};
 use super::piece::{self, Manner};
 use super::tiling::{Plan, Setup, page_name};
 use super::wishes::Refusal;
@@ -106,7 +106,10 @@ fn pages(
     let corner = Point::new(setup.margin, setup.margin);
     let window = Rect::from_origin_size(corner, print);
     let to_page = |(column, row): (usize, usize)| {
-        let from = Vec2::new(column as f64 * plan.grid.width, row as f64 * plan.grid.height);
+        let from = Vec2::new(
+            column as f64 * plan.grid.width,
+            row as f64 * plan.grid.height,
+        );
         Affine::translate(corner.to_vec2() - from)
     };
     let frames: Vec<((usize, usize), Drawing)> = plan
@@ -126,7 +129,10 @@ fn pages(
                     Ink::Text(text) => room.occupy(&text.outline()),
                 }
             }
-            (at, joints::frame(plan, at, i + 1, &sheet.title, setup, &room))
+            (
+                at,
+                joints::frame(plan, at, i + 1, &sheet.title, setup, &room),
+            )
         })
         .collect();
     let mut pages = Vec::new();

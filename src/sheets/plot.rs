@@ -4,10 +4,10 @@ use std::fmt::Write;
 
 use kurbo::{Affine, BezPath, PathEl, Point, Rect, Size, Vec2};
 
+use super::Travel;
 use super::drawing::{Drawing, Ink, Item, Layer};
 use super::lettering;
 use super::tiling::page_name;
-use super::Travel;
 use super::travel::{self, Line};
 use crate::order::House;
 
@@ -105,12 +105,7 @@ pub fn frames(drawing: &Drawing, pens: Pens) -> Vec<Frame> {
             let name = page_name(column, row);
             let mut shown: Vec<(u8, Vec<Line>)> = taken
                 .iter()
-                .map(|(pen, lines)| {
-                    (
-                        *pen,
-                        lines.iter().map(|line| line.within(window)).collect(),
-                    )
-                })
+                .map(|(pen, lines)| (*pen, lines.iter().map(|line| line.within(window)).collect()))
                 .collect();
             let empty = shown
                 .iter()
@@ -194,7 +189,8 @@ fn registration(
         .map(|run| line(vec![run.to_vec()]))
         .collect();
     let (strokes, _) = lettering::write(name, 6.0);
-    let corner = Affine::translate(window.origin().to_vec2() + Vec2::new(SHARED + 4.0, SHARED + 4.0));
+    let corner =
+        Affine::translate(window.origin().to_vec2() + Vec2::new(SHARED + 4.0, SHARED + 4.0));
     let up = corner * Affine::FLIP_Y;
     marks.push(line(strokes.iter().flat_map(|s| runs(&(up * s))).collect()));
     marks

@@ -162,7 +162,9 @@ pub fn write(sheets: &Sheets, travels: &[Travel]) -> Vec<u8> {
         ledger: &sheets.pattern.ledger,
         pieces: sheets.pattern.pieces.iter().map(piece_facts).collect(),
         lay: cloth_lay.map(|laid| lay_facts(laid, sheets, plot_of(laid))),
-        other_lays: others.map(|laid| lay_facts(laid, sheets, plot_of(laid))).collect(),
+        other_lays: others
+            .map(|laid| lay_facts(laid, sheets, plot_of(laid)))
+            .collect(),
         cloth: ClothFacts {
             name: &order.cloth.name,
             width_mm: rounded(order.cloth.width),

@@ -96,7 +96,14 @@ impl Plan {
                 };
                 let room = (print >= ROOMY).then(|| cover::size(count));
                 let places = laid(room.map_or(0.0, |room| room.1 + BELOW_COVER));
-                Some(strips(outlines, roll, (own, columns(own)), places, room, setup))
+                Some(strips(
+                    outlines,
+                    roll,
+                    (own, columns(own)),
+                    places,
+                    room,
+                    setup,
+                ))
             }
             Paper::Sheet(size) => {
                 let upright = size.upright();
@@ -251,7 +258,14 @@ fn on_roll(outlines: &[BezPath], width: f64, setup: &Setup) -> Option<Plan> {
         };
         let most = AtomicUsize::new(usize::MAX);
         let places = packing::pack(outlines, &endless, room.unwrap_or_default(), &most)?.places;
-        Some(strips(outlines, width, (wide, columns), places, room, setup))
+        Some(strips(
+            outlines,
+            width,
+            (wide, columns),
+            places,
+            room,
+            setup,
+        ))
     })
 }
 

@@ -90,7 +90,9 @@ impl Wishes {
             }
         }
         let pieces = pattern.pieces.iter().zip(wanted);
-        Ok(pieces.filter_map(|(piece, wanted)| wanted.then_some(piece)).collect())
+        Ok(pieces
+            .filter_map(|(piece, wanted)| wanted.then_some(piece))
+            .collect())
     }
 }
 
@@ -167,7 +169,10 @@ impl std::fmt::Display for Refusal {
                 "margins and overlap leave {left:.0} mm of the page's width, and {LEAST_PRINT:.0} mm are needed"
             ),
             Refusal::NoSuchPiece { word, .. } => {
-                write!(f, "no garment and no piece of this order is called `{word}`")
+                write!(
+                    f,
+                    "no garment and no piece of this order is called `{word}`"
+                )
             }
         }
     }

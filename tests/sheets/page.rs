@@ -13,7 +13,9 @@ use crate::ticket::with_sheets;
 fn made(name: &str) -> Vec<Sheet> {
     let mut wishes = Wishes::on("a3".parse().unwrap());
     wishes.dxf = true;
-    with_sheets(name, |sheets| all(sheets, &wishes)).unwrap().sheets
+    with_sheets(name, |sheets| all(sheets, &wishes))
+        .unwrap()
+        .sheets
 }
 
 #[test]
