@@ -1,6 +1,9 @@
 //! `out-samples/` holds what the program writes now, for one example: this fails when they differ.
 //! `CHALKSTRIPE_KEEP=1` writes them anew. They are also the pictures of the README.
 
+#[path = "samples/lapels.rs"]
+mod lapels;
+
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::Command;
@@ -42,7 +45,10 @@ fn samples_are_what_the_program_writes() {
             )
         })
         .collect();
-    for name in ["pieces", "lay"] {
+    let lapels = lapels::picture();
+    fs::write(written.join("lapels.svg"), &lapels).expect("a picture");
+    files.push(("lapels.svg".to_owned(), lapels));
+    for name in ["pieces", "lay", "lapels"] {
         files.push((
             format!("{name}.png"),
             picture(&written.join(format!("{name}.svg"))),

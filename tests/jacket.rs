@@ -1,0 +1,399 @@
+//! The jacket's outer draft against what the trade asks of each choice, and against two books.
+
+use chalkstripe::drafting::{Draft, DraftPiece, Library, draft};
+use chalkstripe::geometry::{length, nearest, point_at, tangent_at};
+use chalkstripe::order::{self, Source};
+use kurbo::{BezPath, Point, Vec2};
+use std::path::Path;
+
+/// The figure the house drafts from: height, chest, waist, seat, neck in cm.
+const REGULAR: [f64; 5] = [176.0, 100.0, 88.0, 103.0, 40.0];
+
+fn jacket(figure: [f64; 5], style: &str) -> Draft {
+    let [height, chest, waist, seat, neck] = figure;
+    let text = format!(
+        "[client]\nname = \"Invented\"\nreference = \"T-1\"\ndate = 2026-03-02\n\
+         [measures]\nheight = {height}\nchest = {chest}\nwaist = {waist}\nseat = {seat}\nneck = {neck}\n\
+         [cloth]\nname = \"worsted\"\nwidth = 150\n[jacket]\n{style}\n"
+    );
+    let order = match order::parse("order", &Source::new("order.toml", text), Path::new("")) {
+        Ok(checked) => checked.order,
+        Err(faults) => panic!("{style}: {faults:#?}"),
+    };
+    match draft(&Library::embedded(), &order, &order.garments[0]) {
+        Ok(draft) => draft,
+        Err(fault) => panic!("{style}: {fault}"),
+    }
+}
+
+fn piece<'a>(draft: &'a Draft, name: &str) -> &'a DraftPiece {
+    let found = draft.pieces.iter().find(|piece| piece.name == name);
+    found.unwrap_or_else(|| panic!("no piece {name}"))
+}
+
+fn has(draft: &Draft, name: &str) -> bool {
+    draft.pieces.iter().any(|piece| piece.name == name)
+}
+
+fn edge<'a>(piece: &'a DraftPiece, name: &str) -> &'a BezPath {
+    let found = piece.edges.iter().find(|edge| edge.name == name);
+    &found.unwrap_or_else(|| panic!("no edge {name}")).path
+}
+
+/// The marks whose names begin so.
+fn marks<'a>(piece: &'a DraftPiece, name: &str) -> Vec<&'a BezPath> {
+    let named = piece
+        .marks
+        .iter()
+        .filter(|mark| mark.name.starts_with(name));
+    named.map(|mark| &mark.path).collect()
+}
+
+fn first(path: &BezPath) -> Point {
+    point_at(path, 0.0)
+}
+
+fn last(path: &BezPath) -> Point {
+    point_at(path, length(path))
+}
+
+/// A point of the draft by its name.
+fn named(draft: &Draft, name: &str) -> Point {
+    let found = draft
+        .points
+        .iter()
+        .find(|point| point.name.as_deref() == Some(name));
+    found.unwrap_or_else(|| panic!("no point {name}")).at
+}
+
+/// Distance of a point from the line through two others.
+fn off_line(p: Point, a: Point, b: Point) -> f64 {
+    (b - a).normalize().cross(p - a).abs()
+}
+
+fn degrees_between(a: Vec2, b: Vec2) -> f64 {
+    a.normalize()
+        .dot(b.normalize())
+        .clamp(-1.0, 1.0)
+        .acos()
+        .to_degrees()
+}
+
+/// Common practice of the trade, no source: a collar's step of about 3.5, the lapel's of about 4, an
+/// opening of 75 to 90 degrees for a notch, 40 to 60 for a semi-notch, almost none for a peak.
+#[test]
+fn each_lapel_has_its_step_and_its_opening() {
+    for (lapel, collar, step, opening) in [
+        ("notch", 3.0..4.0, 3.5..4.5, 75.0..90.0),
+        ("semi_notch", 2.8..3.8, 3.0..4.0, 40.0..60.0),
+        ("fishmouth", 3.0..5.5, 2.3..4.2, 50.0..110.0),
+        ("peak", 3.0..4.2, 5.0..9.0, 0.0..8.0),
+    ] {
+        let draft = jacket(REGULAR, &format!("lapel = \"{lapel}\""));
+        let upper = edge(piece(&draft, "forepart"), "lapel step");
+        let front = edge(piece(&draft, "under-collar"), "front edge");
+        let angle = degrees_between(tangent_at(upper, 0.0), -tangent_at(front, length(front)));
+        let (collar_cm, step_cm) = (length(front) / 10.0, length(upper) / 10.0);
+        assert!(
+            collar.contains(&collar_cm),
+            "{lapel}: the collar's step is {collar_cm:.2}"
+        );
+        assert!(
+            step.contains(&step_cm),
+            "{lapel}: the lapel's step is {step_cm:.2}"
+        );
+        assert!(
+            opening.contains(&angle),
+            "{lapel}: it opens by {angle:.1} degrees"
+        );
+    }
+}
+
+/// The width that was chosen is there, square to the roll line.
+#[test]
+fn lapels_are_as_wide_as_they_were_chosen() {
+    for lapel in ["notch", "semi_notch", "fishmouth", "peak", "shawl"] {
+        for width in [7.0, 8.5, 10.0, 11.0] {
+            let style = format!("lapel = \"{lapel}\"\nlapel_width = {width}");
+            let draft = jacket(REGULAR, &style);
+            let fore = piece(&draft, "forepart");
+            let roll = marks(fore, "roll line")[0];
+            let edge = edge(fore, "lapel");
+            let widest = (0..=400)
+                .map(|i| point_at(edge, length(edge) * f64::from(i) / 400.0))
+                .map(|p| off_line(p, first(roll), last(roll)))
+                .fold(0.0, f64::max)
+                / 10.0;
+            // A peak is measured where its notch would be: the point itself stands out further.
+            let more = if lapel == "peak" { 3.0 } else { 0.5 };
+            assert!(
+                (width - 0.2..width + more).contains(&widest),
+                "{lapel} of {width}: {widest:.2}"
+            );
+        }
+    }
+}
+
+/// The shawl is one curve: the collar's outer edge runs on from the lapel's, and there is no top collar.
+#[test]
+fn a_shawl_has_no_step() {
+    let draft = jacket(REGULAR, "lapel = \"shawl\"\nlapel_hole = \"both\"");
+    assert!(!has(&draft, "top collar"));
+    let fore = piece(&draft, "forepart");
+    assert!(fore.edges.iter().all(|edge| edge.name != "lapel step"));
+    let (lapel, facing) = (edge(fore, "lapel"), piece(&draft, "facing"));
+    let outer = edge(piece(&draft, "under-collar"), "outer edge");
+    let turn = degrees_between(tangent_at(outer, length(outer)), tangent_at(lapel, 0.0));
+    assert!(turn < 0.5, "a break of {turn:.2} degrees at the gorge");
+    let whole = edge(facing, "outer edge");
+    assert!(last(whole).distance(first(edge(facing, "lapel"))) < 0.1);
+}
+
+/// Holes on the left are opposite buttons on the right: W. D. F. Vincent, Systems of Cutting (about
+/// 1903), page 136: 'buttons as far behind the breast line as the holes are in front of it'.
+#[test]
+fn double_breasted_buttons_mirror_their_holes() {
+    for fastening in ["six_two", "four_two"] {
+        let draft = jacket(REGULAR, &format!("fastening = \"{fastening}\""));
+        let fore = piece(&draft, "forepart");
+        let centre = first(marks(fore, "centre front")[0]).x;
+        let buttons = marks(fore, "button, both sides");
+        let holes = marks(fore, "buttonhole, left side");
+        assert_eq!(buttons.len(), holes.len(), "{fastening}");
+        for (button, hole) in buttons.iter().zip(&holes) {
+            // The shank rides 0.3 from the hole's end.
+            let hole_at = first(hole).x - 3.0;
+            assert!(((centre - first(button).x) - (hole_at - centre)).abs() < 0.1);
+            assert!((first(button).y - first(hole).y).abs() < 0.1);
+        }
+    }
+}
+
+/// Vincent, The Cutters' Practical Guide (London, 1898), Part 1, page 10, for a lounge of 36 breast, and
+/// page 21: pockets 12 inches below the bottom of the scye and flaps half of that long; the overlap of a
+/// double-breasted front 3 to 3 1/2 inches beyond a breast line that a single-breasted one overlaps by
+/// 1 1/4. How far we are off is printed; the bounds are in eighths of an inch.
+#[test]
+fn pockets_and_overlap_beside_the_guide_of_1898() {
+    let inch = 25.4;
+    let chest = 36.0 * 2.54;
+    let figure = [173.0, chest, 32.0 * 2.54, 37.0 * 2.54, 15.75 * 2.54];
+    let draft = jacket(figure, "");
+    let fore = piece(&draft, "forepart");
+    let mouth = marks(fore, "hip pocket")[0];
+    let level = (first(mouth).midpoint(last(mouth)).y - named(&draft, "chest line").y) / inch;
+    let long = length(mouth) / inch;
+    let overlap = |style: &str| {
+        let draft = jacket(figure, style);
+        let fore = piece(&draft, "forepart");
+        (first(edge(fore, "front edge")).x - first(marks(fore, "centre front")[0]).x) / inch
+    };
+    let more = overlap("fastening = \"six_two\"") - overlap("");
+    for (what, found, guide, eighths) in [
+        ("pocket below the scye", level, 12.0, 8.0),
+        ("length of the flap", long, 6.0, 3.0),
+        (
+            "double-breasted overlap over single",
+            more,
+            3.25 - 1.25,
+            2.0,
+        ),
+    ] {
+        println!("{what}: {found:.2} in, the guide {guide}");
+        assert!(
+            (found - guide).abs() <= eighths / 8.0,
+            "{what}: {found:.2} in against {guide}"
+        );
+    }
+}
+
+/// Common practice of the trade, no source: a hip pocket a third in front of the dart, flaps no wider
+/// than they are long, a ticket pocket two thirds of its length and plumb above its front end.
+#[test]
+fn pockets_lie_where_they_should() {
+    for angle in ["straight", "slanted"] {
+        let style = format!(
+            "hip_pocket_angle = \"{angle}\"\nticket_pocket = \"overlapping\"\nticket_overlap = 0.4"
+        );
+        let draft = jacket(REGULAR, &style);
+        let fore = piece(&draft, "forepart");
+        let (hip, ticket) = (
+            marks(fore, "hip pocket")[0],
+            marks(fore, "ticket pocket")[0],
+        );
+        assert!((length(ticket) / length(hip) - 2.0 / 3.0).abs() < 0.01);
+        assert!((last(hip).x - last(ticket).x).abs() < 0.1, "plumb above");
+        let dart = marks(fore, "dart")[0];
+        let before = nearest(hip, last(dart)).at;
+        assert!((1.0 - before / length(hip) - 1.0 / 3.0).abs() < 0.03);
+        // The ticket flap laps over the hip flap's mouth by the stated part of its own depth.
+        let deep = length(edge(piece(&draft, "ticket flap"), "back"));
+        let apart = off_line(last(ticket), first(hip), last(hip));
+        let flap = piece(&draft, "ticket flap");
+        let lowest = nearest(edge(flap, "lower edge"), last(ticket))
+            .distance
+            .max(deep);
+        assert!(
+            apart < lowest,
+            "{angle}: the flap reaches over the mouth below"
+        );
+    }
+}
+
+/// Every pocket has its jets, bearers and bags, of the right stuff; a patch has none of them.
+#[test]
+fn pockets_have_their_pieces() {
+    let draft = jacket(
+        REGULAR,
+        "hip_pocket = \"jetted\"\nticket_pocket = \"plain\"",
+    );
+    for name in [
+        "hip jet",
+        "hip pocket bearer",
+        "hip pocket bag",
+        "ticket jet",
+        "ticket pocket bag",
+        "breast welt",
+    ] {
+        assert!(has(&draft, name), "{name}");
+    }
+    assert!(!has(&draft, "flap"));
+    let patched = jacket(REGULAR, "hip_pocket = \"patch\"\nbreast_pocket = \"patch\"");
+    assert!(
+        has(&patched, "hip patch")
+            && has(&patched, "hip patch lining")
+            && has(&patched, "breast patch")
+    );
+    assert!(!has(&patched, "hip pocket bag") && !has(&patched, "breast welt"));
+    let mouth = length(edge(piece(&patched, "hip patch"), "mouth")) / 10.0;
+    assert!((16.5..17.5).contains(&mouth), "a patch of {mouth:.1}");
+}
+
+/// Cuff buttons: first 3.5 above the hem, then 1.6 apart, or 1.0 or 0.8 of a diameter (common practice
+/// of the trade, no source); a hole as long as its button is across and thick.
+#[test]
+fn cuffs_have_their_buttons() {
+    for (spacing, apart) in [("spaced", 16.0), ("kissing", 15.0), ("overlapping", 12.0)] {
+        for cuff in ["sham", "working"] {
+            for count in 3..=5 {
+                let style = format!(
+                    "cuff = \"{cuff}\"\ncuff_spacing = \"{spacing}\"\nsleeve_buttons = {count}"
+                );
+                let draft = jacket(REGULAR, &style);
+                let bearer = if cuff == "sham" {
+                    "top sleeve"
+                } else {
+                    "under sleeve"
+                };
+                let buttons = marks(piece(&draft, bearer), "cuff button");
+                assert_eq!(buttons.len(), count);
+                for pair in buttons.windows(2) {
+                    let found = first(pair[0]).distance(first(pair[1]));
+                    assert!((found - apart).abs() < 0.6, "{style}: {found:.2}");
+                }
+                if cuff == "working" {
+                    let holes = marks(piece(&draft, "top sleeve"), "cuff buttonhole");
+                    assert_eq!(holes.len(), count);
+                    assert!(holes.iter().all(|hole| (length(hole) - 18.0).abs() < 0.1));
+                    let vent = length(edge(piece(&draft, "top sleeve"), "hindarm"));
+                    let whole = length(edge(
+                        piece(&jacket(REGULAR, "cuff = \"sham\""), "top sleeve"),
+                        "hindarm",
+                    ));
+                    assert!(
+                        ((whole - vent) / 10.0 - 10.5).abs() < 0.6,
+                        "a vent of 10 to 11"
+                    );
+                }
+            }
+        }
+    }
+}
+
+/// A separate stand has a shorter seam than the collar in one has there, and keeps the neck.
+#[test]
+fn a_separate_stand_hugs_the_neck() {
+    let draft = jacket(REGULAR, "collar = \"two_piece\"");
+    let (fall, stand) = (piece(&draft, "collar fall"), piece(&draft, "collar stand"));
+    let seam = length(edge(stand, "seam"));
+    assert!((length(edge(fall, "seam")) - seam).abs() < 0.5);
+    let neck = length(edge(stand, "neck"));
+    assert!(
+        seam < neck + 10.0,
+        "the seam of {seam:.0} is drawn in against a neck of {neck:.0}"
+    );
+}
+
+/// What does not go together is refused with its reason.
+#[test]
+fn contradictions_are_refused_with_their_reason() {
+    let refused = |figure: [f64; 5], style: &str| -> String {
+        let [height, chest, waist, seat, neck] = figure;
+        let text = format!(
+            "[client]\nname = \"Invented\"\nreference = \"T-1\"\ndate = 2026-03-02\n\
+             [measures]\nheight = {height}\nchest = {chest}\nwaist = {waist}\nseat = {seat}\nneck = {neck}\n\
+             [cloth]\nname = \"worsted\"\nwidth = 150\n[jacket]\n{style}\n"
+        );
+        match order::parse("order", &Source::new("order.toml", text), Path::new("")) {
+            Err(faults) => faults[0].message.clone(),
+            Ok(checked) => match draft(
+                &Library::embedded(),
+                &checked.order,
+                &checked.order.garments[0],
+            ) {
+                Err(fault) if fault.refused => fault.message,
+                Err(fault) => panic!("{style}: {fault}"),
+                Ok(_) => panic!("{style}: it was drafted"),
+            },
+        }
+    };
+    let short = [160.0, 100.0, 88.0, 103.0, 40.0];
+    for (figure, style, told) in [
+        (
+            short,
+            "vent = \"side\"\nvent_length = 26",
+            "pass the hip pockets",
+        ),
+        (
+            REGULAR,
+            "hip_pocket = \"patch\"\nticket_pocket = \"overlapping\"",
+            "no flap to lap over",
+        ),
+        (
+            REGULAR,
+            "hip_pocket = \"jetted\"\nticket_pocket = \"overlapping\"",
+            "no flap to lap over",
+        ),
+        (
+            REGULAR,
+            "fastening = \"six_two\"\nquarters = \"open\"",
+            "not cut away",
+        ),
+        (
+            REGULAR,
+            "cuff = \"sham\"\ncuff_one_open = true",
+            "no meaning",
+        ),
+        (
+            REGULAR,
+            "hip_pocket = \"patch\"\nhip_pocket_angle = \"slanted\"",
+            "no meaning",
+        ),
+        (
+            REGULAR,
+            "lapel = \"shawl\"\ncollar = \"two_piece\"",
+            "no meaning",
+        ),
+        (
+            REGULAR,
+            "lapel_hole = \"none\"\nlapel_hole_shape = \"keyhole\"",
+            "no meaning",
+        ),
+    ] {
+        let reason = refused(figure, style);
+        assert!(reason.contains(told), "{style}: {reason}");
+    }
+    // These go together.
+    jacket(REGULAR, "lapel = \"shawl\"\nlapel_hole = \"both\"");
+    jacket(REGULAR, "fastening = \"six_two\"\nlapel = \"shawl\"");
+}
