@@ -382,7 +382,7 @@ fn contradictions_are_refused_with_their_reason() {
         (
             REGULAR,
             "lapel = \"shawl\"\ncollar = \"two_piece\"",
-            "no meaning",
+            "no separate stand",
         ),
         (
             REGULAR,
