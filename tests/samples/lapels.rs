@@ -10,12 +10,14 @@ use chalkstripe::sheets::svg;
 use kurbo::{Affine, BezPath, Point, Shape, Vec2};
 use std::path::Path;
 
-/// Width of a column and height of the picture, and of the words, mm.
-const COLUMN: f64 = 340.0;
-const TALL: f64 = 560.0;
+/// How the fronts of the two rows fasten.
+const ROWS: [&str; 2] = ["two", "six_two"];
+/// Width of a column, height of a row and of the words, mm.
+const COLUMN: f64 = 380.0;
+const TALL: f64 = 570.0;
 const WORDS: f64 = 13.0;
 
-/// The picture as SVG: single-breasted, with the breast welt, pick stitches left out.
+/// The picture as SVG: single-breasted above, double-breasted below, each lapel nine wide.
 pub fn picture() -> Vec<u8> {
     let text = include_str!("../../examples/plain-worsted.toml");
     let source = Source::new("plain.toml", text);
@@ -29,23 +31,24 @@ pub fn picture() -> Vec<u8> {
         panic!("the lapel is a word");
     };
     let wide = COLUMN * words.len() as f64;
-    let mut sheet = Drawing::new("Lapels turned over", wide, TALL);
+    let tall = TALL * ROWS.len() as f64 + 2.0 * WORDS;
+    let mut sheet = Drawing::new("Lapels turned over", wide, tall);
     for (column, (word, _)) in words.iter().enumerate() {
-        let word_of = |name: &str, word: &str| (name.to_owned(), Choice::Word(word.to_owned()));
-        let mut style = Style::from([word_of("lapel", word), word_of("edge", "plain")]);
-        choices.complete(&mut style);
-        let garment = Garment {
-            block: "jacket".into(),
-            style,
-        };
-        let draft = draft(&Library::embedded(), &order, &garment).expect("it drafts");
         let left = COLUMN * column as f64;
-        turned_over(&mut sheet, &draft, left);
-        let name = Text::new(
-            &word.replace('_', " "),
-            (left + COLUMN / 2.0, TALL - WORDS),
-            WORDS,
-        );
+        for (row, fastening) in ROWS.into_iter().enumerate() {
+            let word_of = |name: &str, word: &str| (name.into(), Choice::Word(word.into()));
+            let chosen = [("lapel", word.as_str()), ("fastening", fastening)];
+            let mut style: Style = chosen.map(|(name, word)| word_of(name, word)).into();
+            choices.complete(&mut style);
+            let garment = Garment {
+                block: "jacket".into(),
+                style,
+            };
+            let draft = draft(&Library::embedded(), &order, &garment).expect("it drafts");
+            turned_over(&mut sheet, &draft, left, TALL * row as f64);
+        }
+        let foot = (left + COLUMN / 2.0, tall - 1.5 * WORDS);
+        let name = Text::new(&word.replace('_', " "), foot, WORDS);
         sheet.text(Layer::Page, name.anchor(Anchor::Middle));
     }
     svg::write(&sheet.bolder(4.0))
@@ -92,7 +95,7 @@ fn path(points: &[Point], closed: bool) -> BezPath {
     path
 }
 
-fn turned_over(sheet: &mut Drawing, draft: &Draft, left: f64) {
+fn turned_over(sheet: &mut Drawing, draft: &Draft, left: f64, top: f64) {
     let (fore, under) = (piece(draft, "forepart"), piece(draft, "under-collar"));
     let of = |name: &str| edge(fore, name).expect("an edge of the forepart");
     let roll = mark(fore, "roll line").expect("the roll line");
@@ -104,10 +107,10 @@ fn turned_over(sheet: &mut Drawing, draft: &Draft, left: f64) {
         point_at(shoulder, length(shoulder)),
     );
     // Seen from before: the left forepart has its edge on the viewer's left.
-    let foot = breaks.y + 170.0;
+    let foot = of("shoulder").bounding_box().y0 + TALL - 50.0;
     let place = Affine::FLIP_X.then_translate(Vec2::new(
         left + breaks.x + 25.0,
-        25.0 - of("shoulder").bounding_box().y0,
+        top + 25.0 - of("shoulder").bounding_box().y0,
     ));
     let mut ink = |points: &[Point], closed: bool, pen: Pen| {
         let drawn = place * path(points, closed);
@@ -133,6 +136,9 @@ fn turned_over(sheet: &mut Drawing, draft: &Draft, left: f64) {
     }
     for hole in fore.marks.iter().filter(|m| m.name.starts_with("button,")) {
         let at = point_at(&hole.path, 0.0);
+        if at.y > foot - 15.0 {
+            continue;
+        }
         ink(
             &points(&kurbo::Circle::new(at, 10.0).to_path(0.1), 40),
             false,
