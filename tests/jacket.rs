@@ -251,7 +251,10 @@ fn side_seam_and_pitch_beside_the_guide_of_1898() {
     for (what, guide) in [("top of the side seam", 1.25), ("front pitch", 0.75)] {
         let found = (scye_line - named(&draft, what).y) / inch;
         println!("{what}: {found:.2} in above the scye line, the guide {guide}");
-        assert!((0.0..1.5).contains(&(found - guide)), "{what}: {found:.2} in");
+        assert!(
+            (0.0..1.5).contains(&(found - guide)),
+            "{what}: {found:.2} in"
+        );
     }
 }
 
@@ -376,7 +379,11 @@ fn a_separate_stand_hugs_the_neck() {
 /// to be 1.8 to 2.8 longer there than the seam (common practice of the trade, no source).
 #[test]
 fn the_collar_is_long_enough_to_lie_round_the_shoulders() {
-    for figure in [REGULAR, [160.0, 88.0, 72.0, 90.0, 36.0], [182.0, 132.0, 136.0, 134.0, 48.0]] {
+    for figure in [
+        REGULAR,
+        [160.0, 88.0, 72.0, 90.0, 36.0],
+        [182.0, 132.0, 136.0, 134.0, 48.0],
+    ] {
         let draft = jacket(figure, "");
         let under = piece(&draft, "under-collar");
         let (neck, outer) = (edge(under, "neck"), edge(under, "outer edge"));
@@ -392,7 +399,10 @@ fn the_collar_is_long_enough_to_lie_round_the_shoulders() {
             })
             .expect("a place");
         let longer = (across - (length(neck) - at)) / 10.0;
-        println!("chest {}: the outer edge is {longer:.2} longer than the back neck", figure[1]);
+        println!(
+            "chest {}: the outer edge is {longer:.2} longer than the back neck",
+            figure[1]
+        );
         assert!((1.8..2.8).contains(&longer), "{longer:.2}");
     }
 }
