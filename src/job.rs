@@ -2,7 +2,8 @@
 
 use crate::drafting::{self, BlockFault, Draft, Library, Material};
 use crate::lay::{self, Buying, ClothRules, Search};
-use crate::order::{Cloth, Diagnostic, Layout, Nap, Order, Source};
+use crate::order::choices::Choices;
+use crate::order::{Catalogue, Cloth, Diagnostic, Layout, Nap, Order, Source};
 use crate::pattern::{self, Pattern, PatternFault};
 use crate::sheets::{self, Laid, Made, Sheets, wishes::Wishes, words};
 use std::ops::Range;
@@ -166,11 +167,19 @@ pub fn sheets(
     lays: &[Laid],
     wishes: &Wishes,
 ) -> Result<Made, Vec<Diagnostic>> {
+    let catalogue = Catalogue::new(order.blocks.clone());
+    let choices: Vec<Choices> = order
+        .garments
+        .iter()
+        .map(|garment| catalogue.choices(&garment.block))
+        .collect::<Result<_, _>>()
+        .map_err(|fault| vec![fault])?;
     let sheets = Sheets {
         order,
         drafts: &drafted.drafts,
         pattern: &drafted.pattern,
         lays,
+        choices: &choices,
     };
     sheets::all(&sheets, wishes).map_err(|refusal| {
         let finding = Diagnostic::error(refusal.to_string());

@@ -137,42 +137,40 @@ fn inlays(
         if allowances.widths(&edge.allowance)? != widths {
             let side = if seam.area() > 0.0 { -1.0 } else { 1.0 };
             let widths: Vec<f64> = widths.into_iter().map(|width| side * width).collect();
-            lines.push(within(&offset(&edge.path, &widths), cut));
+            lines.push(within(&offset(&edge.path, &widths), seam, cut));
         }
     }
     Ok(lines)
 }
 
-/// An open line cut off where it leaves the outline, or run on straight until it meets it.
-fn within(line: &BezPath, outline: &BezPath) -> BezPath {
+/// An open line in an allowance, cut off where it leaves it, or run on straight until it meets the
+/// cut line or, past an inner corner, the seam line.
+fn within(line: &BezPath, seam: &BezPath, cut: &BezPath) -> BezPath {
     let long = length(line);
     let middle = long / 2.0;
-    let crossed: Vec<f64> = crossings(line, outline).into_iter().map(|c| c.a).collect();
-    let from = crossed.iter().copied().filter(|at| *at < middle);
-    let to = crossed.iter().copied().filter(|at| *at > middle);
+    let left: Vec<f64> = [seam, cut]
+        .iter()
+        .flat_map(|bound| crossings(line, bound))
+        .map(|crossing| crossing.a)
+        .collect();
+    let from = left.iter().copied().filter(|at| *at < middle);
+    let to = left.iter().copied().filter(|at| *at > middle);
     let (from, to) = (from.reduce(f64::max), to.reduce(f64::min));
     let run_on = |at: f64, way: f64| {
         let (place, along) = (point_at(line, at), tangent_at(line, at) * way);
-        let ahead = line_crossings(outline, place, along);
-        let ahead = ahead.into_iter().filter(|c| c.b > CLOSED);
+        let ahead = [seam, cut];
+        let ahead = ahead.iter().flat_map(|b| line_crossings(b, place, along));
+        let ahead = ahead.filter(|crossing| crossing.b > CLOSED);
         ahead.min_by(|a, b| a.b.total_cmp(&b.b)).map(|c| c.point)
     };
     let kept = sub_path(line, from.unwrap_or(0.0), to.unwrap_or(long));
     let mut whole = BezPath::new();
-    let head = if from.is_none() {
-        run_on(0.0, -1.0)
-    } else {
-        None
-    };
+    let head = from.is_none().then(|| run_on(0.0, -1.0)).flatten();
     if let (Some(head), Some(first)) = (head, start(&kept)) {
         whole.move_to(head);
         whole.line_to(first);
     }
-    let mut whole = if whole.is_empty() {
-        kept
-    } else {
-        joined([&whole, &kept], CLOSED)
-    };
+    let mut whole = joined([&whole, &kept], CLOSED);
     if let (true, Some(tail)) = (to.is_none(), run_on(long, 1.0)) {
         whole.line_to(tail);
     }

@@ -7,6 +7,16 @@ use super::font;
 use super::packing::Grid;
 use super::tiling::page_name;
 
+/// A piece as it is listed.
+pub struct Listed {
+    /// Its name.
+    pub name: String,
+    /// What else is said of it.
+    pub words: String,
+    /// The pages it lies on.
+    pub pages: String,
+}
+
 /// Space between the blocks of the page, in mm.
 const GAP: f64 = 7.0;
 /// Height of running words, in mm, and the step from line to line.
@@ -47,8 +57,8 @@ pub struct Facts {
     pub grid: Grid,
     /// Which pages are there, row by row.
     pub used: Vec<Vec<bool>>,
-    /// Name of every piece, and its line in the list.
-    pub pieces: Vec<(String, String)>,
+    /// Every piece.
+    pub pieces: Vec<Listed>,
     /// Cut lines on the sheet of joined pages, in mm.
     pub outlines: Vec<BezPath>,
 }
@@ -194,14 +204,19 @@ fn list(page: &mut Drawing, facts: &Facts, room: Rect) {
     let rows = facts.pieces.len().div_ceil(columns).max(1);
     // A list too long for any page is set closer, never cut short.
     let step = STEP.min(room.height() / rows as f64);
-    for (i, (_, line)) in facts.pieces.iter().enumerate() {
+    for (i, piece) in facts.pieces.iter().enumerate() {
         let (column, row) = (i / rows, i % rows);
         let at = Point::new(
             room.x0 + column as f64 * width,
             room.y0 + (row + 1) as f64 * step - 0.3 * BODY,
         );
         let height = BODY * step / STEP;
-        let line = font::shorten(&font::clean(line), height, false, width - 3.0);
+        let end = at + Vec2::new(width - 4.0, 0.0);
+        let pages = Text::new(&piece.pages, end, height).anchor(Anchor::End);
+        let room = width - 6.0 - pages.length();
+        page.text(Layer::Page, pages);
+        let line = format!("{}, {}", piece.name, piece.words);
+        let line = font::shorten(&font::clean(&line), height, false, room);
         page.text(Layer::Page, Text::new(&line, at, height));
     }
 }
@@ -228,15 +243,15 @@ fn map(page: &mut Drawing, facts: &Facts, room: Rect) {
         page.fill(Layer::Page, outline.clone(), 0.88);
         page.line(Layer::Page, outline.clone(), Pen::full(0.2));
     }
-    for (outline, (name, _)) in outlines.iter().zip(&facts.pieces) {
-        super::marker::name_in(page, name, outline, 1.5);
+    for (outline, piece) in outlines.iter().zip(&facts.pieces) {
+        super::marker::name_in(page, &piece.name, outline, 1.5);
     }
     for (row, pages) in facts.used.iter().enumerate() {
         for (column, _) in pages.iter().enumerate().filter(|(_, used)| **used) {
             let corner = Point::new(column as f64 * width, row as f64 * height);
             let cell = to_map.transform_rect_bbox(Rect::from_origin_size(corner, (width, height)));
             page.line(Layer::Page, rectangle(cell), Pen::dashed(0.15, &[1.0, 0.6]));
-            let height = (0.16 * cell.height().min(cell.width())).clamp(1.0, 2.4);
+            let height = (0.16 * cell.height().min(cell.width())).clamp(1.3, 2.4);
             let at = cell.origin() + Vec2::new(0.6, 1.4 * height);
             page.text(
                 Layer::Page,

@@ -337,6 +337,23 @@ impl Drawing {
         })
     }
 
+    /// The same drawing so many times as large, words as well; lines keep their weight and dashes.
+    pub fn scaled(&self, times: f64) -> Self {
+        let scale = Affine::scale(times);
+        let items = self.placed(scale).map(|mut item| {
+            if let Ink::Text(text) = &mut item.ink {
+                text.height *= times;
+            }
+            item
+        });
+        Drawing {
+            title: self.title.clone(),
+            width: times * self.width,
+            height: times * self.height,
+            items: items.collect(),
+        }
+    }
+
     /// The same drawing with every line so many times as heavy, for small pictures.
     pub fn bolder(mut self, times: f64) -> Self {
         for item in &mut self.items {

@@ -1,4 +1,6 @@
-//! Words set in columns on pages of A4, one after another.
+//! Words and pictures set on pages of A4, in columns, one spread of sections after another.
+
+use std::ops::Range;
 
 use kurbo::{Affine, Point, Vec2};
 
@@ -10,19 +12,51 @@ use super::section::{Entry, Section, Table};
 pub const PAGE: (f64, f64) = (210.0, 297.0);
 /// White round the page, between columns, and kept for the foot, in mm.
 const MARGIN: f64 = 14.0;
-const BETWEEN: f64 = 9.0;
+const BETWEEN: f64 = 7.0;
 const FOOT: f64 = 8.0;
-/// Columns on a page.
-const COLUMNS: usize = 2;
+/// Width between the margins, in mm.
+const WIDTH: f64 = PAGE.0 - 2.0 * MARGIN;
 /// Heights of capitals, in mm, and the step from line to line.
-const BODY: f64 = 2.1;
-const STEP: f64 = 3.9;
-const HEADING: f64 = 2.6;
-/// Where what is named begins, as a fraction of the column.
-const NAMES: f64 = 0.38;
+const BODY: f64 = 2.05;
+const STEP: f64 = 3.75;
+const HEADING: f64 = 2.5;
+/// Where what is named begins: a fraction of the column, and no less than so many mm.
+const NAMES: f64 = 0.3;
+const LEAST_NAMES: f64 = 25.0;
+/// Room for a line to sign on, in mm.
+const SIGNATURE: f64 = 20.0;
+/// A section no higher than this is not broken over columns, in mm.
+const WHOLE: f64 = 60.0;
+/// How much the columns of a page are shortened at a time until they are even, in mm.
+const EVEN: f64 = 2.5;
 
-/// Width of a column, in mm.
-pub const COLUMN: f64 = (PAGE.0 - 2.0 * MARGIN - (COLUMNS as f64 - 1.0) * BETWEEN) / COLUMNS as f64;
+/// Whose pages they are.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Head {
+    /// What the pages are: `Job ticket`.
+    pub kind: String,
+    /// The title, at the left.
+    pub title: String,
+    /// What stands at the right of the title.
+    pub reference: String,
+    /// Further lines: what stands at the left, and at the right.
+    pub lines: Vec<(String, String)>,
+}
+
+/// Sections that begin a page of their own.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Spread {
+    /// Pictures side by side across the top of the first page.
+    pub pictures: Vec<Drawing>,
+    /// Greatest height of the pictures, in mm.
+    pub tall: f64,
+    /// How many columns.
+    pub columns: usize,
+    /// What stands in them.
+    pub sections: Vec<Section>,
+    /// Lines to sign on, side by side at the foot of the last page.
+    pub signatures: Vec<String>,
+}
 
 /// One line as it is set.
 enum Row {
@@ -44,37 +78,44 @@ impl Row {
             Row::Sub(_) => STEP + 0.8,
             Row::Cells(_) => STEP,
             Row::Picture(picture) => picture.height + 3.0,
-            Row::Signature(_) => 16.0,
+            Row::Signature(_) => SIGNATURE,
         }
     }
 }
 
-/// The rows of a section.
-fn rows(section: &Section) -> Vec<Row> {
+/// Width of one of so many columns, in mm.
+pub fn column_width(columns: usize) -> f64 {
+    let columns = columns.max(1) as f64;
+    (WIDTH - (columns - 1.0) * BETWEEN) / columns
+}
+
+/// The rows of a section in a column of that width.
+fn rows(section: &Section, column: f64) -> Vec<Row> {
     let mut rows = vec![Row::Heading(section.heading.clone())];
     for entry in &section.entries {
         match entry {
-            Entry::Words(words) => rows.extend(lines(words, 0.0)),
+            Entry::Words(words) => rows.extend(lines(words, 0.0, column)),
             Entry::List(items) => {
                 for item in items {
                     let at = rows.len();
-                    rows.extend(lines(item, 0.03));
+                    rows.extend(lines(item, 2.6, column));
                     if let Some(Row::Cells(cells)) = rows.get_mut(at) {
-                        cells.push(("•".to_owned(), 0.0, Anchor::Start));
+                        cells.insert(0, ("•".to_owned(), 0.0, Anchor::Start));
                     }
                 }
             }
             Entry::Named(pairs) => {
+                let from = (NAMES * column).max(LEAST_NAMES).min(0.5 * column);
                 for (name, value) in pairs {
                     let at = rows.len();
-                    rows.extend(lines(value, NAMES));
-                    let name = font::shorten(name, BODY, false, NAMES * COLUMN - 2.0);
+                    rows.extend(lines(value, from, column));
+                    let name = font::shorten(name, BODY, false, from - 1.5);
                     if let Some(Row::Cells(cells)) = rows.get_mut(at) {
-                        cells.push((name, 0.0, Anchor::Start));
+                        cells.insert(0, (name, 0.0, Anchor::Start));
                     }
                 }
             }
-            Entry::Table(table) => table_rows(table, &mut rows),
+            Entry::Table(table) => table_rows(table, column, &mut rows),
             Entry::Picture(picture, _) => rows.push(Row::Picture(picture.clone())),
             Entry::Signature(words) => rows.push(Row::Signature(words.clone())),
         }
@@ -82,21 +123,21 @@ fn rows(section: &Section) -> Vec<Row> {
     rows
 }
 
-/// Words broken into lines that begin at a fraction of the column; one line if there are none.
-fn lines(words: &str, from: f64) -> Vec<Row> {
-    let mut lines = font::wrap(words, BODY, false, (1.0 - from) * COLUMN);
+/// Words broken into lines that begin so far from the left of the column; one line if there are none.
+fn lines(words: &str, from: f64, column: f64) -> Vec<Row> {
+    let mut lines = font::wrap(words, BODY, false, column - from);
     if lines.is_empty() {
         lines.push(String::new());
     }
-    let cells = |line| Row::Cells(vec![(line, from * COLUMN, Anchor::Start)]);
+    let cells = |line| Row::Cells(vec![(line, from, Anchor::Start)]);
     lines.into_iter().map(cells).collect()
 }
 
-fn table_rows(table: &Table, rows: &mut Vec<Row>) {
+fn table_rows(table: &Table, column: f64, rows: &mut Vec<Row>) {
     if let Some(heading) = &table.heading {
         rows.push(Row::Sub(heading.clone()));
     }
-    let ends = || table.columns.iter().map(|(_, end)| end * COLUMN);
+    let ends = || table.columns.iter().map(|(_, end)| end * column);
     if table.columns.iter().any(|(head, _)| !head.is_empty()) {
         let heads = table.columns.iter().map(|(head, _)| (*head).to_owned());
         rows.push(Row::Cells(
@@ -109,87 +150,191 @@ fn table_rows(table: &Table, rows: &mut Vec<Row>) {
     for (name, values) in &table.rows {
         let cells = values.iter().cloned().zip(ends());
         let mut cells: Vec<_> = cells
+            .filter(|(value, _)| !value.is_empty())
             .map(|(value, end)| (value, end, Anchor::End))
             .collect();
         let room = cells
             .iter()
             .map(|(value, end, _)| end - font::length(value, BODY, false))
-            .fold(COLUMN, f64::min);
-        cells.push((
-            font::shorten(name, BODY, false, room - 2.0),
-            0.0,
-            Anchor::Start,
-        ));
+            .fold(column, f64::min);
+        let name = font::shorten(name, BODY, false, room - 1.5);
+        cells.insert(0, (name, 0.0, Anchor::Start));
         rows.push(Row::Cells(cells));
     }
 }
 
-/// Sets sections one after another, down columns and over pages, under a title that stands on the
-/// first page; every page bears a foot with its number.
-pub fn set(title: &str, under_title: &[String], foot: &str, sections: &[Section]) -> Vec<Drawing> {
-    let mut pages = vec![Drawing::new(title, PAGE.0, PAGE.1)];
-    let mut top = MARGIN;
-    if let Some(page) = pages.first_mut() {
-        top = set_title(page, title, under_title);
-    }
-    let bottom = PAGE.1 - MARGIN - FOOT;
-    let (mut column, mut y) = (0, top);
-    for section in sections {
-        if y > top {
-            y += 2.5;
-        }
-        let rows = rows(section);
-        for (i, row) in rows.iter().enumerate() {
-            // A heading keeps two rows with it.
-            let together: f64 = rows
-                .iter()
-                .skip(i)
-                .take(if i == 0 { 3 } else { 1 })
-                .map(Row::height)
-                .sum();
-            if y + together > bottom {
-                column += 1;
-                if column == COLUMNS {
-                    pages.push(Drawing::new(title, PAGE.0, PAGE.1));
-                    (column, top) = (0, MARGIN);
-                }
-                y = top;
-            }
-            let x = MARGIN + column as f64 * (COLUMN + BETWEEN);
-            if let Some(page) = pages.last_mut() {
-                set_row(page, row, Point::new(x, y));
-            }
-            y += row.height();
-        }
+/// Sets spreads one after another, each from the top of a page, down columns and over pages. The head
+/// stands on the first page; every page bears a foot with its number.
+pub fn set(head: &Head, spreads: &[Spread]) -> Vec<Drawing> {
+    let title = font::clean(&format!(
+        "{} · {} · {}",
+        head.kind, head.reference, head.title
+    ));
+    let mut pages: Vec<Drawing> = Vec::new();
+    for spread in spreads {
+        set_spread(&mut pages, head, &title, spread);
     }
     let count = pages.len();
     for (i, page) in pages.iter_mut().enumerate() {
-        set_foot(page, &format!("{foot} · page {} of {count}", i + 1));
+        set_foot(page, &title, &format!("page {} of {count}", i + 1));
     }
     pages
 }
 
-fn set_title(page: &mut Drawing, title: &str, under_title: &[String]) -> f64 {
-    let width = PAGE.0 - 2.0 * MARGIN;
-    let mut base = MARGIN + 5.0;
-    let title = font::shorten(&font::clean(title), 5.0, true, width);
-    page.text(Layer::Page, Text::new(&title, (MARGIN, base), 5.0).bold());
-    base += 2.0;
-    for line in under_title {
-        base += 4.6;
-        let line = font::shorten(&font::clean(line), 2.4, false, width);
-        page.text(Layer::Page, Text::new(&line, (MARGIN, base), 2.4));
+fn set_spread(pages: &mut Vec<Drawing>, head: &Head, title: &str, spread: &Spread) {
+    let mut first = Drawing::new(title, PAGE.0, PAGE.1);
+    let top = if pages.is_empty() {
+        set_head(&mut first, head)
+    } else {
+        MARGIN
+    };
+    let top = set_pictures(&mut first, spread, top);
+    pages.push(first);
+    let column = column_width(spread.columns);
+    let sections: Vec<Vec<Row>> = spread.sections.iter().map(|s| rows(s, column)).collect();
+    let signed = if spread.signatures.is_empty() {
+        0.0
+    } else {
+        SIGNATURE
+    };
+    let lowest = PAGE.1 - MARGIN - FOOT - signed;
+    let fits = |bottom: f64| placed(&sections, top, bottom, spread.columns);
+    let mut places = fits(lowest);
+    if places.iter().all(|place| place.page == 0) {
+        // One page: its columns as even as they come.
+        let mut bottom = lowest;
+        while bottom - EVEN > top {
+            bottom -= EVEN;
+            let closer = fits(bottom);
+            if closer.iter().any(|place| place.page > 0) {
+                break;
+            }
+            places = closer;
+        }
     }
-    base += 3.0;
-    page.line(
-        Layer::Page,
-        segment((MARGIN, base), (PAGE.0 - MARGIN, base)),
-        Pen::PAGE,
-    );
-    base + 3.0
+    let before = pages.len() - 1;
+    for (row, place) in sections.iter().flatten().zip(&places) {
+        while pages.len() <= before + place.page {
+            pages.push(Drawing::new(title, PAGE.0, PAGE.1));
+        }
+        let x = MARGIN + place.column as f64 * (column + BETWEEN);
+        if let Some(page) = pages.get_mut(before + place.page) {
+            set_row(page, row, Point::new(x, place.y), column);
+        }
+    }
+    let each = column_width(spread.signatures.len());
+    for (i, words) in spread.signatures.iter().enumerate() {
+        let at = Point::new(MARGIN + i as f64 * (each + BETWEEN), lowest);
+        if let Some(page) = pages.last_mut() {
+            set_row(page, &Row::Signature(words.clone()), at, each);
+        }
+    }
 }
 
-fn set_row(page: &mut Drawing, row: &Row, at: Point) {
+/// Where a row stands.
+struct Place {
+    /// Counted from the spread's first page.
+    page: usize,
+    column: usize,
+    y: f64,
+}
+
+/// A place for every row of the sections in turn. The first page's columns begin at `top`, all end at
+/// `bottom` at the latest.
+fn placed(sections: &[Vec<Row>], top: f64, bottom: f64, columns: usize) -> Vec<Place> {
+    let mut places = Vec::new();
+    let (mut page, mut column, mut y) = (0, 0, top);
+    let mut column_top = top;
+    for rows in sections {
+        if y > column_top {
+            y += 2.5;
+        }
+        let high = |range: Range<usize>| -> f64 {
+            rows.get(range).unwrap_or_default().iter().map(Row::height).sum()
+        };
+        let all = high(0..rows.len());
+        for (i, row) in rows.iter().enumerate() {
+            // A heading keeps two rows with it, or all of a short section.
+            let together = match (i, row) {
+                (0, _) if all <= WHOLE && all <= bottom - column_top => all,
+                (0, _) => high(0..rows.len().min(3)),
+                (_, Row::Sub(_)) => high(i..rows.len().min(i + 2)),
+                _ => row.height(),
+            };
+            if y + together > bottom + 1e-6 && y > column_top {
+                column += 1;
+                if column == columns {
+                    (page, column) = (page + 1, 0);
+                    column_top = MARGIN;
+                }
+                y = column_top;
+            }
+            places.push(Place { page, column, y });
+            y += row.height();
+        }
+    }
+    places
+}
+
+/// The head of the first page; returns where the page goes on.
+fn set_head(page: &mut Drawing, head: &Head) -> f64 {
+    let right = PAGE.0 - MARGIN;
+    let mut base = MARGIN + 1.6;
+    let kind = Text::new(&head.kind, (MARGIN, base), 2.0).grey(0.35);
+    page.text(Layer::Page, kind);
+    base += 9.0;
+    let reference = font::shorten(&font::clean(&head.reference), 5.0, true, 0.4 * WIDTH);
+    let beside = Text::new(&reference, (right, base), 5.0)
+        .bold()
+        .anchor(Anchor::End);
+    let room = WIDTH - beside.length() - 6.0;
+    page.text(Layer::Page, beside);
+    let title = font::shorten(&font::clean(&head.title), 5.0, true, room);
+    page.text(Layer::Page, Text::new(&title, (MARGIN, base), 5.0).bold());
+    base += 1.6;
+    for (left, at_right) in &head.lines {
+        base += 4.4;
+        let at_right = font::shorten(&font::clean(at_right), 2.3, false, 0.4 * WIDTH);
+        let beside = Text::new(&at_right, (right, base), 2.3).anchor(Anchor::End);
+        let room = WIDTH - beside.length() - 6.0;
+        page.text(Layer::Page, beside);
+        let left = font::shorten(&font::clean(left), 2.3, false, room);
+        page.text(Layer::Page, Text::new(&left, (MARGIN, base), 2.3));
+    }
+    base += 3.0;
+    for (down, pen) in [(0.0, Pen::full(0.6)), (1.2, Pen::full(0.15))] {
+        let rule = segment((MARGIN, base + down), (right, base + down));
+        page.line(Layer::Page, rule, pen);
+    }
+    base + 4.0
+}
+
+/// The spread's pictures in a row, all to one scale; returns where the page goes on.
+fn set_pictures(page: &mut Drawing, spread: &Spread, top: f64) -> f64 {
+    let (wide, tall) = spread.pictures.iter().fold((0.0, 0.0_f64), |(w, h), p| {
+        (w + p.width, h.max(p.height))
+    });
+    let count = spread.pictures.len() as f64;
+    let scale = ((WIDTH - (count - 1.0) * BETWEEN) / wide).min(spread.tall / tall);
+    if !scale.is_finite() || scale <= 0.0 {
+        return top;
+    }
+    let between = (WIDTH - scale * wide) / count;
+    let mut x = MARGIN + between / 2.0;
+    for picture in &spread.pictures {
+        let small = picture.scaled(scale);
+        let at = Vec2::new(x, top + scale * (tall - picture.height));
+        page.items.extend(small.placed(Affine::translate(at)));
+        let middle = x + small.width / 2.0;
+        let words = font::shorten(&picture.title, 1.8, false, small.width + between);
+        let caption = Text::new(&words, (middle, top + scale * tall + 4.0), 1.8);
+        page.text(Layer::Page, caption.anchor(Anchor::Middle).grey(0.35));
+        x += small.width + between;
+    }
+    top + scale * tall + 9.0
+}
+
+fn set_row(page: &mut Drawing, row: &Row, at: Point, column: f64) {
     let base = at + Vec2::new(0.0, STEP - 0.9);
     match row {
         Row::Heading(words) => {
@@ -197,13 +342,14 @@ fn set_row(page: &mut Drawing, row: &Row, at: Point) {
             let y = base.y + 1.5;
             page.line(
                 Layer::Page,
-                segment((at.x, y), (at.x + COLUMN, y)),
+                segment((at.x, y), (at.x + column, y)),
                 Pen::full(0.12),
             );
         }
         Row::Sub(words) => {
             let base = base + Vec2::new(0.0, 0.8);
-            page.text(Layer::Page, Text::new(words, base, BODY).bold());
+            let words = font::shorten(words, BODY, true, column);
+            page.text(Layer::Page, Text::new(&words, base, BODY).bold());
         }
         Row::Picture(picture) => {
             page.items
@@ -216,26 +362,31 @@ fn set_row(page: &mut Drawing, row: &Row, at: Point) {
             }
         }
         Row::Signature(words) => {
-            let y = at.y + 11.0;
+            let y = at.y + SIGNATURE - 6.0;
             page.line(
                 Layer::Page,
-                segment((at.x, y), (at.x + COLUMN, y)),
+                segment((at.x, y), (at.x + column, y)),
                 Pen::PAGE,
             );
-            page.text(Layer::Page, Text::new(words, (at.x, y + 3.4), 1.8));
+            let words = font::shorten(words, 1.8, false, column);
+            page.text(Layer::Page, Text::new(&words, (at.x, y + 3.4), 1.8));
         }
     }
 }
 
-fn set_foot(page: &mut Drawing, words: &str) {
+fn set_foot(page: &mut Drawing, title: &str, number: &str) {
     let y = PAGE.1 - MARGIN;
+    let right = PAGE.0 - MARGIN;
     page.line(
         Layer::Page,
-        segment((MARGIN, y - 4.0), (PAGE.0 - MARGIN, y - 4.0)),
+        segment((MARGIN, y - 4.0), (right, y - 4.0)),
         Pen::full(0.12),
     );
-    let words = font::shorten(&font::clean(words), 1.8, false, PAGE.0 - 2.0 * MARGIN);
-    page.text(Layer::Page, Text::new(&words, (MARGIN, y), 1.8));
+    let number = Text::new(number, (right, y), 1.8).anchor(Anchor::End);
+    let room = WIDTH - number.length() - 6.0;
+    page.text(Layer::Page, number);
+    let title = font::shorten(title, 1.8, false, room);
+    page.text(Layer::Page, Text::new(&title, (MARGIN, y), 1.8));
 }
 
 #[cfg(test)]
@@ -243,28 +394,51 @@ mod tests {
     use super::super::drawing::Ink;
     use super::*;
 
-    #[test]
-    fn sections_run_over_columns_and_pages_and_lose_nothing() {
+    fn head() -> Head {
+        Head {
+            kind: "Job ticket".into(),
+            title: "Title".into(),
+            reference: "R-1".into(),
+            lines: vec![("left".into(), "right".into())],
+        }
+    }
+
+    fn spread(columns: usize, sections: Vec<Section>) -> Spread {
+        Spread {
+            pictures: Vec::new(),
+            tall: 80.0,
+            columns,
+            sections,
+            signatures: vec!["Client, and date".into()],
+        }
+    }
+
+    fn rows_of(count: usize) -> Section {
         let mut section = Section::new("Rows");
         let mut table = Table::new(&[("one", 0.6), ("two", 1.0)]);
-        for i in 0..300 {
+        for i in 0..count {
             table.row(&format!("row {i}"), ["1", "2"]);
         }
         section.table(table);
-        let pages = set("Title", &[], "foot", &[section]);
-        let words: Vec<&str> = pages
-            .iter()
-            .flat_map(|page| &page.items)
-            .filter_map(|item| {
-                if let Ink::Text(text) = &item.ink {
-                    Some(text.words.as_str())
-                } else {
-                    None
-                }
-            })
-            .collect();
+        section
+    }
+
+    fn texts(pages: &[Drawing]) -> Vec<&Text> {
+        let items = pages.iter().flat_map(|page| &page.items);
+        let texts = items.filter_map(|item| match &item.ink {
+            Ink::Text(text) => Some(text),
+            _ => None,
+        });
+        texts.collect()
+    }
+
+    #[test]
+    fn sections_run_over_columns_and_pages_and_lose_nothing() {
+        let pages = set(&head(), &[spread(2, vec![rows_of(300)])]);
+        let texts = texts(&pages);
         for i in 0..300 {
-            assert!(words.contains(&format!("row {i}").as_str()), "row {i}");
+            let row = format!("row {i}");
+            assert_eq!(texts.iter().filter(|t| t.words == row).count(), 1, "{row}");
         }
         assert_eq!(pages.len(), 3);
         for item in pages.iter().flat_map(|page| &page.items) {
@@ -273,6 +447,28 @@ mod tests {
                 bounds.x0 > 5.0 && bounds.x1 < PAGE.0 - 5.0 && bounds.y1 < PAGE.1 - 5.0,
                 "{item:?}"
             );
+        }
+    }
+
+    #[test]
+    fn the_columns_of_a_page_are_even_and_no_words_lie_on_others() {
+        let sections = (0..7).map(|i| rows_of(3 + i)).collect();
+        let pages = set(&head(), &[spread(3, sections)]);
+        assert_eq!(pages.len(), 1);
+        let texts = texts(&pages);
+        let foot = |left: f64, right: f64| {
+            let column = texts.iter().filter(|t| (left..right).contains(&t.at.x));
+            let body = column.filter(|t| t.words.starts_with("row"));
+            body.map(|t| t.at.y).fold(0.0, f64::max)
+        };
+        let feet = [foot(10.0, 60.0), foot(70.0, 130.0), foot(130.0, 190.0)];
+        assert!(feet.iter().all(|y| *y > 60.0 && *y < 200.0), "{feet:?}");
+        for (i, a) in texts.iter().enumerate() {
+            for b in &texts[..i] {
+                let (a, b) = (Ink::Text((*a).clone()), Ink::Text((*b).clone()));
+                let shared = a.bounds().inset(-0.5).intersect(b.bounds().inset(-0.5));
+                assert!(shared.is_zero_area(), "{a:?} {b:?}");
+            }
         }
     }
 }

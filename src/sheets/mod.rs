@@ -37,6 +37,7 @@ pub mod words;
 use crate::drafting::{Draft, Material};
 use crate::lay::{Lay, OrderLength};
 use crate::order::Order;
+use crate::order::choices::Choices;
 use crate::pattern::Pattern;
 pub use folder::write_all;
 use plot::{Pens, Reach};
@@ -65,6 +66,8 @@ pub struct Sheets<'a> {
     pub pattern: &'a Pattern,
     /// The lays, the cloth's first.
     pub lays: &'a [Laid],
+    /// What each garment's choices are and mean, in the order's order.
+    pub choices: &'a [Choices],
 }
 
 /// A finished sheet: the name of its file and what the file holds.

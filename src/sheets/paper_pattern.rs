@@ -2,7 +2,7 @@
 
 use kurbo::{Affine, BezPath, Point, Rect, Vec2};
 
-use super::cover::{self, Facts};
+use super::cover::{self, Facts, Listed};
 use super::drawing::{Drawing, Ink, rectangle, segment};
 use super::joints;
 use super::label::{Lettering, Room};
@@ -24,7 +24,11 @@ pub fn write(pieces: &[&Piece], order: &Order, setup: &Setup) -> Result<Vec<u8>,
     let outlines = pieces.iter().zip(&plan.places);
     let shown = outlines.map(|(piece, place)| Shown {
         name: piece.name.clone(),
-        words: format!("{} · {}", piece.garment, words::count(piece.count)),
+        words: format!(
+            "{} · {}",
+            piece.garment,
+            words::count(piece.count).trim_start_matches("cut ")
+        ),
         outline: *place * &piece.cut,
     });
     let shown = shown.collect();
@@ -219,12 +223,10 @@ fn facts(plan: &Plan, shown: Vec<Shown>, what: &str, order: &Order, setup: &Setu
     } else {
         "upright"
     };
-    let listed = shown.iter().map(|piece| {
-        let pages = pages_of(&piece.outline, &plan.grid);
-        (
-            piece.name.clone(),
-            format!("{}, {} · {pages}", piece.name, piece.words),
-        )
+    let listed = shown.iter().map(|piece| Listed {
+        name: piece.name.clone(),
+        words: piece.words.clone(),
+        pages: pages_of(&piece.outline, &plan.grid),
     });
     Facts {
         order: format!("{} · {}", order.client.reference, order.client.name),

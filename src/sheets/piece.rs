@@ -6,7 +6,7 @@ use kurbo::{Affine, BezPath, Circle, ParamCurve, ParamCurveArclen, PathEl, Point
 
 use super::drawing::{Anchor, Ink, Layer, Pen, Text, segment};
 use super::label::{self, Lettering, Room};
-use crate::drafting::{Mark, MarkKind};
+use crate::drafting::{Mark, MarkKind, Material};
 use crate::order::{Nap, Order};
 use crate::pattern::{Notch, Piece};
 
@@ -83,7 +83,12 @@ pub fn draw(
     let mut drawn = vec![stroke(Layer::Seam, seam.clone(), Pen::SEAM)];
     let mut room = Room::new(&seam, avoid);
     let (upper, lower) = room.line_inside(place * piece.grain.0, place * piece.grain.1);
-    for path in arrow(upper, lower, manner.grain) {
+    // Only the cloth has a nap to mind.
+    let ends = match piece.material {
+        Material::Cloth => manner.grain,
+        _ => GrainEnds::Both,
+    };
+    for path in arrow(upper, lower, ends) {
         drawn.push(stroke(Layer::Marks, path, Pen::GRAIN));
     }
     for mark in &piece.marks {

@@ -1,6 +1,6 @@
 //! The job ticket: what is made for whom, of what, from which measures, and what to mind.
 
-use super::flow::{self, COLUMN};
+use super::flow::{self, Head, Spread};
 use super::font::clean;
 use super::marker;
 use super::pdf::{self, Page, View};
@@ -8,20 +8,25 @@ use super::section::{Section, Table};
 use super::words::{self, cm, metres, spaced};
 use super::{Laid, Sheets};
 use crate::drafting::Material;
+use crate::order::choices::{Declared, Domain};
 use crate::order::measures::KINDS;
-use crate::order::{Choice, HouseValue, Layout, Nap, Origin, Style};
+use crate::order::{Choice, HouseValue, Layout, Nap, Origin};
 use crate::pattern::{CheckRow, Ledger};
+use std::collections::{BTreeMap, BTreeSet};
 
-/// Greatest height of a lay's picture, in mm: of the cloth's, and of any other.
-const PICTURE: f64 = 130.0;
-const SMALL_PICTURE: f64 = 28.0;
-/// From this width on an allowance is an inlay worth naming, in cm.
-const INLAY: f64 = 1.5;
+/// Greatest height of the drawings on the first page, of the cloth's lay and of any other, in mm.
+const DRAWINGS: f64 = 84.0;
+const PICTURE: f64 = 105.0;
+const SMALL_PICTURE: f64 = 24.0;
+/// Columns of the first page and of the next.
+const CHOICES: usize = 2;
+const WORKROOM: usize = 3;
 
-/// Writes the ticket as a PDF of one page of A4 or two.
+/// Writes the ticket as a PDF: a page for the client and the cutter to agree on, a page for the
+/// workroom.
 pub fn write(sheets: &Sheets) -> Vec<u8> {
     let title = title(sheets);
-    let drawings = flow::set(&title, &under_title(sheets), &title, &sections(sheets));
+    let drawings = flow::set(&head(sheets), &spreads(sheets));
     let page = |drawing| Page {
         width: flow::PAGE.0,
         height: flow::PAGE.1,
@@ -39,7 +44,21 @@ pub fn title(sheets: &Sheets) -> String {
     ))
 }
 
-/// What stands under the title: garments, date, cloth.
+fn head(sheets: &Sheets) -> Head {
+    let client = &sheets.order.client;
+    let lines = under_title(sheets).into_iter();
+    let mut at_right = vec![format!("ordered {}", client.date)].into_iter();
+    Head {
+        kind: "Job ticket".to_owned(),
+        title: client.name.clone(),
+        reference: client.reference.clone(),
+        lines: lines
+            .map(|line| (line, at_right.next().unwrap_or_default()))
+            .collect(),
+    }
+}
+
+/// What stands under the title: garments, cloth.
 pub fn under_title(sheets: &Sheets) -> Vec<String> {
     let order = sheets.order;
     let garments: Vec<String> = order
@@ -48,68 +67,127 @@ pub fn under_title(sheets: &Sheets) -> Vec<String> {
         .map(|garment| spaced(&garment.block))
         .collect();
     let garments = words::capital(&garments.join(", "));
-    vec![
-        clean(&format!("{garments} · ordered {}", order.client.date)),
-        clean(&order.cloth.name),
-    ]
+    vec![clean(&garments), clean(&order.cloth.name)]
 }
 
-/// All that the ticket says; a section that has nothing to say is left out.
+/// The ticket's pages: what is agreed with the client; then what the workroom needs.
+fn spreads(sheets: &Sheets) -> Vec<Spread> {
+    let agreed = Spread {
+        pictures: Vec::new(),
+        tall: DRAWINGS,
+        columns: CHOICES,
+        sections: choices(sheets),
+        signatures: SIGNED.map(str::to_owned).to_vec(),
+    };
+    let mut sections = vec![
+        measures(sheets),
+        girths(&sheets.pattern.ledger),
+        cautions(),
+        cloth(sheets),
+        fitting(sheets),
+        proof(&sheets.pattern.ledger),
+        pieces(sheets),
+    ];
+    let column = flow::column_width(WORKROOM);
+    sections.extend(sheets.lays.iter().map(|laid| lay(laid, sheets, column)));
+    sections.retain(|section| !section.entries.is_empty());
+    let workroom = Spread {
+        pictures: Vec::new(),
+        tall: 0.0,
+        columns: WORKROOM,
+        sections,
+        signatures: Vec::new(),
+    };
+    vec![agreed, workroom]
+}
+
+/// Who signs.
+const SIGNED: [&str; 2] = [
+    "Approved by the client as written here: name, date",
+    "Cutter: name, date",
+];
+
+/// All that the order says in words and figures; a section that has nothing to say is left out.
 pub fn sections(sheets: &Sheets) -> Vec<Section> {
-    let garments = &sheets.order.garments;
-    let mut sections: Vec<Section> = garments
-        .iter()
-        .map(|garment| choices(&garment.block, &garment.style))
-        .collect();
+    let mut sections = choices(sheets);
     sections.extend([
         measures(sheets),
+        girths(&sheets.pattern.ledger),
         cloth(sheets),
         pieces(sheets),
-        girths(&sheets.pattern.ledger),
-        ledger(&sheets.pattern.ledger),
         fitting(sheets),
         cautions(),
+        ledger(&sheets.pattern.ledger),
         approval(),
     ]);
-    sections.extend(sheets.lays.iter().map(|laid| lay(laid, sheets)));
     sections.retain(|section| !section.entries.is_empty());
     sections
 }
 
-/// A garment's choices in words.
-fn choices(block: &str, style: &Style) -> Section {
-    let mut section = Section::new(&words::capital(&spaced(block)));
-    for (name, choice) in style {
-        let value = match choice {
-            Choice::Word(word) => spaced(word),
-            Choice::Length(mm) => format!("{} cm", cm(*mm)),
-            Choice::Number(number) => number.to_string(),
-            Choice::Flag(true) => "yes".to_owned(),
-            Choice::Flag(false) => "no".to_owned(),
-        };
-        section.named(&spaced(name), &value);
-    }
-    section
+/// Every garment's choices in words, in the order its block declares them.
+fn choices(sheets: &Sheets) -> Vec<Section> {
+    let garments = sheets.order.garments.iter().enumerate();
+    garments
+        .map(|(i, garment)| {
+            let mut section = Section::new(&words::capital(&spaced(&garment.block)));
+            let declared: &[Declared] = sheets.choices.get(i).map_or(&[], |choices| &choices.0);
+            let known = declared.iter().filter_map(|declared| {
+                let choice = garment.style.get(&declared.name)?;
+                Some((declared.name.as_str(), in_words(choice, Some(&declared.domain))))
+            });
+            let rest = garment
+                .style
+                .iter()
+                .filter(|(name, _)| declared.iter().all(|declared| declared.name != **name))
+                .map(|(name, choice)| (name.as_str(), in_words(choice, None)));
+            for (name, value) in known.chain(rest) {
+                section.named(&spaced(name), &value);
+            }
+            section
+        })
+        .collect()
 }
 
-/// The body's measures in the order they are taken, and which of them were derived.
+/// A choice, with what its word means.
+fn in_words(choice: &Choice, domain: Option<&Domain>) -> String {
+    match (choice, domain) {
+        (Choice::Word(word), Some(Domain::Word(words))) => {
+            let meaning = words.iter().find(|(known, _)| known == word);
+            match meaning.map(|(_, meaning)| meaning.as_str()) {
+                Some(meaning) if !meaning.is_empty() => format!("{} – {meaning}", spaced(word)),
+                _ => spaced(word),
+            }
+        }
+        (Choice::Word(word), _) => spaced(word),
+        (Choice::Length(mm), _) => format!("{} cm", cm(*mm)),
+        (Choice::Number(number), _) => number.to_string(),
+        (Choice::Flag(true), _) => "yes".to_owned(),
+        (Choice::Flag(false), _) => "no".to_owned(),
+    }
+}
+
+/// The body's measures in the order they are taken, those taken before those derived.
 fn measures(sheets: &Sheets) -> Section {
     let mut section = Section::new("Measures of the body, cm");
-    let mut table = Table::new(&[("", 0.67), ("", 1.0)]);
     let all = &sheets.order.measures.0;
-    // Those of the table of measures; then any it does not know.
-    let known = KINDS.iter().filter_map(|kind| all.get_key_value(kind.name));
-    let unknown = all
-        .iter()
-        .filter(|(name, _)| KINDS.iter().all(|kind| kind.name != **name));
-    for (name, measure) in known.chain(unknown) {
-        let origin = match measure.origin {
-            Origin::Taken => "taken",
-            Origin::Derived => "derived",
-        };
-        table.row(&spaced(name), [&cm(measure.mm), origin]);
+    for (origin, heading) in [
+        (Origin::Taken, "Taken"),
+        (Origin::Derived, "Derived: measure if in doubt"),
+    ] {
+        // Those of the table of measures; then any it does not know.
+        let known = KINDS.iter().filter_map(|kind| all.get_key_value(kind.name));
+        let unknown = all
+            .iter()
+            .filter(|(name, _)| KINDS.iter().all(|kind| kind.name != **name));
+        let mut table = Table::new(&[("", 1.0)]);
+        table.heading = Some(heading.to_owned());
+        for (name, measure) in known.chain(unknown) {
+            if measure.origin == origin {
+                table.row(&spaced(name), [&cm(measure.mm)]);
+            }
+        }
+        section.table(table);
     }
-    section.table(table);
     section
 }
 
@@ -146,35 +224,45 @@ fn cloth(sheets: &Sheets) -> Section {
     section
 }
 
-/// The length to order and how it comes about.
+/// The length to order; for the cloth, how it comes about.
 fn to_order(laid: &Laid) -> String {
     let width = match laid.lay.layout {
         Layout::Doubled => 2.0 * laid.lay.cloth_width,
         Layout::Open => laid.lay.cloth_width,
     };
     let length = metres(laid.order_length.length);
-    format!("{length} of {} cm ({})", cm(width), laid.order_length.how)
+    let words = format!("{length}, {} cm wide", cm(width));
+    if laid.material == Material::Cloth {
+        format!("{words} ({})", laid.order_length.how)
+    } else {
+        words
+    }
 }
 
+/// What is cut, by what it is cut from.
 fn pieces(sheets: &Sheets) -> Section {
-    let mut section = Section::new("Pieces");
-    for pieces in sheets
+    let mut section = Section::new("Pieces to cut");
+    let garments = sheets
         .pattern
         .pieces
-        .chunk_by(|a, b| a.garment == b.garment)
-    {
-        let mut table = Table::new(&[("", 0.72), ("", 1.0)]);
-        let garment = pieces.first().map_or("", |piece| &piece.garment);
-        if sheets.order.garments.len() > 1 {
-            table.heading = Some(words::capital(&spaced(garment)));
-        }
+        .chunk_by(|a, b| a.garment == b.garment);
+    for pieces in garments {
+        let mut by_material: BTreeMap<Material, Table> = BTreeMap::new();
         for piece in pieces {
-            table.row(
-                &piece.name,
-                [words::material(piece.material), &words::count(piece.count)],
-            );
+            let table = by_material
+                .entry(piece.material)
+                .or_insert_with(|| Table::new(&[("", 1.0)]));
+            table.heading = Some(format!(
+                "{}, {}",
+                words::capital(&spaced(&piece.garment)),
+                words::material(piece.material)
+            ));
+            let count = words::count(piece.count);
+            table.row(&piece.name, [count.trim_start_matches("cut ")]);
         }
-        section.table(table);
+        for (_, table) in by_material {
+            section.table(table);
+        }
     }
     section
 }
@@ -206,6 +294,35 @@ fn girths(ledger: &Ledger) -> Section {
 fn garment_of(row: &str) -> (Option<&str>, &str) {
     row.split_once(": ")
         .map_or((None, row), |(garment, name)| (Some(garment), name))
+}
+
+/// What was measured to prove the pattern, counted.
+fn proof(ledger: &Ledger) -> Section {
+    let mut section = Section::new("Proof of the pattern");
+    let counts = [
+        (ledger.seams.len(), "seams"),
+        (ledger.joins.len(), "joins"),
+        (ledger.girths.len(), "girths"),
+        (ledger.notches.len(), "notches"),
+        (ledger.outlines.len(), "outlines"),
+        (ledger.curves.len(), "curves"),
+    ];
+    let counts: Vec<String> = counts
+        .iter()
+        .filter(|(count, _)| *count > 0)
+        .map(|(count, what)| format!("{count} {what}"))
+        .collect();
+    let failed = ledger.failed().len();
+    if !counts.is_empty() {
+        let outcome = if failed == 0 {
+            "all hold".to_owned()
+        } else {
+            format!("{failed} do not hold")
+        };
+        let counts = counts.join(", ");
+        section.words(&format!("{counts} measured: {outcome}. Row by row in order.html."));
+    }
+    section
 }
 
 /// What was measured to prove the pattern: the seams one by one, the rest counted.
@@ -254,41 +371,59 @@ fn fitting(sheets: &Sheets) -> Section {
     for warning in sheets.drafts.iter().flat_map(|draft| &draft.warnings) {
         section.item(warning);
     }
-    let allowances = sheets.order.house.0.iter();
-    let inlays: Vec<String> = allowances
-        .filter_map(|(name, value)| Some((name.strip_prefix("allowance.")?, value)))
-        .filter_map(|(name, value)| Some(format!("{} {}", spaced(name), inlay(value)?)))
+    let used: BTreeSet<&str> = sheets
+        .drafts
+        .iter()
+        .flat_map(|draft| &draft.pieces)
+        .flat_map(|piece| &piece.edges)
+        .map(|edge| edge.allowance.as_str())
         .collect();
-    if !inlays.is_empty() {
-        section.item(&format!(
-            "Baste with the inlays left, cm: {}.",
-            inlays.join(", ")
-        ));
+    let house = &sheets.order.house;
+    let mut inlays = Vec::new();
+    let mut hems = Vec::new();
+    for name in used {
+        let allowance = house.0.get(&format!("allowance.{name}"));
+        let seam = house.number(&format!("inlay.{name}"));
+        let hem = house.word(&format!("corner.{name}")) == Some("fold");
+        let list = if hem { &mut hems } else { &mut inlays };
+        if let (Some(value), true) = (allowance, hem || seam.is_some()) {
+            let beyond = seam.unwrap_or_default();
+            list.extend(wider(value, beyond).map(|width| format!("{} {width}", spaced(name))));
+        }
     }
+    for (words, list) in [
+        ("Inlays to let out, cm beyond the seam", inlays),
+        ("Hems turned up, cm", hems),
+    ] {
+        if !list.is_empty() {
+            section.item(&format!("{words}: {}.", list.join(", ")));
+        }
+    }
+    section.item("Mark through with thread: notches, levels, folds, pockets, buttons. Baste on the seam lines with the inlays left in.");
     section.item("Trim the inlays only after the fitting.");
     section
 }
 
-/// An allowance wide enough to name, in words: `2.5`, `1.5 to 2.5`.
-fn inlay(value: &HouseValue) -> Option<String> {
-    let (least, most) = match value {
-        HouseValue::Number(cm) => (*cm, *cm),
-        HouseValue::Along(widths) => (
-            widths.iter().copied().fold(f64::INFINITY, f64::min),
-            widths.iter().copied().fold(f64::NEG_INFINITY, f64::max),
-        ),
+/// How much wider an allowance is than its seam, in words: `2.5`, `0.5 to 1.5`.
+fn wider(value: &HouseValue, seam: f64) -> Option<String> {
+    let widths = match value {
+        HouseValue::Number(cm) => vec![*cm],
+        HouseValue::Along(widths) => widths.clone(),
         HouseValue::Word(_) => return None,
     };
+    let beyond = |width: f64| ((width - seam).max(0.0) * 100.0).round() / 100.0;
+    let least = beyond(widths.iter().copied().fold(f64::INFINITY, f64::min));
+    let most = beyond(widths.iter().copied().fold(0.0, f64::max));
     let words = if least == most {
         format!("{most}")
     } else {
         format!("{least} to {most}")
     };
-    (most.is_finite() && most >= INLAY).then_some(words)
+    (most > 0.0).then_some(words)
 }
 
 /// A picture of a lay.
-fn lay(laid: &Laid, sheets: &Sheets) -> Section {
+fn lay(laid: &Laid, sheets: &Sheets, column: f64) -> Section {
     let material = words::material(laid.material);
     let mut section = Section::new(&format!("Lay in {material}"));
     let height = if laid.material == Material::Cloth {
@@ -296,7 +431,7 @@ fn lay(laid: &Laid, sheets: &Sheets) -> Section {
     } else {
         SMALL_PICTURE
     };
-    let picture = marker::picture(laid, sheets.pattern, COLUMN, height);
+    let picture = marker::picture(laid, sheets.pattern, column, height);
     section.picture(picture, &format!("The pieces laid on the {material}"));
     section
 }
@@ -317,7 +452,8 @@ fn cautions() -> Section {
 
 fn approval() -> Section {
     let mut section = Section::new("Agreed");
-    section.signature("Client, and date");
-    section.signature("Cutter, and date");
+    for words in SIGNED {
+        section.signature(words);
+    }
     section
 }

@@ -1,5 +1,6 @@
 //! The sheets, read back by programs that nobody here wrote.
 
+mod cut_lines;
 mod dxf;
 mod fixture;
 mod lay;

@@ -7,7 +7,8 @@ use chalkstripe::pattern::Piece;
 use chalkstripe::sheets::paper::Paper;
 use chalkstripe::sheets::paper_pattern;
 use chalkstripe::sheets::tiling::{Plan, Setup};
-use kurbo::Line;
+use chalkstripe::sheets::packing::Grid;
+use kurbo::{BezPath, Line, ParamCurve};
 
 use crate::fixture;
 use crate::reader::{Picture, has, run};
@@ -246,53 +247,127 @@ fn joined_pages_give_the_pattern_back() {
     let pieces: Vec<&Piece> = pattern.pieces.iter().collect();
     let setup = setup("a4");
     let plan = Plan::new(&pieces, &setup).unwrap();
-    let path = written("a4");
+    let outlines = pieces.iter().zip(&plan.places);
+    let outlines: Vec<BezPath> = outlines.map(|(p, place)| *place * &p.cut).collect();
+    let crossings = joins(&written("a4"), &plan, &setup, &outlines);
+    assert!(crossings > 60, "only {crossings} lines cross joints");
+}
+
+/// The same for a lay on Letter, with other margins: each cut lies on paper as on the cloth.
+#[test]
+fn a_lay_on_paper_joins_too() {
+    if !has("pdftoppm") {
+        return;
+    }
+    let pattern = fixture::pattern();
+    let pieces: Vec<&Piece> = pattern.pieces.iter().collect();
+    let setup = Setup {
+        margin: 6.0,
+        overlap: 14.0,
+        ..setup("letter")
+    };
+    let lays = [fixture::open_lay(&pattern)];
+    let order = fixture::order();
+    let bytes = paper_pattern::write_lays(&pieces, &pattern, &lays, &order, &setup).unwrap();
+    let file = tempfile::Builder::new().suffix(".pdf").tempfile().unwrap();
+    std::fs::write(file.path(), bytes).unwrap();
+    let outlines: Vec<BezPath> = lays[0]
+        .lay
+        .placements
+        .iter()
+        .map(|placement| placement.transform * &pattern.pieces[placement.piece].cut)
+        .collect();
+    let plan = Plan::of_sheet(&outlines, lays[0].lay.cloth_width, &setup).unwrap();
+    let crossings = joins(file.path(), &plan, &setup, &outlines);
+    assert!(crossings > 100, "only {crossings} lines cross joints");
+}
+
+/// Checks every joint of the pages after the first: the cut lines in the strips that pages share.
+/// Returns how many lines crossed them.
+fn joins(pdf: &Path, plan: &Plan, setup: &Setup, outlines: &[BezPath]) -> usize {
     let at: Vec<(usize, usize)> = plan.used_pages().collect();
-    let pictures = pictures("pdftoppm", &path, 2, at.len() + 1);
+    let pictures = pictures("pdftoppm", pdf, 2, at.len() + 1);
     let page_of = |wanted: (usize, usize)| at.iter().position(|&at| at == wanted);
+    let corner = |(column, row): (usize, usize)| {
+        let Grid { width, height, .. } = plan.grid;
+        kurbo::Vec2::new(column as f64 * width, row as f64 * height)
+            - kurbo::Vec2::new(setup.margin, setup.margin)
+    };
+    let (wide, tall) = (plan.page.0, plan.page.1);
+    let edge = setup.margin + 2.0;
+    let strip = setup.overlap / 2.0 + setup.margin;
     let mut crossings = 0;
     for &(column, row) in &at {
-        let Some(left) = page_of((column, row)) else {
-            continue;
-        };
-        let Some(right) = page_of((column + 1, row)) else {
-            continue;
-        };
-        // A column of pixels in the strip they share: the same ones of the sheet on both pages.
-        let strip = setup.overlap / 2.0;
-        let on_left = ((plan.grid.width + strip + setup.margin) * 10.0) as usize;
-        let on_right = ((strip + setup.margin) * 10.0) as usize;
-        for (page, column, pixels) in [(left, column, on_left), (right, column + 1, on_right)] {
-            let x = column as f64 * plan.grid.width + (pixels as f64 + 0.5) / 10.0 - setup.margin;
-            let top = row as f64 * plan.grid.height - setup.margin;
-            let expected: Vec<f64> = pieces
-                .iter()
-                .zip(&plan.places)
-                .flat_map(|(piece, place)| (*place * &piece.cut).segments().collect::<Vec<_>>())
-                .flat_map(|part| {
-                    let line = Line::new((x, top), (x, top + plan.page.1));
-                    part.intersect_line(line)
-                        .into_iter()
-                        .map(|hit| hit.line_t * plan.page.1)
-                        .collect::<Vec<_>>()
-                })
-                .filter(|y| (setup.margin + 2.0..plan.page.1 - setup.margin - 2.0).contains(y))
-                .collect();
-            let found = pictures[page].lines_down(pixels);
-            for y in &expected {
-                let nearest = found
+        // A row or column of pixels in the middle of the strip, on both pages.
+        let beside = [
+            ((column, row), (column + 1, row), true),
+            ((column, row), (column, row + 1), false),
+        ];
+        for (here, there, upright) in beside {
+            let (Some(first), Some(second)) = (page_of(here), page_of(there)) else {
+                continue;
+            };
+            let own = if upright { plan.grid.width } else { plan.grid.height };
+            for (page, at, mm) in [(first, here, own + strip), (second, there, strip)] {
+                let pixel = (mm * 10.0) as usize;
+                let mm = (pixel as f64 + 0.5) / 10.0;
+                let line = if upright {
+                    Line::new((mm, 0.0), (mm, tall))
+                } else {
+                    Line::new((0.0, mm), (wide, mm))
+                };
+                let on_sheet = Line::new(line.p0 + corner(at), line.p1 + corner(at));
+                let length = on_sheet.p0.distance(on_sheet.p1);
+                let expected: Vec<f64> = outlines
                     .iter()
-                    .map(|f| (f / 10.0 - y).abs())
-                    .fold(f64::MAX, f64::min);
-                assert!(
-                    nearest < 0.1,
-                    "page {page}: no cut line at {y} mm but {found:?} pixels"
-                );
+                    .flat_map(|outline| outline.segments())
+                    .flat_map(|part| part.intersect_line(on_sheet))
+                    .map(|hit| hit.line_t * length)
+                    .filter(|at| (edge..length - edge).contains(at))
+                    .collect();
+                let found = if upright {
+                    pictures[page].lines_down(pixel)
+                } else {
+                    pictures[page].lines_across(pixel)
+                };
+                for expected in &expected {
+                    // A line that runs along the row of pixels, or beside another, makes one long
+                    // run with it; those are counted out below.
+                    let off = found.iter().map(|f| (f / 10.0 - expected).abs());
+                    if off.fold(f64::MAX, f64::min) < 0.1 {
+                        crossings += 1;
+                    } else {
+                        let crowded = expected_near(outlines, on_sheet, *expected, length);
+                        assert!(
+                            crowded,
+                            "page {page}: no cut line at {expected} mm but {found:?} pixels"
+                        );
+                    }
+                }
             }
-            crossings += expected.len();
         }
     }
-    assert!(crossings > 20, "only {crossings} lines cross joints");
+    crossings
+}
+
+/// Whether another line lies within a mm of that place, or a line meets the row at less than 30
+/// degrees: there a row of pixels cannot tell the middle of a stroke.
+fn expected_near(outlines: &[BezPath], row: Line, at: f64, length: f64) -> bool {
+    let along = (row.p1 - row.p0).normalize();
+    let mut near = 0;
+    for part in outlines.iter().flat_map(|outline| outline.segments()) {
+        for hit in part.intersect_line(row) {
+            if (hit.line_t * length - at).abs() < 1.0 {
+                near += 1;
+                let t = hit.segment_t;
+                let step = part.eval((t + 1e-4).min(1.0)) - part.eval((t - 1e-4).max(0.0));
+                if step.normalize().cross(along).abs() < 0.5 {
+                    return true;
+                }
+            }
+        }
+    }
+    near > 1
 }
 
 #[test]
@@ -305,6 +380,55 @@ fn layers_can_be_switched_off() {
         assert!(text.contains(&format!("\"u:{layer}\"")), "no layer {layer}");
     }
     assert!(text.contains("\"/PrintScaling\": \"/None\""));
+}
+
+/// A reader that switches layers off shows the rest: without any of them a page is white but for its
+/// frame, and each takes its own lines with it.
+#[test]
+fn a_layer_switched_off_is_not_drawn() {
+    if !has("pdftoppm") {
+        return;
+    }
+    let path = written("a4");
+    let dark = |off: &[&str]| {
+        let mut file = lopdf::Document::load(&path).unwrap();
+        let named: Vec<lopdf::ObjectId> = file
+            .objects
+            .iter()
+            .filter(|(_, object)| {
+                let name = object.as_dict().ok().and_then(|d| d.get(b"Name").ok()?.as_str().ok());
+                name.is_some_and(|name| off.iter().any(|off| name == off.as_bytes()))
+            })
+            .map(|(id, _)| *id)
+            .collect();
+        assert_eq!(named.len(), off.len(), "{off:?}");
+        let catalog = file.catalog().unwrap();
+        let layers = catalog.get(b"OCProperties").unwrap();
+        let id = layers.as_reference().ok();
+        let mut layers = match id {
+            Some(id) => file.get_dictionary(id).unwrap().clone(),
+            None => layers.as_dict().unwrap().clone(),
+        };
+        let named = named.into_iter().map(lopdf::Object::Reference).collect();
+        let configuration = layers.get_mut(b"D").unwrap().as_dict_mut().unwrap();
+        configuration.set("OFF", lopdf::Object::Array(named));
+        match id {
+            Some(id) => file.set_object(id, layers),
+            None => file.catalog_mut().unwrap().set("OCProperties", layers),
+        }
+        let changed = tempfile::Builder::new().suffix(".pdf").tempfile().unwrap();
+        file.save(changed.path()).unwrap();
+        let page = &pictures("pdftoppm", changed.path(), 2, 2)[0];
+        page.grey.iter().filter(|grey| **grey < 100).count()
+    };
+    let all = dark(&[]);
+    let layers = ["seam", "marks", "labels", "cut"];
+    let least = layers.map(|layer| all - dark(&[layer]));
+    println!("dark pixels: {all}; taken by {layers:?}: {least:?}");
+    assert!(least[0] > 500 && least[3] > 5000, "{least:?}");
+    let bare = dark(&layers);
+    assert!(bare < all / 2, "{bare} of {all} are left");
+    assert!(dark(&["seam", "marks", "labels", "cut", "page"]) == 0);
 }
 
 #[test]

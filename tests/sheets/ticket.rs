@@ -3,6 +3,7 @@
 use std::path::Path;
 
 use chalkstripe::drafting::Draft;
+use chalkstripe::order::Catalogue;
 use chalkstripe::sheets::wishes::{Refusal, Wishes};
 use chalkstripe::sheets::{self, Sheets, report, ticket};
 
@@ -29,7 +30,12 @@ pub fn with_sheets<T>(name: &str, check: impl FnOnce(&Sheets) -> T) -> T {
     order.client.name = name.into();
     let pattern = fixture::pattern();
     let lays = fixture::lays(&pattern);
+    let choices = order.garments.iter();
+    let choices: Vec<_> = choices
+        .map(|garment| Catalogue::default().choices(&garment.block).unwrap())
+        .collect();
     check(&Sheets {
+        choices: &choices,
         order: &order,
         drafts: &[draft()],
         pattern: &pattern,
@@ -54,14 +60,15 @@ fn the_ticket_says_what_the_cutter_needs_on_two_pages() {
         fixture::NAME,
         "P-117",
         "fastening",
-        "derived",
+        "Derived",
         "brown and green check, 380 g",
         "rounded up to 10 cm",
-        "cut 1 pair",
+        "1 pair",
+        "fastening six two – double-breasted, six buttons of which two fasten",
         "the front dart took all it may",
-        "shoulder",
+        "all hold",
         "Cut a toile",
-        "Client, and date",
+        "Approved by the client",
         "page 2 of 2",
     ] {
         assert!(text.contains(words), "no `{words}` in\n{text}");
