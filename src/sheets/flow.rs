@@ -250,7 +250,11 @@ fn placed(sections: &[Vec<Row>], top: f64, bottom: f64, columns: usize) -> Vec<P
             y += 2.5;
         }
         let high = |range: Range<usize>| -> f64 {
-            rows.get(range).unwrap_or_default().iter().map(Row::height).sum()
+            rows.get(range)
+                .unwrap_or_default()
+                .iter()
+                .map(Row::height)
+                .sum()
         };
         let all = high(0..rows.len());
         for (i, row) in rows.iter().enumerate() {
@@ -311,9 +315,10 @@ fn set_head(page: &mut Drawing, head: &Head) -> f64 {
 
 /// The spread's pictures in a row, all to one scale; returns where the page goes on.
 fn set_pictures(page: &mut Drawing, spread: &Spread, top: f64) -> f64 {
-    let (wide, tall) = spread.pictures.iter().fold((0.0, 0.0_f64), |(w, h), p| {
-        (w + p.width, h.max(p.height))
-    });
+    let (wide, tall) = spread
+        .pictures
+        .iter()
+        .fold((0.0, 0.0_f64), |(w, h), p| (w + p.width, h.max(p.height)));
     let count = spread.pictures.len() as f64;
     let scale = ((WIDTH - (count - 1.0) * BETWEEN) / wide).min(spread.tall / tall);
     if !scale.is_finite() || scale <= 0.0 {

@@ -133,7 +133,10 @@ fn choices(sheets: &Sheets) -> Vec<Section> {
             let declared: &[Declared] = sheets.choices.get(i).map_or(&[], |choices| &choices.0);
             let known = declared.iter().filter_map(|declared| {
                 let choice = garment.style.get(&declared.name)?;
-                Some((declared.name.as_str(), in_words(choice, Some(&declared.domain))))
+                Some((
+                    declared.name.as_str(),
+                    in_words(choice, Some(&declared.domain)),
+                ))
             });
             let rest = garment
                 .style
@@ -320,7 +323,9 @@ fn proof(ledger: &Ledger) -> Section {
             format!("{failed} do not hold")
         };
         let counts = counts.join(", ");
-        section.words(&format!("{counts} measured: {outcome}. Row by row in order.html."));
+        section.words(&format!(
+            "{counts} measured: {outcome}. Row by row in order.html."
+        ));
     }
     section
 }

@@ -103,7 +103,8 @@ fn strips(steps: &[(Point, Vec2)], out: f64, width: f64) -> Vec<Polygon> {
 }
 
 fn disc(at: Point, radius: f64) -> Polygon {
-    let corner = |i: u32| at + Vec2::from_angle(f64::from(i) * std::f64::consts::TAU / 64.0) * radius;
+    let corner =
+        |i: u32| at + Vec2::from_angle(f64::from(i) * std::f64::consts::TAU / 64.0) * radius;
     (0..64).map(|i| [corner(i).x, corner(i).y]).collect()
 }
 
@@ -115,10 +116,19 @@ fn check(drafted: &DraftPiece, piece: &Piece, house: &House) {
 
     // One plain region that holds the seam line's.
     let plain = cut.simplify_shape(FillRule::NonZero);
-    assert!(plain.len() == 1 && plain[0].len() == 1, "{name} crosses itself");
-    assert!((area(&plain) - piece.cut.area().abs()).abs() < hair, "{name}");
+    assert!(
+        plain.len() == 1 && plain[0].len() == 1,
+        "{name} crosses itself"
+    );
+    assert!(
+        (area(&plain) - piece.cut.area().abs()).abs() < hair,
+        "{name}"
+    );
     let bare = outside(&[seam.clone()], &[cut.clone()]);
-    assert!(bare < hair, "{name}: {bare} mm² of it lie outside its cut line");
+    assert!(
+        bare < hair,
+        "{name}: {bare} mm² of it lie outside its cut line"
+    );
 
     // Nowhere narrower than the least allowance of its edge, nowhere wider than the greatest.
     let out = -piece.seam.area().signum();
@@ -151,7 +161,10 @@ fn check(drafted: &DraftPiece, piece: &Piece, house: &House) {
         most.push(disc(steps[STEPS].0, 4.0 * greatest.max(next) + 0.1));
     }
     let wide = outside(&[cut], &most);
-    assert!(wide < hair, "{name}: {wide} mm² lie outside every allowance");
+    assert!(
+        wide < hair,
+        "{name}: {wide} mm² lie outside every allowance"
+    );
     check_notches(piece, &name);
     check_inlays(piece, &name);
 }
@@ -166,12 +179,21 @@ fn off(path: &BezPath, point: Point) -> f64 {
 fn check_notches(piece: &Piece, name: &str) {
     for notch in &piece.notches {
         let what = format!("{name}, notch {}", notch.name);
-        assert!(off(&piece.cut, notch.cut) < 0.02, "{what} is off the cut line");
-        assert!(off(&piece.seam, notch.seam) < 0.02, "{what} is off the seam line");
+        assert!(
+            off(&piece.cut, notch.cut) < 0.02,
+            "{what} is off the cut line"
+        );
+        assert!(
+            off(&piece.seam, notch.seam) < 0.02,
+            "{what} is off the seam line"
+        );
         let across = notch.seam - notch.cut;
         if across.hypot() > 0.5 {
             let turned = across.normalize().cross(notch.inward).abs();
-            assert!(turned < 0.02, "{what} does not run straight to the seam line");
+            assert!(
+                turned < 0.02,
+                "{what} does not run straight to the seam line"
+            );
         }
         for cut in [
             chalkstripe::sheets::piece::NotchCut::Slit,
@@ -181,7 +203,10 @@ fn check_notches(piece: &Piece, name: &str) {
             let deepest = drawn.segments().flat_map(|part| [part.start(), part.end()]);
             let deepest = deepest.map(|p| p.distance(notch.cut)).fold(0.0, f64::max);
             if across.hypot() > 1.5 {
-                assert!(deepest <= (across.hypot() - 1.4).max(1.0), "{what} reaches the seam line");
+                assert!(
+                    deepest <= (across.hypot() - 1.4).max(1.0),
+                    "{what} reaches the seam line"
+                );
             }
         }
     }

@@ -77,15 +77,26 @@ fn a_browser_shows_and_prints_the_page() {
     let page = folder.path().join("order.html");
     std::fs::write(&page, with_sheets(NAME, html::write)).unwrap();
     let address = format!("file://{}", page.display());
-    let profile = format!("--user-data-dir={}", folder.path().join("profile").display());
+    let profile = format!(
+        "--user-data-dir={}",
+        folder.path().join("profile").display()
+    );
     let call = |arguments: &[&str]| {
-        let mut all = vec!["--headless", "--no-sandbox", "--disable-gpu", profile.as_str()];
+        let mut all = vec![
+            "--headless",
+            "--no-sandbox",
+            "--disable-gpu",
+            profile.as_str(),
+        ];
         all.extend(arguments);
         all.push(&address);
         run(browser, &all);
     };
     let kept = std::path::Path::new(env!("CARGO_TARGET_TMPDIR"));
-    for (size, name) in [("1280,1600", "page-wide.png"), ("400,1200", "page-narrow.png")] {
+    for (size, name) in [
+        ("1280,1600", "page-wide.png"),
+        ("400,1200", "page-narrow.png"),
+    ] {
         let to = kept.join(name);
         call(&[
             &format!("--window-size={size}"),
@@ -96,22 +107,35 @@ fn a_browser_shows_and_prints_the_page() {
         assert!(dark.count() > 5000, "{name} is blank");
     }
     let printed = kept.join("page-printed.pdf");
-    call(&["--no-pdf-header-footer", &format!("--print-to-pdf={}", printed.display())]);
+    call(&[
+        "--no-pdf-header-footer",
+        &format!("--print-to-pdf={}", printed.display()),
+    ]);
     if !has("pdftotext") {
         return;
     }
     let text = run("pdftotext", &["-layout", printed.to_str().unwrap(), "-"]);
-    for words in [NAME, "Top sleeve", "fastening", "Cut a toile", "Approved by the client"] {
+    for words in [
+        NAME,
+        "Top sleeve",
+        "fastening",
+        "Cut a toile",
+        "Approved by the client",
+    ] {
         assert!(text.contains(words), "{words} is not printed");
     }
 }
 
 /// The browser, where there is one; nothing else needs it, so that its want is told and no fault.
 fn browser() -> Option<&'static str> {
-    let found = ["chromium", "chromium-browser"].into_iter().find(|program| {
-        let trial = std::process::Command::new(program).arg("--version").output();
-        trial.is_ok_and(|output| output.status.success())
-    });
+    let found = ["chromium", "chromium-browser"]
+        .into_iter()
+        .find(|program| {
+            let trial = std::process::Command::new(program)
+                .arg("--version")
+                .output();
+            trial.is_ok_and(|output| output.status.success())
+        });
     if found.is_none() {
         eprintln!("SKIPPED: chromium is not installed");
     }

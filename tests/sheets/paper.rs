@@ -4,10 +4,10 @@ use std::io::Write;
 use std::path::{Path, PathBuf};
 
 use chalkstripe::pattern::Piece;
+use chalkstripe::sheets::packing::Grid;
 use chalkstripe::sheets::paper::Paper;
 use chalkstripe::sheets::paper_pattern;
 use chalkstripe::sheets::tiling::{Plan, Setup};
-use chalkstripe::sheets::packing::Grid;
 use kurbo::{BezPath, Line, ParamCurve};
 
 use crate::fixture;
@@ -307,7 +307,11 @@ fn joins(pdf: &Path, plan: &Plan, setup: &Setup, outlines: &[BezPath]) -> usize 
             let (Some(first), Some(second)) = (page_of(here), page_of(there)) else {
                 continue;
             };
-            let own = if upright { plan.grid.width } else { plan.grid.height };
+            let own = if upright {
+                plan.grid.width
+            } else {
+                plan.grid.height
+            };
             for (page, at, mm) in [(first, here, own + strip), (second, there, strip)] {
                 let pixel = (mm * 10.0) as usize;
                 let mm = (pixel as f64 + 0.5) / 10.0;
@@ -396,7 +400,10 @@ fn a_layer_switched_off_is_not_drawn() {
             .objects
             .iter()
             .filter(|(_, object)| {
-                let name = object.as_dict().ok().and_then(|d| d.get(b"Name").ok()?.as_str().ok());
+                let name = object
+                    .as_dict()
+                    .ok()
+                    .and_then(|d| d.get(b"Name").ok()?.as_str().ok());
                 name.is_some_and(|name| off.iter().any(|off| name == off.as_bytes()))
             })
             .map(|(id, _)| *id)
