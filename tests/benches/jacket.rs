@@ -1,0 +1,67 @@
+//! How long one jacket takes, drafted, proven and finished with its allowances, once the blocks are
+//! compiled: `cargo bench --bench jacket` prints it for plain and for elaborate styles.
+
+use chalkstripe::drafting::{Library, draft};
+use chalkstripe::order::{self, Order, Source};
+use chalkstripe::pattern;
+use std::path::Path;
+use std::time::{Duration, Instant};
+
+/// How often each is made; the middle one is told, and the slowest.
+const TIMES: usize = 101;
+
+const STYLES: [(&str, &str); 4] = [
+    ("two buttons, as a house makes it", ""),
+    (
+        "double-breasted, working cuffs, side vents, ticket pocket",
+        "fastening = \"six_two\"\ncuff = \"working\"\nticket_pocket = \"plain\"\nedge = \"double_stitched\"",
+    ),
+    (
+        "separate stand, patches, curved welt",
+        "collar = \"two_piece\"\nhip_pocket = \"patch_flapped\"\nbreast_pocket = \"curved\"",
+    ),
+    (
+        "shawl, one button",
+        "fastening = \"one\"\nlapel = \"shawl\"",
+    ),
+];
+
+fn main() {
+    let library = Library::embedded();
+    for (name, style) in STYLES {
+        let order = ordered(style);
+        made(&library, &order);
+        let mut took: Vec<Duration> = (0..TIMES)
+            .map(|_| {
+                let begun = Instant::now();
+                made(&library, &order);
+                begun.elapsed()
+            })
+            .collect();
+        took.sort();
+        let ms = |d: Duration| d.as_secs_f64() * 1000.0;
+        println!(
+            "{name}: {:.2} ms (slowest of {TIMES}: {:.2} ms)",
+            ms(took[TIMES / 2]),
+            ms(took[TIMES - 1])
+        );
+    }
+}
+
+fn ordered(style: &str) -> Order {
+    let text = format!(
+        "[client]\nname = \"Invented\"\nreference = \"T-1\"\ndate = 2026-03-02\n\
+         [measures]\nheight = 176\nchest = 100\nwaist = 88\nseat = 103\nneck = 40\n\
+         [cloth]\nname = \"worsted\"\nwidth = 150\n[jacket]\n{style}\n"
+    );
+    match order::parse("order", &Source::new("order.toml", text), Path::new("")) {
+        Ok(checked) => checked.order,
+        Err(faults) => panic!("{faults:#?}"),
+    }
+}
+
+fn made(library: &Library, order: &Order) {
+    let drafted = draft(library, order, &order.garments[0]).expect("it drafts");
+    let pattern = pattern::make(order, &[drafted]).expect("it is proven");
+    assert!(!pattern.pieces.is_empty());
+}
