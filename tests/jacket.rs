@@ -2,9 +2,11 @@
 
 use chalkstripe::drafting::{Draft, DraftPiece, Library, draft};
 use chalkstripe::geometry::{length, nearest, point_at, tangent_at};
+use chalkstripe::job;
 use chalkstripe::order::{self, Source};
 use kurbo::{BezPath, Point, Shape, Vec2};
 use proptest::prelude::*;
+use std::fs;
 use std::path::Path;
 use std::sync::OnceLock;
 
@@ -487,6 +489,49 @@ fn the_collar_is_long_enough_to_lie_round_the_shoulders() {
             figure[1]
         );
         assert!((1.8..2.8).contains(&longer), "{longer:.2}");
+    }
+}
+
+/// What DEVELOPERS.md says of a new lapel: one script of less than 40 lines and one line that explains it,
+/// in a workshop's own folder, and it is drafted and proven on every fastening.
+#[test]
+fn a_new_lapel_is_one_short_script() {
+    const SWALLOW: &str = r#"
+// The swallow: a long, low notch whose point hangs below the gorge.
+import "jacket/lapels/parts" as parts;
+
+fn lapel(roll, turn) {
+    let gorge = parts::gorge(roll, 30);
+    let base = parts::on_gorge(roll, gorge, style.lapel_width);
+    let step = base.toward(roll.corner, 5, "the lapel's step").called("notch");
+    let point = parts::turned(base, gorge, turn).down(0.8, "it hangs").called("point of the lapel");
+    parts::stepped(step, point, gorge, line(step, point), parts::edge(point, roll.breaks), gorge)
+}
+
+fn collar_front(l, more) { parts::collar_front(l, 70, 3.5, more) }
+"#;
+    assert!(SWALLOW.lines().count() < 40);
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let own = folder.path().join("ours/jacket/lapels");
+    fs::create_dir_all(&own).expect("a folder");
+    fs::write(own.join("swallow.rhai"), SWALLOW).expect("a script");
+    let words = "[lapel]\nwords.swallow = \"a long, low notch\"\n";
+    fs::write(folder.path().join("ours/jacket/choices.toml"), words).expect("a file");
+    for fastening in ["one", "three", "six_two"] {
+        let text = format!(
+            "blocks = \"ours\"\n[client]\nname = \"Invented\"\nreference = \"T-1\"\ndate = 2026-03-02\n\
+             [measures]\nheight = 176\nchest = 100\nwaist = 88\nseat = 103\nneck = 40\n\
+             [cloth]\nname = \"worsted\"\nwidth = 150\n[jacket]\nlapel = \"swallow\"\nfastening = \"{fastening}\"\n"
+        );
+        let file = folder.path().join("order.toml");
+        fs::write(&file, text).expect("an order");
+        let order = match order::read(&file) {
+            Ok(checked) => checked.order,
+            Err(faults) => panic!("{faults:#?}"),
+        };
+        if let Err(faults) = job::draft(&order) {
+            panic!("{fastening}: {faults:#?}");
+        }
     }
 }
 
