@@ -183,7 +183,10 @@ fn what_is_missing_is_told() {
         &["[cloth] lacks a name"],
     );
     let (nothing, _) = PLAIN.split_once("[jacket]").unwrap();
-    refused(nothing, &["of no garment", "[jacket] or [trousers]"]);
+    refused(
+        nothing,
+        &["of no garment", "[jacket] or [trousers] or [waistcoat]"],
+    );
     refused(
         "[client]\nname = \"x\"\n",
         &[

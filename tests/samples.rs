@@ -3,6 +3,10 @@
 
 #[path = "samples/lapels.rs"]
 mod lapels;
+#[path = "samples/drawn.rs"]
+mod drawn;
+#[path = "samples/forks.rs"]
+mod forks;
 
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -53,6 +57,14 @@ fn samples_are_what_the_program_writes() {
             format!("{name}.png"),
             picture(&written.join(format!("{name}.svg"))),
         ));
+    }
+    for (name, drawing) in [
+        ("forks", drawn::forks()),
+        ("waistcoats", drawn::waistcoats()),
+    ] {
+        let svg = written.join(format!("{name}.svg"));
+        fs::write(&svg, drawing).expect("a picture");
+        files.push((format!("{name}.png"), picture(&svg)));
     }
     let keep = std::env::var_os("CHALKSTRIPE_KEEP").is_some();
     let mut differ = Vec::new();

@@ -11,6 +11,10 @@ pub const BUILT_IN: &[(&str, &str)] = &[
         "trousers",
         include_str!("../../blocks/trousers/choices.toml"),
     ),
+    (
+        "waistcoat",
+        include_str!("../../blocks/waistcoat/choices.toml"),
+    ),
 ];
 
 /// Every style choice of one garment, in the order its block declares them.

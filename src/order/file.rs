@@ -94,6 +94,7 @@ pub struct Lining {
 /// The keys of `[trimmings]`, each with what belongs there; all are words for the ticket.
 pub const TRIMMINGS: &[(&str, &str)] = &[
     ("buttons", "front and cuff buttons"),
+    ("waistcoat_buttons", "buttons of the waistcoat"),
     ("trouser_buttons", "buttons of the trousers"),
     ("thread", "colour of the sewing thread"),
     ("buttonhole_twist", "colour of the twist for worked holes"),
@@ -102,7 +103,10 @@ pub const TRIMMINGS: &[(&str, &str)] = &[
     ("collar_felt", "colour of the felt under the collar"),
     ("pocketing", "cloth of the pocket bags"),
     ("fly", "zip or buttons"),
-    ("buckles", "buckles of the side adjusters"),
+    (
+        "buckles",
+        "buckles of the side adjusters and of the waistcoat's strap",
+    ),
 ];
 
 /// A number, or a length with its own unit.

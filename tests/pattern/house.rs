@@ -28,6 +28,12 @@ const LEFT: &[(&str, (f64, f64), f64, &str)] = &[
         0.5,
         "top of leg seam to the knee",
     ),
+    (
+        "waistcoat_side_back",
+        (0.0, 1.0),
+        1.0,
+        "waistcoat side seam of back",
+    ),
 ];
 
 /// Where a house of today leaves less: key, inches, why.
