@@ -1,12 +1,12 @@
 //! `out-samples/` holds what the program writes now, for one example: this fails when they differ.
 //! `CHALKSTRIPE_KEEP=1` writes them anew. They are also the pictures of the README.
 
-#[path = "samples/lapels.rs"]
-mod lapels;
 #[path = "samples/drawn.rs"]
 mod drawn;
 #[path = "samples/forks.rs"]
 mod forks;
+#[path = "samples/lapels.rs"]
+mod lapels;
 
 use std::fs;
 use std::path::{Path, PathBuf};

@@ -4,7 +4,7 @@ use chalkstripe::drafting::Material;
 use chalkstripe::job;
 use chalkstripe::lay::Search;
 use chalkstripe::order::{self, Order, Source};
-use chalkstripe::sheets::tiling::Setup;
+use chalkstripe::sheets::wishes::Wishes;
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
@@ -50,8 +50,12 @@ fn three_garments_are_one_lay_for_each_cloth_and_one_ticket() {
     }
     assert_eq!(garments.len(), 3, "the lay holds {garments:?}");
 
-    let sheets = job::sheets(&order, &drafted, &lays, &Setup::new("a4".parse().unwrap())).unwrap();
-    let names: Vec<&str> = sheets.iter().map(|sheet| sheet.file.as_str()).collect();
+    let made = job::sheets(&order, &drafted, &lays, &Wishes::on("a4".parse().unwrap())).unwrap();
+    let names: Vec<&str> = made
+        .sheets
+        .iter()
+        .map(|sheet| sheet.file.as_str())
+        .collect();
     assert_eq!(
         names.iter().filter(|name| name.contains("ticket")).count(),
         1,
