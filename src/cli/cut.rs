@@ -4,7 +4,7 @@ use super::show::{self, Progress};
 use super::{orders, stop};
 use chalkstripe::job;
 use chalkstripe::lay::{Effort, Search};
-use chalkstripe::order::{Diagnostic, Order, Source};
+use chalkstripe::order::{self, Diagnostic, Order, Source};
 use chalkstripe::sheets::{self, Laid, Made, Sheet, folder, wishes::Wishes, words};
 use std::collections::BTreeMap;
 use std::io::ErrorKind;
@@ -45,9 +45,11 @@ pub fn run(named: &[PathBuf], settings: &Settings) -> bool {
 
 /// The files, if no two would be cut into the same folder.
 fn distinct(files: Vec<PathBuf>) -> Result<Vec<PathBuf>, Vec<Diagnostic>> {
-    let mut stems = BTreeMap::new();
+    let mut names = BTreeMap::new();
     for file in &files {
-        if let Some(other) = stems.insert(file.file_stem(), file) {
+        // Not every file system tells upper case from lower.
+        let name = order::name_of(file).to_lowercase();
+        if let Some(other) = names.insert(name, file) {
             let (a, b) = (other.display(), file.display());
             let fault =
                 Diagnostic::error(format!("`{a}` and `{b}` would be cut into the same folder"));

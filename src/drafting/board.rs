@@ -1,12 +1,21 @@
 //! The drafting board: what the steps of a block leave behind while it runs.
 
+use super::limits;
 use super::types::{BoardPoint, Draft, Step};
 use kurbo::Point;
+use std::sync::atomic::{AtomicU64, Ordering::Relaxed};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 /// A board that scripts hold by handle. Cloning it gives another handle to the same board.
 #[derive(Debug, Clone, Default)]
-pub struct Board(Arc<Mutex<Sheet>>);
+pub struct Board(Arc<Shared>);
+
+#[derive(Debug, Default)]
+struct Shared {
+    sheet: Mutex<Sheet>,
+    /// What the words have spent so far: see [`limits::MOST_SPENT`].
+    spent: AtomicU64,
+}
 
 /// What is on the board.
 #[derive(Debug, Clone, Default)]
@@ -29,11 +38,22 @@ pub struct Spot {
 impl Board {
     pub(super) fn sheet(&self) -> MutexGuard<'_, Sheet> {
         // A panic elsewhere cannot leave a half-made point: every change is one push.
-        self.0.lock().unwrap_or_else(PoisonError::into_inner)
+        self.0.sheet.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    /// Counts what a word costs, in segments of curves.
+    pub(super) fn spend(&self, segments: usize) {
+        self.0.spent.fetch_add(segments as u64, Relaxed);
+    }
+
+    /// What has been spent.
+    pub(super) fn spent(&self) -> u64 {
+        self.0.spent.load(Relaxed)
     }
 
     /// Puts a point on the board with the instruction that makes it.
     pub fn put(&self, at: Point, text: String, source: String) -> Spot {
+        self.spend(limits::STEP);
         let mut sheet = self.sheet();
         let number = if sheet.trying > 0 {
             0
@@ -61,6 +81,7 @@ impl Board {
 
     /// Notes an instruction that makes no point: a curve, a fold.
     pub fn note(&self, text: String, source: String) {
+        self.spend(limits::STEP);
         let mut sheet = self.sheet();
         if sheet.trying == 0 {
             sheet.draft.steps.push(Step {

@@ -2,6 +2,7 @@
 
 use super::board::Board;
 use super::library::Library;
+use super::limits;
 use super::types::Draft;
 use super::words::{self, Refusal};
 use crate::order::{Choice, Garment, House, HouseValue, Measures, Order};
@@ -17,9 +18,8 @@ use std::collections::BTreeMap;
 use std::fmt;
 use std::sync::{Mutex, PoisonError};
 
-/// A jacket with every choice takes some 20,000 operations; a script that needs more than this
-/// does not end.
-const MOST_OPERATIONS: u64 = 5_000_000;
+/// Said where a block spends more than [`limits::MOST_SPENT`].
+const TOO_MUCH: &str = "the block draws more than any garment needs: does it come to an end?";
 
 /// A fault in a block, or measures that it cannot draft.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -83,7 +83,7 @@ pub fn draft(
     garment: &Garment,
 ) -> Result<Draft, Box<BlockFault>> {
     let board = Board::default();
-    let engine = engine(library, variables(&board, order, garment));
+    let engine = engine(library, &board, variables(&board, order, garment));
     let main = format!("{0}/{0}.rhai", garment.block);
     let run = |ast: AST| engine.run_ast_with_scope(&mut Scope::new(), &ast);
     let outcome = match library.compiled(&main, |text| Ok(engine.compile(text)?)) {
@@ -94,10 +94,28 @@ pub fn draft(
         return Err(Box::new(fault(library, garment, &main, &error)));
     }
     let drawn = board.sheet().draft.clone();
-    Ok(Draft {
+    let draft = Draft {
         garment: garment.block.clone(),
         ..drawn
-    })
+    };
+    let spent = if board.spent() > limits::MOST_SPENT {
+        Err(TOO_MUCH.to_owned())
+    } else {
+        Ok(())
+    };
+    match spent.and_then(|()| limits::check(&draft)) {
+        Ok(()) => Ok(draft),
+        Err(message) => Err(Box::new(BlockFault {
+            garment: garment.block.clone(),
+            file: library.shown(&main),
+            line: None,
+            column: None,
+            text: String::new(),
+            message,
+            refused: false,
+            calls: Vec::new(),
+        })),
+    }
 }
 
 /// What every function of a block can name: the board, the measures and the house's numbers in cm,
@@ -181,7 +199,7 @@ fn place(map: &mut Map, name: &str, value: Dynamic) {
     deprecated,
     reason = "on_var is not deprecated: the attribute only warns that it may change"
 )]
-fn engine(library: &Library, variables: BTreeMap<&'static str, Dynamic>) -> Engine {
+fn engine(library: &Library, board: &Board, variables: BTreeMap<&'static str, Dynamic>) -> Engine {
     let mut engine = Engine::new_raw();
     // The core package would bring in a way to sleep; these are the parts of it that a draft needs.
     ArithmeticPackage::new().register_into_engine(&mut engine);
@@ -196,7 +214,10 @@ fn engine(library: &Library, variables: BTreeMap<&'static str, Dynamic>) -> Engi
     engine.set_fast_operators(false);
     engine.set_fail_on_invalid_map_property(true);
     engine.disable_symbol("eval");
-    engine.set_max_operations(MOST_OPERATIONS);
+    engine.set_max_operations(limits::MOST_OPERATIONS);
+    let board = board.clone();
+    engine.on_progress(move |_| (board.spent() > limits::MOST_SPENT).then_some(Dynamic::UNIT));
+    engine.set_max_variables(500);
     engine.set_max_call_levels(40);
     engine.set_max_expr_depths(80, 80);
     engine.set_max_string_size(4096);
@@ -208,6 +229,7 @@ fn engine(library: &Library, variables: BTreeMap<&'static str, Dynamic>) -> Engi
     engine.set_module_resolver(Resolver {
         library: library.clone(),
         loaded: Mutex::default(),
+        loading: Mutex::default(),
     });
     engine
 }
@@ -216,6 +238,24 @@ fn engine(library: &Library, variables: BTreeMap<&'static str, Dynamic>) -> Engi
 struct Resolver {
     library: Library,
     loaded: Mutex<BTreeMap<String, Shared<Module>>>,
+    /// The scripts whose imports are being run, each imported by the one before it.
+    loading: Mutex<Vec<String>>,
+}
+
+impl Resolver {
+    /// Runs a script that is imported, unless it is imported by itself.
+    fn run(&self, engine: &Engine, file: &str, ast: &AST) -> Result<Module, Box<EvalAltResult>> {
+        let loading = || self.loading.lock().unwrap_or_else(PoisonError::into_inner);
+        let deep = loading().len() >= limits::DEEPEST_IMPORT;
+        if deep || loading().iter().any(|above| above == file) {
+            let text = format!("{file} imports itself, or imports run too deep");
+            return Err(EvalAltResult::ErrorRuntime(text.into(), Position::NONE).into());
+        }
+        loading().push(file.to_owned());
+        let module = Module::eval_ast_as_new(Scope::new(), ast, engine);
+        loading().pop();
+        module
+    }
 }
 
 impl ModuleResolver for Resolver {
@@ -243,7 +283,7 @@ impl ModuleResolver for Resolver {
         };
         let in_module = |error| EvalAltResult::ErrorInModule(file.clone(), error, position);
         let ast = ast.map_err(in_module)?;
-        let module = Module::eval_ast_as_new(Scope::new(), &ast, engine).map_err(in_module)?;
+        let module = self.run(engine, &file, &ast).map_err(in_module)?;
         let module: Shared<Module> = module.into();
         self.loaded
             .lock()
@@ -300,6 +340,10 @@ fn message(error: &EvalAltResult) -> String {
             None => value.to_string(),
         },
         EvalAltResult::ErrorModuleNotFound(path, _) => format!("there is no block '{path}'"),
+        EvalAltResult::ErrorStackOverflow(_) => {
+            "its functions call each other too deep: do they come to an end?".to_owned()
+        }
+        EvalAltResult::ErrorTerminated(..) => TOO_MUCH.to_owned(),
         EvalAltResult::ErrorTooManyOperations(_) => "the block does not come to an end".to_owned(),
         other => {
             let mut plain = other.to_string();
@@ -424,7 +468,7 @@ mod tests {
             "{endless}"
         );
         let deep = run("fn f(x) { f(x + 1) } f(0);").expect_err("it calls itself");
-        assert!(deep.message.to_lowercase().contains("stack"), "{deep}");
+        assert!(deep.message.contains("too deep"), "{deep}");
         let large = run("let s = \"ab\"; loop { s += s; }").expect_err("it grows");
         assert!(large.message.contains("too"), "{large}");
         for script in [
@@ -435,6 +479,75 @@ mod tests {
             "import \"../secret\" as s;",
         ] {
             run(script).expect_err(script);
+        }
+    }
+
+    /// Each fills the memory, the day or the sheets, were it let.
+    #[test]
+    fn a_script_that_draws_without_measure_is_refused() {
+        let square = "fn square(name, w) { let a = board.point(0, 0, \"\"); let b = a.forward(w);\n\
+             let c = b.down(w); board.piece(name).edge(\"a\", line(a, b), \"seam\")\n\
+             .edge(\"b\", line(b, c), \"seam\").edge(\"c\", line(c, a), \"seam\").grain(a, c) }\n";
+        let line = "let a = board.point(0, 0, \"\"); let c = line(a, a.down(1));\n";
+        let zigzag = "let p = []; for i in 0..900 { p.push(board.point(i, i % 2 * 10, \"\")); }\n\
+             let c = curve(p);\n";
+        run(&format!("{square} square(\"p\", 50);")).expect("a piece of an ordinary size");
+        for (script, told) in [
+            (
+                format!("{square} square(\"p\", 500);"),
+                "p is 500 cm long or wide",
+            ),
+            (
+                format!("{square} square(\"p\", 1e300);"),
+                "p is 1e300 cm long",
+            ),
+            (
+                format!("{square} for i in 0..201 {{ square(`p${{i}}`, 5); }}"),
+                "201 pieces",
+            ),
+            (
+                format!("{square} for i in 0..9 {{ square(`p${{i}}`, 5).pairs(50); }}"),
+                "900 pieces are to be cut",
+            ),
+            (
+                format!("{square} square(\"a\\u0007\", 5);"),
+                "cannot be printed",
+            ),
+            (
+                format!("{square} let n = \"n\"; for i in 0..9 {{ n += n; }} square(n, 5);"),
+                "of 512 characters",
+            ),
+            (
+                format!(
+                    "{square} let p = square(\"p\", 5); p.grain(board.point(0, 0, \"\"), board.point(0, 0, \"\"));"
+                ),
+                "has no grain",
+            ),
+            (
+                format!("{line} loop {{ a = a.down(1); }}"),
+                "draws more than",
+            ),
+            (
+                format!("{line} loop {{ c = c.then(c.moved(0, c.length)); }}"),
+                "1000 are the most",
+            ),
+            (
+                format!("{zigzag} let d = line(p[0], p[899]); loop {{ c.meets(d); }}"),
+                "draws more than",
+            ),
+            (format!("{zigzag} loop {{ c.length; }}"), "draws more than"),
+            (
+                format!("{square} let r = square(\"p\", 5).run(\"a\"); loop {{ r = r + r; }}"),
+                "more than 100 edges",
+            ),
+            (
+                "let i = 0; loop { i += 1; board.warn(`${i}`); }".into(),
+                "draws more than",
+            ),
+            ("import \"own/own\" as own;".into(), "imports itself"),
+        ] {
+            let fault = run(&script).expect_err(&script);
+            assert!(fault.message.contains(told), "{script}\n{fault}");
         }
     }
 

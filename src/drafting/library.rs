@@ -11,6 +11,10 @@ static EMBEDDED: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/blocks");
 /// A user's file that is larger than this is refused: no block comes near it.
 const LARGEST_FILE: u64 = 1 << 20;
 
+/// A folder with more than this in it, or below it, is refused: it was named by mistake.
+const MOST_ENTRIES: usize = 5000;
+const LARGEST_FOLDER: u64 = 8 << 20;
+
 /// The blocks of one run of the program. Cloning it shares what is compiled.
 #[derive(Debug, Clone, Default)]
 pub struct Library {
@@ -33,20 +37,38 @@ impl Library {
     pub fn with_folder(folder: &Path) -> io::Result<Self> {
         let mut own = BTreeMap::new();
         let mut waiting = vec![folder.to_owned()];
+        let (mut entries, mut bytes) = (0, 0);
+        let refused = |text: String| io::Error::new(io::ErrorKind::InvalidData, text);
         while let Some(place) = waiting.pop() {
             for entry in fs::read_dir(&place)? {
                 let entry = entry?;
+                entries += 1;
+                if entries > MOST_ENTRIES {
+                    let text = format!(
+                        "more than {MOST_ENTRIES} files are in it: is it the right folder?"
+                    );
+                    return Err(refused(text));
+                }
                 let (path, kind) = (entry.path(), entry.file_type()?);
                 if kind.is_dir() {
                     waiting.push(path);
                 } else if kind.is_file() && path.extension().is_some_and(|ending| ending == "rhai")
                 {
-                    if entry.metadata()?.len() > LARGEST_FILE {
-                        let text = format!("{} is larger than a block can be", path.display());
-                        return Err(io::Error::new(io::ErrorKind::InvalidData, text));
+                    let size = entry.metadata()?.len();
+                    bytes += size;
+                    if size > LARGEST_FILE || bytes > LARGEST_FOLDER {
+                        return Err(refused(format!(
+                            "with {} it is larger than blocks can be: a file may have {} KiB, all of them {} KiB",
+                            path.display(),
+                            LARGEST_FILE >> 10,
+                            LARGEST_FOLDER >> 10
+                        )));
                     }
                     let name = path.strip_prefix(folder).unwrap_or(&path).to_string_lossy();
-                    own.insert(name.replace('\\', "/"), fs::read_to_string(&path)?);
+                    let text = fs::read_to_string(&path).map_err(|error| {
+                        io::Error::new(error.kind(), format!("{}: {error}", path.display()))
+                    })?;
+                    own.insert(name.replace('\\', "/"), text);
                 }
             }
         }

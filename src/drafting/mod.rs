@@ -3,6 +3,7 @@
 mod board;
 mod engine;
 mod library;
+mod limits;
 mod numbers;
 mod types;
 mod words;

@@ -5,6 +5,7 @@ use super::catalogue::Catalogue;
 use super::diagnostic::Diagnostic;
 use super::file::{self, Free, Lines, TRIMMINGS};
 use super::measures::{called, kind};
+use super::name::name_of;
 use super::reading::{Entry, Findings};
 use super::source::Source;
 use super::{Client, House, Order, body, cloth, style};
@@ -36,17 +37,15 @@ pub struct Checked {
     pub warnings: Vec<Diagnostic>,
 }
 
-/// Reads an order's file and checks it; the file's stem becomes the order's name. All faults and
+/// Reads an order's file and checks it; [`name_of`] it becomes the order's name. All faults and
 /// warnings are returned where there is any fault.
 pub fn read(path: &Path) -> Result<Checked, Vec<Diagnostic>> {
     let source = Source::read(path).map_err(|fault| vec![fault])?;
-    let stem = path
-        .file_stem()
-        .map(|s| s.to_string_lossy().into_owned())
-        .unwrap_or_default();
-    let name = stem.trim_matches(['.', ' ']);
-    let name = if name.is_empty() { "order" } else { name };
-    parse(name, &source, path.parent().unwrap_or(Path::new("")))
+    parse(
+        &name_of(path),
+        &source,
+        path.parent().unwrap_or(Path::new("")),
+    )
 }
 
 /// Checks an order's text, as [`read`] does. `name` becomes the order's name; `folder` is where a
@@ -239,6 +238,13 @@ fn client(sections: &mut Sections, name: &str, findings: &mut Findings) -> Optio
 fn lines(raw: Option<Spanned<Lines>>, findings: &mut Findings) -> Vec<String> {
     let Some(raw) = raw else { return Vec::new() };
     let place = raw.span();
+    let count = raw.get_ref().0.len();
+    if count > MOST_LINES {
+        let fault =
+            format!("these are {count} lines, where {MOST_LINES} are the most a ticket takes");
+        findings.at(place, "", Diagnostic::error(fault));
+        return Vec::new();
+    }
     let lines = raw
         .into_inner()
         .0
@@ -249,17 +255,26 @@ fn lines(raw: Option<Spanned<Lines>>, findings: &mut Findings) -> Vec<String> {
         .collect()
 }
 
-/// The longest text that fits a ticket.
+/// The most notes that fit a ticket, and the longest text.
+const MOST_LINES: usize = 40;
 const LONGEST_LINE: usize = 300;
 
+/// Characters that turn the text after them around: on a terminal or a sheet a line would read as
+/// something else than what it is.
+const TURNING: [std::ops::RangeInclusive<char>; 2] =
+    ['\u{202a}'..='\u{202e}', '\u{2066}'..='\u{2069}'];
+
 /// A text that can be printed in a line.
-fn line(raw: Spanned<String>, findings: &mut Findings) -> Option<String> {
+pub fn line(raw: Spanned<String>, findings: &mut Findings) -> Option<String> {
     let text = raw.get_ref().trim();
     let fault = if text.is_empty() {
         "there is nothing in it".to_owned()
     } else if text.chars().count() > LONGEST_LINE {
         format!("a line has at most {LONGEST_LINE} characters")
-    } else if text.chars().any(char::is_control) {
+    } else if text
+        .chars()
+        .any(|c| c.is_control() || TURNING.iter().any(|t| t.contains(&c)))
+    {
         "it holds line breaks or other characters that cannot be printed".to_owned()
     } else {
         return Some(text.to_owned());

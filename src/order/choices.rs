@@ -305,8 +305,19 @@ fn within(value: f64, least: f64, most: f64, unit: &str) -> Result<f64, String> 
     if (least..=most).contains(&value) {
         return Ok(value);
     }
-    let shown = (value * 100.0).round() / 100.0;
-    Err(format!("{shown}{unit} is outside {least} to {most}{unit}"))
+    Err(format!(
+        "{}{unit} is outside {least} to {most}{unit}",
+        shown(value)
+    ))
+}
+
+/// A number as it is repeated to who wrote it: to the hundredth, and never as a row of zeros.
+pub fn shown(number: f64) -> String {
+    if number.abs() < 1e9 {
+        format!("{}", (number * 100.0).round() / 100.0)
+    } else {
+        format!("{number:e}")
+    }
 }
 
 /// A value of a file, in words: `a number`.

@@ -1,10 +1,11 @@
 //! Checking the cloth.
 
+use super::choices::shown;
 use super::diagnostic::Diagnostic;
 use super::file::{self, Written};
 use super::length::{Unit, parse};
 use super::reading::Findings;
-use super::{Cloth, House, Layout, Nap};
+use super::{Cloth, House, Layout, Nap, checking};
 use std::ops::Range;
 use toml::Spanned;
 
@@ -58,9 +59,8 @@ pub fn check(
         Some(file::Nap::OneWay) => Nap::OneWay,
         Some(file::Nap::TwoWays) | None => Nap::TwoWays,
     };
-    let name = name.into_inner().trim().to_owned();
     Some(Cloth {
-        name,
+        name: checking::line(name, findings)?,
         width,
         selvedge,
         repeat_across,
@@ -88,8 +88,8 @@ fn centimetres(
         Ok(cm) if (least..=most).contains(&cm) => return cm,
         Ok(cm) => {
             let fault = Diagnostic::error(format!(
-                "{name}: {} is outside {least} to {most} cm",
-                Unit::Cm.show(cm * 10.0)
+                "{name}: {} cm is outside {least} to {most} cm",
+                shown(cm)
             ));
             let fault = fault.note("bare numbers here are cm");
             match (least..=most).contains(&(cm * 2.54)) {

@@ -1,6 +1,6 @@
 //! The workshop's own numbers: the house file, and what a folder of blocks or an order changes.
 
-use super::choices::described;
+use super::choices::{described, shown};
 use super::length::{Unit, parse};
 use super::{House, HouseValue};
 use std::collections::BTreeMap;
@@ -25,8 +25,32 @@ const WORDS: &[(&str, &[&str])] = &[
     ("drawing.inlay_line", &["none", "drawn"]),
 ];
 
-/// The widest allowance that is not a slip of the pen, in cm.
-const WIDEST_ALLOWANCE: f64 = 15.0;
+/// Least and most that is believed of the numbers whose names begin so, the narrower name first.
+/// What none of them covers runs from nothing to [`MOST`] or to ten times what the program brings.
+const BOUNDS: &[(&str, f64, f64)] = &[
+    ("allowance.", 0.0, 15.0),
+    ("inlay.", 0.0, 15.0),
+    ("mitre.", 1.0, 10.0),
+    ("print.", 0.0, 5.0),
+    ("ease.crown", 0.0, 0.2),
+    ("ease.", 0.0, 50.0),
+    ("wadding.", 0.0, 4.0),
+    ("spacing.buttons", 1.0, 30.0),
+    ("spacing.", 0.0, 15.0),
+    ("cloth.width", 65.0, 320.0),
+    ("cloth.selvedge", 0.0, 6.0),
+    ("cloth.gap", 0.0, 3.0),
+    ("cloth.shrinkage", 0.0, 0.15),
+    ("cloth.step", 1.0, 1000.0),
+    ("trousers.", 0.5, 40.0),
+    ("width.", 20.0, 320.0),
+];
+
+/// See [`BOUNDS`].
+const MOST: f64 = 100.0;
+
+/// The most numbers that one allowance may have along its edge.
+const MOST_ALONG: usize = 50;
 
 impl House {
     /// The house file the program brings, flattened.
@@ -87,16 +111,34 @@ impl House {
                 return Err(format!("it is a word, not {}", described(value)));
             }
         };
-        if numbers.iter().any(|n| !n.is_finite() || *n < 0.0) {
-            return Err("it cannot be negative".into());
-        }
-        if allowance && numbers.iter().any(|n| *n > WIDEST_ALLOWANCE) {
+        if numbers.len() > MOST_ALONG {
             return Err(format!(
-                "an allowance of more than {WIDEST_ALLOWANCE} cm is not believed"
+                "it has {} numbers, where {MOST_ALONG} are the most",
+                numbers.len()
+            ));
+        }
+        let (least, most) = self.bounds(name);
+        if let Some(stray) = numbers.iter().find(|n| !(least..=most).contains(*n)) {
+            let stray = shown(*stray);
+            return Err(format!(
+                "{stray} is not believed: it lies between {least} and {most}"
             ));
         }
         self.0.insert(name.to_owned(), new);
         Ok(())
+    }
+
+    /// The least and the most that a number of that name may be changed to.
+    pub fn bounds(&self, name: &str) -> (f64, f64) {
+        if let Some((_, least, most)) = BOUNDS.iter().find(|(start, ..)| name.starts_with(start)) {
+            return (*least, *most);
+        }
+        let ours = match self.0.get(name) {
+            Some(HouseValue::Number(n)) => *n,
+            Some(HouseValue::Along(all)) => all.iter().copied().fold(0.0, f64::max),
+            _ => 0.0,
+        };
+        (0.0, MOST.max(10.0 * ours))
     }
 
     /// A word must be one that its name takes, or its section uses already.
@@ -175,6 +217,20 @@ mod tests {
     }
 
     #[test]
+    fn what_the_program_brings_is_believed() {
+        let house = House::built_in().unwrap();
+        for (name, value) in &house.0 {
+            let (least, most) = house.bounds(name);
+            let numbers = match value {
+                HouseValue::Number(n) => std::slice::from_ref(n),
+                HouseValue::Along(all) => all,
+                HouseValue::Word(_) => continue,
+            };
+            assert!(numbers.iter().all(|n| (least..=most).contains(n)), "{name}");
+        }
+    }
+
+    #[test]
     fn a_change_keeps_to_the_form_of_what_it_changes() {
         let mut house = House::built_in().unwrap();
         let mut change = |name: &str, value: Value| house.change(name, &value);
@@ -206,6 +262,13 @@ mod tests {
             ("corner.default", Value::Integer(1)),
             ("drawing.notch", Value::String("drawn".into())),
             ("cloth.step", Value::Array(vec![Value::Integer(1)])),
+            ("cloth.step", Value::Integer(0)),
+            ("cloth.gap", Value::Float(1e9)),
+            ("cloth.ends", Value::Float(f64::INFINITY)),
+            ("ease.hand", Value::Float(1e9)),
+            ("spacing.buttons_two", Value::Integer(0)),
+            ("mitre.limit", Value::Float(0.5)),
+            ("allowance.scye", Value::Array(vec![Value::Integer(1); 51])),
         ] {
             assert!(change(name, value.clone()).is_err(), "{name} = {value}");
         }

@@ -28,6 +28,9 @@ impl Unit {
 
     /// A length in mm as it is shown to the user: `39.5 cm`, or inches to the nearest eighth.
     pub fn show(self, mm: f64) -> String {
+        if mm.abs() > 1e9 {
+            return format!("{:e} {}", mm / self.mm(), self.name());
+        }
         match self {
             Unit::Cm => format!("{} cm", (mm / 10.0 * 10.0).round() / 10.0),
             Unit::Inch => format!("{} in", eighths(mm / INCH)),

@@ -261,7 +261,12 @@ fn said(fault: &Error, section: &str) -> Diagnostic {
         } else {
             expected
         };
-        return Diagnostic::error(format!("this must be {expected}, not {}", in_words(found)));
+        // A whole number that does not fit 64 bits is told by its type.
+        if found.contains(" as ") {
+            return Diagnostic::error("this is a number beyond belief");
+        }
+        let found = in_words(found);
+        return Diagnostic::error(format!("this must be {expected}, not {found}"));
     }
     if message == "wanted string or table" {
         return Diagnostic::error("this must be a word in quotes");

@@ -45,6 +45,15 @@ pub fn measure(order: &Order, drafts: &[Draft]) -> Result<Pattern, Vec<PatternFa
         ledger: Ledger::default(),
     };
     for draft in drafts {
+        if draft.pieces.is_empty() {
+            faults.push(PatternFault::Draft {
+                what: format!(
+                    "the block of the {} puts no piece on the board",
+                    draft.garment
+                ),
+                source: String::new(),
+            });
+        }
         let made = draft
             .pieces
             .iter()

@@ -2,15 +2,17 @@
 
 use super::points::Headed;
 use crate::drafting::board::{Board, Spot};
+use crate::drafting::limits;
 use crate::drafting::numbers::{Made, fault, length, number, source};
 use crate::geometry::{self, Knot};
 use kurbo::{Affine, BezPath, Point, Vec2};
 use rhai::{Array, Dynamic, Engine, FnPtr, NativeCallContext};
+use std::sync::Arc;
 
 /// A line or curve on the board, with a direction from its start to its end.
 #[derive(Debug, Clone)]
 pub(in crate::drafting) struct Curve {
-    pub path: BezPath,
+    pub path: Arc<BezPath>,
     board: Board,
     /// The points it was drawn through, as instructions name them.
     through: String,
@@ -19,16 +21,24 @@ pub(in crate::drafting) struct Curve {
 impl Curve {
     /// A path of a piece as a curve of its own.
     pub(super) fn on(board: Board, path: BezPath, name: &str) -> Curve {
+        board.spend(path.elements().len());
         Curve {
-            path,
+            path: path.into(),
             board,
-            through: name.to_owned(),
+            through: shortened(name),
         }
     }
 
+    /// The path, for a word that walks along it.
+    fn walk(&self) -> &BezPath {
+        self.board.spend(self.path.elements().len());
+        &self.path
+    }
+
     fn with(&self, path: BezPath) -> Curve {
+        self.board.spend(path.elements().len());
         Curve {
-            path,
+            path: path.into(),
             board: self.board.clone(),
             through: self.through.clone(),
         }
@@ -52,8 +62,9 @@ fn line(from: &Spot, to: &Spot) -> Curve {
     let mut path = BezPath::new();
     path.move_to(from.at);
     path.line_to(to.at);
+    from.board.spend(2);
     Curve {
-        path,
+        path: path.into(),
         board: from.board.clone(),
         through: format!("{}, {}", from.label(), to.label()),
     }
@@ -91,13 +102,37 @@ fn curve(ctx: &NativeCallContext, points: &Array) -> Made<Curve> {
         return Err(fault(ctx, "two of the curve's points lie on each other"));
     }
     match board {
-        Some(board) if knots.len() > 1 => Ok(Curve {
-            path: geometry::spline(&knots),
-            board,
-            through: labels.join(", "),
-        }),
+        Some(board) if knots.len() > 1 => {
+            allowed(ctx, knots.len())?;
+            Ok(Curve::on(
+                board,
+                geometry::spline(&knots),
+                &labels.join(", "),
+            ))
+        }
         _ => Err(fault(ctx, "a curve needs two points or more")),
     }
+}
+
+/// What a curve runs through, in a text that an instruction can hold.
+fn shortened(through: &str) -> String {
+    const LONGEST: usize = 120;
+    match through.char_indices().nth(LONGEST) {
+        Some((end, _)) => format!("{}…", &through[..end]),
+        None => through.to_owned(),
+    }
+}
+
+/// Refuses a curve of more segments than any garment has.
+fn allowed(ctx: &NativeCallContext, segments: usize) -> Made<()> {
+    if segments <= limits::MOST_SEGMENTS {
+        return Ok(());
+    }
+    let most = limits::MOST_SEGMENTS;
+    Err(fault(
+        ctx,
+        format!("a curve of {segments} segments, where {most} are the most"),
+    ))
 }
 
 /// Finds the number between `low` and `high` for which `of` returns `target`, by Brent-like
@@ -179,18 +214,18 @@ pub(super) fn register(engine: &mut Engine) {
             c.clone()
         },
     );
-    engine.register_get("length", |c: &mut Curve| geometry::length(&c.path) / 10.0);
+    engine.register_get("length", |c: &mut Curve| geometry::length(c.walk()) / 10.0);
     engine.register_get("start", |ctx: NativeCallContext, c: &mut Curve| {
         c.put(
             &ctx,
-            geometry::point_at(&c.path, 0.0),
+            geometry::point_at(c.walk(), 0.0),
             format!("the start of {}", c.through),
         )
     });
     engine.register_get("end", |ctx: NativeCallContext, c: &mut Curve| {
         c.put(
             &ctx,
-            geometry::point_at(&c.path, geometry::length(&c.path)),
+            geometry::point_at(c.walk(), geometry::length(c.walk())),
             format!("the end of {}", c.through),
         )
     });
@@ -203,58 +238,63 @@ pub(super) fn register(engine: &mut Engine) {
                 c.through,
                 crate::drafting::board::cm(mm)
             );
-            Ok(c.put(&ctx, geometry::point_at(&c.path, mm), text))
+            Ok(c.put(&ctx, geometry::point_at(c.walk(), mm), text))
         },
     );
     engine.register_fn(
         "heading_at",
         |ctx: NativeCallContext, c: &mut Curve, place: Dynamic| -> Made<f64> {
-            let at = place_on(&ctx, &c.path, &place)?;
-            Ok(geometry::tangent_at(&c.path, at).atan2().to_degrees())
+            let at = place_on(&ctx, c.walk(), &place)?;
+            Ok(geometry::tangent_at(c.walk(), at).atan2().to_degrees())
         },
     );
     engine.register_fn("place_of", |c: &mut Curve, spot: Spot| {
-        geometry::nearest(&c.path, spot.at).at / 10.0
+        geometry::nearest(c.walk(), spot.at).at / 10.0
     });
     engine.register_fn(
         "part",
         |ctx: NativeCallContext, c: &mut Curve, from: Dynamic, to: Dynamic| -> Made<Curve> {
             let (from, to) = (
-                place_on(&ctx, &c.path, &from)?,
-                place_on(&ctx, &c.path, &to)?,
+                place_on(&ctx, c.walk(), &from)?,
+                place_on(&ctx, c.walk(), &to)?,
             );
             if to - from < 1e-6 {
                 return Err(fault(&ctx, "the part of the curve ends before it starts"));
             }
-            Ok(c.with(geometry::sub_path(&c.path, from, to)))
+            Ok(c.with(geometry::sub_path(c.walk(), from, to)))
         },
     );
     engine.register_fn(
         "from",
         |ctx: NativeCallContext, c: &mut Curve, from: Dynamic| -> Made<Curve> {
-            let from = place_on(&ctx, &c.path, &from)?;
-            Ok(c.with(geometry::sub_path(&c.path, from, geometry::length(&c.path))))
+            let from = place_on(&ctx, c.walk(), &from)?;
+            Ok(c.with(geometry::sub_path(
+                c.walk(),
+                from,
+                geometry::length(c.walk()),
+            )))
         },
     );
     engine.register_fn(
         "to",
         |ctx: NativeCallContext, c: &mut Curve, to: Dynamic| -> Made<Curve> {
-            let to = place_on(&ctx, &c.path, &to)?;
-            Ok(c.with(geometry::sub_path(&c.path, 0.0, to)))
+            let to = place_on(&ctx, c.walk(), &to)?;
+            Ok(c.with(geometry::sub_path(c.walk(), 0.0, to)))
         },
     );
     engine.register_get("reversed", |c: &mut Curve| {
-        c.with(geometry::reversed(&c.path))
+        c.with(geometry::reversed(c.walk()))
     });
     engine.register_fn(
         "then",
         |ctx: NativeCallContext, c: &mut Curve, next: Curve| -> Made<Curve> {
-            let end = geometry::end(&c.path);
+            let end = geometry::end(c.walk());
             let start = geometry::start(&next.path);
             match (end, start) {
                 (Some(end), Some(start)) if end.distance(start) < 0.01 => {
-                    let mut joined = c.with(geometry::joined([&c.path, &next.path], 0.02));
-                    joined.through = format!("{}; {}", c.through, next.through);
+                    allowed(&ctx, c.path.elements().len() + next.path.elements().len())?;
+                    let mut joined = c.with(geometry::joined([&*c.path, &*next.path], 0.02));
+                    joined.through = shortened(&format!("{}; {}", c.through, next.through));
                     Ok(joined)
                 }
                 _ => Err(fault(
@@ -268,29 +308,31 @@ pub(super) fn register(engine: &mut Engine) {
         "moved",
         |ctx: NativeCallContext, c: &mut Curve, x: Dynamic, y: Dynamic| -> Made<Curve> {
             let by = Vec2::new(length(&ctx, &x)?, length(&ctx, &y)?);
-            Ok(c.with(Affine::translate(by) * c.path.clone()))
+            Ok(c.with(Affine::translate(by) * c.walk().clone()))
         },
     );
     engine.register_fn(
         "beside",
         |ctx: NativeCallContext, c: &mut Curve, d: Dynamic| -> Made<Curve> {
-            Ok(c.with(geometry::offset(&c.path, &[length(&ctx, &d)?])))
+            let beside = geometry::offset(c.walk(), &[length(&ctx, &d)?]);
+            allowed(&ctx, beside.elements().len())?;
+            Ok(c.with(beside))
         },
     );
     engine.register_fn(
         "turned",
         |ctx: NativeCallContext, c: &mut Curve, about: Spot, degrees: Dynamic| -> Made<Curve> {
             let turn = Affine::rotate_about(number(&ctx, &degrees)?.to_radians(), about.at);
-            Ok(c.with(turn * c.path.clone()))
+            Ok(c.with(turn * c.walk().clone()))
         },
     );
     engine.register_fn("mirrored", |c: &mut Curve, a: Spot, b: Spot| {
-        c.with(Affine::reflect(a.at, b.at - a.at) * c.path.clone())
+        c.with(Affine::reflect(a.at, b.at - a.at) * c.walk().clone())
     });
     engine.register_fn(
         "on_level",
         |ctx: NativeCallContext, c: &mut Curve, spot: Spot| -> Made<Spot> {
-            match geometry::line_crossings(&c.path, spot.at, Vec2::new(1.0, 0.0)).first() {
+            match geometry::line_crossings(c.walk(), spot.at, Vec2::new(1.0, 0.0)).first() {
                 Some(crossing) => Ok(c.put(
                     &ctx,
                     crossing.point,
@@ -306,7 +348,9 @@ pub(super) fn register(engine: &mut Engine) {
     engine.register_fn(
         "meets",
         |ctx: NativeCallContext, c: &mut Curve, other: Curve| -> Made<Spot> {
-            match geometry::crossings(&c.path, &other.path).first() {
+            let pairs = c.path.elements().len() * other.path.elements().len();
+            c.board.spend(pairs * limits::PAIR);
+            match geometry::crossings(c.walk(), other.walk()).first() {
                 Some(crossing) => Ok(c.put(
                     &ctx,
                     crossing.point,

@@ -2,6 +2,7 @@
 
 use super::curves::{Curve, place_on};
 use crate::drafting::board::{Board, Spot};
+use crate::drafting::limits;
 use crate::drafting::numbers::{Made, fault, length, number, source};
 use crate::drafting::types::{
     Count, Dart, DraftEdge, DraftNotch, DraftPiece, Girth, Join, Mark, MarkKind, Material, Seam,
@@ -28,6 +29,7 @@ struct Run {
 impl Piece {
     /// Changes the piece on the board and hands it back, so that calls can follow one another.
     fn change(&mut self, by: impl FnOnce(&mut DraftPiece)) -> Piece {
+        self.board.spend(limits::STEP);
         if let Some(piece) = self.board.sheet().draft.pieces.get_mut(self.index) {
             by(piece);
         }
@@ -130,6 +132,7 @@ fn make_pieces(engine: &mut Engine) {
     engine.register_fn(
         "piece",
         |ctx: NativeCallContext, board: &mut Board, name: &str| -> Made<Piece> {
+            board.spend(limits::STEP);
             let mut sheet = board.sheet();
             if sheet.draft.pieces.iter().any(|piece| piece.name == name) {
                 return Err(fault(&ctx, format!("there is a piece '{name}' already")));
@@ -212,7 +215,7 @@ fn make_edges(engine: &mut Engine) {
                 repeated = piece.edges.iter().any(|edge| edge.name == name);
                 piece.edges.push(DraftEdge {
                     name: name.to_owned(),
-                    path: curve.path,
+                    path: BezPath::clone(&curve.path),
                     allowance: allowance.to_owned(),
                     turns: 0,
                 });
@@ -277,7 +280,7 @@ fn make_edges(engine: &mut Engine) {
                 piece.marks.push(Mark {
                     name: name.to_owned(),
                     kind,
-                    path: curve.path,
+                    path: BezPath::clone(&curve.path),
                 })
             }))
         },
@@ -310,6 +313,9 @@ fn make_edges(engine: &mut Engine) {
     );
 }
 
+/// Edges in one run.
+const MOST_STRETCHES: usize = 100;
+
 fn make_runs(engine: &mut Engine) {
     engine.register_type_with_name::<Piece>("piece");
     engine.register_type_with_name::<Run>("run");
@@ -323,9 +329,18 @@ fn make_runs(engine: &mut Engine) {
             p.run(&ctx, edge, Some((&from, &to)))
         },
     );
-    engine.register_fn("+", |a: Run, b: Run| Run {
-        mm: a.mm + b.mm,
-        stretches: a.stretches.into_iter().chain(b.stretches).collect(),
+    engine.register_fn("+", |ctx: NativeCallContext, a: Run, b: Run| -> Made<Run> {
+        let stretches: Vec<Stretch> = a.stretches.into_iter().chain(b.stretches).collect();
+        if stretches.len() > MOST_STRETCHES {
+            return Err(fault(
+                &ctx,
+                format!("a run of more than {MOST_STRETCHES} edges"),
+            ));
+        }
+        Ok(Run {
+            mm: a.mm + b.mm,
+            stretches,
+        })
     });
     engine.register_get("length", |run: &mut Run| run.mm / 10.0);
 }
@@ -350,6 +365,7 @@ fn make_proofs(engine: &mut Engine) {
                 most,
                 source: source(&ctx),
             };
+            board.spend(limits::STEP);
             board.sheet().draft.seams.push(seam);
             Ok(())
         },
@@ -375,6 +391,7 @@ fn make_proofs(engine: &mut Engine) {
                 most_degrees,
                 source: source(&ctx),
             };
+            board.spend(limits::STEP);
             board.sheet().draft.joins.push(join);
             Ok(())
         },
@@ -396,6 +413,7 @@ fn make_proofs(engine: &mut Engine) {
                 // Half a centimetre, as the proof of every draft asks (common practice, no source).
                 within: 5.0,
             };
+            board.spend(limits::STEP);
             board.sheet().draft.girths.push(girth);
             Ok(())
         },
@@ -415,11 +433,14 @@ fn make_proofs(engine: &mut Engine) {
                 piece: piece.name(),
                 legs,
             };
+            board.spend(limits::STEP);
             board.sheet().draft.darts.push(dart);
             Ok(())
         },
     );
     engine.register_fn("warn", |board: &mut Board, text: &str| {
+        // It is compared with every one before it.
+        board.spend(20 * limits::STEP);
         let mut sheet = board.sheet();
         if sheet.trying == 0 && !sheet.draft.warnings.iter().any(|known| known == text) {
             sheet.draft.warnings.push(text.to_owned());

@@ -1,0 +1,99 @@
+//! What a draft may cost and hold: bounds that no garment comes near, so that a block with a fault,
+//! or one written in bad faith, is refused before it fills the memory or the day.
+
+use super::types::{Draft, DraftPiece};
+use crate::order::choices::shown;
+use kurbo::Shape;
+
+/// A jacket with every choice takes some 20,000 operations; a script that needs more than this does
+/// not end.
+pub const MOST_OPERATIONS: u64 = 2_000_000;
+
+/// What the words of a script may spend, in segments of curves that are made or walked along; a step
+/// or a piece on the board costs [`STEP`]. A suit's garments spend some tens of thousands.
+pub const MOST_SPENT: u64 = 4_000_000;
+
+/// What each step of the construction, each piece and each of its parts costs.
+pub const STEP: usize = 100;
+
+/// What it costs to look for the crossings of two segments: some fifty times as long as to walk one.
+pub const PAIR: usize = 50;
+
+/// Segments of one curve.
+pub const MOST_SEGMENTS: usize = 1000;
+
+/// Scripts that import each other, one below the other.
+pub const DEEPEST_IMPORT: usize = 20;
+
+/// Pieces of one garment, and how often all of them are cut.
+const MOST_PIECES: usize = 200;
+const MOST_CUT: u32 = 600;
+
+/// Length and width of a piece, in mm.
+const LARGEST: f64 = 4000.0;
+
+/// Characters of a name that is printed on a piece.
+const LONGEST_NAME: usize = 80;
+
+/// Says what is too much in a finished draft, or cannot be cut.
+pub fn check(draft: &Draft) -> Result<(), String> {
+    let pieces = draft.pieces.len();
+    if pieces > MOST_PIECES {
+        return Err(format!(
+            "it has {pieces} pieces, where {MOST_PIECES} are the most"
+        ));
+    }
+    let cut: u32 = draft.pieces.iter().map(|p| p.count.total()).sum();
+    if cut > MOST_CUT {
+        return Err(format!(
+            "{cut} pieces are to be cut, where {MOST_CUT} are the most"
+        ));
+    }
+    draft.pieces.iter().try_for_each(check_piece)
+}
+
+fn check_piece(piece: &DraftPiece) -> Result<(), String> {
+    let edges = piece.edges.iter().map(|edge| &edge.name);
+    let marks = piece.marks.iter().map(|mark| &mark.name);
+    let notches = piece.notches.iter().map(|notch| &notch.name);
+    let names = edges.chain(marks).chain(notches);
+    names
+        .chain([&piece.name])
+        .try_for_each(|name| printable(name))?;
+    let (name, size) = (&piece.name, size(piece));
+    if size > LARGEST {
+        let (size, most) = (shown(size / 10.0), LARGEST / 10.0);
+        return Err(format!(
+            "{name} is {size} cm long or wide, where {most} cm is the most for a piece"
+        ));
+    }
+    if piece.grain.0.distance(piece.grain.1) < 1e-6 {
+        return Err(format!(
+            "{name} has no grain: it runs from a point to itself"
+        ));
+    }
+    Ok(())
+}
+
+fn printable(name: &str) -> Result<(), String> {
+    let length = name.chars().count();
+    if length > LONGEST_NAME {
+        let head: String = name.chars().take(20).collect();
+        return Err(format!(
+            "a name of {length} characters, where {LONGEST_NAME} are the most: {head}…"
+        ));
+    }
+    if name.chars().any(char::is_control) {
+        return Err(format!("a name holds what cannot be printed: {name:?}"));
+    }
+    Ok(())
+}
+
+/// The longer side of the box round a piece and its marks, in mm.
+fn size(piece: &DraftPiece) -> f64 {
+    let edges = piece.edges.iter().map(|edge| &edge.path);
+    let paths = edges.chain(piece.marks.iter().map(|mark| &mark.path));
+    let boxes = paths.map(|path| path.bounding_box());
+    let whole = boxes.reduce(|a, b| a.union(b)).unwrap_or_default();
+    whole.width().max(whole.height())
+}
