@@ -94,13 +94,35 @@ fn draw_cloth(sheet: &mut Drawing, laid: &Laid, order: &Order) {
         } else {
             width - 0.5 * lost.max(8.0)
         };
-        let at = Point::new(inside + height / 2.0, length / 2.0);
+        // Clear of the numbers, which stand every 50 cm.
+        let middle = (length / 1000.0).floor() * 500.0 + 250.0;
+        let at = Point::new(inside + height / 2.0, middle.min(length / 2.0));
         let text = Text::new(name, at, height)
             .turned(-90.0)
             .anchor(Anchor::Middle);
         sheet.text(Layer::Cloth, text);
     }
+    draw_measure(sheet, laid);
     draw_foot(sheet, laid, order);
+}
+
+/// Ticks along the left edge every 10 cm from the cut end, numbered every 50 cm, to hold a tape to: a
+/// cloth or a roll of paper that has crept is seen.
+fn draw_measure(sheet: &mut Drawing, laid: &Laid) {
+    let lost = laid.lay.usable.0;
+    let length = lost.clamp(3.0, 8.0);
+    for (i, y) in steps(100.0, laid.lay.length).into_iter().enumerate() {
+        let whole = (i + 1) % 5 == 0;
+        let tick = if whole { length } else { 0.6 * length };
+        let pen = Pen::full(0.25);
+        sheet.line(Layer::Cloth, segment((0.0, y), (tick, y)), pen);
+        if whole && lost >= 6.0 {
+            let height = (0.4 * lost).min(HEIGHT);
+            let at = Point::new(0.5 * lost + height / 2.0, y - 2.0);
+            let words = format!("{} cm", words::cm(y));
+            sheet.text(Layer::Cloth, Text::new(&words, at, height).turned(-90.0));
+        }
+    }
 }
 
 fn draw_foot(sheet: &mut Drawing, laid: &Laid, order: &Order) {

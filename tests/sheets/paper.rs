@@ -102,6 +102,28 @@ fn every_paper_is_a_clean_file_of_few_pages() {
     }
 }
 
+/// Readers stop at 14400 points, 5.08 m (ISO 32000-1, annex C): a longer strip is cut into pages that
+/// join.
+#[test]
+fn a_long_roll_is_cut_into_pages_that_readers_take() {
+    let path = written("roll:300mm");
+    if !has("pdfinfo") || !has("qpdf") {
+        return;
+    }
+    run("qpdf", &["--check", path.to_str().unwrap()]);
+    let count = pages(&path);
+    let last = count.to_string();
+    let sizes = run("pdfinfo", &["-l", &last, path.to_str().unwrap()]);
+    let mut strips = 0;
+    for (_, size) in sizes.lines().filter_map(|line| line.split_once("size:")) {
+        let sides = size.split_whitespace().filter_map(|word| word.parse().ok());
+        let longest: f64 = sides.fold(0.0, f64::max);
+        assert!(longest <= 14400.0, "{size}");
+        strips += usize::from(longest > 10_000.0);
+    }
+    assert!(strips > 0, "{sizes}");
+}
+
 #[test]
 fn fonts_are_embedded_and_cut_down() {
     if !has("pdffonts") {

@@ -1,0 +1,52 @@
+//! How long the sheets of an order take, and how large they are:
+//! `cargo bench --bench sheets [-- examples/plain-worsted.toml]`.
+
+use chalkstripe::job;
+use chalkstripe::lay::{Effort, Search};
+use chalkstripe::sheets::wishes::{Print, Wishes};
+use std::path::PathBuf;
+use std::time::Instant;
+
+fn main() {
+    let named = std::env::args().skip(1).find(|word| !word.starts_with("--"));
+    let file = named.map_or_else(
+        || PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("examples/plain-worsted.toml"),
+        PathBuf::from,
+    );
+    let order = chalkstripe::order::read(&file).expect("a good order").order;
+    let drafted = job::draft(&order).expect("a proven pattern");
+    let search = Search {
+        effort: Effort::Rounds(1),
+        ..Search::default()
+    };
+    let lays = job::lay(&order, &drafted.pattern, &search).expect("a lay");
+    println!("{}: {} pieces", order.name, drafted.pattern.pieces.len());
+    for (paper, print) in [
+        ("a4", Print::Pieces),
+        ("a4", Print::Lay),
+        ("a0", Print::Pieces),
+        ("roll:914mm", Print::Pieces),
+    ] {
+        let mut wishes = Wishes::on(paper.parse().expect("a paper"));
+        wishes.print = print;
+        wishes.dxf = true;
+        let mut best = f64::INFINITY;
+        let mut made = None;
+        for _ in 0..3 {
+            let begun = Instant::now();
+            made = Some(job::sheets(&order, &drafted, &lays, &wishes).expect("the sheets"));
+            best = best.min(begun.elapsed().as_secs_f64());
+        }
+        let sheets = made.map(|made| made.sheets).unwrap_or_default();
+        let size = |ending: &str| -> usize {
+            let named = sheets.iter().filter(|sheet| sheet.file.ends_with(ending));
+            named.map(|sheet| sheet.bytes.len()).sum()
+        };
+        println!(
+            "{paper:>10} {print:?}: {best:.2} s, {} files, {} kB; the paper {} kB",
+            sheets.len(),
+            size("") / 1000,
+            sheets.first().map_or(0, |sheet| sheet.bytes.len()) / 1000
+        );
+    }
+}
