@@ -8,7 +8,9 @@ use std::path::PathBuf;
 use std::time::Instant;
 
 fn main() {
-    let named = std::env::args().skip(1).find(|word| !word.starts_with("--"));
+    let named = std::env::args()
+        .skip(1)
+        .find(|word| !word.starts_with("--"));
     let file = named.map_or_else(
         || PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("examples/plain-worsted.toml"),
         PathBuf::from,
