@@ -341,6 +341,41 @@ fn the_plot_of_a_lay_is_not_mirrored() {
     assert!(foot.len() == 1 && foot[0] > 0.9 * width, "{foot:?}");
 }
 
+/// What the house says of its hand is drawn: notches as triangles, and a second line for the inlays.
+#[test]
+fn a_house_has_its_own_notches_and_inlay_lines() {
+    use chalkstripe::sheets::drawing::{Ink, Layer, Pen};
+    use kurbo::Shape;
+    let example = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/plain-worsted.toml");
+    let mut order = chalkstripe::order::read(&example).unwrap().order;
+    let pattern = chalkstripe::job::draft(&order).unwrap().pattern;
+    // How many open lines are cut, how many of them have a tip between two ends, and how many lines
+    // are drawn as an inlay's.
+    let drawn = |order: &chalkstripe::order::Order| {
+        let sheet = gallery::draw(&pattern, order);
+        let (mut slits, mut triangles, mut inlays) = (0, 0, 0);
+        for item in &sheet.items {
+            if let Ink::Stroke { path, pen } = &item.ink {
+                let segments = path.segments().count();
+                let open = path.area() != 0.0 || segments == 1;
+                slits += usize::from(item.layer == Layer::Cut && segments == 1);
+                triangles += usize::from(item.layer == Layer::Cut && open && segments == 2);
+                inlays += usize::from(*pen == Pen::INLAY);
+            }
+        }
+        (slits, triangles, inlays)
+    };
+    let notches: usize = pattern.pieces.iter().map(|piece| piece.notches.len()).sum();
+    let inlays: usize = pattern.pieces.iter().map(|piece| piece.inlays.len()).sum();
+    let (slits, triangles, none) = drawn(&order);
+    assert!(notches > 20 && inlays > 5 && slits >= notches);
+    assert_eq!((triangles, none), (0, 0));
+    for (name, word) in [("drawing.notch", "triangle"), ("drawing.inlay_line", "drawn")] {
+        order.house.change(name, &toml::Value::String(word.into())).unwrap();
+    }
+    assert_eq!(drawn(&order), (slits - notches, notches, inlays));
+}
+
 /// Every letter of the plotter's alphabet, to be looked at.
 #[test]
 fn a_specimen_of_the_lettering() {
