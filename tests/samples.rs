@@ -59,7 +59,7 @@ fn samples_are_what_the_program_writes() {
         ("forks", drawn::forks()),
         ("waistcoats", drawn::waistcoats()),
     ] {
-        files.push((format!("{name}.png"), picture(&drawing)));
+        files.push((format!("{name}.png"), picture(drawing.as_bytes())));
     }
     let keep = std::env::var_os("CHALKSTRIPE_KEEP").is_some();
     let mut differ = Vec::new();
