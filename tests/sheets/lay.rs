@@ -346,7 +346,8 @@ fn the_plot_of_a_lay_is_not_mirrored() {
 fn a_house_has_its_own_notches_and_inlay_lines() {
     use chalkstripe::sheets::drawing::{Ink, Layer, Pen};
     use kurbo::Shape;
-    let example = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/plain-worsted.toml");
+    let example =
+        std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/plain-worsted.toml");
     let mut order = chalkstripe::order::read(&example).unwrap().order;
     let pattern = chalkstripe::job::draft(&order).unwrap().pattern;
     // How many open lines are cut, how many of them have a tip between two ends, and how many lines
@@ -370,8 +371,14 @@ fn a_house_has_its_own_notches_and_inlay_lines() {
     let (slits, triangles, none) = drawn(&order);
     assert!(notches > 20 && inlays > 5 && slits >= notches);
     assert_eq!((triangles, none), (0, 0));
-    for (name, word) in [("drawing.notch", "triangle"), ("drawing.inlay_line", "drawn")] {
-        order.house.change(name, &toml::Value::String(word.into())).unwrap();
+    for (name, word) in [
+        ("drawing.notch", "triangle"),
+        ("drawing.inlay_line", "drawn"),
+    ] {
+        order
+            .house
+            .change(name, &toml::Value::String(word.into()))
+            .unwrap();
     }
     assert_eq!(drawn(&order), (slits - notches, notches, inlays));
 }
