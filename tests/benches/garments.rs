@@ -1,5 +1,5 @@
-//! How long one jacket takes, drafted, proven and finished with its allowances, once the blocks are
-//! compiled: `cargo bench --bench jacket` prints it for plain and for elaborate styles.
+//! How long one garment takes, drafted, proven and finished with its allowances, once the blocks are
+//! compiled: `cargo bench --bench garments` prints it for plain and for elaborate styles.
 
 use chalkstripe::drafting::{Library, draft};
 use chalkstripe::order::{self, Order, Source};
@@ -10,26 +10,42 @@ use std::time::{Duration, Instant};
 /// How often each is made; the middle one is told, and the slowest.
 const TIMES: usize = 101;
 
-const STYLES: [(&str, &str); 4] = [
-    ("two buttons, as a house makes it", ""),
+/// Garment, name of the style, its choices.
+const STYLES: [(&str, &str, &str); 8] = [
+    ("jacket", "two buttons, as a house makes it", ""),
     (
+        "jacket",
         "double-breasted, working cuffs, side vents, ticket pocket",
         "fastening = \"six_two\"\ncuff = \"working\"\nticket_pocket = \"plain\"\nedge = \"double_stitched\"",
     ),
     (
+        "jacket",
         "separate stand, patches, curved welt",
         "collar = \"two_piece\"\nhip_pocket = \"patch_flapped\"\nbreast_pocket = \"curved\"",
     ),
     (
+        "jacket",
         "shawl, one button",
         "fastening = \"one\"\nlapel = \"shawl\"",
+    ),
+    ("waistcoat", "six buttons, as a house makes it", ""),
+    (
+        "waistcoat",
+        "double-breasted, notch lapel, points",
+        "fastening = \"double_six\"\nlapel = \"notch\"\nbottom = \"pointed\"",
+    ),
+    ("trousers", "flat front, as a house makes it", ""),
+    (
+        "trousers",
+        "two pleats, fishtail, frogmouth, dressed left",
+        "front = \"two_pleats\"\ntop = \"fishtail\"\nside_pockets = \"frogmouth\"\ndress = \"left\"\nknee_lining = \"front_and_back\"\nbottoms = \"turn_ups\"",
     ),
 ];
 
 fn main() {
     let library = Library::embedded();
-    for (name, style) in STYLES {
-        let order = ordered(style);
+    for (garment, name, style) in STYLES {
+        let order = ordered(garment, style);
         made(&library, &order);
         let mut took: Vec<[Duration; 2]> = (0..TIMES).map(|_| made(&library, &order)).collect();
         took.sort_by_key(|[drafted, proven]| *drafted + *proven);
@@ -37,7 +53,7 @@ fn main() {
         let [drafted, proven] = took[TIMES / 2];
         let [slow, slower] = took[TIMES - 1];
         println!(
-            "{name}: {:.2} ms, of which drafting {:.2}, allowances and proof {:.2}; slowest of {TIMES}: {:.2}",
+            "{garment}, {name}: {:.2} ms, of which drafting {:.2}, allowances and proof {:.2}; slowest of {TIMES}: {:.2}",
             ms(drafted + proven),
             ms(drafted),
             ms(proven),
@@ -46,11 +62,11 @@ fn main() {
     }
 }
 
-fn ordered(style: &str) -> Order {
+fn ordered(garment: &str, style: &str) -> Order {
     let text = format!(
         "[client]\nname = \"Invented\"\nreference = \"T-1\"\ndate = 2026-03-02\n\
          [measures]\nheight = 176\nchest = 100\nwaist = 88\nseat = 103\nneck = 40\n\
-         [cloth]\nname = \"worsted\"\nwidth = 150\n[jacket]\n{style}\n"
+         [cloth]\nname = \"worsted\"\nwidth = 150\n[{garment}]\n{style}\n"
     );
     match order::parse("order", &Source::new("order.toml", text), Path::new("")) {
         Ok(checked) => checked.order,
