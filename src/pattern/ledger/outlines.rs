@@ -9,7 +9,7 @@ use crate::geometry::{
 use crate::pattern::allowance::Allowances;
 use crate::pattern::piece::{CLOSED, corner_reach, outward, sides};
 use crate::pattern::{CheckRow, PatternFault, Piece};
-use kurbo::{ParamCurve, Shape};
+use kurbo::{BezPath, ParamCurve, PathSeg, Point, Rect, Shape};
 
 /// How far the legs of a dart may differ, mm.
 const LEGS_WITHIN: f64 = 1.0;
@@ -95,6 +95,11 @@ fn outside(drafted: &DraftPiece, piece: &Piece) -> f64 {
 /// By how much the cut line, straight across from the seam line, lies nearer than the allowance; not
 /// looked for near corners, where their rules decide.
 fn shortest(piece: &Piece, sides: &[Side]) -> f64 {
+    let cut: Vec<(Rect, PathSeg)> = piece
+        .cut
+        .segments()
+        .map(|part| (part.bounding_box(), part))
+        .collect();
     let mut most: f64 = 0.0;
     for (index, side) in sides.iter().enumerate() {
         let long = length(side.path);
@@ -106,13 +111,27 @@ fn shortest(piece: &Piece, sides: &[Side]) -> f64 {
             }
             let place = point_at(side.path, at);
             let out = outward(&piece.seam, side.path, at);
-            let across = line_crossings(&piece.cut, place, out)
+            // A cut line further off than the width leaves nothing short.
+            let width = width_at(&side.widths, long, at);
+            let across = line_crossings(&near(&cut, place, width + CLOSED), place, out)
                 .into_iter()
                 .map(|crossing| crossing.b)
                 .filter(|b| *b >= -CLOSED)
                 .fold(f64::INFINITY, f64::min);
-            most = most.max(width_at(&side.widths, long, at) - across);
+            most = most.max(width - across);
         }
     }
     most
+}
+
+/// The parts of a line that may come within `reach` of a place.
+fn near(line: &[(Rect, PathSeg)], place: Point, reach: f64) -> BezPath {
+    let mut path = BezPath::new();
+    for (bounds, part) in line {
+        if bounds.inflate(reach, reach).contains(place) {
+            path.move_to(part.start());
+            path.push(part.as_path_el());
+        }
+    }
+    path
 }
