@@ -4,7 +4,7 @@ use super::flow::{self, Head, Spread};
 use super::font::clean;
 use super::marker;
 use super::pdf::{self, Page, View};
-use super::section::{Section, Table};
+use super::section::{Entry, Section, Table};
 use super::words::{self, cm, metres, spaced};
 use super::{Laid, Sheets};
 use crate::drafting::Material;
@@ -14,10 +14,42 @@ use crate::order::{Choice, HouseValue, Layout, Nap, Origin};
 use crate::pattern::{CheckRow, Ledger};
 use std::collections::{BTreeMap, BTreeSet};
 
-/// Greatest height of the drawings on the first page, of the cloth's lay and of any other, in mm.
+/// Greatest height of the drawings on the first page and of a lay in any material but cloth, in mm.
 const DRAWINGS: f64 = 84.0;
-const PICTURE: f64 = 105.0;
 const SMALL_PICTURE: f64 = 24.0;
+/// As many pages as a ticket should have.
+const PAGES: usize = 2;
+/// How close the workroom's page may be set, the widest first: the first that keeps to the pages is
+/// taken.
+const SETTINGS: [Setting; 5] = [
+    Setting::new(105.0, true, false),
+    Setting::new(75.0, true, false),
+    Setting::new(75.0, true, true),
+    Setting::new(60.0, false, true),
+    Setting::new(0.0, false, true),
+];
+
+/// How the workroom's page is set.
+#[derive(Debug, Clone, Copy)]
+struct Setting {
+    /// Greatest height of the cloth's lay, mm; without a picture if 0.
+    picture: f64,
+    /// Whether the lays in other materials are shown.
+    all_lays: bool,
+    /// Whether the pieces run on in sentences instead of standing in a table.
+    pieces_run_on: bool,
+}
+
+impl Setting {
+    const fn new(picture: f64, all_lays: bool, pieces_run_on: bool) -> Self {
+        Setting {
+            picture,
+            all_lays,
+            pieces_run_on,
+        }
+    }
+}
+
 /// Columns of the first page and of the next.
 const CHOICES: usize = 2;
 const WORKROOM: usize = 3;
@@ -26,7 +58,13 @@ const WORKROOM: usize = 3;
 /// workroom.
 pub fn write(sheets: &Sheets) -> Vec<u8> {
     let title = title(sheets);
-    let drawings = flow::set(&head(sheets), &spreads(sheets));
+    let mut drawings = Vec::new();
+    for setting in SETTINGS {
+        drawings = flow::set(&head(sheets), &spreads(sheets, setting));
+        if drawings.len() <= PAGES {
+            break;
+        }
+    }
     let page = |drawing| Page {
         width: flow::PAGE.0,
         height: flow::PAGE.1,
@@ -71,7 +109,7 @@ pub fn under_title(sheets: &Sheets) -> Vec<String> {
 }
 
 /// The ticket's pages: what is agreed with the client; then what the workroom needs.
-fn spreads(sheets: &Sheets) -> Vec<Spread> {
+fn spreads(sheets: &Sheets, setting: Setting) -> Vec<Spread> {
     let agreed = Spread {
         pictures: Vec::new(),
         tall: DRAWINGS,
@@ -86,10 +124,23 @@ fn spreads(sheets: &Sheets) -> Vec<Spread> {
         cloth(sheets),
         fitting(sheets),
         proof(&sheets.pattern.ledger),
-        pieces(sheets),
+        if setting.pieces_run_on {
+            running_on(pieces(sheets))
+        } else {
+            pieces(sheets)
+        },
     ];
     let column = flow::column_width(WORKROOM);
-    sections.extend(sheets.lays.iter().map(|laid| lay(laid, sheets, column)));
+    for laid in sheets.lays {
+        let height = match laid.material {
+            Material::Cloth => setting.picture,
+            _ if setting.all_lays => SMALL_PICTURE,
+            _ => 0.0,
+        };
+        if height > 0.0 {
+            sections.push(lay(laid, sheets, column, height));
+        }
+    }
     sections.retain(|section| !section.entries.is_empty());
     let workroom = Spread {
         pictures: Vec::new(),
@@ -270,6 +321,23 @@ fn pieces(sheets: &Sheets) -> Section {
     section
 }
 
+/// The same section with each table as a sentence.
+fn running_on(section: Section) -> Section {
+    let mut close = Section::new(&section.heading);
+    for entry in &section.entries {
+        if let Entry::Table(table) = entry {
+            let row = |(name, values): &(String, Vec<String>)| match values.concat().as_str() {
+                "1" => name.clone(),
+                count => format!("{name} ({count})"),
+            };
+            let rows: Vec<String> = table.rows.iter().map(row).collect();
+            let heading = table.heading.as_deref().unwrap_or_default();
+            close.item(&format!("{heading}: {}.", rows.join("; ")));
+        }
+    }
+    close
+}
+
 /// What the finished garments measure beside the body.
 fn girths(ledger: &Ledger) -> Section {
     let mut section = Section::new("Finished girths, cm");
@@ -428,14 +496,9 @@ fn wider(value: &HouseValue, seam: f64) -> Option<String> {
 }
 
 /// A picture of a lay.
-fn lay(laid: &Laid, sheets: &Sheets, column: f64) -> Section {
+fn lay(laid: &Laid, sheets: &Sheets, column: f64, height: f64) -> Section {
     let material = words::material(laid.material);
     let mut section = Section::new(&format!("Lay in {material}"));
-    let height = if laid.material == Material::Cloth {
-        PICTURE
-    } else {
-        SMALL_PICTURE
-    };
     let picture = marker::picture(laid, sheets.pattern, column, height);
     section.picture(picture, &format!("The pieces laid on the {material}"));
     section

@@ -75,6 +75,35 @@ fn the_ticket_says_what_the_cutter_needs_on_two_pages() {
     }
 }
 
+/// However many garments an order has, its ticket is two pages.
+#[test]
+fn the_ticket_of_every_example_is_two_pages() {
+    use chalkstripe::job;
+    use chalkstripe::lay::{Effort, Search};
+    use chalkstripe::sheets::wishes::Wishes;
+    if !has("pdfinfo") {
+        return;
+    }
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples");
+    for entry in std::fs::read_dir(folder).unwrap() {
+        let path = entry.unwrap().path();
+        let order = chalkstripe::order::read(&path).unwrap().order;
+        let drafted = job::draft(&order).unwrap();
+        let search = Search {
+            effort: Effort::Rounds(1),
+            ..Search::default()
+        };
+        let lays = job::lay(&order, &drafted.pattern, &search).unwrap();
+        let wishes = Wishes::on("a0".parse().unwrap());
+        let made = job::sheets(&order, &drafted, &lays, &wishes).unwrap();
+        let ticket = made.sheets.iter().find(|sheet| sheet.file == "ticket.pdf").unwrap();
+        let file = tempfile::NamedTempFile::new().unwrap();
+        std::fs::write(file.path(), &ticket.bytes).unwrap();
+        let facts = run("pdfinfo", &[file.path().to_str().unwrap()]);
+        assert!(facts.contains("Pages:           2"), "{path:?}\n{facts}");
+    }
+}
+
 #[test]
 fn the_report_carries_its_schema() {
     let bytes = with_sheets(fixture::NAME, |sheets| report::write(sheets, &[]));
