@@ -96,7 +96,11 @@ fn the_ticket_of_every_example_is_two_pages() {
         let lays = job::lay(&order, &drafted.pattern, &search).unwrap();
         let wishes = Wishes::on("a0".parse().unwrap());
         let made = job::sheets(&order, &drafted, &lays, &wishes).unwrap();
-        let ticket = made.sheets.iter().find(|sheet| sheet.file == "ticket.pdf").unwrap();
+        let ticket = made
+            .sheets
+            .iter()
+            .find(|sheet| sheet.file == "ticket.pdf")
+            .unwrap();
         let file = tempfile::NamedTempFile::new().unwrap();
         std::fs::write(file.path(), &ticket.bytes).unwrap();
         let facts = run("pdfinfo", &[file.path().to_str().unwrap()]);
