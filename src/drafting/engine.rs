@@ -3,9 +3,11 @@
 use super::board::Board;
 use super::library::Library;
 use super::limits;
+use super::sides;
 use super::types::Draft;
 use super::words::{self, Refusal};
-use crate::order::{Choice, Garment, House, HouseValue, Measures, Order};
+use crate::order::figure::CORRECTIONS;
+use crate::order::{Choice, Figure, Garment, House, HouseValue, Measures, Order, Side};
 use rhai::module_resolvers::DummyModuleResolver;
 use rhai::packages::{
     ArithmeticPackage, BasicArrayPackage, BasicFnPackage, BasicIteratorPackage, BasicMapPackage,
@@ -73,7 +75,8 @@ impl fmt::Display for BlockFault {
 
 impl std::error::Error for BlockFault {}
 
-/// Drafts one garment of an order.
+/// Drafts one garment of an order. Where the client's sides are not alike, each is drafted by itself
+/// and the pieces that differ are named left and right.
 ///
 /// # Errors
 /// When the block has a fault, or the measures and choices do not go together in it.
@@ -82,8 +85,27 @@ pub fn draft(
     order: &Order,
     garment: &Garment,
 ) -> Result<Draft, Box<BlockFault>> {
+    let figure = order.corrections();
+    let right = half(library, order, garment, &figure, Side::Right)?;
+    if figure.even() {
+        return Ok(right);
+    }
+    let left = half(library, order, garment, &figure, Side::Left)?;
+    Ok(sides::merged(right, left))
+}
+
+/// A garment as one side of the client wants it.
+fn half(
+    library: &Library,
+    order: &Order,
+    garment: &Garment,
+    figure: &Figure,
+    side: Side,
+) -> Result<Draft, Box<BlockFault>> {
     let board = Board::default();
-    let engine = engine(library, &board, variables(&board, order, garment));
+    let mut variables = variables(&board, order, garment);
+    variables.insert("figure", Dynamic::from(corrections(figure, side)));
+    let engine = engine(library, &board, variables);
     let main = format!("{0}/{0}.rhai", garment.block);
     let run = |ast: AST| engine.run_ast_with_scope(&mut Scope::new(), &ast);
     let outcome = match library.compiled(&main, |text| Ok(engine.compile(text)?)) {
@@ -128,6 +150,14 @@ fn variables(board: &Board, order: &Order, garment: &Garment) -> BTreeMap<&'stat
         ("suit", Dynamic::from(suit(order))),
         ("house", Dynamic::from(house(&order.house))),
     ])
+}
+
+/// Every correction by its name, in cm; 0 where there is none.
+fn corrections(figure: &Figure, side: Side) -> Map {
+    CORRECTIONS
+        .iter()
+        .map(|c| (c.name.into(), Dynamic::from(figure.cm(c.name, side))))
+        .collect()
 }
 
 fn measures(measures: &Measures) -> Map {
@@ -375,6 +405,8 @@ mod tests {
                 notes: vec![],
             },
             measures: Measures([("chest".to_owned(), girth)].into()),
+            figure: Figure::default(),
+            fittings: vec![],
             garments: vec![Garment {
                 block: block.into(),
                 style: Style::new(),

@@ -5,6 +5,7 @@ mod engine;
 mod library;
 mod limits;
 mod numbers;
+mod sides;
 mod types;
 mod words;
 

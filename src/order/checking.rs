@@ -8,7 +8,7 @@ use super::measures::{called, kind};
 use super::name::name_of;
 use super::reading::{Entry, Findings};
 use super::source::Source;
-use super::{Client, House, Order, body, cloth, style};
+use super::{Client, House, Order, body, cloth, posture, style};
 use serde::de::DeserializeOwned;
 use std::collections::BTreeMap;
 use std::ops::Range;
@@ -22,6 +22,7 @@ pub const SECTIONS: &[&str] = &[
     "client",
     "measures",
     "figure",
+    "fitting",
     "cloth",
     "lining",
     "trimmings",
@@ -109,7 +110,11 @@ fn order(name: &str, mut root: DeTable, folder: &Path, findings: &mut Findings) 
     let house = house(&catalogue, sections.0.remove("house"), findings);
     let (raw, header) = sections.take("measures", findings);
     let measures = body::check(raw, header, findings);
-    let client = client(&mut sections, name, findings);
+    let section = sections.0.remove("figure").map(|(_, value)| value);
+    let (figure, seen) = posture::figure(section, findings);
+    let section = sections.0.remove("fitting").map(|(_, value)| value);
+    let fittings = posture::fittings(section, findings);
+    let client = client(&mut sections, name, seen, findings);
     let (raw, header) = sections.take("cloth", findings);
     let cloth = house
         .as_ref()
@@ -120,6 +125,8 @@ fn order(name: &str, mut root: DeTable, folder: &Path, findings: &mut Findings) 
         name: name.to_owned(),
         client: client?,
         measures,
+        figure,
+        fittings,
         garments,
         cloth: cloth?,
         trimmings,
@@ -207,12 +214,14 @@ pub fn change(house: &mut House, entries: Vec<Entry>, findings: &mut Findings) {
     }
 }
 
-fn client(sections: &mut Sections, name: &str, findings: &mut Findings) -> Option<Client> {
+fn client(
+    sections: &mut Sections,
+    name: &str,
+    seen: Vec<String>,
+    findings: &mut Findings,
+) -> Option<Client> {
     let (raw, header): (file::Client, _) = sections.take("client", findings);
-    let (figure, _): (file::Figure, _) = sections.take("figure", findings);
-    let seen = lines(figure.notes, findings)
-        .into_iter()
-        .map(|line| format!("Figure: {line}"));
+    let seen = seen.into_iter().map(|line| format!("Figure: {line}"));
     let notes = lines(raw.notes, findings).into_iter().chain(seen).collect();
     let date = raw
         .date
@@ -235,7 +244,7 @@ fn client(sections: &mut Sections, name: &str, findings: &mut Findings) -> Optio
     })
 }
 
-fn lines(raw: Option<Spanned<Lines>>, findings: &mut Findings) -> Vec<String> {
+pub fn lines(raw: Option<Spanned<Lines>>, findings: &mut Findings) -> Vec<String> {
     let Some(raw) = raw else { return Vec::new() };
     let place = raw.span();
     let count = raw.get_ref().0.len();
@@ -288,7 +297,7 @@ pub fn line(raw: Spanned<String>, findings: &mut Findings) -> Option<String> {
 }
 
 /// A date as YYYY-MM-DD, written bare or as text.
-fn day(raw: &Spanned<Value>, findings: &mut Findings) -> Option<String> {
+pub fn day(raw: &Spanned<Value>, findings: &mut Findings) -> Option<String> {
     let date = match raw.get_ref() {
         Value::Datetime(date) => Some(*date),
         Value::String(text) => text.trim().parse().ok(),

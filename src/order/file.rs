@@ -29,14 +29,6 @@ pub struct Client {
     pub notes: Option<Spanned<Lines>>,
 }
 
-/// `[figure]`
-#[derive(Debug, Default, serde::Deserialize)]
-#[serde(deny_unknown_fields, default)]
-pub struct Figure {
-    /// What the cutter saw, for the ticket.
-    pub notes: Option<Spanned<Lines>>,
-}
-
 /// `[cloth]`
 #[derive(Debug, Default, serde::Deserialize)]
 #[serde(deny_unknown_fields, default)]

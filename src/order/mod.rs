@@ -1,7 +1,7 @@
 //! The order: who the client is, his measures and figure, what is to be made, and of which cloth.
 //!
 //! [`read`] takes an order's file to an [`Order`], or to everything that is wrong with it. The file
-//! is TOML, in sections: `[client]`, `[measures]`, `[figure]`, `[cloth]`, `[lining]`,
+//! is TOML, in sections: `[client]`, `[measures]`, `[figure]`, `[[fitting]]`, `[cloth]`, `[lining]`,
 //! `[trimmings]`, `[house]`, and one for each garment, named as its block is (`[jacket]`,
 //! `[trousers]`).
 
@@ -11,11 +11,13 @@ mod checking;
 pub mod choices;
 mod cloth;
 mod diagnostic;
+pub mod figure;
 mod file;
 mod house;
 pub mod length;
 pub mod measures;
 mod name;
+mod posture;
 mod reading;
 mod source;
 mod starter;
@@ -24,6 +26,7 @@ mod types;
 
 pub use catalogue::Catalogue;
 pub use checking::{Checked, parse, read};
+pub use figure::{Figure, Fitting, Side};
 pub use diagnostic::{Diagnostic, Place, Severity, nearest};
 pub use name::name_of;
 pub use source::Source;

@@ -165,7 +165,8 @@ impl Findings {
         }
     }
 
-    fn table<'t>(
+    /// The values of a section, and its place; a fault where it is none.
+    pub fn table<'t>(
         &mut self,
         name: &str,
         value: Spanned<DeValue<'t>>,

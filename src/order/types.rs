@@ -1,5 +1,6 @@
 //! An order that has been read and checked: every value is in range and every choice exists.
 
+use super::figure::{Figure, Fitting};
 use std::collections::BTreeMap;
 use std::path::PathBuf;
 
@@ -12,6 +13,10 @@ pub struct Order {
     pub client: Client,
     /// Body measures, taken or derived.
     pub measures: Measures,
+    /// What the cutter saw and the draft is corrected for.
+    pub figure: Figure,
+    /// What the bastes have shown, in order.
+    pub fittings: Vec<Fitting>,
     /// What to make, in the order the file gives it.
     pub garments: Vec<Garment>,
     /// The cloth of the suit.
@@ -22,6 +27,24 @@ pub struct Order {
     pub house: House,
     /// A folder of the workshop's own blocks, which go before the program's.
     pub blocks: Option<PathBuf>,
+}
+
+impl Order {
+    /// Everything the draft is corrected for: the figure, and every fitting added to it in order.
+    pub fn corrections(&self) -> Figure {
+        let mut figure = self.figure.clone();
+        for fitting in &self.fittings {
+            fitting.alter(&mut figure);
+        }
+        figure
+    }
+
+    /// The order as it stood when only so many fittings had been made.
+    pub fn after_fittings(&self, made: usize) -> Order {
+        let mut order = self.clone();
+        order.fittings.truncate(made);
+        order
+    }
 }
 
 /// Who the order is for.

@@ -1,0 +1,220 @@
+//! Two halves of a body that are not alike: a draft for each, and one draft of both.
+//!
+//! A block draws the right half. Where the left differs it is drafted by itself, and the pieces that
+//! come out otherwise are cut one for each side: the right as drawn, the left turned over.
+
+use super::types::{Count, Draft, DraftPiece, Step, Stretch};
+use kurbo::{Affine, BezPath, PathEl, Point, Shape};
+use std::collections::BTreeSet;
+
+/// Points nearer than this are the same, mm.
+const SAME: f64 = 0.01;
+
+/// Both halves as one draft.
+pub(super) fn merged(right: Draft, left: Draft) -> Draft {
+    let of_left = |name: &str| left.pieces.iter().find(|piece| piece.name == name);
+    // The pieces of both sides that differ: pairs are divided, single ones belong to a side by name.
+    let divided: BTreeSet<String> = right
+        .pieces
+        .iter()
+        .filter(|piece| matches!(piece.count, Count::Pairs(_)))
+        .filter(|piece| of_left(&piece.name).is_some_and(|other| !alike(piece, other)))
+        .map(|piece| piece.name.clone())
+        .collect();
+    let single: BTreeSet<String> = right
+        .pieces
+        .iter()
+        .filter(|piece| matches!(piece.count, Count::Alike(_)) && belongs(&piece.name, "left"))
+        .map(|piece| piece.name.clone())
+        .collect();
+    let beyond = right.pieces.iter().map(|piece| furthest(piece)).fold(0.0, f64::max);
+    // Left pieces lie beyond the right ones, turned over.
+    let over = Affine::reflect(Point::new(beyond + 50.0, 0.0), (0.0, 1.0));
+
+    let mut both = Draft::default();
+    for piece in &right.pieces {
+        if single.contains(&piece.name) {
+            both.pieces.extend(of_left(&piece.name).cloned());
+            continue;
+        }
+        if !divided.contains(&piece.name) {
+            both.pieces.push(piece.clone());
+            continue;
+        }
+        let Count::Pairs(pairs) = piece.count else { continue };
+        both.pieces.push(DraftPiece {
+            name: sided(&piece.name, "right"),
+            count: Count::Alike(pairs),
+            ..piece.clone()
+        });
+        if let Some(other) = of_left(&piece.name) {
+            both.pieces.push(DraftPiece {
+                name: sided(&piece.name, "left"),
+                count: Count::Alike(pairs),
+                ..turned_over(other, over)
+            });
+        }
+    }
+    let names = Names { divided: &divided, single: &single };
+    for (draft, hand, other) in [(&right, "right", "left"), (&left, "left", "right")] {
+        names.prove(draft, hand, other, &mut both);
+    }
+    both.warnings = right.warnings;
+    for warning in left.warnings {
+        if !both.warnings.contains(&warning) {
+            both.warnings.push(format!("left: {warning}"));
+        }
+    }
+    both.points = right.points;
+    both.steps = right.steps.clone();
+    let others = left.steps.iter().enumerate();
+    let differing = others.filter(|(i, step)| right.steps.get(*i).is_none_or(|s| s.text != step.text));
+    both.steps.extend(differing.map(|(_, step)| {
+        let number = step.point.map(|n| format!("{n}: ")).unwrap_or_default();
+        Step { point: None, text: format!("left side, {number}{}", step.text), source: step.source.clone() }
+    }));
+    both.garment = right.garment;
+    both
+}
+
+/// What became of the pieces' names.
+struct Names<'a> {
+    divided: &'a BTreeSet<String>,
+    single: &'a BTreeSet<String>,
+}
+
+impl Names<'_> {
+    /// Whether a run takes the same edge of a divided piece twice: once for each side.
+    fn twice(&self, run: &[Stretch]) -> bool {
+        run.iter().enumerate().any(|(i, s)| self.divided.contains(&s.piece) && run[..i].contains(s))
+    }
+
+    /// The run with the first of such a pair on the right, the second on the left.
+    fn spanning(&self, run: &[Stretch]) -> Vec<Stretch> {
+        let hand = |i: usize, s: &Stretch| if run[..i].contains(s) { "left" } else { "right" };
+        let stretch = |(i, s): (usize, &Stretch)| match self.divided.contains(&s.piece) {
+            true => Stretch { piece: sided(&s.piece, hand(i, s)), ..s.clone() },
+            false => s.clone(),
+        };
+        run.iter().enumerate().map(stretch).collect()
+    }
+
+    /// Adds what one side has to prove: everything that bears on a piece of its own, and, from the right
+    /// side, whatever bears on none.
+    fn prove(&self, draft: &Draft, hand: &str, other: &str, both: &mut Draft) {
+        let wanted = |name: &str, pieces: &[&String]| {
+            let own = pieces.iter().any(|p| self.divided.contains(*p) || self.single.contains(*p));
+            let ours = pieces.iter().any(|p| belongs(p, hand));
+            let theirs = pieces.iter().any(|p| belongs(p, other));
+            if belongs(name, "left") || belongs(name, "right") {
+                belongs(name, hand)
+            } else if ours && theirs {
+                hand == "right"
+            } else {
+                !theirs && (own || hand == "right")
+            }
+        };
+        let named = |name: &str, pieces: &[&String]| {
+            if pieces.iter().any(|p| self.divided.contains(*p)) && !belongs(name, hand) {
+                sided(name, hand)
+            } else {
+                name.to_owned()
+            }
+        };
+        let piece = |name: &str| {
+            if self.divided.contains(name) { sided(name, hand) } else { name.to_owned() }
+        };
+        let run = |stretches: &[Stretch]| -> Vec<Stretch> {
+            stretches.iter().map(|s| Stretch { piece: piece(&s.piece), ..s.clone() }).collect()
+        };
+        for seam in &draft.seams {
+            let pieces: Vec<&String> = seam.a.iter().chain(&seam.b).map(|s| &s.piece).collect();
+            // The whole of what spans both sides, against one half and the other.
+            if hand == "right" && [&seam.a, &seam.b].into_iter().any(|run| self.twice(run)) {
+                let mut seam = seam.clone();
+                (seam.a, seam.b) = (self.spanning(&seam.a), self.spanning(&seam.b));
+                both.seams.push(seam);
+            } else if [&seam.a, &seam.b].into_iter().any(|run| self.twice(run)) {
+                continue;
+            } else if wanted(&seam.name, &pieces) {
+                let mut seam = seam.clone();
+                seam.name = named(&seam.name, &pieces);
+                (seam.a, seam.b) = (run(&seam.a), run(&seam.b));
+                both.seams.push(seam);
+            }
+        }
+        for join in &draft.joins {
+            let pieces = [&join.a.0, &join.b.0];
+            if wanted(&join.name, &pieces) {
+                let mut join = join.clone();
+                join.name = named(&join.name, &pieces);
+                for name in [&mut join.a.0, &mut join.b.0, &mut join.seam.0.0, &mut join.seam.1.0] {
+                    *name = piece(name);
+                }
+                both.joins.push(join);
+            }
+        }
+        for dart in &draft.darts {
+            if wanted(&dart.name, &[&dart.piece]) {
+                let mut dart = dart.clone();
+                dart.name = named(&dart.name, &[&dart.piece]);
+                dart.piece = piece(&dart.piece);
+                both.darts.push(dart);
+            }
+        }
+        for girth in &draft.girths {
+            let known = both.girths.iter().find(|g| g.name == girth.name);
+            match known {
+                None => both.girths.push(girth.clone()),
+                Some(g) if (g.finished - girth.finished).abs() < SAME && (g.meant - girth.meant).abs() < SAME => {}
+                Some(_) => {
+                    let mut girth = girth.clone();
+                    girth.name = sided(&girth.name, "twice the left half");
+                    both.girths.push(girth);
+                }
+            }
+        }
+    }
+}
+
+fn sided(name: &str, hand: &str) -> String {
+    format!("{name}, {hand}")
+}
+
+/// Whether a name is that of one side.
+fn belongs(name: &str, hand: &str) -> bool {
+    name.split(|c: char| !c.is_alphanumeric()).any(|word| word == hand)
+}
+
+fn alike(a: &DraftPiece, b: &DraftPiece) -> bool {
+    let near = |p: Point, q: Point| p.distance(q) < SAME;
+    let same = |p: &BezPath, q: &BezPath| {
+        let ends = |el: &PathEl| el.end_point().unwrap_or_default();
+        p.elements().len() == q.elements().len()
+            && p.elements().iter().zip(q.elements()).all(|(x, y)| near(ends(x), ends(y)))
+            && (p.area() - q.area()).abs() < 1.0
+    };
+    a.edges.len() == b.edges.len()
+        && a.edges.iter().zip(&b.edges).all(|(x, y)| x.name == y.name && same(&x.path, &y.path))
+        && a.notches.len() == b.notches.len()
+        && a.notches.iter().zip(&b.notches).all(|(x, y)| (x.at - y.at).abs() < SAME)
+        && a.marks.len() == b.marks.len()
+        && a.marks.iter().zip(&b.marks).all(|(x, y)| same(&x.path, &y.path))
+        && near(a.grain.0, b.grain.0)
+}
+
+fn furthest(piece: &DraftPiece) -> f64 {
+    piece.edges.iter().map(|edge| edge.path.bounding_box().x1).fold(0.0, f64::max)
+}
+
+fn turned_over(piece: &DraftPiece, over: Affine) -> DraftPiece {
+    let mut piece = piece.clone();
+    for edge in &mut piece.edges {
+        edge.path.apply_affine(over);
+    }
+    for mark in &mut piece.marks {
+        mark.path.apply_affine(over);
+    }
+    piece.grain = (over * piece.grain.0, over * piece.grain.1);
+    piece
+}

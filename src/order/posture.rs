@@ -1,0 +1,194 @@
+//! Reading `[figure]` and the `[[fitting]]` records.
+
+use super::checking::{day, lines};
+use super::diagnostic::Diagnostic;
+use super::figure::{
+    ALTERATIONS, Amount, CORRECTIONS, Correction, Figure, Fitting, Measured, correction, keys, read,
+};
+use super::file::Lines;
+use super::reading::Findings;
+use serde::Deserialize;
+use std::ops::Range;
+use toml::Spanned;
+use toml::de::{DeTable, DeValue, ValueDeserializer};
+
+/// Reads `[figure]`: what it is corrected for, and its notes.
+pub fn figure(section: Option<Spanned<DeValue>>, findings: &mut Findings) -> (Figure, Vec<String>) {
+    let mut figure = Figure::default();
+    let mut notes = Vec::new();
+    let Some(table) = section.and_then(|s| findings.table("figure", s)) else {
+        return (figure, notes);
+    };
+    for (key, value) in table.0 {
+        let (place, name) = (key.span(), key.into_inner());
+        if name == "notes" {
+            notes = read_lines(value, findings);
+            continue;
+        }
+        let Some((correction, way)) = correction(&name) else {
+            findings.at(place, "", unknown(&name));
+            continue;
+        };
+        if figure.0.contains_key(correction.name) {
+            let both = [Some(correction.name), correction.opposite].into_iter().flatten();
+            let message = format!("{} contradict each other", both.collect::<Vec<_>>().join(" and "));
+            findings.at(place, "", Diagnostic::error(message).help("write one of them"));
+            continue;
+        }
+        if let Some(amount) = amount(value, correction, &name, findings) {
+            let (left, right) = (way * amount.left, way * amount.right);
+            figure.add(correction.name, Amount { left, right });
+        }
+    }
+    (figure, notes)
+}
+
+fn unknown(name: &str) -> Diagnostic {
+    let fault = Diagnostic::error(format!("`{name}` is not known in [figure]"));
+    if let Some(meant) = CORRECTIONS.iter().find(|c| c.also.contains(&name)) {
+        let other = meant.opposite.map(|o| format!(", or `{o}`")).unwrap_or_default();
+        return fault.help(format!("did you mean `{}`{other}: {}?", meant.name, meant.about));
+    }
+    if ALTERATIONS.iter().any(|a| a.name == name) {
+        return fault.help("it belongs in a [[fitting]]");
+    }
+    let names: Vec<&str> = keys().collect();
+    fault
+        .suggest(name, names.iter().copied())
+        .note(format!("[figure] may have notes, {}", names.join(", ")))
+}
+
+/// An amount, or one by side.
+fn amount(
+    value: Spanned<DeValue>,
+    correction: &Correction,
+    name: &str,
+    findings: &mut Findings,
+) -> Option<Amount> {
+    let place = value.span();
+    let value = value.into_inner();
+    let DeValue::Table(sides) = value else {
+        return single(value, place, correction, name, findings).map(Amount::both);
+    };
+    if !correction.sided {
+        let fault = Diagnostic::error(format!("{name} is alike on both sides"));
+        findings.at(place, "", fault.help("write one number"));
+        return None;
+    }
+    let mut amount = Amount::default();
+    for (key, value) in sides {
+        let at = value.span();
+        match key.get_ref().as_ref() {
+            "left" => amount.left = single(value.into_inner(), at, correction, name, findings)?,
+            "right" => amount.right = single(value.into_inner(), at, correction, name, findings)?,
+            other => {
+                let fault = Diagnostic::error(format!("`{other}` is not a side"));
+                findings.at(key.span(), "", fault.suggest(other, ["left", "right"]));
+                return None;
+            }
+        }
+    }
+    Some(amount)
+}
+
+fn single(
+    value: DeValue,
+    place: Range<usize>,
+    correction: &Correction,
+    name: &str,
+    findings: &mut Findings,
+) -> Option<f64> {
+    let cm = match &value {
+        DeValue::String(text) => read(text, correction),
+        DeValue::Integer(_) | DeValue::Float(_) => {
+            f64::deserialize(ValueDeserializer::from(Spanned::new(place.clone(), value)))
+                .map_err(|e| e.message().to_owned())
+        }
+        _ => Err("it wants a number".to_owned()),
+    };
+    let whole = |cm: f64| correction.measured != Measured::Stage || (cm.fract() == 0.0 && cm >= 0.0);
+    let fault = match cm {
+        Ok(cm) if cm.abs() <= correction.most + 1e-9 && whole(cm) => return Some(cm),
+        Ok(cm) if !whole(cm) => Diagnostic::error(format!("{name} goes by stages")).help(format!(
+            "write a whole number from 0 to {}",
+            correction.most
+        )),
+        Ok(cm) => Diagnostic::error(format!("{name} of {cm} is more than is believed"))
+            .note(format!("{}; at most {} cm", correction.about, correction.most))
+            .help("a length that large is a measure to be taken, not a correction"),
+        Err(fault) => {
+            let degrees = if matches!(correction.measured, Measured::Slope(_)) { ", \"4 deg\"" } else { "" };
+            let sides = if correction.sided { ", { left = 1, right = 0.5 }" } else { "" };
+            Diagnostic::error(format!("{name}: {fault}")).help(format!("write an amount such as 1.5, \"3/8 in\"{degrees}{sides}"))
+        }
+    };
+    findings.at(place, "", fault);
+    None
+}
+
+fn read_lines(value: Spanned<DeValue>, findings: &mut Findings) -> Vec<String> {
+    let place = value.span();
+    match Spanned::<Lines>::deserialize(ValueDeserializer::from(value)) {
+        Ok(read) => lines(Some(read), findings),
+        Err(_) => {
+            findings.at(place, "", Diagnostic::error("notes are text or a list of texts"));
+            Vec::new()
+        }
+    }
+}
+
+/// Reads the `[[fitting]]` records, in order.
+pub fn fittings(section: Option<Spanned<DeValue>>, findings: &mut Findings) -> Vec<Fitting> {
+    let Some(section) = section else {
+        return Vec::new();
+    };
+    let place = section.span();
+    let DeValue::Array(records) = section.into_inner() else {
+        let fault = Diagnostic::error("each fitting is a record of its own");
+        findings.at(place, "", fault.help("write [[fitting]], in double brackets"));
+        return Vec::new();
+    };
+    records.into_iter().filter_map(|record| {
+        let place = record.span();
+        match record.into_inner() {
+            DeValue::Table(table) => Some(fitting(table, place, findings)),
+            _ => None,
+        }
+    }).collect()
+}
+
+fn fitting(table: DeTable, place: Range<usize>, findings: &mut Findings) -> Fitting {
+    let mut fitting = Fitting::default();
+    let mut dated = false;
+    for (key, value) in table {
+        let (at, name) = (key.span(), key.into_inner());
+        match name.as_ref() {
+            "date" => {
+                dated = true;
+                let span = value.span();
+                match Spanned::<toml::Value>::deserialize(ValueDeserializer::from(value)) {
+                    Ok(date) => fitting.date = day(&date, findings).unwrap_or_default(),
+                    Err(_) => findings.at(span, "", Diagnostic::error("this is not a date")),
+                }
+            }
+            "notes" => fitting.notes = read_lines(value, findings),
+            other => match ALTERATIONS.iter().find(|a| a.name == other) {
+                Some(alteration) => {
+                    let known = correction(alteration.correction);
+                    let amount = known.and_then(|(c, _)| amount(value, c, other, findings));
+                    fitting.alterations.extend(amount.map(|amount| (alteration.name, amount)));
+                }
+                None => {
+                    let names: Vec<&str> = ALTERATIONS.iter().map(|a| a.name).collect();
+                    let fault = Diagnostic::error(format!("`{other}` is not known in a [[fitting]]"));
+                    let fault = fault.suggest(other, names.iter().copied());
+                    findings.at(at, "", fault.note(format!("a fitting may have date, notes, {}", names.join(", "))));
+                }
+            },
+        }
+    }
+    if !dated {
+        findings.at(place, "", Diagnostic::error("a [[fitting]] lacks its date").help("date = 2026-03-02"));
+    }
+    fitting
+}
