@@ -7,7 +7,7 @@ use super::sides;
 use super::types::Draft;
 use super::words::{self, Refusal};
 use crate::order::figure::CORRECTIONS;
-use crate::order::{Choice, Figure, Garment, House, HouseValue, Measures, Order, Side};
+use crate::order::{Choice, Figure, Garment, House, HouseValue, Layout, Measures, Order, Side};
 use rhai::module_resolvers::DummyModuleResolver;
 use rhai::packages::{
     ArithmeticPackage, BasicArrayPackage, BasicFnPackage, BasicIteratorPackage, BasicMapPackage,
@@ -91,7 +91,17 @@ pub fn draft(
         return Ok(right);
     }
     let left = half(library, order, garment, &figure, Side::Left)?;
-    Ok(sides::merged(right, left))
+    let mut both = sides::merged(right, left);
+    if order.cloth.layout == Layout::Doubled
+        && both.pieces.iter().any(|p| p.name.ends_with(", left"))
+    {
+        both.warnings.push(
+            "left and right differ: what is named by its side is cut singly, and a doubled lay can cut \
+             no pair of it through both plies; layout = \"open\" lays every piece and may need less"
+                .to_owned(),
+        );
+    }
+    Ok(both)
 }
 
 /// A garment as one side of the client wants it.

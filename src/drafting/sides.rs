@@ -27,7 +27,11 @@ pub(super) fn merged(right: Draft, left: Draft) -> Draft {
         .filter(|piece| matches!(piece.count, Count::Alike(_)) && belongs(&piece.name, "left"))
         .map(|piece| piece.name.clone())
         .collect();
-    let beyond = right.pieces.iter().map(|piece| furthest(piece)).fold(0.0, f64::max);
+    let beyond = right
+        .pieces
+        .iter()
+        .map(|piece| furthest(piece))
+        .fold(0.0, f64::max);
     // Left pieces lie beyond the right ones, turned over.
     let over = Affine::reflect(Point::new(beyond + 50.0, 0.0), (0.0, 1.0));
 
@@ -41,7 +45,9 @@ pub(super) fn merged(right: Draft, left: Draft) -> Draft {
             both.pieces.push(piece.clone());
             continue;
         }
-        let Count::Pairs(pairs) = piece.count else { continue };
+        let Count::Pairs(pairs) = piece.count else {
+            continue;
+        };
         both.pieces.push(DraftPiece {
             name: sided(&piece.name, "right"),
             count: Count::Alike(pairs),
@@ -55,7 +61,10 @@ pub(super) fn merged(right: Draft, left: Draft) -> Draft {
             });
         }
     }
-    let names = Names { divided: &divided, single: &single };
+    let names = Names {
+        divided: &divided,
+        single: &single,
+    };
     for (draft, hand, other) in [(&right, "right", "left"), (&left, "left", "right")] {
         names.prove(draft, hand, other, &mut both);
     }
@@ -68,10 +77,15 @@ pub(super) fn merged(right: Draft, left: Draft) -> Draft {
     both.points = right.points;
     both.steps = right.steps.clone();
     let others = left.steps.iter().enumerate();
-    let differing = others.filter(|(i, step)| right.steps.get(*i).is_none_or(|s| s.text != step.text));
+    let differing =
+        others.filter(|(i, step)| right.steps.get(*i).is_none_or(|s| s.text != step.text));
     both.steps.extend(differing.map(|(_, step)| {
         let number = step.point.map(|n| format!("{n}: ")).unwrap_or_default();
-        Step { point: None, text: format!("left side, {number}{}", step.text), source: step.source.clone() }
+        Step {
+            point: None,
+            text: format!("left side, {number}{}", step.text),
+            source: step.source.clone(),
+        }
     }));
     both.garment = right.garment;
     both
@@ -86,14 +100,25 @@ struct Names<'a> {
 impl Names<'_> {
     /// Whether a run takes the same edge of a divided piece twice: once for each side.
     fn twice(&self, run: &[Stretch]) -> bool {
-        run.iter().enumerate().any(|(i, s)| self.divided.contains(&s.piece) && run[..i].contains(s))
+        run.iter()
+            .enumerate()
+            .any(|(i, s)| self.divided.contains(&s.piece) && run[..i].contains(s))
     }
 
     /// The run with the first of such a pair on the right, the second on the left.
     fn spanning(&self, run: &[Stretch]) -> Vec<Stretch> {
-        let hand = |i: usize, s: &Stretch| if run[..i].contains(s) { "left" } else { "right" };
+        let hand = |i: usize, s: &Stretch| {
+            if run[..i].contains(s) {
+                "left"
+            } else {
+                "right"
+            }
+        };
         let stretch = |(i, s): (usize, &Stretch)| match self.divided.contains(&s.piece) {
-            true => Stretch { piece: sided(&s.piece, hand(i, s)), ..s.clone() },
+            true => Stretch {
+                piece: sided(&s.piece, hand(i, s)),
+                ..s.clone()
+            },
             false => s.clone(),
         };
         run.iter().enumerate().map(stretch).collect()
@@ -103,7 +128,9 @@ impl Names<'_> {
     /// side, whatever bears on none.
     fn prove(&self, draft: &Draft, hand: &str, other: &str, both: &mut Draft) {
         let wanted = |name: &str, pieces: &[&String]| {
-            let own = pieces.iter().any(|p| self.divided.contains(*p) || self.single.contains(*p));
+            let own = pieces
+                .iter()
+                .any(|p| self.divided.contains(*p) || self.single.contains(*p));
             let ours = pieces.iter().any(|p| belongs(p, hand));
             let theirs = pieces.iter().any(|p| belongs(p, other));
             if belongs(name, "left") || belongs(name, "right") {
@@ -122,10 +149,20 @@ impl Names<'_> {
             }
         };
         let piece = |name: &str| {
-            if self.divided.contains(name) { sided(name, hand) } else { name.to_owned() }
+            if self.divided.contains(name) {
+                sided(name, hand)
+            } else {
+                name.to_owned()
+            }
         };
         let run = |stretches: &[Stretch]| -> Vec<Stretch> {
-            stretches.iter().map(|s| Stretch { piece: piece(&s.piece), ..s.clone() }).collect()
+            stretches
+                .iter()
+                .map(|s| Stretch {
+                    piece: piece(&s.piece),
+                    ..s.clone()
+                })
+                .collect()
         };
         for seam in &draft.seams {
             let pieces: Vec<&String> = seam.a.iter().chain(&seam.b).map(|s| &s.piece).collect();
@@ -148,7 +185,12 @@ impl Names<'_> {
             if wanted(&join.name, &pieces) {
                 let mut join = join.clone();
                 join.name = named(&join.name, &pieces);
-                for name in [&mut join.a.0, &mut join.b.0, &mut join.seam.0.0, &mut join.seam.1.0] {
+                for name in [
+                    &mut join.a.0,
+                    &mut join.b.0,
+                    &mut join.seam.0.0,
+                    &mut join.seam.1.0,
+                ] {
                     *name = piece(name);
                 }
                 both.joins.push(join);
@@ -166,7 +208,9 @@ impl Names<'_> {
             let known = both.girths.iter().find(|g| g.name == girth.name);
             match known {
                 None => both.girths.push(girth.clone()),
-                Some(g) if (g.finished - girth.finished).abs() < SAME && (g.meant - girth.meant).abs() < SAME => {}
+                Some(g)
+                    if (g.finished - girth.finished).abs() < SAME
+                        && (g.meant - girth.meant).abs() < SAME => {}
                 Some(_) => {
                     let mut girth = girth.clone();
                     girth.name = sided(&girth.name, "twice the left half");
@@ -183,7 +227,8 @@ fn sided(name: &str, hand: &str) -> String {
 
 /// Whether a name is that of one side.
 fn belongs(name: &str, hand: &str) -> bool {
-    name.split(|c: char| !c.is_alphanumeric()).any(|word| word == hand)
+    name.split(|c: char| !c.is_alphanumeric())
+        .any(|word| word == hand)
 }
 
 fn alike(a: &DraftPiece, b: &DraftPiece) -> bool {
@@ -191,20 +236,36 @@ fn alike(a: &DraftPiece, b: &DraftPiece) -> bool {
     let same = |p: &BezPath, q: &BezPath| {
         let ends = |el: &PathEl| el.end_point().unwrap_or_default();
         p.elements().len() == q.elements().len()
-            && p.elements().iter().zip(q.elements()).all(|(x, y)| near(ends(x), ends(y)))
+            && p.elements()
+                .iter()
+                .zip(q.elements())
+                .all(|(x, y)| near(ends(x), ends(y)))
             && (p.area() - q.area()).abs() < 1.0
     };
     a.edges.len() == b.edges.len()
-        && a.edges.iter().zip(&b.edges).all(|(x, y)| x.name == y.name && same(&x.path, &y.path))
+        && a.edges
+            .iter()
+            .zip(&b.edges)
+            .all(|(x, y)| x.name == y.name && same(&x.path, &y.path))
         && a.notches.len() == b.notches.len()
-        && a.notches.iter().zip(&b.notches).all(|(x, y)| (x.at - y.at).abs() < SAME)
+        && a.notches
+            .iter()
+            .zip(&b.notches)
+            .all(|(x, y)| (x.at - y.at).abs() < SAME)
         && a.marks.len() == b.marks.len()
-        && a.marks.iter().zip(&b.marks).all(|(x, y)| same(&x.path, &y.path))
+        && a.marks
+            .iter()
+            .zip(&b.marks)
+            .all(|(x, y)| same(&x.path, &y.path))
         && near(a.grain.0, b.grain.0)
 }
 
 fn furthest(piece: &DraftPiece) -> f64 {
-    piece.edges.iter().map(|edge| edge.path.bounding_box().x1).fold(0.0, f64::max)
+    piece
+        .edges
+        .iter()
+        .map(|edge| edge.path.bounding_box().x1)
+        .fold(0.0, f64::max)
 }
 
 fn turned_over(piece: &DraftPiece, over: Affine) -> DraftPiece {

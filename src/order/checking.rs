@@ -8,7 +8,7 @@ use super::measures::{called, kind};
 use super::name::name_of;
 use super::reading::{Entry, Findings};
 use super::source::Source;
-use super::{Client, House, Order, body, cloth, posture, style};
+use super::{Client, Figure, Fitting, House, Order, body, cloth, posture, style};
 use serde::de::DeserializeOwned;
 use std::collections::BTreeMap;
 use std::ops::Range;
@@ -114,6 +114,7 @@ fn order(name: &str, mut root: DeTable, folder: &Path, findings: &mut Findings) 
     let (figure, seen) = posture::figure(section, findings);
     let section = sections.0.remove("fitting").map(|(_, value)| value);
     let fittings = posture::fittings(section, findings);
+    let seen = said(&figure, seen, &fittings);
     let client = client(&mut sections, name, seen, findings);
     let (raw, header) = sections.take("cloth", findings);
     let cloth = house
@@ -214,6 +215,17 @@ pub fn change(house: &mut House, entries: Vec<Entry>, findings: &mut Findings) {
     }
 }
 
+/// What the ticket says of the figure and the fittings.
+fn said(figure: &Figure, notes: Vec<String>, fittings: &[Fitting]) -> Vec<String> {
+    let seen = figure.lines().into_iter().chain(notes);
+    let seen = seen.map(|line| format!("Figure: {line}"));
+    let altered = |fitting: &Fitting| {
+        let lines = fitting.lines().join("; ");
+        format!("Fitting of {}: {lines}", fitting.date)
+    };
+    seen.chain(fittings.iter().map(altered)).collect()
+}
+
 fn client(
     sections: &mut Sections,
     name: &str,
@@ -221,7 +233,6 @@ fn client(
     findings: &mut Findings,
 ) -> Option<Client> {
     let (raw, header): (file::Client, _) = sections.take("client", findings);
-    let seen = seen.into_iter().map(|line| format!("Figure: {line}"));
     let notes = lines(raw.notes, findings).into_iter().chain(seen).collect();
     let date = raw
         .date

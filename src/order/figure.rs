@@ -112,7 +112,13 @@ pub const CORRECTIONS: &[Correction] = &[
             Some("square_shoulders"),
             "the shoulder's end lies so much lower than usual",
             3.0,
-            &["low_shoulder", "shoulder_drop", "sloping", "shoulders", "square"],
+            &[
+                "low_shoulder",
+                "shoulder_drop",
+                "sloping",
+                "shoulders",
+                "square",
+            ],
         )
     },
     sided(
@@ -461,10 +467,18 @@ impl Fitting {
 /// An amount as written, in cm: a length, or degrees where those are known.
 pub fn read(text: &str, correction: &Correction) -> Result<f64, String> {
     let text = text.trim();
-    let degrees = text.strip_suffix("degrees").or_else(|| text.strip_suffix("deg"));
-    match (degrees.or_else(|| text.strip_suffix('°')), correction.measured) {
+    let degrees = text
+        .strip_suffix("degrees")
+        .or_else(|| text.strip_suffix("deg"));
+    match (
+        degrees.or_else(|| text.strip_suffix('°')),
+        correction.measured,
+    ) {
         (Some(number), Measured::Slope(each)) => {
-            let number: f64 = number.trim().parse().map_err(|_| "this is not a number of degrees")?;
+            let number: f64 = number
+                .trim()
+                .parse()
+                .map_err(|_| "this is not a number of degrees")?;
             Ok(number * each)
         }
         (Some(_), _) => Err("it is measured in cm, not in degrees".into()),
@@ -497,7 +511,16 @@ mod tests {
         let mut figure = Figure::default();
         figure.add("long_arms", Amount::both(1.0));
         let fitting = Fitting {
-            alterations: vec![("shorten_sleeves", Amount::both(1.0)), ("lower_shoulder", Amount { left: 0.0, right: 0.5 })],
+            alterations: vec![
+                ("shorten_sleeves", Amount::both(1.0)),
+                (
+                    "lower_shoulder",
+                    Amount {
+                        left: 0.0,
+                        right: 0.5,
+                    },
+                ),
+            ],
             ..Fitting::default()
         };
         fitting.alter(&mut figure);

@@ -26,8 +26,8 @@ mod types;
 
 pub use catalogue::Catalogue;
 pub use checking::{Checked, parse, read};
-pub use figure::{Figure, Fitting, Side};
 pub use diagnostic::{Diagnostic, Place, Severity, nearest};
+pub use figure::{Figure, Fitting, Side};
 pub use name::name_of;
 pub use source::Source;
 pub use starter::starter;

@@ -30,9 +30,18 @@ pub fn figure(section: Option<Spanned<DeValue>>, findings: &mut Findings) -> (Fi
             continue;
         };
         if figure.0.contains_key(correction.name) {
-            let both = [Some(correction.name), correction.opposite].into_iter().flatten();
-            let message = format!("{} contradict each other", both.collect::<Vec<_>>().join(" and "));
-            findings.at(place, "", Diagnostic::error(message).help("write one of them"));
+            let both = [Some(correction.name), correction.opposite]
+                .into_iter()
+                .flatten();
+            let message = format!(
+                "{} contradict each other",
+                both.collect::<Vec<_>>().join(" and ")
+            );
+            findings.at(
+                place,
+                "",
+                Diagnostic::error(message).help("write one of them"),
+            );
             continue;
         }
         if let Some(amount) = amount(value, correction, &name, findings) {
@@ -46,8 +55,14 @@ pub fn figure(section: Option<Spanned<DeValue>>, findings: &mut Findings) -> (Fi
 fn unknown(name: &str) -> Diagnostic {
     let fault = Diagnostic::error(format!("`{name}` is not known in [figure]"));
     if let Some(meant) = CORRECTIONS.iter().find(|c| c.also.contains(&name)) {
-        let other = meant.opposite.map(|o| format!(", or `{o}`")).unwrap_or_default();
-        return fault.help(format!("did you mean `{}`{other}: {}?", meant.name, meant.about));
+        let other = meant
+            .opposite
+            .map(|o| format!(", or `{o}`"))
+            .unwrap_or_default();
+        return fault.help(format!(
+            "did you mean `{}`{other}: {}?",
+            meant.name, meant.about
+        ));
     }
     if ALTERATIONS.iter().any(|a| a.name == name) {
         return fault.help("it belongs in a [[fitting]]");
@@ -106,7 +121,8 @@ fn single(
         }
         _ => Err("it wants a number".to_owned()),
     };
-    let whole = |cm: f64| correction.measured != Measured::Stage || (cm.fract() == 0.0 && cm >= 0.0);
+    let whole =
+        |cm: f64| correction.measured != Measured::Stage || (cm.fract() == 0.0 && cm >= 0.0);
     let fault = match cm {
         Ok(cm) if cm.abs() <= correction.most + 1e-9 && whole(cm) => return Some(cm),
         Ok(cm) if !whole(cm) => Diagnostic::error(format!("{name} goes by stages")).help(format!(
@@ -114,12 +130,25 @@ fn single(
             correction.most
         )),
         Ok(cm) => Diagnostic::error(format!("{name} of {cm} is more than is believed"))
-            .note(format!("{}; at most {} cm", correction.about, correction.most))
+            .note(format!(
+                "{}; at most {} cm",
+                correction.about, correction.most
+            ))
             .help("a length that large is a measure to be taken, not a correction"),
         Err(fault) => {
-            let degrees = if matches!(correction.measured, Measured::Slope(_)) { ", \"4 deg\"" } else { "" };
-            let sides = if correction.sided { ", { left = 1, right = 0.5 }" } else { "" };
-            Diagnostic::error(format!("{name}: {fault}")).help(format!("write an amount such as 1.5, \"3/8 in\"{degrees}{sides}"))
+            let degrees = if matches!(correction.measured, Measured::Slope(_)) {
+                ", \"4 deg\""
+            } else {
+                ""
+            };
+            let sides = if correction.sided {
+                ", { left = 1, right = 0.5 }"
+            } else {
+                ""
+            };
+            Diagnostic::error(format!("{name}: {fault}")).help(format!(
+                "write an amount such as 1.5, \"3/8 in\"{degrees}{sides}"
+            ))
         }
     };
     findings.at(place, "", fault);
@@ -131,7 +160,11 @@ fn read_lines(value: Spanned<DeValue>, findings: &mut Findings) -> Vec<String> {
     match Spanned::<Lines>::deserialize(ValueDeserializer::from(value)) {
         Ok(read) => lines(Some(read), findings),
         Err(_) => {
-            findings.at(place, "", Diagnostic::error("notes are text or a list of texts"));
+            findings.at(
+                place,
+                "",
+                Diagnostic::error("notes are text or a list of texts"),
+            );
             Vec::new()
         }
     }
@@ -145,16 +178,23 @@ pub fn fittings(section: Option<Spanned<DeValue>>, findings: &mut Findings) -> V
     let place = section.span();
     let DeValue::Array(records) = section.into_inner() else {
         let fault = Diagnostic::error("each fitting is a record of its own");
-        findings.at(place, "", fault.help("write [[fitting]], in double brackets"));
+        findings.at(
+            place,
+            "",
+            fault.help("write [[fitting]], in double brackets"),
+        );
         return Vec::new();
     };
-    records.into_iter().filter_map(|record| {
-        let place = record.span();
-        match record.into_inner() {
-            DeValue::Table(table) => Some(fitting(table, place, findings)),
-            _ => None,
-        }
-    }).collect()
+    records
+        .into_iter()
+        .filter_map(|record| {
+            let place = record.span();
+            match record.into_inner() {
+                DeValue::Table(table) => Some(fitting(table, place, findings)),
+                _ => None,
+            }
+        })
+        .collect()
 }
 
 fn fitting(table: DeTable, place: Range<usize>, findings: &mut Findings) -> Fitting {
@@ -176,19 +216,33 @@ fn fitting(table: DeTable, place: Range<usize>, findings: &mut Findings) -> Fitt
                 Some(alteration) => {
                     let known = correction(alteration.correction);
                     let amount = known.and_then(|(c, _)| amount(value, c, other, findings));
-                    fitting.alterations.extend(amount.map(|amount| (alteration.name, amount)));
+                    fitting
+                        .alterations
+                        .extend(amount.map(|amount| (alteration.name, amount)));
                 }
                 None => {
                     let names: Vec<&str> = ALTERATIONS.iter().map(|a| a.name).collect();
-                    let fault = Diagnostic::error(format!("`{other}` is not known in a [[fitting]]"));
+                    let fault =
+                        Diagnostic::error(format!("`{other}` is not known in a [[fitting]]"));
                     let fault = fault.suggest(other, names.iter().copied());
-                    findings.at(at, "", fault.note(format!("a fitting may have date, notes, {}", names.join(", "))));
+                    findings.at(
+                        at,
+                        "",
+                        fault.note(format!(
+                            "a fitting may have date, notes, {}",
+                            names.join(", ")
+                        )),
+                    );
                 }
             },
         }
     }
     if !dated {
-        findings.at(place, "", Diagnostic::error("a [[fitting]] lacks its date").help("date = 2026-03-02"));
+        findings.at(
+            place,
+            "",
+            Diagnostic::error("a [[fitting]] lacks its date").help("date = 2026-03-02"),
+        );
     }
     fitting
 }

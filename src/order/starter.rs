@@ -2,6 +2,7 @@
 
 use super::catalogue::Catalogue;
 use super::choices::{Choices, Declared, DefaultChoice, Domain};
+use super::figure::{ALTERATIONS, CORRECTIONS};
 use super::file::TRIMMINGS;
 use super::measures::{KINDS, Kind, complete};
 use super::{Choice, Diagnostic};
@@ -69,7 +70,7 @@ pub fn starter(catalogue: &Catalogue) -> Result<String, Diagnostic> {
             &mut text,
         );
     }
-    text.push_str("\n# What the cutter saw, for the ticket.\n[figure]\n# notes = [\"\"]\n");
+    figure(&mut text);
     text.push_str(CLOTH);
     for (name, about) in TRIMMINGS {
         let _ = writeln!(text, "{:<25} # {about}", format!("# {name} = \"\""));
@@ -87,6 +88,27 @@ pub fn starter(catalogue: &Catalogue) -> Result<String, Diagnostic> {
     }
     text.push_str("\n# The workshop's own numbers for this order, in cm.\n[house]\n# allowance.side_seam_back = 2.5\n");
     Ok(text)
+}
+
+/// `[figure]` and an example of a fitting, all in comments.
+fn figure(text: &mut String) {
+    text.push_str(
+        "\n# What the cutter saw. Amounts are in cm; those of slope may be \"4 deg\"; where the sides differ,\n\
+         # { left = 0, right = 1 }. Take only what is seen beyond the measures.\n[figure]\n# notes = [\"\"]\n",
+    );
+    for correction in CORRECTIONS {
+        let other = correction
+            .opposite
+            .map(|o| format!("; or {o}"))
+            .unwrap_or_default();
+        let line = format!("# {} = 0", correction.name);
+        let _ = writeln!(text, "{line:<25} # {}{other}", correction.about);
+    }
+    text.push_str("\n# A record for each fitting, in order; the draft follows all of them.\n# [[fitting]]\n# date = 2026-02-14\n");
+    for alteration in ALTERATIONS {
+        let line = format!("# {} = 0", alteration.name);
+        let _ = writeln!(text, "{line:<31} # {} so much", alteration.words);
+    }
 }
 
 fn measure(kind: &Kind, cm: f64, text: &mut String) {
