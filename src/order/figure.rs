@@ -26,6 +26,20 @@ pub struct Correction {
     pub also: &'static [&'static str],
 }
 
+impl Correction {
+    /// Whether it may be negative: some things are there or not.
+    pub fn either_way(&self) -> bool {
+        let one_way = [
+            "head_forward",
+            "round_back",
+            "hollow_back",
+            "corpulent",
+            "high_hip",
+        ];
+        !one_way.contains(&self.name)
+    }
+}
+
 /// How a correction is measured.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Measured {

@@ -124,6 +124,10 @@ fn single(
     let whole =
         |cm: f64| correction.measured != Measured::Stage || (cm.fract() == 0.0 && cm >= 0.0);
     let fault = match cm {
+        Ok(cm) if cm < 0.0 && !correction.either_way() => {
+            Diagnostic::error(format!("{name} cannot be negative"))
+                .help("leave it out where there is none of it")
+        }
         Ok(cm) if cm.abs() <= correction.most + 1e-9 && whole(cm) => return Some(cm),
         Ok(cm) if !whole(cm) => Diagnostic::error(format!("{name} goes by stages")).help(format!(
             "write a whole number from 0 to {}",

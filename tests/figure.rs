@@ -1,0 +1,393 @@
+//! What each correction of the figure and each fitting does to the draft, and that whatever they are,
+//! the draft is proven.
+
+use chalkstripe::drafting::{self, Draft, Library};
+use chalkstripe::geometry::length;
+use chalkstripe::order::figure::{ALTERATIONS, CORRECTIONS, Measured};
+use chalkstripe::order::{self, Diagnostic, Order, Source};
+use chalkstripe::pattern::{self, Pattern};
+use proptest::prelude::*;
+use std::path::Path;
+
+/// An order on the figure that the house drafts from, with `[figure]` and what may follow it.
+fn order(figure: &str) -> Result<Order, Vec<Diagnostic>> {
+    on([176.0, 100.0, 88.0, 103.0, 40.0], figure, "")
+}
+
+fn on(
+    [height, chest, waist, seat, neck]: [f64; 5],
+    figure: &str,
+    style: &str,
+) -> Result<Order, Vec<Diagnostic>> {
+    let text = format!(
+        "[client]\nname = \"Invented\"\n[measures]\nheight = {height:.1}\nchest = {chest:.1}\nwaist = {waist:.1}\n\
+         seat = {seat:.1}\nneck = {neck:.1}\n[cloth]\nname = \"worsted\"\nlayout = \"open\"\n[jacket]\nvent = \"none\"\n{style}\n\
+         [trousers]\n[figure]\n{figure}\n"
+    );
+    order::parse("order", &Source::new("order.toml", text), Path::new(""))
+        .map(|checked| checked.order)
+}
+
+/// The drafts of an order and their pattern, proven.
+fn made(order: &Order) -> Result<(Vec<Draft>, Pattern), String> {
+    let library = Library::embedded();
+    let drafts = order
+        .garments
+        .iter()
+        .map(|g| drafting::draft(&library, order, g).map_err(|e| e.to_string()));
+    let drafts = drafts.collect::<Result<Vec<Draft>, String>>()?;
+    let pattern = pattern::make(order, &drafts);
+    let pattern =
+        pattern.map_err(|faults| faults.iter().map(|f| format!("{f}\n")).collect::<String>())?;
+    Ok((drafts, pattern))
+}
+
+fn drawn(figure: &str) -> (Vec<Draft>, Pattern) {
+    let order = order(figure).unwrap_or_else(|faults| panic!("{figure}: {faults:#?}"));
+    made(&order).unwrap_or_else(|fault| panic!("{figure}: {fault}"))
+}
+
+/// The length of an edge, cm.
+fn edge(made: &(Vec<Draft>, Pattern), piece: &str, edge: &str) -> f64 {
+    let pieces = made.0.iter().flat_map(|d| &d.pieces);
+    let mut edges = pieces.filter(|p| p.name == piece).flat_map(|p| &p.edges);
+    let found = edges
+        .find(|e| e.name == edge)
+        .unwrap_or_else(|| panic!("no {edge} of {piece}"));
+    length(&found.path) / 10.0
+}
+
+/// The ease of a seam, cm.
+fn ease(made: &(Vec<Draft>, Pattern), seam: &str) -> f64 {
+    let row = made.1.ledger.seams.iter().find(|row| row.seam == seam);
+    row.unwrap_or_else(|| panic!("no seam {seam}")).ease_mm / 10.0
+}
+
+fn girth(made: &(Vec<Draft>, Pattern), name: &str) -> f64 {
+    let row = made.1.ledger.girths.iter().find(|row| row.girth == name);
+    row.unwrap_or_else(|| panic!("no girth {name}")).finished_mm / 10.0
+}
+
+/// What a correction adds to a number of the draft, cm.
+fn adds(figure: &str, number: impl Fn(&(Vec<Draft>, Pattern)) -> f64) -> f64 {
+    number(&drawn(figure)) - number(&drawn(""))
+}
+
+#[track_caller]
+fn near(found: f64, wanted: f64, within: f64) {
+    assert!(
+        (found - wanted).abs() <= within,
+        "{found:.3}, where {wanted} is wanted"
+    );
+}
+
+#[test]
+fn the_back_balance_lengthens_the_back_and_leaves_the_ease_of_the_scye() {
+    near(
+        adds("back_balance = 1.5", |d| edge(d, "back", "centre back")),
+        1.5,
+        0.05,
+    );
+    near(
+        adds("back_balance = 1.5", |d| edge(d, "forepart", "scye")),
+        0.0,
+        0.35,
+    );
+    near(
+        adds("back_balance = 1.5", |d| edge(d, "back", "scye")),
+        1.5,
+        0.3,
+    );
+    let share = |d: &(Vec<Draft>, Pattern)| ease(d, "jacket: crown and scye") / scye(d);
+    near(adds("back_balance = 1.5", share), 0.0, 0.002);
+}
+
+fn scye(d: &(Vec<Draft>, Pattern)) -> f64 {
+    ["back", "side body", "forepart"]
+        .iter()
+        .map(|piece| edge(d, piece, "scye"))
+        .sum()
+}
+
+#[test]
+fn posture_moves_length_between_back_and_front() {
+    let back = |d: &(Vec<Draft>, Pattern)| edge(d, "back", "centre back");
+    // The front's length, from its shoulder to the chest line: the roll follows it.
+    let front = |d: &(Vec<Draft>, Pattern)| edge(d, "forepart", "scye");
+    near(adds("stooping = 1.5", back), 1.5, 0.2);
+    assert!(adds("stooping = 1.5", front) < -0.5);
+    near(adds("stooping = \"4 deg\"", back), 1.4, 0.2);
+    assert!(adds("erect = 1.5", back) < -1.2);
+    near(adds("round_back = 1", back), 1.0, 0.2);
+    near(adds("front_balance = 1", front), 1.0, 0.2);
+    near(adds("head_forward = 2", back), 1.0, 0.1);
+    assert!(adds("full_chest = 1", front) > 0.7);
+    near(adds("collar_height = -0.6", back), -0.6, 0.05);
+}
+
+#[test]
+fn shoulders_blades_and_arms() {
+    near(
+        adds("prominent_blades = 1", |d| ease(d, "jacket: shoulder")),
+        0.35,
+        0.01,
+    );
+    near(
+        adds("long_arms = 1", |d| edge(d, "top sleeve", "hindarm")),
+        1.0,
+        0.1,
+    );
+    near(
+        adds("short_arms = 1", |d| edge(d, "top sleeve", "forearm")),
+        -1.0,
+        0.1,
+    );
+    // The sleeve turns in the scye and stays as it is.
+    near(
+        adds("arms_forward = 1", |d| edge(d, "top sleeve", "crown")),
+        0.0,
+        0.01,
+    );
+    let pitch = |d: &(Vec<Draft>, Pattern)| {
+        let fore = d.0[0]
+            .pieces
+            .iter()
+            .find(|p| p.name == "forepart")
+            .expect("a forepart");
+        fore.notches
+            .iter()
+            .find(|n| n.name == "front pitch")
+            .expect("a pitch")
+            .at
+            / 10.0
+    };
+    near(adds("arms_forward = 1", pitch), -1.0, 0.01);
+    // The scye follows a sloping shoulder down, so that it keeps most of its length.
+    near(adds("sloping_shoulders = 1.5", scye), 0.0, 0.5);
+    near(
+        adds("sloping_shoulders = 1.5", |d| edge(d, "back", "shoulder")),
+        0.0,
+        0.35,
+    );
+}
+
+#[test]
+fn widths_are_wider_by_what_is_said() {
+    near(
+        adds("side_seams = 0.5", |d| girth(d, "jacket: waist")),
+        1.0,
+        0.1,
+    );
+    near(
+        adds("side_seams = -0.5", |d| girth(d, "jacket: seat")),
+        -1.0,
+        0.1,
+    );
+    near(
+        adds("hollow_back = 1", |d| girth(d, "jacket: waist")),
+        0.0,
+        0.1,
+    );
+    near(
+        adds("corpulent = 2", |d| girth(d, "jacket: waist")),
+        0.0,
+        0.1,
+    );
+    near(adds("drape = 1", |d| girth(d, "jacket: chest")), 0.0, 0.2);
+    near(
+        adds("trouser_waist = 2", |d| girth(d, "trousers: waist")),
+        2.0,
+        0.05,
+    );
+    near(
+        adds("trouser_seat = -2", |d| girth(d, "trousers: seat")),
+        -2.0,
+        0.05,
+    );
+    near(
+        adds("full_thighs = 2", |d| girth(d, "trousers: thigh")),
+        2.0,
+        0.05,
+    );
+    near(
+        adds("bow_legs = 1", |d| girth(d, "trousers: knee")),
+        0.0,
+        0.01,
+    );
+}
+
+#[test]
+fn lengths_are_longer_by_what_is_said() {
+    near(
+        adds("coat_length = 2", |d| edge(d, "back", "centre back")),
+        2.0,
+        0.05,
+    );
+    near(
+        adds("trouser_length = -1", |d| {
+            edge(d, "top side", "outside leg")
+        }),
+        -1.0,
+        0.05,
+    );
+    assert!(adds("prominent_seat = 1", |d| edge(d, "under side", "seat seam")) > 0.8);
+    assert!(adds("flat_seat = 1", |d| edge(d, "under side", "seat seam")) < -0.8);
+    near(
+        adds("high_hip = 1", |d| edge(d, "top side", "outside leg")),
+        1.0,
+        0.3,
+    );
+}
+
+#[test]
+fn sides_that_differ_are_cut_apart_and_named() {
+    let (drafts, pattern) = drawn("sloping_shoulders = { right = 1 }");
+    let names: Vec<&str> = drafts[0].pieces.iter().map(|p| p.name.as_str()).collect();
+    for piece in ["back", "forepart", "top sleeve", "under sleeve"] {
+        assert!(!names.contains(&piece));
+        for hand in ["right", "left"] {
+            assert!(
+                names.contains(&format!("{piece}, {hand}").as_str()),
+                "{names:?}"
+            );
+        }
+    }
+    // What does not differ stays a pair, the trousers among it.
+    assert!(names.contains(&"flap"));
+    assert!(drafts[1].pieces.iter().any(|p| p.name == "top side"));
+    // Both sides are proven, the shoulder of each.
+    let seams: Vec<&str> = pattern
+        .ledger
+        .seams
+        .iter()
+        .map(|row| row.seam.as_str())
+        .collect();
+    assert!(
+        seams.contains(&"jacket: shoulder, left") && seams.contains(&"jacket: shoulder, right")
+    );
+    // The left side is what it is without the correction.
+    let even = drawn("");
+    let uneven = (drafts, pattern);
+    near(
+        edge(&uneven, "forepart, left", "scye"),
+        edge(&even, "forepart", "scye"),
+        0.001,
+    );
+    assert!(
+        drawn("high_hip = { left = 1 }").0[1]
+            .pieces
+            .iter()
+            .any(|p| p.name == "under side, left")
+    );
+}
+
+#[test]
+fn fittings_change_the_draft_in_order() {
+    let twice = "[[fitting]]\ndate = 2026-04-02\nshorten_sleeves = 1\n[[fitting]]\ndate = 2026-04-09\nshorten_sleeves = 0.5\nlet_out_side_seams = 0.5";
+    near(adds(twice, |d| edge(d, "top sleeve", "hindarm")), -1.5, 0.1);
+    let order = order(twice).expect("an order");
+    let before = order.after_fittings(1);
+    assert_eq!(before.fittings.len(), 1);
+    near(
+        edge(&made(&before).expect("drafts"), "top sleeve", "hindarm")
+            - edge(&drawn(""), "top sleeve", "hindarm"),
+        -1.0,
+        0.1,
+    );
+    assert!(
+        order
+            .client
+            .notes
+            .iter()
+            .any(|n| n.contains("Fitting of 2026-04-09"))
+    );
+}
+
+/// Every correction and alteration alone, at the most that is commonly seen, drafts and proves.
+#[test]
+fn every_correction_is_proven_either_way() {
+    for c in CORRECTIONS {
+        let by = if c.measured == Measured::Stage {
+            c.most
+        } else {
+            0.6 * c.most
+        };
+        let ways = if c.either_way() {
+            vec![by, -by]
+        } else {
+            vec![by]
+        };
+        for by in ways {
+            drawn(&format!("{} = {by}", c.name));
+        }
+    }
+    for a in ALTERATIONS {
+        let text = format!("[[fitting]]\ndate = 2026-04-02\n{} = 0.5", a.name);
+        assert!(order(&text).is_ok(), "{}", a.name);
+    }
+}
+
+fn first_fault(figure: &str) -> String {
+    match order(figure) {
+        Ok(_) => panic!("{figure} is taken"),
+        Err(faults) => format!("{} / {}", faults[0].message, faults[0].help.join(" ")),
+    }
+}
+
+#[test]
+fn slips_in_the_figure_are_told() {
+    for (written, told) in [
+        ("stoping = 1", "did you mean `stooping`"),
+        ("blades = 1", "prominent_blades"),
+        ("stooping = 1\nerect = 1", "contradict"),
+        ("stooping = 40", "more than is believed"),
+        ("stooping = { left = 1 }", "alike on both sides"),
+        ("sloping_shoulders = { rigth = 1 }", "did you mean `right`"),
+        ("corpulent = 1.5", "stages"),
+        ("round_back = -1", "cannot be negative"),
+        ("round_back = \"3 deg\"", "not in degrees"),
+        ("shorten_sleeves = 1", "belongs in a [[fitting]]"),
+        ("[[fitting]]\nshorten_sleeves = 1", "lacks its date"),
+        (
+            "[[fitting]]\ndate = 2026-01-01\nshorten_sleves = 1",
+            "did you mean `shorten_sleeves`",
+        ),
+        ("[fitting]\ndate = 2026-01-01", "double brackets"),
+    ] {
+        let fault = first_fault(written);
+        assert!(fault.contains(told), "{written}: {fault}");
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 24, failure_persistence: None, rng_algorithm: prop::test_runner::RngAlgorithm::ChaCha, ..ProptestConfig::default() })]
+
+    /// Plausible bodies, whatever they are corrected for, in many a style: no piece crosses itself, no curve
+    /// has a kink, and the ledger balances. A refusal has its reason.
+    #[test]
+    fn any_body_with_any_figure_is_proven(
+        height in 162.0..198.0f64, chest in 88.0..126.0f64, drop in -4.0..16.0f64, seat in -2.0..6.0f64,
+        picks in prop::collection::vec((0..CORRECTIONS.len(), -0.5..0.5f64), 0..4),
+        fastening in prop::sample::select(vec!["one", "two", "three", "six_two"]),
+        lapel in prop::sample::select(vec!["notch", "semi_notch", "peak"]),
+        shoulder in prop::sample::select(vec!["natural", "padded", "roped"]),
+    ) {
+        let mut figure = String::new();
+        let mut named: Vec<usize> = Vec::new();
+        for (at, part) in picks {
+            let c = &CORRECTIONS[at];
+            if named.contains(&at) { continue; }
+            named.push(at);
+            let part = if c.either_way() { part } else { part.abs() };
+            let by = if c.measured == Measured::Stage { (part.abs() * c.most).round() } else { part * c.most };
+            figure += &if c.sided && at % 2 == 0 { format!("{} = {{ right = {by:.2} }}\n", c.name) } else { format!("{} = {by:.2}\n", c.name) };
+        }
+        let waist = chest - drop;
+        let body = [height, chest, waist, 0.26 * chest + 0.45 * waist + 33.3 + seat - 2.0, 0.23 * chest + 16.5];
+        let style = format!("fastening = \"{fastening}\"\nlapel = \"{lapel}\"\nshoulder = \"{shoulder}\"");
+        let order = on(body, &figure, &style).map_err(|f| TestCaseError::fail(format!("{figure}{f:#?}")))?;
+        if let Err(fault) = made(&order) {
+            prop_assert!(fault.contains("cannot be drafted:") && !fault.contains(".rhai"), "{body:?} {style}\n{figure}: {fault}");
+        }
+    }
+}
