@@ -10,9 +10,15 @@ use std::ops::Range;
 use std::sync::Arc;
 use std::sync::atomic::Ordering;
 
-/// What is laid, the cloth first. Of the linings, canvas and pocketing the blocks draw only some
-/// pieces: a length to order from those alone would be too short.
-const MATERIALS: [(Material, &str); 2] = [(Material::Cloth, "cloth"), (Material::Felt, "felt")];
+/// What is laid, the cloth first, with the house's name of its width.
+const MATERIALS: [(Material, &str); 6] = [
+    (Material::Cloth, "cloth"),
+    (Material::Lining, "lining"),
+    (Material::SleeveLining, "sleeve_lining"),
+    (Material::Canvas, "canvas"),
+    (Material::Felt, "felt"),
+    (Material::Pocketing, "pocketing"),
+];
 
 /// The drafts of an order's garments and the pattern made of them, proven.
 #[derive(Debug, Clone)]

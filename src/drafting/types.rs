@@ -23,8 +23,23 @@ pub struct Draft {
     pub girths: Vec<Girth>,
     /// Darts: both legs.
     pub darts: Vec<Dart>,
+    /// What it takes besides its pieces: tapes and stays, wadding, buttons.
+    pub needs: Vec<Need>,
     /// What the cutter should know: limits reached, surplus left in.
     pub warnings: Vec<String>,
+}
+
+/// Something a garment takes that no piece is drawn for: lengths of a tape, a number of buttons.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Need {
+    /// What it is for: `bridle`, `front buttons`.
+    pub name: String,
+    /// What it is taken from, so that equal ones can be added up: `linen tape`, `button, 20 mm`.
+    pub of: String,
+    /// How many.
+    pub count: u32,
+    /// Length of each, mm; `None` for what is counted only.
+    pub length: Option<f64>,
 }
 
 /// A point on the board that remembers how it was made.

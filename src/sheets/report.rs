@@ -18,6 +18,7 @@
 //! | `lay.placements` | `piece` (index in `pieces`), `name`, `copy`, `mirrored`, `degrees`, `plies`, `matrix` (a, b, c, d, e, f: x' = ax + cy + e, y' = bx + dy + f) |
 //! | `other_lays` | the same for lining and the rest |
 //! | `cloth` | `name`, `width_mm`, `order_length_mm`, `how` |
+//! | `needs` | what no piece is drawn for: `garment`, `name`, `of`, `count`, `length_mm` (of each; left out where only counted) |
 //! | `warnings` | sentences for the cutter |
 
 use std::collections::BTreeMap;
@@ -26,7 +27,7 @@ use kurbo::Shape;
 use serde::Serialize;
 
 use super::{Laid, Sheets, Travel};
-use crate::drafting::{Count, Material};
+use crate::drafting::{Count, Draft, Material};
 use crate::order::{Choice, Layout, Origin};
 use crate::pattern::{Ledger, Piece};
 
@@ -41,7 +42,18 @@ struct Report<'a> {
     lay: Option<LayFacts<'a>>,
     other_lays: Vec<LayFacts<'a>>,
     cloth: ClothFacts<'a>,
+    needs: Vec<NeedFacts<'a>>,
     warnings: Vec<&'a str>,
+}
+
+#[derive(Serialize)]
+struct NeedFacts<'a> {
+    garment: &'a str,
+    name: &'a str,
+    of: &'a str,
+    count: u32,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    length_mm: Option<f64>,
 }
 
 #[derive(Serialize)]
@@ -171,6 +183,7 @@ pub fn write(sheets: &Sheets, travels: &[Travel]) -> Vec<u8> {
             order_length_mm: cloth_lay.map(|laid| rounded(laid.order_length.length)),
             how: cloth_lay.map(|laid| laid.order_length.how.as_str()),
         },
+        needs: sheets.drafts.iter().flat_map(needs).collect(),
         warnings: sheets
             .drafts
             .iter()
@@ -211,6 +224,16 @@ fn order_facts<'a>(sheets: &Sheets<'a>) -> OrderFacts<'a> {
             })
             .collect(),
     }
+}
+
+fn needs(draft: &Draft) -> impl Iterator<Item = NeedFacts<'_>> {
+    draft.needs.iter().map(|need| NeedFacts {
+        garment: &draft.garment,
+        name: &need.name,
+        of: &need.of,
+        count: need.count,
+        length_mm: need.length.map(rounded),
+    })
 }
 
 fn piece_facts(piece: &Piece) -> PieceFacts<'_> {

@@ -7,7 +7,7 @@ use super::pdf::{self, Page, View};
 use super::section::{Entry, Section, Table};
 use super::words::{self, cm, metres, spaced};
 use super::{Laid, Sheets};
-use crate::drafting::Material;
+use crate::drafting::{Draft, Material};
 use crate::order::choices::{Declared, Domain};
 use crate::order::measures::KINDS;
 use crate::order::{Choice, HouseValue, Layout, Nap, Origin};
@@ -272,10 +272,27 @@ fn cloth(sheets: &Sheets) -> Section {
             &to_order(laid),
         );
     }
+    for (of, amounts) in needs(sheets.drafts) {
+        section.named(of, &amounts.join(", "));
+    }
     for (name, value) in &sheets.order.trimmings {
         section.named(&spaced(name), value);
     }
     section
+}
+
+/// What no piece is drawn for: of each kind, what it is for and how much of it.
+fn needs(drafts: &[Draft]) -> BTreeMap<&str, Vec<String>> {
+    let mut kinds: BTreeMap<&str, Vec<String>> = BTreeMap::new();
+    for need in drafts.iter().flat_map(|draft| &draft.needs) {
+        let amount = match need.length {
+            Some(mm) => format!("{} × {} cm", need.count, cm(mm)),
+            None => need.count.to_string(),
+        };
+        let words = format!("{} {amount}", need.name);
+        kinds.entry(&need.of).or_default().push(words);
+    }
+    kinds
 }
 
 /// The length to order; for the cloth, how it comes about.

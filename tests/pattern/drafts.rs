@@ -137,6 +137,7 @@ pub fn panels() -> Draft {
             piece: "front".into(),
             legs: (90.0, 90.4),
         }],
+        needs: Vec::new(),
         warnings: Vec::new(),
     }
 }

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use chalkstripe::drafting::Draft;
+use chalkstripe::drafting::{Draft, Need};
 use chalkstripe::order::Catalogue;
 use chalkstripe::sheets::wishes::{Refusal, Wishes};
 use chalkstripe::sheets::{self, Sheets, report, ticket};
@@ -20,6 +20,12 @@ fn draft() -> Draft {
         joins: Vec::new(),
         girths: Vec::new(),
         darts: Vec::new(),
+        needs: vec![Need {
+            name: "bridle".into(),
+            of: "linen tape".into(),
+            count: 2,
+            length: Some(384.0),
+        }],
         warnings: vec!["the front dart took all it may: 1.2 cm of the waist is left in".into()],
     }
 }
@@ -67,6 +73,7 @@ fn the_ticket_says_what_the_cutter_needs_on_two_pages() {
         "fastening six two – double-breasted, six buttons of which two fasten",
         "the front dart took all it may",
         "all hold",
+        "bridle 2 × 38.4 cm",
         "Cut a toile",
         "Approved by the client",
         "page 2 of 2",
@@ -135,6 +142,10 @@ fn the_report_carries_its_schema() {
     assert_eq!(band["area_mm2"], 486.0 * 56.0);
     assert_eq!((&band["count"], &band["pairs"]), (&2.into(), &true.into()));
     assert_eq!(report["lay"]["cloth_width_mm"], 750.0);
+    assert_eq!(
+        report["needs"][0],
+        serde_json::json!({"garment": "jacket", "name": "bridle", "of": "linen tape", "count": 2, "length_mm": 384.0})
+    );
     let pieces = report["pieces"].as_array().unwrap();
     for placement in report["lay"]["placements"].as_array().unwrap() {
         let piece = &pieces[placement["piece"].as_u64().unwrap() as usize];

@@ -1,6 +1,7 @@
 //! The words that blocks are written in: points, curves, and pieces with their seams.
 
 mod curves;
+mod needs;
 mod pieces;
 mod points;
 
@@ -15,6 +16,7 @@ pub(super) fn register(engine: &mut Engine) {
     points::register(engine);
     curves::register(engine);
     pieces::register(engine);
+    needs::register(engine);
     arithmetic(engine);
     engine.register_fn(
         "refuse",

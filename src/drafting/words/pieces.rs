@@ -121,7 +121,7 @@ const MARKS: [(&str, MarkKind); 7] = [
     ("drill", MarkKind::Drill),
 ];
 
-fn count(ctx: &NativeCallContext, n: i64) -> Made<u32> {
+pub(super) fn count(ctx: &NativeCallContext, n: i64) -> Made<u32> {
     u32::try_from(n)
         .ok()
         .filter(|n| (1..=50).contains(n))
@@ -438,14 +438,6 @@ fn make_proofs(engine: &mut Engine) {
             Ok(())
         },
     );
-    engine.register_fn("warn", |board: &mut Board, text: &str| {
-        // It is compared with every one before it.
-        board.spend(20 * limits::STEP);
-        let mut sheet = board.sheet();
-        if sheet.trying == 0 && !sheet.draft.warnings.iter().any(|known| known == text) {
-            sheet.draft.warnings.push(text.to_owned());
-        }
-    });
 }
 
 pub(super) fn register(engine: &mut Engine) {
