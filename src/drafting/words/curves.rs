@@ -135,6 +135,26 @@ fn allowed(ctx: &NativeCallContext, segments: usize) -> Made<()> {
     ))
 }
 
+/// The curve with its start moved, less and less of it along the way and nothing at its end; the
+/// directions at both ends stay.
+fn start_moved(path: &BezPath, by: Vec2) -> BezPath {
+    const PARTS: u32 = 12;
+    let long = geometry::length(path);
+    let knots: Vec<Knot> = (0..=PARTS)
+        .map(|i| {
+            let part = f64::from(i) / f64::from(PARTS);
+            let at = part * long;
+            let moved = 1.0 - part * part * (3.0 - 2.0 * part);
+            let place = geometry::point_at(path, at) + by * moved;
+            match i {
+                0 | PARTS => Knot::toward(place, geometry::tangent_at(path, at)),
+                _ => Knot::new(place),
+            }
+        })
+        .collect();
+    geometry::spline(&knots)
+}
+
 /// Finds the number between `low` and `high` for which `of` returns `target`, by Brent-like
 /// bisection and secant steps (Illinois); the trials leave nothing on the board.
 fn solve(
@@ -309,6 +329,21 @@ pub(super) fn register(engine: &mut Engine) {
         |ctx: NativeCallContext, c: &mut Curve, x: Dynamic, y: Dynamic| -> Made<Curve> {
             let by = Vec2::new(length(&ctx, &x)?, length(&ctx, &y)?);
             Ok(c.with(Affine::translate(by) * c.walk().clone()))
+        },
+    );
+    engine.register_fn(
+        "start_moved",
+        |ctx: NativeCallContext, c: &mut Curve, x: Dynamic, y: Dynamic| -> Made<Curve> {
+            let by = Vec2::new(length(&ctx, &x)?, length(&ctx, &y)?);
+            Ok(c.with(start_moved(c.walk(), by)))
+        },
+    );
+    engine.register_fn(
+        "end_moved",
+        |ctx: NativeCallContext, c: &mut Curve, x: Dynamic, y: Dynamic| -> Made<Curve> {
+            let by = Vec2::new(length(&ctx, &x)?, length(&ctx, &y)?);
+            let turned = start_moved(&geometry::reversed(c.walk()), by);
+            Ok(c.with(geometry::reversed(&turned)))
         },
     );
     engine.register_fn(
