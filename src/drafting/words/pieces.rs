@@ -10,7 +10,7 @@ use crate::drafting::types::{
 };
 use crate::geometry;
 use kurbo::{Affine, BezPath, Point};
-use rhai::{Dynamic, Engine, NativeCallContext};
+use rhai::{Array, Dynamic, Engine, Map, NativeCallContext};
 
 /// A piece on the board, by its place in the list of pieces.
 #[derive(Debug, Clone)]
@@ -292,6 +292,33 @@ fn make_edges(engine: &mut Engine) {
         },
     );
     engine.register_fn(
+        "marked",
+        |ctx: NativeCallContext, p: &mut Piece, name: &str| -> Made<Curve> {
+            let sheet = p.board.sheet();
+            let piece = sheet.draft.pieces.get(p.index);
+            let mark = piece.and_then(|piece| piece.marks.iter().find(|mark| mark.name == name));
+            let path = mark.map(|mark| mark.path.clone());
+            drop(sheet);
+            let path = path.ok_or_else(|| fault(&ctx, format!("no mark '{name}' here")))?;
+            Ok(Curve::on(p.board.clone(), path, name))
+        },
+    );
+    engine.register_get("edges", |p: &mut Piece| -> Array {
+        let sheet = p.board.sheet();
+        let edges = sheet.draft.pieces.get(p.index).map(|piece| piece.edges.clone());
+        drop(sheet);
+        let as_map = |edge: DraftEdge| {
+            let turns = i64::from(edge.turns);
+            let curve = Curve::on(p.board.clone(), edge.path, &edge.name);
+            Dynamic::from(Map::from([
+                ("name".into(), edge.name.into()),
+                ("curve".into(), Dynamic::from(curve)),
+                ("turns".into(), turns.into()),
+            ]))
+        };
+        edges.unwrap_or_default().into_iter().map(as_map).collect()
+    });
+    engine.register_fn(
         "mark",
         |ctx: NativeCallContext,
          p: &mut Piece,
@@ -372,7 +399,7 @@ fn make_proofs(engine: &mut Engine) {
     );
     engine.register_fn(
         "join",
-        |ctx: NativeCallContext, board: &mut Board, name: &str, a: Piece, edge_a: &str, b: Piece, edge_b: &str, seams: rhai::Array, degrees: Dynamic| -> Made<()> {
+        |ctx: NativeCallContext, board: &mut Board, name: &str, a: Piece, edge_a: &str, b: Piece, edge_b: &str, seams: Array, degrees: Dynamic| -> Made<()> {
             for (piece, edge) in [(&a, edge_a), (&b, edge_b)] {
                 piece.path(&ctx, edge)?;
             }
