@@ -121,6 +121,8 @@ pub struct DraftPiece {
     pub grain: (Point, Point),
     /// Whether the piece may be turned or must keep the grain.
     pub turning: Turning,
+    /// The step of the block that began it: file and line.
+    pub source: String,
 }
 
 /// How a piece may be turned on the cloth.
@@ -146,6 +148,8 @@ pub struct DraftEdge {
     pub allowance: String,
     /// How often a drafter means its curvature to change sign.
     pub turns: u8,
+    /// The step of the block that put it on the piece.
+    pub source: String,
 }
 
 /// A notch on an edge.
@@ -233,7 +237,8 @@ pub struct Join {
     pub a: (String, String),
     /// Edge that leaves the joint.
     pub b: (String, String),
-    /// The seam edges that are laid on each other to close it: of `a`'s piece and of `b`'s piece.
+    /// The seam edges that are laid on each other to close it: of `a`'s piece and of `b`'s piece. A
+    /// mark may stand for an edge: the fold of a vent, along which it hangs closed.
     pub seam: ((String, String), (String, String)),
     /// Greatest break allowed, degrees.
     pub most_degrees: f64,
@@ -254,6 +259,8 @@ pub struct Girth {
     pub meant: f64,
     /// Furthest it may be from that, mm.
     pub within: f64,
+    /// The step of the block that declares it.
+    pub source: String,
 }
 
 /// A dart: its two legs, sewn together.
@@ -265,4 +272,6 @@ pub struct Dart {
     pub piece: String,
     /// Length of each leg, mm.
     pub legs: (f64, f64),
+    /// The step of the block that declares it.
+    pub source: String,
 }

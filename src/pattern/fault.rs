@@ -154,7 +154,8 @@ impl fmt::Display for FailedRow {
             ),
             Self::Girth(row) => write!(
                 f,
-                "{} comes out at {:.1} cm, where {:.1} is meant, within {:.1}",
+                "{}: {} comes out at {:.1} cm, where {:.1} is meant, within {:.1}",
+                row.source,
                 row.girth,
                 row.finished_mm / 10.0,
                 row.meant_mm / 10.0,

@@ -128,6 +128,7 @@ pub struct GirthRow {
     pub meant_mm: f64,
     pub within_mm: f64,
     pub ok: bool,
+    pub source: String,
 }
 
 /// Any other check of the ledger: what was measured against its limit.

@@ -10,8 +10,8 @@
 //! | `measures` | by name: `mm`, `origin` (`taken` or `derived`) |
 //! | `ledger.seams` | rows of `seam`, `a_mm`, `b_mm`, `ease_mm`, `min_mm`, `max_mm`, `ok`, `source` |
 //! | `ledger.joins` | rows of `join`, `break_degrees`, `max_degrees`, `ok`, `source` |
-//! | `ledger.girths` | finished girths: `girth`, `finished_mm`, `body_mm`, `meant_mm`, `within_mm`, `ok` |
-//! | `ledger.notches`, `.outlines`, `.curves` | rows of `check`, `found`, `limit`, `ok` |
+//! | `ledger.girths` | finished girths: `girth`, `finished_mm`, `body_mm`, `meant_mm`, `within_mm`, `ok`, `source` |
+//! | `ledger.notches`, `.outlines`, `.curves` | rows of `check`, `found`, `limit`, `ok`, `source` |
 //! | `pieces` | `name`, `garment`, `material`, `count` (all copies), `pairs`, `area_mm2`, `bbox_mm` (width, height of the cut line) |
 //! | `lay` | the cloth's lay: `material`, `layout`, `cloth_width_mm` (as it lies), `usable_width_mm`, `length_mm`, `efficiency` (0 to 1), `placements`, `notes`, `order_length_mm`, `how`, `plot` |
 //! | `lay.plot` | how far a plotter's pen travels raised: `travel_mm` as written, `drawn_travel_mm` in the order the pieces are drawn |

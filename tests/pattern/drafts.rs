@@ -18,6 +18,7 @@ pub fn edge(name: &str, path: BezPath, allowance: &str) -> DraftEdge {
         path,
         allowance: allowance.into(),
         turns: 0,
+        source: "skirt/skirt.rhai:7".into(),
     }
 }
 
@@ -31,6 +32,7 @@ pub fn piece(name: &str, edges: Vec<DraftEdge>) -> DraftPiece {
         marks: Vec::new(),
         grain: (Point::new(100.0, 100.0), Point::new(100.0, 500.0)),
         turning: Turning::Grain,
+        source: "skirt/skirt.rhai:5".into(),
     }
 }
 
@@ -131,11 +133,13 @@ pub fn panels() -> Draft {
             body: 0.0,
             meant: 938.0,
             within: 5.0,
+            source: "skirt/skirt.rhai:20".into(),
         }],
         darts: vec![Dart {
             name: "waist dart".into(),
             piece: "front".into(),
             legs: (90.0, 90.4),
+            source: "skirt/skirt.rhai:21".into(),
         }],
         needs: Vec::new(),
         warnings: Vec::new(),

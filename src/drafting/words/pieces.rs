@@ -61,6 +61,18 @@ impl Piece {
         })
     }
 
+    /// Checks that there is an edge of that name, or a mark that is laid on another as a seam is.
+    fn seam(&self, ctx: &NativeCallContext, name: &str) -> Made<()> {
+        let marked = |piece: &DraftPiece| piece.marks.iter().any(|mark| mark.name == name);
+        let sheet = self.board.sheet();
+        let found = sheet.draft.pieces.get(self.index).is_some_and(marked);
+        drop(sheet);
+        if found {
+            return Ok(());
+        }
+        self.path(ctx, name).map(|_| ())
+    }
+
     fn run(
         &self,
         ctx: &NativeCallContext,
@@ -146,6 +158,7 @@ fn make_pieces(engine: &mut Engine) {
                 marks: Vec::new(),
                 grain: (Point::ZERO, Point::new(0.0, 1.0)),
                 turning: Turning::Grain,
+                source: source(&ctx),
             });
             let index = sheet.draft.pieces.len() - 1;
             drop(sheet);
@@ -210,7 +223,7 @@ fn make_edges(engine: &mut Engine) {
          curve: Curve,
          allowance: &str|
          -> Made<Piece> {
-            let mut repeated = false;
+            let (mut repeated, from) = (false, source(&ctx));
             let piece = p.change(|piece| {
                 repeated = piece.edges.iter().any(|edge| edge.name == name);
                 piece.edges.push(DraftEdge {
@@ -218,6 +231,7 @@ fn make_edges(engine: &mut Engine) {
                     path: BezPath::clone(&curve.path),
                     allowance: allowance.to_owned(),
                     turns: 0,
+                    source: from,
                 });
             });
             if repeated {
@@ -407,8 +421,8 @@ fn make_proofs(engine: &mut Engine) {
             let (Some(seam_a), Some(seam_b)) = (names.next(), names.next()) else {
                 return Err(fault(&ctx, "a join wants the names of both seam edges: [of the first piece, of the second]"));
             };
-            a.path(&ctx, &seam_a)?;
-            b.path(&ctx, &seam_b)?;
+            a.seam(&ctx, &seam_a)?;
+            b.seam(&ctx, &seam_b)?;
             let most_degrees = number(&ctx, &degrees)?;
             let join = Join {
                 name: name.to_owned(),
@@ -439,6 +453,7 @@ fn make_proofs(engine: &mut Engine) {
                 meant: length(&ctx, &meant)?,
                 // Half a centimetre, as the proof of every draft asks (common practice, no source).
                 within: 5.0,
+                source: source(&ctx),
             };
             board.spend(limits::STEP);
             board.sheet().draft.girths.push(girth);
@@ -459,6 +474,7 @@ fn make_proofs(engine: &mut Engine) {
                 name: name.to_owned(),
                 piece: piece.name(),
                 legs,
+                source: source(&ctx),
             };
             board.spend(limits::STEP);
             board.sheet().draft.darts.push(dart);

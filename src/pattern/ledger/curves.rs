@@ -28,7 +28,7 @@ pub(super) fn prove(draft: &Draft, drafted: &DraftPiece) -> Vec<CheckRow> {
             found,
             limit,
             ok: found <= limit,
-            source: None,
+            source: Some(edge.source.clone()),
         };
         let kink = breaks(&edge.path)
             .iter()

@@ -6,9 +6,9 @@
 
 use super::{edge_named, named, piece_named};
 use crate::drafting::{Draft, Join};
-use crate::geometry::{end, joined, length, start, tangent_at};
+use crate::geometry::{end, joined, length, nearest, start, tangent_at};
 use crate::pattern::{JoinRow, PatternFault};
-use kurbo::{Point, Shape, Vec2};
+use kurbo::{BezPath, Point, Shape, Vec2};
 
 /// Two edges of a piece meet where their ends are this near, mm.
 const MEET: f64 = 0.1;
@@ -72,15 +72,12 @@ fn at_joint(
     edge: &str,
     seam: &str,
 ) -> Result<AtJoint, PatternFault> {
+    let drafted = piece_named(draft, piece, &join.source)?;
     let edge_path = &edge_named(draft, piece, edge, &join.source)?.path;
+    if let Some(fold) = drafted.marks.iter().find(|mark| mark.name == seam) {
+        return across(join, piece, edge, edge_path, &fold.path);
+    }
     let seam_path = &edge_named(draft, piece, seam, &join.source)?.path;
-    let ends = |path| -> [(Option<Point>, Vec2, bool); 2] {
-        let back = -tangent_at(path, length(path));
-        [
-            (start(path), tangent_at(path, 0.0), true),
-            (end(path), back, false),
-        ]
-    };
     let mut found: Option<(f64, Vec2, Vec2, bool)> = None;
     for (edge_end, edge_away, _) in ends(edge_path) {
         for (seam_end, seam_away, forward) in ends(seam_path) {
@@ -93,16 +90,8 @@ fn at_joint(
         }
     }
     let Some((_, edge_away, seam_away, forward)) = found.filter(|(gap, ..)| *gap <= MEET) else {
-        let what = format!(
-            "the join '{}': the {edge} and the {seam} of the {piece} do not meet",
-            join.name
-        );
-        return Err(PatternFault::Draft {
-            what,
-            source: join.source.clone(),
-        });
+        return Err(do_not_meet(join, piece, edge, seam));
     };
-    let drafted = piece_named(draft, piece, &join.source)?;
     let outline = joined(drafted.edges.iter().map(|e| &e.path), MEET);
     // Walking forward, the cloth lies on the side turned from x towards y when the area is positive.
     let cloth = if (outline.area() > 0.0) == forward {
@@ -115,4 +104,53 @@ fn at_joint(
         leaves,
         seam_starts_there: forward,
     })
+}
+
+/// An edge that runs on past a fold within the piece, whose flap lies on its other side: the joint is
+/// where the fold ends on the edge, and the piece's own cloth is where more of the edge lies.
+fn across(
+    join: &Join,
+    piece: &str,
+    edge: &str,
+    edge_path: &BezPath,
+    fold: &BezPath,
+) -> Result<AtJoint, PatternFault> {
+    let on_edge = |(place, away, forward): (Option<Point>, Vec2, bool)| {
+        let near = nearest(edge_path, place?);
+        (near.distance <= MEET).then_some((near.at, away, forward))
+    };
+    let Some((at, fold_away, forward)) = ends(fold).into_iter().find_map(on_edge) else {
+        return Err(do_not_meet(join, piece, edge, "fold"));
+    };
+    // A little beside the joint: the flap's own hem may leave the fold at another angle.
+    let onward = length(edge_path) - at > at;
+    let edge_away = if onward {
+        tangent_at(edge_path, at + MEET)
+    } else {
+        -tangent_at(edge_path, at - MEET)
+    };
+    let leaves = Vec2::new(edge_away.dot(fold_away), fold_away.cross(edge_away).abs());
+    Ok(AtJoint {
+        leaves,
+        seam_starts_there: forward,
+    })
+}
+
+/// Both ends of a path, the directions that lead into it from there, and whether it is its start.
+fn ends(path: &BezPath) -> [(Option<Point>, Vec2, bool); 2] {
+    let back = -tangent_at(path, length(path));
+    [
+        (start(path), tangent_at(path, 0.0), true),
+        (end(path), back, false),
+    ]
+}
+
+fn do_not_meet(join: &Join, piece: &str, edge: &str, seam: &str) -> PatternFault {
+    PatternFault::Draft {
+        what: format!(
+            "the join '{}': the {edge} and the {seam} of the {piece} do not meet",
+            join.name
+        ),
+        source: join.source.clone(),
+    }
 }

@@ -51,6 +51,7 @@ pub(super) fn prove(
             meant_mm: girth.meant,
             within_mm: girth.within,
             ok: (girth.finished - girth.meant).abs() <= girth.within,
+            source: girth.source.clone(),
         }));
     for (drafted, piece) in draft.pieces.iter().zip(pieces) {
         ledger

@@ -30,7 +30,7 @@ pub(super) fn prove(
         found,
         limit,
         ok: found <= limit,
-        source: None,
+        source: Some(drafted.source.clone()),
     };
     let folded = if is_one_region(&piece.cut) { 0.0 } else { 1.0 };
     Ok(vec![
@@ -61,7 +61,7 @@ pub(super) fn dart(draft: &Draft, dart: &Dart) -> CheckRow {
         found,
         limit: LEGS_WITHIN,
         ok: found <= LEGS_WITHIN,
-        source: None,
+        source: Some(dart.source.clone()),
     }
 }
 
