@@ -2,9 +2,9 @@
 
 use crate::drafts::{crown, panels, piece};
 use crate::order;
-use chalkstripe::drafting::Draft;
+use chalkstripe::drafting::{Draft, Mark, MarkKind};
 use chalkstripe::geometry::{Knot, length, spline};
-use chalkstripe::pattern::{FailedRow, PatternFault, make};
+use chalkstripe::pattern::{FailedRow, PatternFault, make, measure};
 use kurbo::{Affine, BezPath, PathEl, Point, Vec2};
 
 /// What is said against a draft, by the proof that says it.
@@ -91,6 +91,34 @@ fn joins_place_a_piece_wherever_it_was_drawn() {
             assert!(failures(draft).is_empty(), "turned by {turn}");
         }
     }
+}
+
+/// The hem runs on past the fold into a flap, which the joint does not ask about.
+#[test]
+fn a_vent_hangs_closed_along_its_folds() {
+    let broken_by = |slope: f64, flap: f64| {
+        let mut draft = panels();
+        let drop = 235.0 * slope.to_radians().tan();
+        for (piece, side) in draft.pieces.iter_mut().zip([1.0, -1.0]) {
+            let at = |x: f64, y: f64| Point::new(if side > 0.0 { x } else { 700.0 - x }, y);
+            piece.marks.push(Mark {
+                name: "fold of the vent".into(),
+                kind: MarkKind::Fold,
+                path: piece.edges[1].path.clone(),
+            });
+            piece.edges[2].path = BezPath::from_vec(vec![
+                PathEl::MoveTo(at(275.0, 600.0 + flap)),
+                PathEl::LineTo(at(235.0, 600.0)),
+                PathEl::LineTo(at(0.0, 600.0 + drop)),
+            ]);
+        }
+        let fold = |piece: &str| (piece.to_owned(), "fold of the vent".to_owned());
+        draft.joins[1].seam = (fold("front"), fold("back"));
+        measure(&order(), &[draft]).unwrap().ledger.joins[1].clone()
+    };
+    assert!(broken_by(0.0, 0.0).ok && broken_by(0.0, 5.0).ok);
+    let tilted = broken_by(5.0, 0.0);
+    assert!(!tilted.ok && (tilted.break_degrees - 10.0).abs() < 0.1, "{tilted:?}");
 }
 
 #[test]
