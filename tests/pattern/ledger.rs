@@ -118,7 +118,10 @@ fn a_vent_hangs_closed_along_its_folds() {
     };
     assert!(broken_by(0.0, 0.0).ok && broken_by(0.0, 5.0).ok);
     let tilted = broken_by(5.0, 0.0);
-    assert!(!tilted.ok && (tilted.break_degrees - 10.0).abs() < 0.1, "{tilted:?}");
+    assert!(
+        !tilted.ok && (tilted.break_degrees - 10.0).abs() < 0.1,
+        "{tilted:?}"
+    );
 }
 
 #[test]

@@ -319,7 +319,11 @@ fn make_edges(engine: &mut Engine) {
     );
     engine.register_get("edges", |p: &mut Piece| -> Array {
         let sheet = p.board.sheet();
-        let edges = sheet.draft.pieces.get(p.index).map(|piece| piece.edges.clone());
+        let edges = sheet
+            .draft
+            .pieces
+            .get(p.index)
+            .map(|piece| piece.edges.clone());
         drop(sheet);
         let as_map = |edge: DraftEdge| {
             let turns = i64::from(edge.turns);
