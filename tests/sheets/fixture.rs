@@ -257,6 +257,7 @@ pub fn pattern() -> Pattern {
         meant_mm,
         within_mm: 5.0,
         ok: true,
+        source: "jacket/proof.rhai:30".into(),
     };
     Pattern {
         pieces: pieces(),
