@@ -1,7 +1,7 @@
 //! One order through every stage, with what goes wrong on the way as diagnostics.
 
 use crate::drafting::{self, BlockFault, Draft, Library, Material};
-use crate::lay::{self, Buying, ClothRules, Search};
+use crate::lay::{self, Buying, ClothRules, Item, Lay, LayFault, Search};
 use crate::order::choices::Choices;
 use crate::order::{Catalogue, Cloth, Diagnostic, Layout, Nap, Order, Source};
 use crate::pattern::{self, Pattern, PatternFault};
@@ -121,7 +121,7 @@ pub fn lay(
         if items.is_empty() {
             continue;
         }
-        let mut lay = lay::plan(&items, &ClothRules::of(&cloth), search).map_err(|fault| {
+        let mut lay = laid(&items, &cloth, search).map_err(|fault| {
             vec![Diagnostic::error(format!(
                 "the {} cannot be laid: {fault}",
                 words::material(material)
@@ -142,6 +142,25 @@ pub fn lay(
         });
     }
     Ok(lays)
+}
+
+/// A lay that does not pass its own check is not handed out: it is tried anew with a little more room
+/// between the pieces.
+fn laid(items: &[Item], cloth: &Cloth, search: &Search) -> Result<Lay, LayFault> {
+    let rules = ClothRules::of(cloth);
+    let with_room = |more: f64| {
+        let gap = rules.gap + more;
+        lay::plan(items, &ClothRules { gap, ..rules.clone() }, search)
+    };
+    let unsound = |lay: &Result<Lay, LayFault>| matches!(lay, Err(LayFault::Unsound { .. }));
+    let mut lay = with_room(0.0);
+    for more in [0.5, 1.0, 2.0] {
+        if !unsound(&lay) {
+            break;
+        }
+        lay = with_room(more);
+    }
+    lay
 }
 
 /// The order's cloth, or another material at the width the house has it in: plain, laid open.
