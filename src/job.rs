@@ -150,7 +150,14 @@ fn laid(items: &[Item], cloth: &Cloth, search: &Search) -> Result<Lay, LayFault>
     let rules = ClothRules::of(cloth);
     let with_room = |more: f64| {
         let gap = rules.gap + more;
-        lay::plan(items, &ClothRules { gap, ..rules.clone() }, search)
+        lay::plan(
+            items,
+            &ClothRules {
+                gap,
+                ..rules.clone()
+            },
+            search,
+        )
     };
     let unsound = |lay: &Result<Lay, LayFault>| matches!(lay, Err(LayFault::Unsound { .. }));
     let mut lay = with_room(0.0);
