@@ -1,10 +1,10 @@
 //! The first lay: parts put down one by one, the largest first, each as near the cut end as it
 //! will go.
 
-use super::nofit::no_fit;
-use super::shape::{Contour, Work, bounds};
-use kurbo::{Point, Rect};
-use std::collections::BTreeMap;
+use super::region::Region;
+use super::shape::Work;
+use super::table::{Pair, Table};
+use kurbo::{Point, Vec2};
 
 /// Where a part stands: which of its ways, and the corner of its box nearest the origin.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -15,10 +15,11 @@ pub struct Stand {
     pub at: Point,
 }
 
-/// A no-fit region with its box.
-struct Region {
-    contours: Vec<Contour>,
-    bounds: Rect,
+/// Where a part may not stand because of another: by the centres of their boxes.
+struct Blocked<'a> {
+    at: Point,
+    pair: &'a Pair,
+    region: &'a Region,
 }
 
 /// Positions across the strip that are tried besides those where something is touched.
@@ -28,12 +29,11 @@ const ACROSS: usize = 48;
 const ASIDE: f64 = 1e-6;
 
 /// Lays every part without overlap on a strip as long as it takes.
-pub fn first_lay(work: &Work) -> Vec<Stand> {
+pub fn first_lay(work: &Work, table: &Table) -> Vec<Stand> {
     let mut order: Vec<usize> = (0..work.parts.len()).collect();
     let area = |part: usize| work.shapes[work.parts[part].ways[0].shape].area;
     order.sort_by(|&a, &b| area(b).total_cmp(&area(a)).then(a.cmp(&b)));
 
-    let mut regions: BTreeMap<(usize, usize), Region> = BTreeMap::new();
     let mut stands = vec![
         Stand {
             way: 0,
@@ -46,17 +46,14 @@ pub fn first_lay(work: &Work) -> Vec<Stand> {
         let mut best: Option<(f64, f64, f64, Stand)> = None;
         for (way_index, way) in work.parts[part].ways.iter().enumerate() {
             let size = work.shapes[way.shape].size;
-            for &(other, _) in &laid {
-                regions.entry((other, way.shape)).or_insert_with(|| {
-                    let contours = no_fit(&work.shapes[other], &work.shapes[way.shape]);
-                    let boxes = contours.iter().map(|c| bounds(c));
-                    let bounds = boxes.reduce(|a, b| a.union(b)).unwrap_or(Rect::ZERO);
-                    Region { contours, bounds }
-                });
-            }
-            let blocked: Vec<(Point, &Region)> = laid
+            let blocked: Vec<Blocked> = laid
                 .iter()
-                .map(|&(other, at)| (at, &regions[&(other, way.shape)]))
+                .map(|&(other, at)| {
+                    let pair = table.pair(other, way.shape);
+                    let centre = at + (work.shapes[other].size - size) / 2.0;
+                    let region = table.region(pair);
+                    Blocked { at: centre, pair, region }
+                })
                 .collect();
             let room = (work.width - size.x).max(0.0);
             for x in columns(room, &blocked) {
@@ -85,25 +82,25 @@ pub fn first_lay(work: &Work) -> Vec<Stand> {
 
 /// Positions across worth trying: the edges, an even spread, and where the part would stand beside
 /// another.
-fn columns(room: f64, blocked: &[(Point, &Region)]) -> Vec<f64> {
+fn columns(room: f64, blocked: &[Blocked]) -> Vec<f64> {
     let spread = (0..=ACROSS).map(|i| room * i as f64 / ACROSS as f64);
     let beside = blocked
         .iter()
-        .flat_map(|(at, r)| [at.x + r.bounds.x0, at.x + r.bounds.x1]);
+        .flat_map(|b| [b.at.x - b.pair.half.x, b.at.x + b.pair.half.x]);
     spread
         .chain(beside.filter(|x| (0.0..=room).contains(x)))
         .collect()
 }
 
 /// The least position along at which nothing is overlapped.
-fn lowest(x: f64, blocked: &[(Point, &Region)]) -> f64 {
+fn lowest(x: f64, blocked: &[Blocked]) -> f64 {
     let mut stretches: Vec<(f64, f64)> = Vec::new();
-    for (at, region) in blocked {
-        let column = x - at.x;
-        if column > region.bounds.x0 && column < region.bounds.x1 {
-            let sides = [column - ASIDE, column + ASIDE].map(|c| crossings(c, &region.contours));
+    for b in blocked {
+        let column = x - b.at.x;
+        if column.abs() < b.pair.half.x {
+            let sides = [column - ASIDE, column + ASIDE].map(|c| crossings(c, b));
             both(&sides[0], &sides[1], |low, high| {
-                stretches.push((low + at.y, high + at.y))
+                stretches.push((low + b.at.y, high + b.at.y))
             });
         }
     }
@@ -118,13 +115,16 @@ fn lowest(x: f64, blocked: &[(Point, &Region)]) -> f64 {
     y
 }
 
-/// Where the line at `x` crosses the contours, in order: pairs that bound what lies inside.
-fn crossings(x: f64, contours: &[Contour]) -> Vec<f64> {
+/// Where the line across at `x` crosses the region's boundary, in order: pairs that bound what lies
+/// inside.
+fn crossings(x: f64, blocked: &Blocked) -> Vec<f64> {
+    let seen = blocked.pair.seen(Vec2::new(x, 0.0)).x;
     let mut found = Vec::new();
-    for contour in contours {
+    for contour in &blocked.region.contours {
         for (p, q) in super::shape::edges(contour) {
-            if (p.x <= x) != (q.x <= x) {
-                found.push(p.y + (q.y - p.y) * (x - p.x) / (q.x - p.x));
+            if (p.x <= seen) != (q.x <= seen) {
+                let y = p.y + (q.y - p.y) * (seen - p.x) / (q.x - p.x);
+                found.push(y * blocked.pair.flip.y);
             }
         }
     }

@@ -4,13 +4,20 @@
 //! it may lie) and on the no-fit regions of pairs of shapes, and checks the finished lay by
 //! geometry that shares nothing with the search.
 
+mod chance;
 mod check;
+mod crowd;
 mod first;
 mod length;
 mod nofit;
 mod outline;
 mod pieces;
+mod place;
+mod region;
+mod search;
 mod shape;
+mod strip;
+mod table;
 mod types;
 
 pub use check::TOLERANCE;
@@ -19,9 +26,15 @@ pub use pieces::{items, turns};
 pub use types::*;
 
 use crate::order::Layout;
+use crowd::{Ground, Spot};
 use first::Stand;
 use kurbo::{Affine, Vec2};
+use search::Found;
 use shape::Work;
+use std::sync::atomic::Ordering;
+use std::time::Instant;
+use strip::Strip;
+use table::Table;
 
 /// Lays every copy of every item on the cloth, as short as the search finds.
 ///
@@ -29,15 +42,9 @@ use shape::Work;
 /// everything lies on the usable cloth. An empty list gives an empty lay.
 pub fn plan(items: &[Item], cloth: &ClothRules, search: &Search) -> Result<Lay, LayFault> {
     let work = Work::new(items, cloth)?;
-    let stands = first::first_lay(&work);
+    let stands = searched(&work, search);
     let lay = finished(items, cloth, &work, &stands);
     check::check(items, cloth, &lay)?;
-    if let Some(report) = search.progress {
-        report(Progress {
-            length: lay.length,
-            done: 1.0,
-        });
-    }
     match cloth.longest {
         Some(longest) if lay.length > longest + TOLERANCE => Err(LayFault::TooLong {
             needs: lay.length,
@@ -45,6 +52,61 @@ pub fn plan(items: &[Item], cloth: &ClothRules, search: &Search) -> Result<Lay, 
         }),
         _ => Ok(lay),
     }
+}
+
+/// Where each part stands after the search.
+fn searched(work: &Work, how: &Search) -> Vec<Stand> {
+    let began = Instant::now();
+    let table = Table::new(work);
+    let ground = Ground::new(work, &table);
+    let stands = first::first_lay(work, &table);
+    let spot = |(part, stand): (usize, &Stand)| Spot {
+        way: stand.way,
+        centre: stand.at + ground.size(part, stand.way) / 2.0,
+    };
+    let spots: Vec<Spot> = stands.iter().enumerate().map(spot).collect();
+    let end = |(part, spot): (usize, &Spot)| spot.centre.y + ground.size(part, spot.way).y / 2.0;
+    let end = spots.iter().enumerate().map(end).fold(0.0, f64::max);
+    let mut best = Found { spots, end };
+    let pool = rayon::ThreadPoolBuilder::new()
+        .num_threads(how.threads.max(1))
+        .build();
+    let tell = |found: &Found, done: f64| {
+        if let Some(report) = how.progress {
+            report(Progress {
+                length: found.end - work.gap,
+                done,
+            });
+        }
+    };
+    tell(&best, 0.0);
+    if let (Ok(pool), false) = (pool, work.parts.is_empty()) {
+        let strip = Strip {
+            width: work.width,
+            bays: vec![(0.0, end)],
+        };
+        let mut search = search::Search::new(&ground, &strip, best.clone(), how.seed);
+        let mut rounds = 0;
+        loop {
+            let done = match how.effort {
+                Effort::Rounds(all) => f64::from(rounds) / f64::from(all.max(1)),
+                Effort::Seconds(all) => began.elapsed().as_secs_f64() / all,
+            };
+            let stopped = how.cancel.is_some_and(|stop| stop.load(Ordering::Relaxed));
+            if done >= 1.0 || stopped {
+                break;
+            }
+            best = search.round(done, &pool).clone();
+            rounds += 1;
+            tell(&best, done);
+        }
+    }
+    tell(&best, 1.0);
+    let stand = |(part, spot): (usize, &Spot)| Stand {
+        way: spot.way,
+        at: spot.centre - ground.size(part, spot.way) / 2.0,
+    };
+    best.spots.iter().enumerate().map(stand).collect()
 }
 
 /// The lay that puts each part of the work where it stands.

@@ -148,6 +148,8 @@ mod tests {
             contours: vec![contour],
             size,
             area,
+            base: 0,
+            flip: Vec2::new(1.0, 1.0),
         }
     }
 

@@ -1,5 +1,6 @@
 //! Shapes: an item's outline in each of the ways it may lie, and the parts to be laid.
 
+use super::strip::Rail;
 use super::types::{ClothRules, Item, LayFault};
 use crate::drafting::Count;
 use crate::order::Layout;
@@ -25,6 +26,10 @@ pub struct Shape {
     pub size: Vec2,
     /// Area in mm².
     pub area: f64,
+    /// The shape of which this is a turned or mirrored one, itself if of none.
+    pub base: usize,
+    /// How: the sign of each axis about the centre of the box.
+    pub flip: Vec2,
 }
 
 /// A way in which a part may lie.
@@ -36,6 +41,8 @@ pub struct Way {
     pub degrees: f64,
     /// From the item's coordinates to the shape's.
     pub to_shape: Affine,
+    /// Where the centre of its box may be, across and along.
+    pub rails: [Rail; 2],
 }
 
 /// One thing to be laid.
@@ -153,6 +160,7 @@ impl Work {
                     shape: index,
                     degrees,
                     to_shape: moved,
+                    rails: [Rail::default(); 2],
                 });
             }
         }
@@ -164,7 +172,14 @@ impl Work {
         if let Some(index) = self.shapes.iter().position(|s| s.is_same(&shape)) {
             return index;
         }
-        self.shapes.push(shape);
+        let flips = [Vec2::new(-1.0, -1.0), Vec2::new(-1.0, 1.0), Vec2::new(1.0, -1.0)];
+        let own = (self.shapes.len(), Vec2::new(1.0, 1.0));
+        let (base, flip) = (0..self.shapes.len())
+            .filter(|&i| self.shapes[i].base == i)
+            .flat_map(|i| flips.map(|flip| (i, flip)))
+            .find(|&(i, flip)| self.shapes[i].flipped(flip).is_same(&shape))
+            .unwrap_or(own);
+        self.shapes.push(Shape { base, flip, ..shape });
         self.shapes.len() - 1
     }
 }
@@ -195,8 +210,29 @@ impl Shape {
             contours,
             size,
             area,
+            base: 0,
+            flip: Vec2::new(1.0, 1.0),
         };
         (shape, Affine::translate(shift) * turned)
+    }
+
+    /// The shape turned over about the centre of its box, by the sign of each axis.
+    pub fn flipped(&self, flip: Vec2) -> Self {
+        let turn = |size: f64, sign: f64, at: f64| if sign < 0.0 { size - at } else { at };
+        let contours = self.contours.iter().map(|contour| {
+            let mut turned: Contour = contour
+                .iter()
+                .map(|p| Point::new(turn(self.size.x, flip.x, p.x), turn(self.size.y, flip.y, p.y)))
+                .collect();
+            if flip.x * flip.y < 0.0 {
+                turned.reverse();
+            }
+            turned
+        });
+        Shape {
+            contours: contours.collect(),
+            ..*self
+        }
     }
 
     /// Whether two shapes have the same corners, wherever their contours start.

@@ -1,0 +1,126 @@
+//! The strip that is filled: one or more bays one after another, and the places in it where a part
+//! may stand.
+
+use super::chance::Chance;
+use kurbo::{Point, Vec2};
+
+/// Places on one axis that a pattern allows: every `step` from `phase`; any place with a step of 0.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Rail {
+    /// One of the places.
+    pub phase: f64,
+    /// From each to the next.
+    pub step: f64,
+}
+
+/// The bays of a strip. All but the last are cloths of a stated length.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Strip {
+    /// Across.
+    pub width: f64,
+    /// Where each bay starts and ends along the strip.
+    pub bays: Vec<(f64, f64)>,
+}
+
+/// Where the centre of one shape may stand.
+#[derive(Debug, Clone)]
+pub struct Room {
+    across: (f64, f64),
+    /// One range for each bay that holds the shape.
+    along: Vec<(f64, f64)>,
+    rails: [Rail; 2],
+}
+
+/// Rounding of places, mm.
+const HAIR: f64 = 1e-6;
+
+impl Strip {
+    /// End of the last bay.
+    pub fn end(&self) -> f64 {
+        self.bays.last().map_or(0.0, |bay| bay.1)
+    }
+
+    /// Moves the end of the last bay.
+    pub fn set_end(&mut self, end: f64) {
+        if let Some(bay) = self.bays.last_mut() {
+            bay.1 = end;
+        }
+    }
+
+    /// Where a shape of this size may stand.
+    pub fn room(&self, size: Vec2, rails: [Rail; 2]) -> Room {
+        let (hx, hy) = (size.x / 2.0, size.y / 2.0);
+        let range = |low: f64, high: f64, rail: Rail| {
+            // Rounding must not make a place that just fits too narrow.
+            let high = if high > low - 1e-3 { high.max(low) } else { high };
+            if rail.step <= 0.0 {
+                return (low, high);
+            }
+            let first = rail.phase + ((low - rail.phase - HAIR) / rail.step).ceil() * rail.step;
+            let last = rail.phase + ((high - rail.phase + HAIR) / rail.step).floor() * rail.step;
+            (first, last)
+        };
+        Room {
+            across: range(hx, self.width - hx, rails[0]),
+            along: self
+                .bays
+                .iter()
+                .map(|bay| range(bay.0 + hy, bay.1 - hy, rails[1]))
+                .filter(|(low, high)| low <= high)
+                .collect(),
+            rails,
+        }
+    }
+}
+
+impl Room {
+    /// Whether there is no place at all.
+    pub fn is_empty(&self) -> bool {
+        self.along.is_empty() || self.across.0 > self.across.1
+    }
+
+    /// The place allowed that is nearest to `p` on each axis.
+    pub fn nearest(&self, p: Point) -> Point {
+        let on = |at: f64, (low, high): (f64, f64), rail: Rail| {
+            let at = at.clamp(low, high.max(low));
+            if rail.step > 0.0 {
+                low + ((at - low) / rail.step).round() * rail.step
+            } else {
+                at
+            }
+        };
+        let mut best = (f64::INFINITY, p.y);
+        for &range in &self.along {
+            let y = on(p.y, range, self.rails[1]);
+            if (y - p.y).abs() < best.0 {
+                best = ((y - p.y).abs(), y);
+            }
+        }
+        Point::new(on(p.x, self.across, self.rails[0]), best.1)
+    }
+
+    /// Any place, evenly.
+    pub fn any(&self, chance: &mut Chance) -> Point {
+        let total: f64 = self.along.iter().map(|(low, high)| high - low).sum();
+        let mut y = chance.part() * total;
+        let mut at = self.along.last().map_or(0.0, |range| range.1);
+        for &(low, high) in &self.along {
+            if y <= high - low {
+                at = low + y;
+                break;
+            }
+            y -= high - low;
+        }
+        let x = chance.between(self.across.0, self.across.1);
+        if self.rails == [Rail::default(); 2] {
+            Point::new(x, at)
+        } else {
+            self.nearest(Point::new(x, at))
+        }
+    }
+
+    /// Steps no smaller than the rails allow.
+    pub fn step(&self, step: Vec2) -> Vec2 {
+        Vec2::new(step.x.max(self.rails[0].step), step.y.max(self.rails[1].step))
+    }
+}
