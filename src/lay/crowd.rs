@@ -73,8 +73,6 @@ impl<'a> Ground<'a> {
 /// Another part as seen by one that looks for a place.
 #[derive(Debug, Clone, Copy)]
 pub struct Obstacle<'a> {
-    /// Which part.
-    pub part: usize,
     centre: Point,
     half: Vec2,
     weight: f64,
@@ -82,6 +80,16 @@ pub struct Obstacle<'a> {
 }
 
 impl<'a> Obstacle<'a> {
+    /// A place where it is touched: a corner of the boundary or any point of an edge of it.
+    pub fn touching(&self, ground: &Ground, chance: &mut super::chance::Chance) -> Point {
+        let region = ground.table.region(self.pair);
+        let contour = &region.contours[chance.one_of(region.contours.len())];
+        let index = chance.one_of(contour.len());
+        let (p, q) = (contour[index], contour[(index + 1) % contour.len()]);
+        let t = (chance.part() * 1.5).min(1.0);
+        self.centre + self.pair.seen(p.lerp(q, t).to_vec2()).to_vec2()
+    }
+
     /// Whether a part with its centre at `p` is so near that its box and the obstacle's overlap,
     /// or would within `reach`.
     pub fn is_near(&self, p: Point, reach: f64) -> bool {
@@ -89,14 +97,19 @@ impl<'a> Obstacle<'a> {
         step.x.abs() < self.half.x + reach && step.y.abs() < self.half.y + reach
     }
 
-    /// The weighted overlap at `p`.
-    pub fn cost(&self, ground: &Ground, p: Point) -> f64 {
+    /// How deep a part with its centre at `p` overlaps; 0 if it does not.
+    fn depth(&self, ground: &Ground, p: Point) -> f64 {
         if !self.is_near(p, 0.0) {
             return 0.0;
         }
         let region = ground.table.region(self.pair);
         let depth = region.depth(self.pair.seen(p - self.centre));
-        if depth > TOUCH { self.weight * depth } else { 0.0 }
+        if depth > TOUCH { depth } else { 0.0 }
+    }
+
+    /// The weighted overlap at `p`.
+    pub fn cost(&self, ground: &Ground, p: Point) -> f64 {
+        self.weight * self.depth(ground, p)
     }
 
     /// The shortest way out at `p` with the weight of the overlap.
@@ -160,7 +173,7 @@ impl Crowd {
                 continue;
             }
             let obstacle = self.obstacle(ground, part, spot.way, other);
-            let depth = obstacle.cost(ground, spot.centre) / obstacle.weight;
+            let depth = obstacle.depth(ground, spot.centre);
             let loss = depth * ground.factors[part * count + other];
             self.losses[part * count + other] = loss;
             self.losses[other * count + part] = loss;
@@ -181,10 +194,11 @@ impl Crowd {
         other: usize,
     ) -> Obstacle<'a> {
         let spot = self.spots[other];
-        let pair = ground.table.pair(ground.shape(other, spot.way), ground.shape(part, way));
+        let pair = ground
+            .table
+            .pair(ground.shape(other, spot.way), ground.shape(part, way));
         let index = part * self.spots.len() + other;
         Obstacle {
-            part: other,
             centre: spot.centre,
             half: pair.half,
             weight: self.weights[index] * ground.factors[index],
@@ -229,10 +243,13 @@ impl Crowd {
         const LEAST_RISE: f64 = 1.2;
         const MOST_RISE: f64 = 2.0;
         const SINK: f64 = 0.95;
+        // Far beyond what any pair needs to get its way, and far from the end of the numbers.
+        const MOST: f64 = 1e12;
         let most = self.losses.iter().copied().fold(0.0, f64::max);
         for (weight, &loss) in self.weights.iter_mut().zip(&self.losses) {
             if loss > 0.0 {
-                *weight *= LEAST_RISE + (MOST_RISE - LEAST_RISE) * loss / most;
+                *weight =
+                    (*weight * (LEAST_RISE + (MOST_RISE - LEAST_RISE) * loss / most)).min(MOST);
             } else {
                 *weight = (*weight * SINK).max(1.0);
             }
@@ -242,5 +259,8 @@ impl Crowd {
 
 /// Where the centre of a part may stand on the strip, lying one way.
 pub fn stands(ground: &Ground, strip: &Strip, part: usize, way: usize) -> super::strip::Room {
-    strip.room(ground.size(part, way), ground.work.parts[part].ways[way].rails)
+    strip.room(
+        ground.size(part, way),
+        ground.work.parts[part].ways[way].rails,
+    )
 }

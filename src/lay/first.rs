@@ -52,7 +52,11 @@ pub fn first_lay(work: &Work, table: &Table) -> Vec<Stand> {
                     let pair = table.pair(other, way.shape);
                     let centre = at + (work.shapes[other].size - size) / 2.0;
                     let region = table.region(pair);
-                    Blocked { at: centre, pair, region }
+                    Blocked {
+                        at: centre,
+                        pair,
+                        region,
+                    }
                 })
                 .collect();
             let room = (work.width - size.x).max(0.0);

@@ -42,7 +42,7 @@ use table::Table;
 /// everything lies on the usable cloth. An empty list gives an empty lay.
 pub fn plan(items: &[Item], cloth: &ClothRules, search: &Search) -> Result<Lay, LayFault> {
     let work = Work::new(items, cloth)?;
-    let stands = searched(&work, search);
+    let stands = searched(items, cloth, &work, search);
     let lay = finished(items, cloth, &work, &stands);
     check::check(items, cloth, &lay)?;
     match cloth.longest {
@@ -55,7 +55,7 @@ pub fn plan(items: &[Item], cloth: &ClothRules, search: &Search) -> Result<Lay, 
 }
 
 /// Where each part stands after the search.
-fn searched(work: &Work, how: &Search) -> Vec<Stand> {
+fn searched(items: &[Item], cloth: &ClothRules, work: &Work, how: &Search) -> Vec<Stand> {
     let began = Instant::now();
     let table = Table::new(work);
     let ground = Ground::new(work, &table);
@@ -85,9 +85,15 @@ fn searched(work: &Work, how: &Search) -> Vec<Stand> {
             width: work.width,
             bays: vec![(0.0, end)],
         };
+        // What the search believes to be clear is believed only once the check agrees.
+        let sound = |found: &Found| {
+            let lay = finished(items, cloth, work, &stands_of(&ground, &found.spots));
+            check::check(items, cloth, &lay).is_ok()
+        };
         let mut search = search::Search::new(&ground, &strip, best.clone(), how.seed);
         let mut rounds = 0;
-        loop {
+        let least = shortest(work);
+        while best.end > least + TOLERANCE {
             let done = match how.effort {
                 Effort::Rounds(all) => f64::from(rounds) / f64::from(all.max(1)),
                 Effort::Seconds(all) => began.elapsed().as_secs_f64() / all,
@@ -96,17 +102,40 @@ fn searched(work: &Work, how: &Search) -> Vec<Stand> {
             if done >= 1.0 || stopped {
                 break;
             }
-            best = search.round(done, &pool).clone();
+            best = search.round(done, &pool, &sound).clone();
             rounds += 1;
             tell(&best, done);
         }
     }
     tell(&best, 1.0);
+    stands_of(&ground, &best.spots)
+}
+
+/// What no lay can be shorter than: the longest part at its shortest, and all areas side by side.
+fn shortest(work: &Work) -> f64 {
+    let of = |part: &shape::Part, what: &dyn Fn(&shape::Shape) -> f64| {
+        let ways = part.ways.iter().map(|way| what(&work.shapes[way.shape]));
+        ways.fold(f64::INFINITY, f64::min)
+    };
+    let longest = work
+        .parts
+        .iter()
+        .map(|part| of(part, &|shape| shape.size.y));
+    let area: f64 = work
+        .parts
+        .iter()
+        .map(|part| of(part, &|shape| shape.area))
+        .sum();
+    longest.fold(area / work.width, f64::max)
+}
+
+/// Spots as corners of boxes.
+fn stands_of(ground: &Ground, spots: &[Spot]) -> Vec<Stand> {
     let stand = |(part, spot): (usize, &Spot)| Stand {
         way: spot.way,
         at: spot.centre - ground.size(part, spot.way) / 2.0,
     };
-    best.spots.iter().enumerate().map(stand).collect()
+    spots.iter().enumerate().map(stand).collect()
 }
 
 /// The lay that puts each part of the work where it stands.

@@ -6,12 +6,18 @@ use super::crowd::{Crowd, Ground, Obstacle, Spot, stands};
 use super::strip::{Room, Strip};
 use kurbo::{Point, Vec2};
 
-/// Places tried anywhere on the strip, for each way.
-const ANYWHERE: usize = 40;
-/// Places tried near where the part stands, for each way.
-const NEARBY: usize = 20;
-/// How many of the best places are moved downhill.
-const KEPT: usize = 3;
+/// Places tried for each way: those where another part is touched, anywhere on the strip, and near
+/// where the part stands.
+const TOUCHING: usize = 8;
+const ANYWHERE: usize = 8;
+const NEARBY: usize = 8;
+/// How near: as a part of the part's own size.
+const NEAR: f64 = 0.15;
+/// How many of the best places are moved downhill, besides where the part stands.
+const KEPT: usize = 2;
+/// First step downhill, as a part of the part's lesser extent, and the last as a part of the first.
+const REACH: f64 = 0.05;
+const FINE: f64 = 0.002;
 
 /// Looks for places; keeps its lists from one search to the next.
 #[derive(Debug, Default)]
@@ -42,8 +48,11 @@ impl<'a> Seeker<'a> {
     ) {
         let now = crowd.spots[part];
         let ways = ground.work.parts[part].ways.len();
-        self.obstacles.resize_with(ways.max(self.obstacles.len()), Vec::new);
-        let rooms: Vec<Room> = (0..ways).map(|way| stands(ground, strip, part, way)).collect();
+        self.obstacles
+            .resize_with(ways.max(self.obstacles.len()), Vec::new);
+        let rooms: Vec<Room> = (0..ways)
+            .map(|way| stands(ground, strip, part, way))
+            .collect();
         let here = Place {
             cost: crowd.cost_of(part),
             spot: now,
@@ -55,9 +64,15 @@ impl<'a> Seeker<'a> {
                 continue;
             }
             crowd.obstacles(ground, part, way, &mut self.obstacles[way]);
-            let spread = ground.size(part, way) * 0.15;
-            for index in 0..ANYWHERE + NEARBY {
-                let centre = if index < ANYWHERE {
+            let spread = ground.size(part, way) * NEAR;
+            for index in 0..TOUCHING + ANYWHERE + NEARBY {
+                let centre = if index < TOUCHING {
+                    let others = &self.obstacles[way];
+                    match others.get(chance.one_of(others.len())) {
+                        Some(other) => room.nearest(other.touching(ground, chance)),
+                        None => room.any(chance),
+                    }
+                } else if index < TOUCHING + ANYWHERE {
                     room.any(chance)
                 } else {
                     let step = Vec2::new(chance.near() * spread.x, chance.near() * spread.y);
@@ -119,13 +134,14 @@ impl<'a> Seeker<'a> {
         mut place: Place,
         size: Vec2,
     ) -> Place {
-        let reach = 0.05 * size.x.min(size.y);
+        let reach = REACH * size.x.min(size.y);
+        let fine = FINE * reach;
         let mut step = reach;
-        while step > 0.002 * reach && place.cost > 0.0 {
+        while step > fine && place.cost > 0.0 {
             self.gather(place.spot, 2.0 * reach);
             let start = place.spot.centre;
             // Within the reach of what was gathered.
-            while step > 0.002 * reach && (place.spot.centre - start).hypot() < reach {
+            while step > fine && (place.spot.centre - start).hypot() < reach {
                 let slant = if chance.part() < 0.5 { 1.0 } else { -1.0 };
                 let direction = match chance.one_of(3) {
                     0 => Vec2::new(slant, 0.0),

@@ -25,6 +25,7 @@ pub struct Region {
 #[derive(Debug, Clone, Copy)]
 struct Edge {
     from: Point,
+    to: Point,
     along: Vec2,
     /// 1 over its squared length.
     inverse: f64,
@@ -36,7 +37,7 @@ struct Cell {
     count: u16,
     /// Whether the boundary runs through it.
     mixed: bool,
-    /// Whether its centre lies inside.
+    /// Whether its anchor lies inside.
     inside: bool,
 }
 
@@ -58,6 +59,7 @@ impl Region {
             .filter(|(p, q)| (*q - *p).hypot2() > 0.0)
             .map(|(p, q)| Edge {
                 from: p,
+                to: q,
                 along: q - p,
                 inverse: 1.0 / (q - p).hypot2(),
             })
@@ -76,26 +78,35 @@ impl Region {
         let mut distances = vec![0.0; region.edges.len()];
         for row in 0..CELLS {
             for column in 0..CELLS {
-                let centre = Point::new(
-                    (column as f64 + 0.5) / scale.x - half.x,
-                    (row as f64 + 0.5) / scale.y - half.y,
-                );
-                region.add_cell(centre, reach, &mut distances);
+                region.add_cell(region.centre(column, row), reach, &mut distances);
             }
         }
         region
     }
 
+    fn centre(&self, column: usize, row: usize) -> Point {
+        Point::new(
+            (column as f64 + 0.5) / self.scale.x - self.half.x,
+            (row as f64 + 0.5) / self.scale.y - self.half.y,
+        )
+    }
+
+    /// The point of a cell of which it is known whether it lies inside: a little off the centre, so
+    /// that no boundary drawn on round numbers runs through it.
+    fn anchor(&self, centre: Point) -> Point {
+        centre + Vec2::new(0.137_15 / self.scale.x, 0.091_73 / self.scale.y)
+    }
+
     fn add_cell(&mut self, centre: Point, reach: f64, distances: &mut [f64]) {
         let mut least = f64::INFINITY;
         let mut inside = false;
+        let anchor = self.anchor(centre);
         for (edge, distance) in self.edges.iter().zip(distances.iter_mut()) {
             *distance = edge.nearest(centre).hypot();
             least = least.min(*distance);
-            let to = edge.from + edge.along;
-            if (edge.from.y > centre.y) != (to.y > centre.y) {
-                let x = edge.from.x + edge.along.x * (centre.y - edge.from.y) / edge.along.y;
-                inside ^= x > centre.x;
+            if (edge.from.y > anchor.y) != (edge.to.y > anchor.y) {
+                let x = edge.from.x + edge.along.x * (anchor.y - edge.from.y) / edge.along.y;
+                inside ^= x > anchor.x;
             }
         }
         let mixed = least <= reach * 1.000_001;
@@ -115,10 +126,11 @@ impl Region {
 
     /// How far inside the region a point lies; 0 or less outside. Far outside, no distance is told.
     pub fn depth(&self, p: Point) -> f64 {
-        self.find(p).map_or(f64::NEG_INFINITY, |(distance2, inside, _)| {
-            let distance = distance2.sqrt();
-            if inside { distance } else { -distance }
-        })
+        self.find(p)
+            .map_or(f64::NEG_INFINITY, |(distance2, inside, _)| {
+                let distance = distance2.sqrt();
+                if inside { distance } else { -distance }
+            })
     }
 
     /// The shortest way out for a point inside the region or close to it.
@@ -128,7 +140,11 @@ impl Region {
         if distance < 1e-9 {
             return None;
         }
-        let (depth, sign) = if inside { (distance, 1.0) } else { (-distance, -1.0) };
+        let (depth, sign) = if inside {
+            (distance, 1.0)
+        } else {
+            (-distance, -1.0)
+        };
         Some(Out {
             depth,
             toward: step * (sign / distance),
@@ -164,12 +180,9 @@ impl Region {
             }
             return Some((best.0, cell.inside, best.1));
         }
-        // The line from the cell's centre crosses the boundary only at edges near the cell.
-        let centre = Point::new(
-            (column as f64 + 0.5) / self.scale.x - self.half.x,
-            (row as f64 + 0.5) / self.scale.y - self.half.y,
-        );
-        let ray = p - centre;
+        // The line from the cell's anchor crosses the boundary only at edges near the cell.
+        let anchor = self.anchor(self.centre(column, row));
+        let ray = p - anchor;
         let mut inside = cell.inside;
         for &index in near {
             let edge = &self.edges[usize::from(index)];
@@ -178,13 +191,13 @@ impl Region {
             if distance2 < best.0 {
                 best = (distance2, step);
             }
-            let from = edge.from - centre;
-            let (side_a, side_b) = (ray.cross(from), ray.cross(from + edge.along));
-            if (side_a > 0.0) != (side_b > 0.0) {
-                // Whether the centre and the point lie on different sides of the edge.
-                let centre_side = from.cross(edge.along);
+            let from = edge.from - anchor;
+            let sides = (ray.cross(from), ray.cross(edge.to - anchor));
+            if (sides.0 > 0.0) != (sides.1 > 0.0) {
+                // Whether the anchor and the point lie on different sides of the edge.
+                let anchor_side = from.cross(edge.along);
                 let point_side = (from - ray).cross(edge.along);
-                inside ^= (centre_side > 0.0) != (point_side > 0.0);
+                inside ^= (anchor_side > 0.0) != (point_side > 0.0);
             }
         }
         Some((best.0, inside, best.1))
@@ -210,7 +223,11 @@ mod tests {
     fn depth_is_the_distance_to_the_whole_boundary() {
         let star: Contour = (0..14)
             .map(|i| {
-                let radius = if i % 2 == 0 { 100.0 } else { 40.0 + f64::from(i) };
+                let radius = if i % 2 == 0 {
+                    100.0
+                } else {
+                    40.0 + f64::from(i)
+                };
                 Point::ZERO + Vec2::from_angle(f64::from(i) / 14.0 * std::f64::consts::TAU) * radius
             })
             .collect();

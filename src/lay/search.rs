@@ -21,10 +21,14 @@ use rayon::prelude::*;
 
 /// Searches that go on side by side.
 const ISLANDS: usize = 2;
+/// Obstacles asked in a round, for each part: some tenths of a second for a suit.
+const WORK: u64 = 150_000;
 /// Part of the search after which the best lay is squeezed rather than others explored.
 const EXPLORING: f64 = 0.8;
 /// Passes without a clear gain after which a strike is counted.
 const PATIENCE: usize = 100;
+/// A separation of fewer passes than this was easy: the next step is longer.
+const QUICK: usize = 30;
 /// Strikes after which a length is given up.
 const STRIKES: usize = 3;
 /// Shortening while exploring, as a part of the length: at least and at most.
@@ -80,13 +84,19 @@ impl<'a> Search<'a> {
         Search {
             islands,
             best: first,
-            work_a_round: 400_000 * ground.count() as u64,
+            work_a_round: WORK * ground.count() as u64,
         }
     }
 
     /// One round: every island works as much, then all learn of the best lay. `done` says how much
-    /// of the whole search is done, 0 to 1. Gives the best end so far.
-    pub fn round(&mut self, done: f64, pool: &rayon::ThreadPool) -> &Found {
+    /// of the whole search is done, 0 to 1. A lay counts only if it is found sound. Gives the best
+    /// so far.
+    pub fn round(
+        &mut self,
+        done: f64,
+        pool: &rayon::ThreadPool,
+        sound: &dyn Fn(&Found) -> bool,
+    ) -> &Found {
         let work = self.work_a_round;
         pool.install(|| {
             self.islands.par_iter_mut().for_each(|island| {
@@ -95,7 +105,7 @@ impl<'a> Search<'a> {
             });
         });
         for island in &self.islands {
-            if island.best.end < self.best.end {
+            if island.best.end < self.best.end && sound(&island.best) {
                 self.best = island.best.clone();
             }
         }
@@ -130,9 +140,11 @@ impl<'a> Island<'a> {
 
     /// Learns of a lay; takes it up if it is no longer than what is being tried.
     fn hear(&mut self, best: &Found) {
-        if best.end < self.best.end {
+        // A shorter lay of its own is one that was found unsound.
+        if best.end != self.best.end {
+            let unsound = self.best.end < best.end;
             self.best = best.clone();
-            if self.strip.end() >= best.end || self.squeezing() {
+            if unsound || self.strip.end() >= best.end || self.squeezing() {
                 self.go_on_from_best();
             }
         }
@@ -181,7 +193,11 @@ impl<'a> Island<'a> {
             .enumerate()
             .map(|(part, &spot)| {
                 let up = if spot.centre.y > line { by } else { 0.0 };
-                self.inside(part, spot.way, Point::new(spot.centre.x, spot.centre.y - up))
+                self.inside(
+                    part,
+                    spot.way,
+                    Point::new(spot.centre.x, spot.centre.y - up),
+                )
             })
             .collect();
         self.crowd.stand(self.ground, &spots);
@@ -239,16 +255,21 @@ impl<'a> Island<'a> {
     }
 
     fn succeeded(&mut self) {
-        self.shorten = if self.passes < 30 {
+        self.shorten = if self.passes < QUICK {
             (self.shorten * 1.5).min(SHORTEN.1)
         } else {
             SHORTEN.0
         };
         let start = self.strip.bays.last().map_or(0.0, |bay| bay.0);
-        let reach = |(part, spot): (usize, &Spot)| {
-            spot.centre.y + self.ground.size(part, spot.way).y / 2.0
-        };
-        let end = self.crowd.spots.iter().enumerate().map(reach).fold(start, f64::max);
+        let reach =
+            |(part, spot): (usize, &Spot)| spot.centre.y + self.ground.size(part, spot.way).y / 2.0;
+        let end = self
+            .crowd
+            .spots
+            .iter()
+            .enumerate()
+            .map(reach)
+            .fold(start, f64::max);
         self.best = Found {
             spots: self.crowd.spots.clone(),
             end: end.min(self.strip.end()),
@@ -305,7 +326,10 @@ impl<'a> Island<'a> {
         });
         let most = most.count().max(2).min(large.len());
         for _ in 0..20 {
-            let (a, b) = (large[self.chance.one_of(most)], large[self.chance.one_of(most)]);
+            let (a, b) = (
+                large[self.chance.one_of(most)],
+                large[self.chance.one_of(most)],
+            );
             let shape = |part: usize| self.ground.shape(part, self.crowd.spots[part].way);
             if a == b || work.shapes[shape(a)].base == work.shapes[shape(b)].base {
                 continue;

@@ -172,14 +172,22 @@ impl Work {
         if let Some(index) = self.shapes.iter().position(|s| s.is_same(&shape)) {
             return index;
         }
-        let flips = [Vec2::new(-1.0, -1.0), Vec2::new(-1.0, 1.0), Vec2::new(1.0, -1.0)];
+        let flips = [
+            Vec2::new(-1.0, -1.0),
+            Vec2::new(-1.0, 1.0),
+            Vec2::new(1.0, -1.0),
+        ];
         let own = (self.shapes.len(), Vec2::new(1.0, 1.0));
         let (base, flip) = (0..self.shapes.len())
             .filter(|&i| self.shapes[i].base == i)
             .flat_map(|i| flips.map(|flip| (i, flip)))
             .find(|&(i, flip)| self.shapes[i].flipped(flip).is_same(&shape))
             .unwrap_or(own);
-        self.shapes.push(Shape { base, flip, ..shape });
+        self.shapes.push(Shape {
+            base,
+            flip,
+            ..shape
+        });
         self.shapes.len() - 1
     }
 }
@@ -222,7 +230,12 @@ impl Shape {
         let contours = self.contours.iter().map(|contour| {
             let mut turned: Contour = contour
                 .iter()
-                .map(|p| Point::new(turn(self.size.x, flip.x, p.x), turn(self.size.y, flip.y, p.y)))
+                .map(|p| {
+                    Point::new(
+                        turn(self.size.x, flip.x, p.x),
+                        turn(self.size.y, flip.y, p.y),
+                    )
+                })
                 .collect();
             if flip.x * flip.y < 0.0 {
                 turned.reverse();

@@ -52,7 +52,11 @@ impl Strip {
         let (hx, hy) = (size.x / 2.0, size.y / 2.0);
         let range = |low: f64, high: f64, rail: Rail| {
             // Rounding must not make a place that just fits too narrow.
-            let high = if high > low - 1e-3 { high.max(low) } else { high };
+            let high = if high > low - 1e-3 {
+                high.max(low)
+            } else {
+                high
+            };
             if rail.step <= 0.0 {
                 return (low, high);
             }
@@ -117,10 +121,5 @@ impl Room {
         } else {
             self.nearest(Point::new(x, at))
         }
-    }
-
-    /// Steps no smaller than the rails allow.
-    pub fn step(&self, step: Vec2) -> Vec2 {
-        Vec2::new(step.x.max(self.rails[0].step), step.y.max(self.rails[1].step))
     }
 }

@@ -39,7 +39,11 @@ impl Table {
             for b in &work.shapes {
                 // Turn both so that the one with the lower base lies as its base does; seen from
                 // the other, the region is the same turned by half.
-                let (first, second, seen) = if a.base <= b.base { (a, b, 1.0) } else { (b, a, -1.0) };
+                let (first, second, seen) = if a.base <= b.base {
+                    (a, b, 1.0)
+                } else {
+                    (b, a, -1.0)
+                };
                 let between = Vec2::new(first.flip.x * second.flip.x, first.flip.y * second.flip.y);
                 let key = (first.base, second.base, between.x < 0.0, between.y < 0.0);
                 let region = *known.entry(key).or_insert_with(|| {

@@ -9,7 +9,8 @@ use serde_json::Value;
 use std::process::ExitCode;
 use std::time::Instant;
 
-const USAGE: &str = "cargo bench --bench lay -- [--seconds N | --rounds N] [--seed S] [--threads N] FILE...";
+const USAGE: &str =
+    "cargo bench --bench lay -- [--seconds N | --rounds N] [--seed S] [--threads N] FILE...";
 
 /// What to run.
 struct Wanted {
@@ -40,7 +41,11 @@ fn main() -> ExitCode {
             }
         }
     }
-    if well { ExitCode::SUCCESS } else { ExitCode::from(2) }
+    if well {
+        ExitCode::SUCCESS
+    } else {
+        ExitCode::from(2)
+    }
 }
 
 fn wanted(mut arguments: impl Iterator<Item = String>) -> Result<Wanted, String> {
@@ -66,7 +71,8 @@ fn wanted(mut arguments: impl Iterator<Item = String>) -> Result<Wanted, String>
 }
 
 fn number<T: std::str::FromStr>(text: &str) -> Result<T, String> {
-    text.parse().map_err(|_| format!("`{text}` is not a number of that kind"))
+    text.parse()
+        .map_err(|_| format!("`{text}` is not a number of that kind"))
 }
 
 fn run(file: &str, wanted: &Wanted) -> Result<String, String> {
@@ -121,15 +127,22 @@ fn item(index: usize, row: &Value, scale: f64) -> Result<Item, String> {
         Some("rectangle") => {
             let [x, y, width, height] = ["x_min", "y_min", "width", "height"]
                 .map(|key| data[key].as_f64().unwrap_or_default() * scale);
-            let corners = [(x, y), (x + width, y), (x + width, y + height), (x, y + height)];
+            let corners = [
+                (x, y),
+                (x + width, y),
+                (x + width, y + height),
+                (x, y + height),
+            ];
             (corners.map(Point::from).to_vec(), Vec::new())
         }
         other => return Err(fault(&format!("a shape of type {other:?} is not known"))),
     };
     let turns = match row["allowed_orientations"].as_array() {
-        Some(angles) if !angles.is_empty() => {
-            angles.iter().filter_map(Value::as_f64).map(|d| d.rem_euclid(360.0)).collect()
-        }
+        Some(angles) if !angles.is_empty() => angles
+            .iter()
+            .filter_map(Value::as_f64)
+            .map(|d| d.rem_euclid(360.0))
+            .collect(),
         _ => vec![0.0],
     };
     let demand = row["demand"].as_u64().unwrap_or(1);
@@ -151,7 +164,10 @@ fn ring(value: &Value, scale: f64) -> Option<Vec<Point>> {
         .iter()
         .map(|corner| {
             let pair = corner.as_array()?;
-            Some(Point::new(pair.first()?.as_f64()? * scale, pair.get(1)?.as_f64()? * scale))
+            Some(Point::new(
+                pair.first()?.as_f64()? * scale,
+                pair.get(1)?.as_f64()? * scale,
+            ))
         })
         .collect::<Option<Vec<Point>>>()?;
     if corners.len() > 1 && corners.first() == corners.last() {
