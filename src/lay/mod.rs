@@ -9,6 +9,7 @@ mod check;
 mod crowd;
 mod first;
 mod length;
+mod matching;
 mod nofit;
 mod outline;
 mod pieces;
@@ -27,7 +28,6 @@ pub use types::*;
 
 use crate::order::Layout;
 use crowd::{Ground, Spot};
-use first::Stand;
 use kurbo::{Affine, Vec2};
 use search::Found;
 use shape::Work;
@@ -42,8 +42,8 @@ use table::Table;
 /// everything lies on the usable cloth. An empty list gives an empty lay.
 pub fn plan(items: &[Item], cloth: &ClothRules, search: &Search) -> Result<Lay, LayFault> {
     let work = Work::new(items, cloth)?;
-    let stands = searched(items, cloth, &work, search);
-    let lay = finished(items, cloth, &work, &stands);
+    let found = searched(items, cloth, &work, search);
+    let lay = finished(items, cloth, &work, &found);
     check::check(items, cloth, &lay)?;
     match cloth.longest {
         Some(longest) if lay.length > longest + TOLERANCE => Err(LayFault::TooLong {
@@ -55,45 +55,43 @@ pub fn plan(items: &[Item], cloth: &ClothRules, search: &Search) -> Result<Lay, 
 }
 
 /// Where each part stands after the search.
-fn searched(items: &[Item], cloth: &ClothRules, work: &Work, how: &Search) -> Vec<Stand> {
+fn searched(items: &[Item], cloth: &ClothRules, work: &Work, how: &Search) -> Found {
     let began = Instant::now();
     let table = Table::new(work);
     let ground = Ground::new(work, &table);
-    let stands = first::first_lay(work, &table);
-    let spot = |(part, stand): (usize, &Stand)| Spot {
-        way: stand.way,
-        centre: stand.at + ground.size(part, stand.way) / 2.0,
+    let mut strip = Strip {
+        width: work.width,
+        bays: bays(work, cloth),
     };
-    let spots: Vec<Spot> = stands.iter().enumerate().map(spot).collect();
+    let spots = first::first_lay(&ground, &strip);
+    let start = strip.last().0;
     let end = |(part, spot): (usize, &Spot)| spot.centre.y + ground.size(part, spot.way).y / 2.0;
-    let end = spots.iter().enumerate().map(end).fold(0.0, f64::max);
-    let mut best = Found { spots, end };
+    let end = spots.iter().enumerate().map(end).fold(start, f64::max);
+    strip.set_last((start, end));
+    let last = strip.last();
+    let mut best = Found { spots, last };
     let pool = rayon::ThreadPoolBuilder::new()
         .num_threads(how.threads.max(1))
         .build();
     let tell = |found: &Found, done: f64| {
         if let Some(report) = how.progress {
             report(Progress {
-                length: found.end - work.gap,
+                length: (start + found.length() - work.gap).max(0.0),
                 done,
             });
         }
     };
     tell(&best, 0.0);
     if let (Ok(pool), false) = (pool, work.parts.is_empty()) {
-        let strip = Strip {
-            width: work.width,
-            bays: vec![(0.0, end)],
-        };
         // What the search believes to be clear is believed only once the check agrees.
         let sound = |found: &Found| {
-            let lay = finished(items, cloth, work, &stands_of(&ground, &found.spots));
+            let lay = finished(items, cloth, work, found);
             check::check(items, cloth, &lay).is_ok()
         };
         let mut search = search::Search::new(&ground, &strip, best.clone(), how.seed);
         let mut rounds = 0;
-        let least = shortest(work);
-        while best.end > least + TOLERANCE {
+        let least = if strip.bays.len() == 1 { shortest(work) } else { 0.0 };
+        while best.length() > least + TOLERANCE {
             let done = match how.effort {
                 Effort::Rounds(all) => f64::from(rounds) / f64::from(all.max(1)),
                 Effort::Seconds(all) => began.elapsed().as_secs_f64() / all,
@@ -108,7 +106,27 @@ fn searched(items: &[Item], cloth: &ClothRules, work: &Work, how: &Search) -> Ve
         }
     }
     tell(&best, 1.0);
-    stands_of(&ground, &best.spots)
+    best
+}
+
+/// The pieces of cloth one after another; the last, the long one, has no end yet. A pattern goes on
+/// from each to the next.
+fn bays(work: &Work, cloth: &ClothRules) -> Vec<(f64, f64)> {
+    let mut bays = Vec::new();
+    let mut start = 0.0;
+    for length in &cloth.remnants {
+        let end = start + length + work.gap;
+        bays.push((start, end));
+        start = end;
+    }
+    // Longer than all parts one after another, each a step of the pattern from the next.
+    let of = |part: &shape::Part| {
+        let size = work.shapes[part.ways[0].shape].size;
+        size.x.max(size.y) + 2.0 * cloth.repeat.y
+    };
+    let enough: f64 = work.parts.iter().map(of).sum();
+    bays.push((start, start + 2.0 * enough + work.gap));
+    bays
 }
 
 /// What no lay can be shorter than: the longest part at its shortest, and all areas side by side.
@@ -129,20 +147,12 @@ fn shortest(work: &Work) -> f64 {
     longest.fold(area / work.width, f64::max)
 }
 
-/// Spots as corners of boxes.
-fn stands_of(ground: &Ground, spots: &[Spot]) -> Vec<Stand> {
-    let stand = |(part, spot): (usize, &Spot)| Stand {
-        way: spot.way,
-        at: spot.centre - ground.size(part, spot.way) / 2.0,
-    };
-    spots.iter().enumerate().map(stand).collect()
-}
-
 /// The lay that puts each part of the work where it stands.
-fn finished(items: &[Item], cloth: &ClothRules, work: &Work, stands: &[Stand]) -> Lay {
+fn finished(items: &[Item], cloth: &ClothRules, work: &Work, found: &Found) -> Lay {
     let (left, right) = cloth.usable();
     // The strip of the work begins half a gap before the usable cloth and ends half a gap after.
-    let onto_cloth = Vec2::new(left - cloth.gap / 2.0, -cloth.gap / 2.0);
+    let before = if cloth.remnants.is_empty() { found.last.0 } else { 0.0 };
+    let onto_cloth = Vec2::new(left - cloth.gap / 2.0, -cloth.gap / 2.0 - before);
     let mut placements = Vec::new();
     let mut notes = Vec::new();
     let (mut length, mut area): (f64, f64) = (0.0, 0.0);
@@ -151,10 +161,11 @@ fn finished(items: &[Item], cloth: &ClothRules, work: &Work, stands: &[Stand]) -
     } else {
         1
     };
-    for (part, stand) in work.parts.iter().zip(stands) {
+    for (part, spot) in work.parts.iter().zip(&found.spots) {
         let item = &items[part.item];
-        let way = &part.ways[stand.way];
-        let transform = Affine::translate(stand.at.to_vec2() + onto_cloth) * way.to_shape;
+        let way = &part.ways[spot.way];
+        let corner = spot.centre.to_vec2() - work.shapes[way.shape].size / 2.0;
+        let transform = Affine::translate(corner + onto_cloth) * way.to_shape;
         let outline: Vec<_> = item.outline.iter().map(|&p| transform * p).collect();
         length = length.max(shape::bounds(&outline).y1);
         let holes: f64 = item.holes.iter().map(|h| shape::signed_area(h).abs()).sum();
@@ -176,6 +187,13 @@ fn finished(items: &[Item], cloth: &ClothRules, work: &Work, stands: &[Stand]) -
             transform,
         });
     }
+    if !cloth.remnants.is_empty() {
+        let mut at = 0.0;
+        for piece in &cloth.remnants {
+            at += piece;
+            notes.push(format!("one piece of cloth ends at {:.1} cm", at / 10.0));
+        }
+    }
     let usable = (right - left) * length * f64::from(plies);
     Lay {
         cloth_width: cloth.lying_width(),
@@ -183,6 +201,7 @@ fn finished(items: &[Item], cloth: &ClothRules, work: &Work, stands: &[Stand]) -
         usable: (left, right),
         length,
         efficiency: if usable > 0.0 { area / usable } else { 0.0 },
+        pattern_at: work.origin(cloth).to_point() + onto_cloth,
         placements,
         notes,
     }

@@ -43,8 +43,15 @@ const POOL: usize = 20;
 pub struct Found {
     /// Where each part stands.
     pub spots: Vec<Spot>,
-    /// End of the last bay.
-    pub end: f64,
+    /// Where the last bay starts and ends.
+    pub last: (f64, f64),
+}
+
+impl Found {
+    /// Length of the last bay.
+    pub fn length(&self) -> f64 {
+        self.last.1 - self.last.0
+    }
 }
 
 /// One search among several.
@@ -105,7 +112,7 @@ impl<'a> Search<'a> {
             });
         });
         for island in &self.islands {
-            if island.best.end < self.best.end && sound(&island.best) {
+            if island.best.length() < self.best.length() && sound(&island.best) {
                 self.best = island.best.clone();
             }
         }
@@ -141,10 +148,10 @@ impl<'a> Island<'a> {
     /// Learns of a lay; takes it up if it is no longer than what is being tried.
     fn hear(&mut self, best: &Found) {
         // A shorter lay of its own is one that was found unsound.
-        if best.end != self.best.end {
-            let unsound = self.best.end < best.end;
+        if best.last != self.best.last {
+            let unsound = self.best.length() < best.length();
             self.best = best.clone();
-            if unsound || self.strip.end() >= best.end || self.squeezing() {
+            if unsound || length(self.strip.last()) >= best.length() || self.squeezing() {
                 self.go_on_from_best();
             }
         }
@@ -180,24 +187,25 @@ impl<'a> Island<'a> {
         } else {
             self.shorten
         };
-        let start = self.strip.bays.last().map_or(0.0, |bay| bay.0);
-        let end = self.best.end - (self.best.end - start) * part;
-        self.strip.set_end(end);
+        let (start, end) = self.best.last;
+        let by = self.best.length() * part;
+        // Taken off at the end, or where the pattern may begin anywhere, at the start as well.
+        let at_start = self.strip.bays.len() == 1 && self.chance.part() < 0.5;
+        self.strip.set_last(if at_start { (start + by, end) } else { (start, end - by) });
         // What stands beyond a line anywhere across moves up with the end.
         let line = self.chance.between(start, end);
-        let by = self.best.end - end;
         let spots: Vec<Spot> = self
             .best
             .spots
             .iter()
             .enumerate()
             .map(|(part, &spot)| {
-                let up = if spot.centre.y > line { by } else { 0.0 };
-                self.inside(
-                    part,
-                    spot.way,
-                    Point::new(spot.centre.x, spot.centre.y - up),
-                )
+                let step = match (spot.centre.y > line, at_start) {
+                    (true, false) => -by,
+                    (false, true) if spot.centre.y > start => by,
+                    _ => 0.0,
+                };
+                self.inside(part, spot.way, Point::new(spot.centre.x, spot.centre.y + step))
             })
             .collect();
         self.crowd.stand(self.ground, &spots);
@@ -260,19 +268,20 @@ impl<'a> Island<'a> {
         } else {
             SHORTEN.0
         };
-        let start = self.strip.bays.last().map_or(0.0, |bay| bay.0);
-        let reach =
-            |(part, spot): (usize, &Spot)| spot.centre.y + self.ground.size(part, spot.way).y / 2.0;
-        let end = self
-            .crowd
-            .spots
-            .iter()
-            .enumerate()
-            .map(reach)
-            .fold(start, f64::max);
+        let (start, end) = self.strip.last();
+        let (mut low, mut high) = (end, start);
+        for (part, spot) in self.crowd.spots.iter().enumerate() {
+            let half = self.ground.size(part, spot.way).y / 2.0;
+            if spot.centre.y > start {
+                low = low.min(spot.centre.y - half);
+            }
+            high = high.max(spot.centre.y + half);
+        }
+        // After other bays the last begins where they end.
+        let low = if self.strip.bays.len() == 1 { low.max(start) } else { start };
         self.best = Found {
             spots: self.crowd.spots.clone(),
-            end: end.min(self.strip.end()),
+            last: (low, high.clamp(low, end)),
         };
         self.go_on_from_best();
     }
@@ -342,4 +351,8 @@ impl<'a> Island<'a> {
             return;
         }
     }
+}
+
+fn length(bay: (f64, f64)) -> f64 {
+    bay.1 - bay.0
 }

@@ -1,5 +1,6 @@
 //! Shapes: an item's outline in each of the ways it may lie, and the parts to be laid.
 
+use super::matching;
 use super::strip::Rail;
 use super::types::{ClothRules, Item, LayFault};
 use crate::drafting::Count;
@@ -71,6 +72,8 @@ pub struct Work {
     pub width: f64,
     /// Gap kept between parts; it is grown round the shapes.
     pub gap: f64,
+    /// Whether the cloth has a pattern.
+    patterned: bool,
 }
 
 impl Work {
@@ -83,6 +86,7 @@ impl Work {
             parts: Vec::new(),
             width: right - left + cloth.gap,
             gap: cloth.gap,
+            patterned: cloth.repeat != Vec2::ZERO,
         };
         for (index, item) in items.iter().enumerate() {
             let contours = grown(item, cloth.gap / 2.0)?;
@@ -134,7 +138,15 @@ impl Work {
                 });
             }
         }
+        matching::hold(&mut work, items, cloth)?;
         Ok(work)
+    }
+
+    /// Where the pattern of the cloth begins, on the strip: across in the middle of the cloth, along
+    /// where the strip does.
+    pub fn origin(&self, cloth: &ClothRules) -> Vec2 {
+        let left = cloth.usable().0 - cloth.gap / 2.0;
+        Vec2::new(cloth.width / 2.0 - left, 0.0)
     }
 
     fn fits(&self, way: &Way) -> bool {
@@ -146,7 +158,10 @@ impl Work {
         let grain = item.grain.atan2();
         let along = Affine::rotate(std::f64::consts::FRAC_PI_2 - grain);
         let mut ways: Vec<Way> = Vec::new();
-        for &degrees in &item.turns {
+        // What must match lies along the grain.
+        let patterned = self.patterned && !item.matches.is_empty();
+        let turns = item.turns.iter().filter(|d| !patterned || *d % 180.0 == 0.0);
+        for &degrees in turns {
             let mirror = if mirrored {
                 Affine::FLIP_X
             } else {
@@ -155,7 +170,7 @@ impl Work {
             let turned = rotation(degrees) * mirror * along;
             let (shape, moved) = Shape::new(contours, turned, &item.outline, self.gap);
             let index = self.share(shape);
-            if ways.iter().all(|w| w.shape != index) {
+            if patterned || ways.iter().all(|w| w.shape != index) {
                 ways.push(Way {
                     shape: index,
                     degrees,

@@ -35,15 +35,15 @@ pub struct Room {
 const HAIR: f64 = 1e-6;
 
 impl Strip {
-    /// End of the last bay.
-    pub fn end(&self) -> f64 {
-        self.bays.last().map_or(0.0, |bay| bay.1)
+    /// Where the last bay starts and ends.
+    pub fn last(&self) -> (f64, f64) {
+        self.bays.last().copied().unwrap_or_default()
     }
 
-    /// Moves the end of the last bay.
-    pub fn set_end(&mut self, end: f64) {
-        if let Some(bay) = self.bays.last_mut() {
-            bay.1 = end;
+    /// Moves the last bay's start and end.
+    pub fn set_last(&mut self, bay: (f64, f64)) {
+        if let Some(last) = self.bays.last_mut() {
+            *last = bay;
         }
     }
 
@@ -85,14 +85,6 @@ impl Room {
 
     /// The place allowed that is nearest to `p` on each axis.
     pub fn nearest(&self, p: Point) -> Point {
-        let on = |at: f64, (low, high): (f64, f64), rail: Rail| {
-            let at = at.clamp(low, high.max(low));
-            if rail.step > 0.0 {
-                low + ((at - low) / rail.step).round() * rail.step
-            } else {
-                at
-            }
-        };
         let mut best = (f64::INFINITY, p.y);
         for &range in &self.along {
             let y = on(p.y, range, self.rails[1]);
@@ -121,5 +113,57 @@ impl Room {
         } else {
             self.nearest(Point::new(x, at))
         }
+    }
+
+    /// Places across: an even spread, and those allowed nearest to others.
+    pub fn columns(&self, count: usize, others: impl Iterator<Item = f64>) -> Vec<f64> {
+        let (low, high) = self.across;
+        let spread = (0..=count).map(|i| low + (high - low) * i as f64 / count as f64);
+        let inside = others.filter(|x| (low..=high).contains(x));
+        spread
+            .chain(inside)
+            .map(|x| on(x, self.across, self.rails[0]))
+            .collect()
+    }
+
+    /// The lowest place along that is clear; `blocked` tells where the stretch ends that a place
+    /// lies in, if it lies in one.
+    pub fn lowest(&self, blocked: impl Fn(f64) -> Option<f64>) -> Option<f64> {
+        for &(low, high) in &self.along {
+            let mut y = low;
+            while y <= high {
+                let Some(end) = blocked(y) else {
+                    return Some(y);
+                };
+                y = end.max(y);
+                if self.rails[1].step > 0.0 {
+                    let steps = ((end - low - HAIR) / self.rails[1].step).ceil();
+                    y = y.max(low + steps * self.rails[1].step);
+                }
+            }
+        }
+        None
+    }
+
+    /// A step no smaller than from one place allowed to the next.
+    pub fn stride(&self, step: Vec2) -> Vec2 {
+        let least = |step: f64, rail: Rail| {
+            if step == 0.0 {
+                0.0
+            } else {
+                step.signum() * step.abs().max(rail.step)
+            }
+        };
+        Vec2::new(least(step.x, self.rails[0]), least(step.y, self.rails[1]))
+    }
+}
+
+/// The place allowed nearest to `at` on an axis.
+fn on(at: f64, (low, high): (f64, f64), rail: Rail) -> f64 {
+    let at = at.clamp(low, high.max(low));
+    if rail.step > 0.0 {
+        low + ((at - low) / rail.step).round() * rail.step
+    } else {
+        at
     }
 }

@@ -95,6 +95,8 @@ fn run(file: &str, wanted: &Wanted) -> Result<String, String> {
         layout: Layout::Open,
         gap: 0.0,
         longest: None,
+        repeat: Vec2::ZERO,
+        remnants: Vec::new(),
     };
     let search = Search {
         seed: wanted.seed,
@@ -154,6 +156,7 @@ fn item(index: usize, row: &Value, scale: f64) -> Result<Item, String> {
         count: Count::Alike(u32::try_from(demand).map_err(|_| fault("too many"))?),
         grain: Vec2::new(1.0, 0.0),
         turns,
+        matches: Vec::new(),
     })
 }
 

@@ -20,6 +20,7 @@ fn draft() -> Draft {
         joins: Vec::new(),
         girths: Vec::new(),
         darts: Vec::new(),
+        matches: Vec::new(),
         warnings: vec!["the front dart took all it may: 1.2 cm of the waist is left in".into()],
     }
 }
