@@ -10,6 +10,7 @@ use super::strip::Rail;
 use super::types::{ClothRules, Item, LayFault, Match, Placement};
 use kurbo::{Affine, Point, Vec2};
 use std::collections::BTreeMap;
+use std::f64::consts::{FRAC_PI_2, PI};
 
 /// Furthest that matched points may miss each other on the pattern, mm.
 pub const EXACT: f64 = 0.5;
@@ -36,7 +37,7 @@ pub fn hold(work: &mut Work, items: &[Item], cloth: &ClothRules) -> Result<(), L
                 let (Some(&phase), step) = (phases.get(item), on(axis, cloth.repeat)) else {
                     continue;
                 };
-                let at = on(axis, origin) + signs(way.to_shape, items[*item].grain)[axis] * phase - on(axis, own);
+                let at = on(axis, origin) + signs(way.to_shape, &items[*item])[axis] * phase - on(axis, own);
                 way.rails[axis] = Rail { phase: at, step };
             }
         }
@@ -46,21 +47,28 @@ pub fn hold(work: &mut Work, items: &[Item], cloth: &ClothRules) -> Result<(), L
 
 /// Which way the item's axes run on the cloth: laid head to foot, both are reversed; mirrored, that
 /// across.
-fn signs(transform: Affine, grain: Vec2) -> [f64; 2] {
-    let laid = transform * grain.to_point() - transform * Point::ZERO;
+fn signs(transform: Affine, item: &Item) -> [f64; 2] {
+    let upright = Affine::rotate(-upright(item)) * Point::new(0.0, 1.0);
+    let laid = transform * upright - transform * Point::ZERO;
     let down = if laid.y >= 0.0 { 1.0 } else { -1.0 };
     let mirrored = if transform.determinant() < 0.0 { -1.0 } else { 1.0 };
     [down * mirrored, down]
+}
+
+/// The turn that brings an item's grain along the cloth and leaves the item as upright as it was
+/// drawn, whichever end of the grain was drawn first.
+fn upright(item: &Item) -> f64 {
+    let turn = FRAC_PI_2 - item.grain.atan2();
+    turn - (turn / PI).round() * PI
 }
 
 fn on(axis: usize, v: Vec2) -> f64 {
     if axis == 0 { v.x } else { v.y }
 }
 
-/// The item's grain along the cloth, nothing else.
+/// A point of an item brought upright about the item's own origin.
 fn straight(item: &Item, p: Point) -> Vec2 {
-    let along = Affine::rotate(std::f64::consts::FRAC_PI_2 - item.grain.atan2());
-    (along * p).to_vec2()
+    (Affine::rotate(upright(item)) * p).to_vec2()
 }
 
 fn phases(items: &[Item], repeat: Vec2) -> Result<Phases, LayFault> {
@@ -130,6 +138,9 @@ pub fn worst<'a>(
     let mut worst: Option<(f64, &Match)> = None;
     let of = |piece: usize| placements.iter().filter(move |p| p.piece == piece);
     for (item, m) in items.iter().flat_map(|i| i.matches.iter().map(move |m| (i, m))) {
+        let Some(partner) = items.iter().find(|i| i.piece == m.partner) else {
+            continue;
+        };
         for a in of(item.piece) {
             for b in of(m.partner) {
                 for (axis, wanted) in [m.across, m.along].into_iter().enumerate() {
@@ -138,10 +149,12 @@ pub fn worst<'a>(
                         continue;
                     }
                     // The pattern as each piece sees it: from its own side of the bars.
-                    let seen = |placement: &Placement, p: Point| {
-                        on(axis, placement.transform * p - pattern_at) * seen_from(placement)[axis]
+                    let seen = |item: &Item, placement: &Placement, p: Point| {
+                        let at = on(axis, placement.transform * p - pattern_at);
+                        at * signs(placement.transform, item)[axis]
                     };
-                    let miss = (seen(a, m.at) - seen(b, m.partner_at)).rem_euclid(step);
+                    let miss = seen(item, a, m.at) - seen(partner, b, m.partner_at);
+                    let miss = miss.rem_euclid(step);
                     let miss = miss.min(step - miss);
                     if worst.is_none_or(|(most, _)| miss > most) {
                         worst = Some((miss, m));
@@ -151,11 +164,4 @@ pub fn worst<'a>(
         }
     }
     worst
-}
-
-/// The direction in which a placed piece sees the pattern run, on each axis.
-fn seen_from(placement: &Placement) -> [f64; 2] {
-    let turned = if placement.degrees.rem_euclid(360.0) == 180.0 { -1.0 } else { 1.0 };
-    let mirrored = if placement.mirrored { -1.0 } else { 1.0 };
-    [turned * mirrored, turned]
 }

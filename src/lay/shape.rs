@@ -1,7 +1,7 @@
 //! Shapes: an item's outline in each of the ways it may lie, and the parts to be laid.
 
 use super::matching;
-use super::strip::Rail;
+use super::strip::{Rail, Strip};
 use super::types::{ClothRules, Item, LayFault};
 use crate::drafting::Count;
 use crate::order::Layout;
@@ -139,6 +139,19 @@ impl Work {
             }
         }
         matching::hold(&mut work, items, cloth)?;
+        let strip = Strip {
+            width: work.width,
+            bays: vec![(0.0, f64::MAX)],
+        };
+        for part in &work.parts {
+            let size = |way: &Way| work.shapes[way.shape].size;
+            let stands = |way: &Way| !strip.room(size(way), way.rails).is_empty();
+            if !part.ways.iter().any(stands) {
+                return Err(LayFault::OffPattern {
+                    name: items[part.item].name.clone(),
+                });
+            }
+        }
         Ok(work)
     }
 

@@ -214,6 +214,11 @@ pub enum LayFault {
         /// Width that may be used, mm.
         usable: f64,
     },
+    /// A piece has no place on the cloth where its pattern matches.
+    OffPattern {
+        /// The piece.
+        name: String,
+    },
     /// Points that must match contradict one another.
     Matching {
         /// The match that does not hold.
@@ -255,6 +260,11 @@ impl fmt::Display for LayFault {
                 "{name} needs {:.1} cm across the cloth and only {:.1} cm can be used",
                 needs / 10.0,
                 usable / 10.0
+            ),
+            LayFault::OffPattern { name } => write!(
+                f,
+                "{name} has no place across the cloth where the pattern matches: it is too wide for \
+                 the repeat; lay it on wider cloth or open"
             ),
             LayFault::Matching { name, pieces, by } => write!(
                 f,

@@ -162,6 +162,13 @@ fn make_pieces(engine: &mut Engine) {
             })
         },
     );
+    engine.register_fn("drawn", |board: &mut Board, name: &str| -> Dynamic {
+        let sheet = board.sheet();
+        let index = sheet.draft.pieces.iter().position(|p| p.name == name);
+        drop(sheet);
+        let board = board.clone();
+        index.map_or(Dynamic::UNIT, |index| Dynamic::from(Piece { board, index }))
+    });
     engine.register_fn(
         "pairs",
         |ctx: NativeCallContext, p: &mut Piece, n: i64| -> Made<Piece> {
