@@ -102,7 +102,9 @@ fn stretches(x: f64, blocked: &[Blocked]) -> Vec<(f64, f64)> {
 
 /// The end of a stretch in which a position lies, if it lies in one.
 fn clear(y: f64, stretches: &[(f64, f64)]) -> Option<f64> {
-    let in_the_way = stretches.iter().filter(|(low, high)| *low < y - ASIDE && y < *high - ASIDE);
+    let in_the_way = stretches
+        .iter()
+        .filter(|(low, high)| *low < y - ASIDE && y < *high - ASIDE);
     let touching = stretches
         .iter()
         .filter(|(low, high)| *low <= y && y < *high && *high - *low > 2.0 * ASIDE);

@@ -37,7 +37,8 @@ pub fn hold(work: &mut Work, items: &[Item], cloth: &ClothRules) -> Result<(), L
                 let (Some(&phase), step) = (phases.get(item), on(axis, cloth.repeat)) else {
                     continue;
                 };
-                let at = on(axis, origin) + signs(way.to_shape, &items[*item])[axis] * phase - on(axis, own);
+                let at = on(axis, origin) + signs(way.to_shape, &items[*item])[axis] * phase
+                    - on(axis, own);
                 way.rails[axis] = Rail { phase: at, step };
             }
         }
@@ -51,7 +52,11 @@ fn signs(transform: Affine, item: &Item) -> [f64; 2] {
     let upright = Affine::rotate(-upright(item)) * Point::new(0.0, 1.0);
     let laid = transform * upright - transform * Point::ZERO;
     let down = if laid.y >= 0.0 { 1.0 } else { -1.0 };
-    let mirrored = if transform.determinant() < 0.0 { -1.0 } else { 1.0 };
+    let mirrored = if transform.determinant() < 0.0 {
+        -1.0
+    } else {
+        1.0
+    };
     [down * mirrored, down]
 }
 
@@ -88,7 +93,9 @@ fn phases(items: &[Item], repeat: Vec2) -> Result<Phases, LayFault> {
             .collect();
         for &(first, m, _) in &matches {
             // The first of those that hang together lies with its point on a bar.
-            phases.entry(first).or_insert(-on(axis, straight(&items[first], m.at)));
+            phases
+                .entry(first)
+                .or_insert(-on(axis, straight(&items[first], m.at)));
             while let Some((item, phase)) = next(axis, items, &matches, phases) {
                 phases.insert(item, phase);
             }
@@ -137,7 +144,10 @@ pub fn worst<'a>(
 ) -> Option<(f64, &'a Match)> {
     let mut worst: Option<(f64, &Match)> = None;
     let of = |piece: usize| placements.iter().filter(move |p| p.piece == piece);
-    for (item, m) in items.iter().flat_map(|i| i.matches.iter().map(move |m| (i, m))) {
+    for (item, m) in items
+        .iter()
+        .flat_map(|i| i.matches.iter().map(move |m| (i, m)))
+    {
         let Some(partner) = items.iter().find(|i| i.piece == m.partner) else {
             continue;
         };

@@ -90,7 +90,11 @@ fn searched(items: &[Item], cloth: &ClothRules, work: &Work, how: &Search) -> Fo
         };
         let mut search = search::Search::new(&ground, &strip, best.clone(), how.seed);
         let mut rounds = 0;
-        let least = if strip.bays.len() == 1 { shortest(work) } else { 0.0 };
+        let least = if strip.bays.len() == 1 {
+            shortest(work)
+        } else {
+            0.0
+        };
         while best.length() > least + TOLERANCE {
             let done = match how.effort {
                 Effort::Rounds(all) => f64::from(rounds) / f64::from(all.max(1)),
@@ -151,7 +155,11 @@ fn shortest(work: &Work) -> f64 {
 fn finished(items: &[Item], cloth: &ClothRules, work: &Work, found: &Found) -> Lay {
     let (left, right) = cloth.usable();
     // The strip of the work begins half a gap before the usable cloth and ends half a gap after.
-    let before = if cloth.remnants.is_empty() { found.last.0 } else { 0.0 };
+    let before = if cloth.remnants.is_empty() {
+        found.last.0
+    } else {
+        0.0
+    };
     let onto_cloth = Vec2::new(left - cloth.gap / 2.0, -cloth.gap / 2.0 - before);
     let mut placements = Vec::new();
     let mut notes = Vec::new();

@@ -150,7 +150,8 @@ impl<'a> Seeker<'a> {
                 };
                 let mut moved = false;
                 for sign in [1.0, -1.0] {
-                    let centre = room.nearest(place.spot.centre + room.stride(direction * (step * sign)));
+                    let centre =
+                        room.nearest(place.spot.centre + room.stride(direction * (step * sign)));
                     let cost = self.close_cost(ground, centre, place.cost);
                     if cost < place.cost {
                         place.cost = cost;

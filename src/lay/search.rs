@@ -191,7 +191,11 @@ impl<'a> Island<'a> {
         let by = self.best.length() * part;
         // Taken off at the end, or where the pattern may begin anywhere, at the start as well.
         let at_start = self.strip.bays.len() == 1 && self.chance.part() < 0.5;
-        self.strip.set_last(if at_start { (start + by, end) } else { (start, end - by) });
+        self.strip.set_last(if at_start {
+            (start + by, end)
+        } else {
+            (start, end - by)
+        });
         // What stands beyond a line anywhere across moves up with the end.
         let line = self.chance.between(start, end);
         let spots: Vec<Spot> = self
@@ -205,7 +209,11 @@ impl<'a> Island<'a> {
                     (false, true) if spot.centre.y > start => by,
                     _ => 0.0,
                 };
-                self.inside(part, spot.way, Point::new(spot.centre.x, spot.centre.y + step))
+                self.inside(
+                    part,
+                    spot.way,
+                    Point::new(spot.centre.x, spot.centre.y + step),
+                )
             })
             .collect();
         self.crowd.stand(self.ground, &spots);
@@ -278,7 +286,11 @@ impl<'a> Island<'a> {
             high = high.max(spot.centre.y + half);
         }
         // After other bays the last begins where they end.
-        let low = if self.strip.bays.len() == 1 { low.max(start) } else { start };
+        let low = if self.strip.bays.len() == 1 {
+            low.max(start)
+        } else {
+            start
+        };
         self.best = Found {
             spots: self.crowd.spots.clone(),
             last: (low, high.clamp(low, end)),

@@ -173,7 +173,10 @@ impl Work {
         let mut ways: Vec<Way> = Vec::new();
         // What must match lies along the grain.
         let patterned = self.patterned && !item.matches.is_empty();
-        let turns = item.turns.iter().filter(|d| !patterned || *d % 180.0 == 0.0);
+        let turns = item
+            .turns
+            .iter()
+            .filter(|d| !patterned || *d % 180.0 == 0.0);
         for &degrees in turns {
             let mirror = if mirrored {
                 Affine::FLIP_X

@@ -132,6 +132,7 @@ pub fn panels() -> Draft {
             meant: 938.0,
             within: 5.0,
         }],
+        matches: Vec::new(),
         darts: vec![Dart {
             name: "waist dart".into(),
             piece: "front".into(),
@@ -197,6 +198,7 @@ pub fn crown() -> Draft {
         joins: Vec::new(),
         girths: Vec::new(),
         darts: Vec::new(),
+        matches: Vec::new(),
         ..panels()
     }
 }

@@ -6,8 +6,7 @@ use crate::drafting::limits;
 use crate::drafting::numbers::{Made, fault, length, number, source};
 use crate::drafting::types::{
     Count, Dart, DraftEdge, DraftNotch, DraftPiece, Girth, Join, Mark, MarkKind, Match, Material,
-    Seam,
-    Stretch, Turning,
+    Seam, Stretch, Turning,
 };
 use crate::geometry;
 use kurbo::{Affine, BezPath, Point};
