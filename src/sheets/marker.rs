@@ -114,7 +114,7 @@ fn draw_cloth(sheet: &mut Drawing, laid: &Laid, order: &Order) {
 fn draw_measure(sheet: &mut Drawing, laid: &Laid) {
     let lost = laid.lay.usable.0;
     let length = lost.clamp(3.0, 8.0);
-    for (i, y) in steps(100.0, laid.lay.length).into_iter().enumerate() {
+    for (i, y) in steps(0.0, 100.0, laid.lay.length).into_iter().enumerate() {
         let whole = (i + 1) % 5 == 0;
         let tick = if whole { length } else { 0.6 * length };
         let pen = Pen::full(0.25);
