@@ -80,8 +80,14 @@ fn laid(file: &Path, order: &Order, settings: &Settings) -> Result<String, Vec<D
     let drawing = marker::draw(&laid, &pattern, order);
     let plotted = plot::write(&drawing, plot::Pens::of(&order.house));
     let sheets = [
-        Sheet::new("lay.svg", svg::write(&drawing)),
-        Sheet::new("lay.plt", plotted.bytes),
+        Sheet {
+            file: "lay.svg".to_owned(),
+            bytes: svg::write(&drawing),
+        },
+        Sheet {
+            file: "lay.plt".to_owned(),
+            bytes: plotted.bytes,
+        },
     ];
     let to = settings.out.join(&order.name);
     folder::write_all(&sheets, &to).map_err(|error| {
