@@ -10,7 +10,7 @@
 //! | lay it on the cloth | [`lay`] | the pattern, the cloth | [`lay::Lay`] |
 //! | draw the sheets | [`sheets`] | all of them | SVG, PDF, plot file, ticket, report |
 //!
-//! [`job`] takes one order through all of them. [`geometry`] lies below them all and knows nothing of tailoring. Lengths are in millimetres
+//! [`job`] takes one order through all of them; [`need`] says what length of cloth it takes. [`geometry`] lies below them all and knows nothing of tailoring. Lengths are in millimetres
 //! everywhere inside; x runs from the centre back to the front, y down the body, and the grain of
 //! the cloth runs along y unless a piece says otherwise.
 
@@ -18,6 +18,7 @@ pub mod drafting;
 pub mod geometry;
 pub mod job;
 pub mod lay;
+pub mod need;
 pub mod order;
 pub mod pattern;
 pub mod sheets;

@@ -27,6 +27,7 @@ fn item(piece: usize, outline: Vec<Point>, count: Count, turning: Turning, nap: 
         count,
         grain: Vec2::new(0.0, 1.0),
         turns: turns(turning, nap),
+        matches: Vec::new(),
     }
 }
 
@@ -37,6 +38,8 @@ fn cloth(layout: Layout, gap: f64) -> ClothRules {
         layout,
         gap,
         longest: None,
+        repeat: Vec2::ZERO,
+        remnants: Vec::new(),
     }
 }
 

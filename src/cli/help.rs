@@ -42,3 +42,23 @@ pub const NEW: &str = "\
 Examples:
   chalkstripe new my-client.toml      write it; a file that is there already is left alone
   chalkstripe new > my-client.toml    print it instead";
+
+/// Below the options of `cloth`.
+pub const CLOTH: &str = "\
+Examples:
+  chalkstripe cloth my-client.toml               by width and layout, and the other materials
+  chalkstripe cloth my-client.toml --have 3.2m   is that enough, and if not what would do
+  chalkstripe cloth orders/                      a season's orders, a line each
+
+Lengths hold the ends and the shrinkage and are rounded up to the merchant's step. Check the
+cloth's own width, repeat and shrinkage before you order.";
+
+/// Below the options of `lay`.
+pub const LAY: &str = "\
+Examples:
+  chalkstripe lay my-client.toml                 20 seconds; into out/my-client/
+  chalkstripe lay my-client.toml --seconds 120   a longer search
+  chalkstripe lay my-client.toml --seed 7        another start
+
+Ctrl-C ends the search and writes the best lay so far. The same seed gives the same lay only in
+the same rounds (chalkstripe cut --rounds), not in the same seconds.";

@@ -1,8 +1,10 @@
 //! The commands, one file each. They read, call the catalogue, print and write; they compute nothing.
 
 mod check;
+mod cloth;
 mod cut;
 mod help;
+mod lay;
 mod new;
 mod orders;
 mod show;
@@ -76,6 +78,36 @@ enum Command {
         /// Rounds of the search for a short lay; more take longer and may need less cloth.
         #[arg(long, value_name = "N", default_value_t = 12, value_parser = clap::value_parser!(u32).range(1..=100_000))]
         rounds: u32,
+    },
+    /// Say what length of cloth to order: for one order by width and layout, plain and with its
+    /// pattern matched; for many a line each.
+    #[command(after_help = help::CLOTH)]
+    Cloth {
+        /// Order files, or folders of them.
+        #[arg(required = true, value_name = "ORDER")]
+        orders: Vec<PathBuf>,
+        /// Cloth at hand, such as 3.2m: says whether it is enough, and if not what would do.
+        #[arg(long, value_name = "LENGTH", value_parser = cloth::at_hand)]
+        have: Option<f64>,
+        /// Rounds of the search for each lay.
+        #[arg(long, value_name = "N", default_value_t = 3, value_parser = clap::value_parser!(u32).range(1..=100_000))]
+        rounds: u32,
+    },
+    /// Search longer for a short lay of the cloth; write it as SVG and plot file.
+    #[command(after_help = help::LAY)]
+    Lay {
+        /// Order files, or folders of them.
+        #[arg(required = true, value_name = "ORDER")]
+        orders: Vec<PathBuf>,
+        /// The folder that gets a folder for each order.
+        #[arg(long, value_name = "DIR", default_value = "out")]
+        out: PathBuf,
+        /// Seconds to search for each order.
+        #[arg(long, value_name = "N", default_value_t = 20, value_parser = clap::value_parser!(u32).range(1..=86_400))]
+        seconds: u32,
+        /// Another number, another lay.
+        #[arg(long, value_name = "S", default_value_t = 1)]
+        seed: u64,
     },
     /// Read orders and report: measures, style, warnings. Writes nothing.
     #[command(after_help = help::CHECK)]
@@ -165,6 +197,20 @@ pub fn run(arguments: Arguments) -> ExitCode {
                 rounds,
             };
             cut::run(&orders, &settings)
+        }
+        Command::Cloth {
+            orders,
+            have,
+            rounds,
+        } => cloth::run(&orders, &cloth::Settings { have, rounds }),
+        Command::Lay {
+            orders,
+            out,
+            seconds,
+            seed,
+        } => {
+            let seconds = f64::from(seconds);
+            lay::run(&orders, &lay::Settings { out, seconds, seed })
         }
         Command::Check { orders } => check::run(&orders),
         Command::New { file } => new::run(file.as_deref()),

@@ -25,6 +25,8 @@ pub struct Draft {
     pub darts: Vec<Dart>,
     /// What it takes besides its pieces: tapes and stays, wadding, buttons.
     pub needs: Vec<Need>,
+    /// Where pieces meet on a patterned cloth.
+    pub matches: Vec<Match>,
     /// What the cutter should know: limits reached, surplus left in.
     pub warnings: Vec<String>,
 }
@@ -274,4 +276,23 @@ pub struct Dart {
     pub legs: (f64, f64),
     /// The step of the block that declares it.
     pub source: String,
+}
+
+/// Points of two pieces that lie on the same place of a cloth's pattern.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Match {
+    /// What the trade calls it: `centre back`.
+    pub name: String,
+    /// The piece that leads.
+    pub piece: String,
+    /// Its point.
+    pub at: Point,
+    /// The piece that follows; the same one where the two of a pair are matched.
+    pub partner: String,
+    /// Its point.
+    pub partner_at: Point,
+    /// Whether stripes that run along the cloth meet.
+    pub across: bool,
+    /// Whether bars that run across it meet.
+    pub along: bool,
 }

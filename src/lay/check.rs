@@ -1,5 +1,6 @@
 //! The check of a finished lay, by exact geometry that shares nothing with the search.
 
+use super::matching;
 use super::shape::{Contour, bounds, edges, signed_area};
 use super::types::{ClothRules, Item, Lay, LayFault};
 use crate::order::Layout;
@@ -39,6 +40,12 @@ pub fn check(items: &[Item], cloth: &ClothRules, lay: &Lay) -> Result<(), LayFau
     }
     let (left, right) = cloth.usable();
     let strip = Rect::new(left, 0.0, right, lay.length).inset(TOLERANCE);
+    if let Some((miss, m)) = matching::worst(items, &lay.placements, cloth.repeat, lay.pattern_at)
+        && miss > matching::EXACT
+    {
+        let name = &m.name;
+        return unsound(format!("the pattern misses by {miss:.2} mm at the {name}"));
+    }
     let mut outlines: Vec<(&str, Vec<Contour>, Rect)> = Vec::new();
     for placement in &lay.placements {
         let Some(item) = find(placement.piece) else {

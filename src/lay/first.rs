@@ -1,24 +1,17 @@
 //! The first lay: parts put down one by one, the largest first, each as near the cut end as it
 //! will go.
 
-use super::nofit::no_fit;
-use super::shape::{Contour, Work, bounds};
-use kurbo::{Point, Rect};
-use std::collections::BTreeMap;
+use super::crowd::{Ground, Spot};
+use super::region::Region;
+use super::strip::{Room, Strip};
+use super::table::Pair;
+use kurbo::{Point, Vec2};
 
-/// Where a part stands: which of its ways, and the corner of its box nearest the origin.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Stand {
-    /// Index into the part's ways.
-    pub way: usize,
-    /// Position of the shape's own origin on the strip.
-    pub at: Point,
-}
-
-/// A no-fit region with its box.
-struct Region {
-    contours: Vec<Contour>,
-    bounds: Rect,
+/// Where a part may not stand because of another: by the centres of their boxes.
+struct Blocked<'a> {
+    at: Point,
+    pair: &'a Pair,
+    region: &'a Region,
 }
 
 /// Positions across the strip that are tried besides those where something is touched.
@@ -27,104 +20,107 @@ const ACROSS: usize = 48;
 /// A step off a line, mm: a stretch is blocked only when it is on both sides of the line.
 const ASIDE: f64 = 1e-6;
 
-/// Lays every part without overlap on a strip as long as it takes.
-pub fn first_lay(work: &Work) -> Vec<Stand> {
+/// Lays every part without overlap in the bays of a strip, of which the last is as long as it takes.
+pub fn first_lay(ground: &Ground, strip: &Strip) -> Vec<Spot> {
+    let work = ground.work;
     let mut order: Vec<usize> = (0..work.parts.len()).collect();
     let area = |part: usize| work.shapes[work.parts[part].ways[0].shape].area;
     order.sort_by(|&a, &b| area(b).total_cmp(&area(a)).then(a.cmp(&b)));
 
-    let mut regions: BTreeMap<(usize, usize), Region> = BTreeMap::new();
-    let mut stands = vec![
-        Stand {
-            way: 0,
-            at: Point::ZERO
-        };
-        work.parts.len()
-    ];
+    let nowhere = Spot {
+        way: 0,
+        centre: Point::ZERO,
+    };
+    let mut spots = vec![nowhere; work.parts.len()];
     let mut laid: Vec<(usize, Point)> = Vec::new();
     for part in order {
-        let mut best: Option<(f64, f64, f64, Stand)> = None;
+        let mut best: Option<(f64, f64, f64, Spot)> = None;
         for (way_index, way) in work.parts[part].ways.iter().enumerate() {
-            let size = work.shapes[way.shape].size;
-            for &(other, _) in &laid {
-                regions.entry((other, way.shape)).or_insert_with(|| {
-                    let contours = no_fit(&work.shapes[other], &work.shapes[way.shape]);
-                    let boxes = contours.iter().map(|c| bounds(c));
-                    let bounds = boxes.reduce(|a, b| a.union(b)).unwrap_or(Rect::ZERO);
-                    Region { contours, bounds }
-                });
+            let half = work.shapes[way.shape].size / 2.0;
+            let room = strip.room(half * 2.0, way.rails);
+            if room.is_empty() {
+                continue;
             }
-            let blocked: Vec<(Point, &Region)> = laid
+            let blocked: Vec<Blocked> = laid
                 .iter()
-                .map(|&(other, at)| (at, &regions[&(other, way.shape)]))
+                .map(|&(other, at)| {
+                    let pair = ground.table.pair(other, way.shape);
+                    let region = ground.table.region(pair);
+                    Blocked { at, pair, region }
+                })
                 .collect();
-            let room = (work.width - size.x).max(0.0);
-            for x in columns(room, &blocked) {
-                let y = lowest(x, &blocked);
-                let found = (
-                    y + size.y,
-                    y,
-                    x,
-                    Stand {
-                        way: way_index,
-                        at: Point::new(x, y),
-                    },
-                );
+            for x in columns(&room, &blocked) {
+                let stretches = stretches(x, &blocked);
+                let Some(y) = room.lowest(|y| clear(y, &stretches)) else {
+                    continue;
+                };
+                let spot = Spot {
+                    way: way_index,
+                    centre: Point::new(x, y),
+                };
+                let found = (y + half.y, y - half.y, x, spot);
                 if best.is_none_or(|b| (found.0, found.1, found.2) < (b.0, b.1, b.2)) {
                     best = Some(found);
                 }
             }
         }
-        if let Some((.., stand)) = best {
-            stands[part] = stand;
-            laid.push((work.parts[part].ways[stand.way].shape, stand.at));
+        if let Some((.., spot)) = best {
+            spots[part] = spot;
+            laid.push((work.parts[part].ways[spot.way].shape, spot.centre));
         }
     }
-    stands
+    spots
 }
 
 /// Positions across worth trying: the edges, an even spread, and where the part would stand beside
 /// another.
-fn columns(room: f64, blocked: &[(Point, &Region)]) -> Vec<f64> {
-    let spread = (0..=ACROSS).map(|i| room * i as f64 / ACROSS as f64);
+fn columns(room: &Room, blocked: &[Blocked]) -> Vec<f64> {
     let beside = blocked
         .iter()
-        .flat_map(|(at, r)| [at.x + r.bounds.x0, at.x + r.bounds.x1]);
-    spread
-        .chain(beside.filter(|x| (0.0..=room).contains(x)))
-        .collect()
+        .flat_map(|b| [b.at.x - b.pair.half.x, b.at.x + b.pair.half.x]);
+    let mut columns: Vec<f64> = room.columns(ACROSS, beside);
+    columns.sort_by(f64::total_cmp);
+    columns.dedup();
+    columns
 }
 
-/// The least position along at which nothing is overlapped.
-fn lowest(x: f64, blocked: &[(Point, &Region)]) -> f64 {
+/// The stretches of a column in which something is overlapped.
+fn stretches(x: f64, blocked: &[Blocked]) -> Vec<(f64, f64)> {
     let mut stretches: Vec<(f64, f64)> = Vec::new();
-    for (at, region) in blocked {
-        let column = x - at.x;
-        if column > region.bounds.x0 && column < region.bounds.x1 {
-            let sides = [column - ASIDE, column + ASIDE].map(|c| crossings(c, &region.contours));
+    for b in blocked {
+        let column = x - b.at.x;
+        if column.abs() < b.pair.half.x {
+            let sides = [column - ASIDE, column + ASIDE].map(|c| crossings(c, b));
             both(&sides[0], &sides[1], |low, high| {
-                stretches.push((low + at.y, high + at.y))
+                stretches.push((low + b.at.y, high + b.at.y))
             });
         }
     }
     stretches.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let mut y = 0.0;
-    for (low, high) in stretches {
-        if low > y - ASIDE && low >= y {
-            break;
-        }
-        y = f64::max(y, high);
-    }
-    y
+    stretches
 }
 
-/// Where the line at `x` crosses the contours, in order: pairs that bound what lies inside.
-fn crossings(x: f64, contours: &[Contour]) -> Vec<f64> {
+/// The end of a stretch in which a position lies, if it lies in one.
+fn clear(y: f64, stretches: &[(f64, f64)]) -> Option<f64> {
+    let in_the_way = stretches
+        .iter()
+        .filter(|(low, high)| *low < y - ASIDE && y < *high - ASIDE);
+    let touching = stretches
+        .iter()
+        .filter(|(low, high)| *low <= y && y < *high && *high - *low > 2.0 * ASIDE);
+    in_the_way.chain(touching).map(|s| s.1).reduce(f64::max)
+}
+
+/// Where the line across at `x` crosses the region's boundary, in order: pairs that bound what lies
+/// inside.
+fn crossings(x: f64, blocked: &Blocked) -> Vec<f64> {
+    let seen = blocked.pair.seen(Vec2::new(x, 0.0)).x;
     let mut found = Vec::new();
-    for contour in contours {
+    for contour in &blocked.region.contours {
         for (p, q) in super::shape::edges(contour) {
-            if (p.x <= x) != (q.x <= x) {
-                found.push(p.y + (q.y - p.y) * (x - p.x) / (q.x - p.x));
+            if (p.x <= seen) != (q.x <= seen) {
+                let y = p.y + (q.y - p.y) * (seen - p.x) / (q.x - p.x);
+                found.push(y * blocked.pair.flip.y);
             }
         }
     }

@@ -1,7 +1,7 @@
 //! From the pattern's pieces to the items of a lay.
 
 use super::outline::polygon_round;
-use super::types::Item;
+use super::types::{Item, Match};
 use crate::drafting::{Material, Turning};
 use crate::order::Nap;
 use crate::pattern::Pattern;
@@ -12,7 +12,7 @@ const SLACK: f64 = 0.4;
 /// The pieces of one material as items to lay; [`Item::piece`] is the index in the pattern.
 pub fn items(pattern: &Pattern, material: Material, nap: Nap) -> Vec<Item> {
     let pieces = pattern.pieces.iter().enumerate();
-    pieces
+    let mut items: Vec<Item> = pieces
         .filter(|(_, piece)| piece.material == material)
         .map(|(index, piece)| Item {
             piece: index,
@@ -22,8 +22,21 @@ pub fn items(pattern: &Pattern, material: Material, nap: Nap) -> Vec<Item> {
             count: piece.count,
             grain: piece.grain.1 - piece.grain.0,
             turns: turns(piece.turning, nap),
+            matches: Vec::new(),
         })
-        .collect()
+        .collect();
+    for item in &mut items {
+        let own = pattern.matches.iter().filter(|m| m.piece == item.piece);
+        item.matches.extend(own.map(|m| Match {
+            name: m.name.clone(),
+            at: m.at,
+            partner: m.partner,
+            partner_at: m.partner_at,
+            across: m.across,
+            along: m.along,
+        }));
+    }
+    items
 }
 
 /// The turns a piece may take, in degrees from its grain running along the cloth. One way, a piece

@@ -1,5 +1,7 @@
 //! Shapes: an item's outline in each of the ways it may lie, and the parts to be laid.
 
+use super::matching;
+use super::strip::{Rail, Strip};
 use super::types::{ClothRules, Item, LayFault};
 use crate::drafting::Count;
 use crate::order::Layout;
@@ -25,6 +27,10 @@ pub struct Shape {
     pub size: Vec2,
     /// Area in mm².
     pub area: f64,
+    /// The shape of which this is a turned or mirrored one, itself if of none.
+    pub base: usize,
+    /// How: the sign of each axis about the centre of the box.
+    pub flip: Vec2,
 }
 
 /// A way in which a part may lie.
@@ -36,6 +42,8 @@ pub struct Way {
     pub degrees: f64,
     /// From the item's coordinates to the shape's.
     pub to_shape: Affine,
+    /// Where the centre of its box may be, across and along.
+    pub rails: [Rail; 2],
 }
 
 /// One thing to be laid.
@@ -64,6 +72,8 @@ pub struct Work {
     pub width: f64,
     /// Gap kept between parts; it is grown round the shapes.
     pub gap: f64,
+    /// Whether the cloth has a pattern.
+    patterned: bool,
 }
 
 impl Work {
@@ -76,6 +86,7 @@ impl Work {
             parts: Vec::new(),
             width: right - left + cloth.gap,
             gap: cloth.gap,
+            patterned: cloth.repeat != Vec2::ZERO,
         };
         for (index, item) in items.iter().enumerate() {
             let contours = grown(item, cloth.gap / 2.0)?;
@@ -127,7 +138,28 @@ impl Work {
                 });
             }
         }
+        matching::hold(&mut work, items, cloth)?;
+        let strip = Strip {
+            width: work.width,
+            bays: vec![(0.0, f64::MAX)],
+        };
+        for part in &work.parts {
+            let size = |way: &Way| work.shapes[way.shape].size;
+            let stands = |way: &Way| !strip.room(size(way), way.rails).is_empty();
+            if !part.ways.iter().any(stands) {
+                return Err(LayFault::OffPattern {
+                    name: items[part.item].name.clone(),
+                });
+            }
+        }
         Ok(work)
+    }
+
+    /// Where the pattern of the cloth begins, on the strip: across in the middle of the cloth, along
+    /// where the strip does.
+    pub fn origin(&self, cloth: &ClothRules) -> Vec2 {
+        let left = cloth.usable().0 - cloth.gap / 2.0;
+        Vec2::new(cloth.width / 2.0 - left, 0.0)
     }
 
     fn fits(&self, way: &Way) -> bool {
@@ -139,7 +171,13 @@ impl Work {
         let grain = item.grain.atan2();
         let along = Affine::rotate(std::f64::consts::FRAC_PI_2 - grain);
         let mut ways: Vec<Way> = Vec::new();
-        for &degrees in &item.turns {
+        // What must match lies along the grain.
+        let patterned = self.patterned && !item.matches.is_empty();
+        let turns = item
+            .turns
+            .iter()
+            .filter(|d| !patterned || *d % 180.0 == 0.0);
+        for &degrees in turns {
             let mirror = if mirrored {
                 Affine::FLIP_X
             } else {
@@ -148,11 +186,12 @@ impl Work {
             let turned = rotation(degrees) * mirror * along;
             let (shape, moved) = Shape::new(contours, turned, &item.outline, self.gap);
             let index = self.share(shape);
-            if ways.iter().all(|w| w.shape != index) {
+            if patterned || ways.iter().all(|w| w.shape != index) {
                 ways.push(Way {
                     shape: index,
                     degrees,
                     to_shape: moved,
+                    rails: [Rail::default(); 2],
                 });
             }
         }
@@ -164,7 +203,22 @@ impl Work {
         if let Some(index) = self.shapes.iter().position(|s| s.is_same(&shape)) {
             return index;
         }
-        self.shapes.push(shape);
+        let flips = [
+            Vec2::new(-1.0, -1.0),
+            Vec2::new(-1.0, 1.0),
+            Vec2::new(1.0, -1.0),
+        ];
+        let own = (self.shapes.len(), Vec2::new(1.0, 1.0));
+        let (base, flip) = (0..self.shapes.len())
+            .filter(|&i| self.shapes[i].base == i)
+            .flat_map(|i| flips.map(|flip| (i, flip)))
+            .find(|&(i, flip)| self.shapes[i].flipped(flip).is_same(&shape))
+            .unwrap_or(own);
+        self.shapes.push(Shape {
+            base,
+            flip,
+            ..shape
+        });
         self.shapes.len() - 1
     }
 }
@@ -195,8 +249,34 @@ impl Shape {
             contours,
             size,
             area,
+            base: 0,
+            flip: Vec2::new(1.0, 1.0),
         };
         (shape, Affine::translate(shift) * turned)
+    }
+
+    /// The shape turned over about the centre of its box, by the sign of each axis.
+    pub fn flipped(&self, flip: Vec2) -> Self {
+        let turn = |size: f64, sign: f64, at: f64| if sign < 0.0 { size - at } else { at };
+        let contours = self.contours.iter().map(|contour| {
+            let mut turned: Contour = contour
+                .iter()
+                .map(|p| {
+                    Point::new(
+                        turn(self.size.x, flip.x, p.x),
+                        turn(self.size.y, flip.y, p.y),
+                    )
+                })
+                .collect();
+            if flip.x * flip.y < 0.0 {
+                turned.reverse();
+            }
+            turned
+        });
+        Shape {
+            contours: contours.collect(),
+            ..*self
+        }
     }
 
     /// Whether two shapes have the same corners, wherever their contours start.

@@ -25,6 +25,30 @@ pub struct Item {
     pub grain: Vec2,
     /// The ways it may lie: turns in degrees from the grain running along the cloth.
     pub turns: Vec<f64>,
+    /// Where it must meet others on the pattern of the cloth.
+    pub matches: Vec<Match>,
+}
+
+/// A point of an item that must come to lie on the pattern as a point of another does, or as the
+/// same point of its own mirrored copies does.
+///
+/// The pattern is taken as the same seen from either side of its bars, as that of an even check or
+/// stripe is: the other of a pair is mirrored about them, and a piece laid head to foot shows the
+/// same pattern. A cloth of which that is not true is laid one way.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Match {
+    /// What it is called in a fault: `side seam at the chest line`.
+    pub name: String,
+    /// The point, in the item's own coordinates.
+    pub at: Point,
+    /// The other item's [`Item::piece`]; the item's own for the two of a pair.
+    pub partner: usize,
+    /// The other's point, in its own coordinates.
+    pub partner_at: Point,
+    /// Whether the stripes that run along must meet: the places across.
+    pub across: bool,
+    /// Whether the bars that run across must meet: the places along.
+    pub along: bool,
 }
 
 /// The cloth and how it is laid. Lengths in mm.
@@ -40,6 +64,10 @@ pub struct ClothRules {
     pub gap: f64,
     /// The longest lay the cloth or the table allows.
     pub longest: Option<f64>,
+    /// Repeat of the pattern across and along; 0 for none.
+    pub repeat: Vec2,
+    /// Pieces of cloth of stated lengths that are used up before the long one.
+    pub remnants: Vec<f64>,
 }
 
 impl ClothRules {
@@ -51,6 +79,8 @@ impl ClothRules {
             layout: cloth.layout,
             gap: cloth.gap,
             longest: None,
+            repeat: Vec2::new(cloth.repeat_across, cloth.repeat_along),
+            remnants: Vec::new(),
         }
     }
 
@@ -141,6 +171,9 @@ pub struct Lay {
     pub length: f64,
     /// Area of the pieces over the usable area of that length, 0 to 1; when doubled, of both plies.
     pub efficiency: f64,
+    /// Where the pattern of the cloth begins: a place where its bars meet, if it has a pattern. Across
+    /// it is the middle of the cloth, where doubled cloth is folded.
+    pub pattern_at: Point,
     /// Where each piece lies: one row for each cut.
     pub placements: Vec<Placement>,
     /// What the cutter should know about this lay, such as the cloth wasted under single pieces.
@@ -181,6 +214,20 @@ pub enum LayFault {
         /// Width that may be used, mm.
         usable: f64,
     },
+    /// A piece has no place on the cloth where its pattern matches.
+    OffPattern {
+        /// The piece.
+        name: String,
+    },
+    /// Points that must match contradict one another.
+    Matching {
+        /// The match that does not hold.
+        name: String,
+        /// The two pieces.
+        pieces: (String, String),
+        /// How far they miss on the pattern, mm.
+        by: f64,
+    },
     /// The pieces need more than the longest lay allowed.
     TooLong {
         /// Best length found, mm.
@@ -213,6 +260,17 @@ impl fmt::Display for LayFault {
                 "{name} needs {:.1} cm across the cloth and only {:.1} cm can be used",
                 needs / 10.0,
                 usable / 10.0
+            ),
+            LayFault::OffPattern { name } => write!(
+                f,
+                "{name} has no place across the cloth where the pattern matches: it is too wide for \
+                 the repeat; lay it on wider cloth or open"
+            ),
+            LayFault::Matching { name, pieces, by } => write!(
+                f,
+                "the pattern cannot match at the {name}: {} and {} would miss by {by:.1} mm, held by \
+                 their other matches",
+                pieces.0, pieces.1
             ),
             LayFault::TooLong { needs, longest } => write!(
                 f,

@@ -42,6 +42,7 @@ pub fn measure(order: &Order, drafts: &[Draft]) -> Result<Pattern, Vec<PatternFa
     let mut faults = Vec::new();
     let mut pattern = Pattern {
         pieces: Vec::new(),
+        matches: Vec::new(),
         ledger: Ledger::default(),
     };
     for draft in drafts {
@@ -71,6 +72,20 @@ pub fn measure(order: &Order, drafts: &[Draft]) -> Result<Pattern, Vec<PatternFa
                 Err(found) => faults.extend(found),
             }
         }
+        let first = pattern.pieces.len();
+        let index = |name: &str| Some(first + pieces.iter().position(|p| p.name == name)?);
+        let matches = draft.matches.iter().filter_map(|m| {
+            Some(Match {
+                name: m.name.clone(),
+                piece: index(&m.piece)?,
+                at: m.at,
+                partner: index(&m.partner)?,
+                partner_at: m.partner_at,
+                across: m.across,
+                along: m.along,
+            })
+        });
+        pattern.matches.extend(matches);
         pattern.pieces.append(&mut pieces);
     }
     if faults.is_empty() {

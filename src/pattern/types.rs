@@ -9,8 +9,29 @@ use serde::Serialize;
 pub struct Pattern {
     /// The pieces, garment by garment.
     pub pieces: Vec<Piece>,
+    /// Where pieces meet on a patterned cloth.
+    pub matches: Vec<Match>,
     /// What proves it.
     pub ledger: Ledger,
+}
+
+/// Points of two pieces that lie on the same place of a cloth's pattern.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Match {
+    /// What the trade calls it.
+    pub name: String,
+    /// Index of the piece that leads.
+    pub piece: usize,
+    /// Its point.
+    pub at: Point,
+    /// Index of the piece that follows.
+    pub partner: usize,
+    /// Its point.
+    pub partner_at: Point,
+    /// Whether stripes that run along the cloth meet.
+    pub across: bool,
+    /// Whether bars that run across it meet.
+    pub along: bool,
 }
 
 /// A piece ready to lay and cut.

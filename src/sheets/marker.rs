@@ -50,21 +50,24 @@ fn draw_repeat(sheet: &mut Drawing, laid: &Laid, order: &Order) {
     }
     let (width, length) = (laid.lay.cloth_width, laid.lay.length);
     let pen = Pen::full(0.15).grey(0.6);
-    for x in steps(order.cloth.repeat_across, width) {
+    let from = laid.lay.pattern_at;
+    for x in steps(from.x, order.cloth.repeat_across, width) {
         sheet.line(Layer::Repeat, segment((x, 0.0), (x, length)), pen);
     }
-    for y in steps(order.cloth.repeat_along, length) {
+    for y in steps(from.y, order.cloth.repeat_along, length) {
         sheet.line(Layer::Repeat, segment((0.0, y), (width, y)), pen);
     }
 }
 
-/// Multiples of a repeat inside a length; none for a repeat too small to draw.
-fn steps(repeat: f64, length: f64) -> Vec<f64> {
+/// Places of a repeat inside a length; none for a repeat too small to draw.
+fn steps(from: f64, repeat: f64, length: f64) -> Vec<f64> {
     if repeat < 2.0 {
         return Vec::new();
     }
-    (1..)
-        .map(|i| f64::from(i) * repeat)
+    let first = from.rem_euclid(repeat);
+    (0..)
+        .map(|i| first + f64::from(i) * repeat)
+        .skip_while(|&at| at <= 0.0)
         .take_while(|&at| at < length)
         .collect()
 }
@@ -111,7 +114,7 @@ fn draw_cloth(sheet: &mut Drawing, laid: &Laid, order: &Order) {
 fn draw_measure(sheet: &mut Drawing, laid: &Laid) {
     let lost = laid.lay.usable.0;
     let length = lost.clamp(3.0, 8.0);
-    for (i, y) in steps(100.0, laid.lay.length).into_iter().enumerate() {
+    for (i, y) in steps(0.0, 100.0, laid.lay.length).into_iter().enumerate() {
         let whole = (i + 1) % 5 == 0;
         let tick = if whole { length } else { 0.6 * length };
         let pen = Pen::full(0.25);

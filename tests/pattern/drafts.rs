@@ -135,6 +135,7 @@ pub fn panels() -> Draft {
             within: 5.0,
             source: "skirt/skirt.rhai:20".into(),
         }],
+        matches: Vec::new(),
         darts: vec![Dart {
             name: "waist dart".into(),
             piece: "front".into(),
@@ -202,6 +203,7 @@ pub fn crown() -> Draft {
         joins: Vec::new(),
         girths: Vec::new(),
         darts: Vec::new(),
+        matches: Vec::new(),
         ..panels()
     }
 }

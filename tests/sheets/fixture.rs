@@ -261,6 +261,7 @@ pub fn pattern() -> Pattern {
     };
     Pattern {
         pieces: pieces(),
+        matches: Vec::new(),
         ledger: Ledger {
             seams: vec![
                 seam("shoulder", 158.4, 150.2),

@@ -26,6 +26,7 @@ fn draft() -> Draft {
             count: 2,
             length: Some(384.0),
         }],
+        matches: Vec::new(),
         warnings: vec!["the front dart took all it may: 1.2 cm of the waist is left in".into()],
     }
 }

@@ -5,8 +5,8 @@ use crate::drafting::board::{Board, Spot};
 use crate::drafting::limits;
 use crate::drafting::numbers::{Made, fault, length, number, source};
 use crate::drafting::types::{
-    Count, Dart, DraftEdge, DraftNotch, DraftPiece, Girth, Join, Mark, MarkKind, Material, Seam,
-    Stretch, Turning,
+    Count, Dart, DraftEdge, DraftNotch, DraftPiece, Girth, Join, Mark, MarkKind, Match, Material,
+    Seam, Stretch, Turning,
 };
 use crate::geometry;
 use kurbo::{Affine, BezPath, Point};
@@ -123,6 +123,12 @@ const TURNINGS: [(&str, Turning); 3] = [
     ("quarter", Turning::Quarter),
     ("free", Turning::Free),
 ];
+/// What meets: stripes across the cloth, bars along it.
+const AXES: [(&str, (bool, bool)); 3] = [
+    ("across", (true, false)),
+    ("along", (false, true)),
+    ("both", (true, true)),
+];
 const MARKS: [(&str, MarkKind); 7] = [
     ("fold", MarkKind::Fold),
     ("place", MarkKind::Place),
@@ -168,6 +174,13 @@ fn make_pieces(engine: &mut Engine) {
             })
         },
     );
+    engine.register_fn("drawn", |board: &mut Board, name: &str| -> Dynamic {
+        let sheet = board.sheet();
+        let index = sheet.draft.pieces.iter().position(|p| p.name == name);
+        drop(sheet);
+        let board = board.clone();
+        index.map_or(Dynamic::UNIT, |index| Dynamic::from(Piece { board, index }))
+    });
     engine.register_fn(
         "pairs",
         |ctx: NativeCallContext, p: &mut Piece, n: i64| -> Made<Piece> {
@@ -361,6 +374,41 @@ fn make_edges(engine: &mut Engine) {
 /// Edges in one run.
 const MOST_STRETCHES: usize = 100;
 
+/// Points that meet on the cloth's pattern, in one garment.
+const MOST_MATCHES: usize = 200;
+
+fn make_matches(engine: &mut Engine) {
+    engine.register_fn(
+        "matches",
+        |ctx: NativeCallContext,
+         p: &mut Piece,
+         name: &str,
+         at: Spot,
+         partner: Piece,
+         partner_at: Spot,
+         word: &str|
+         -> Made<Piece> {
+            let (across, along) = one_of(&ctx, word, &AXES)?;
+            let found = Match {
+                name: name.to_owned(),
+                piece: p.name(),
+                at: at.at,
+                partner: partner.name(),
+                partner_at: partner_at.at,
+                across,
+                along,
+            };
+            let mut sheet = p.board.sheet();
+            if sheet.draft.matches.len() >= MOST_MATCHES {
+                return Err(fault(&ctx, format!("more than {MOST_MATCHES} matches")));
+            }
+            sheet.draft.matches.push(found);
+            drop(sheet);
+            Ok(p.clone())
+        },
+    );
+}
+
 fn make_runs(engine: &mut Engine) {
     engine.register_type_with_name::<Piece>("piece");
     engine.register_type_with_name::<Run>("run");
@@ -490,6 +538,7 @@ fn make_proofs(engine: &mut Engine) {
 pub(super) fn register(engine: &mut Engine) {
     make_pieces(engine);
     make_edges(engine);
+    make_matches(engine);
     make_runs(engine);
     make_proofs(engine);
 }

@@ -1,0 +1,212 @@
+//! `cloth`: what length to order, by width and layout, and whether a length at hand will do.
+
+use super::show::{self, Progress};
+use super::{orders, stop};
+use chalkstripe::lay::{Effort, Search};
+use chalkstripe::need::{self, Needed, Row, Verdict};
+use chalkstripe::order::{Diagnostic, Order};
+use chalkstripe::pattern::Pattern;
+use chalkstripe::sheets::{Laid, words};
+use chalkstripe::job;
+use rayon::prelude::*;
+use std::path::{Path, PathBuf};
+use std::time::Instant;
+
+/// What is asked.
+pub struct Settings {
+    /// Cloth at hand, mm.
+    pub have: Option<f64>,
+    /// Rounds of the search for each lay.
+    pub rounds: u32,
+}
+
+/// Says for each order what length to order; true if all could be said and what is at hand is
+/// enough.
+pub fn run(named: &[PathBuf], settings: &Settings) -> bool {
+    let files = match orders::files(named) {
+        Ok(files) => files,
+        Err(faults) => {
+            show::findings(&faults);
+            return false;
+        }
+    };
+    stop::listen();
+    let began = Instant::now();
+    let told = |file: &PathBuf| -> Option<String> {
+        if stop::asked() {
+            return None;
+        }
+        let order = orders::read(file)?.order;
+        let told = answer(file, &order, files.len() == 1, settings);
+        told.map_err(|faults| show::findings(&orders::all_about(file, faults))).ok()
+    };
+    let answers: Vec<Option<String>> = if files.len() == 1 {
+        files.iter().map(told).collect()
+    } else {
+        let progress = Progress::new("cloth");
+        progress.says(&format!("{} orders", files.len()));
+        files.par_iter().map(told).collect()
+    };
+    let well = answers.iter().all(Option::is_some);
+    let mut text: String = answers.into_iter().flatten().collect();
+    if files.len() > 1 {
+        let seconds = began.elapsed().as_secs_f64();
+        text.push_str(&format!("{} orders in {seconds:.1} s{}\n", files.len(), memory()));
+    }
+    show::print(&text) && well
+}
+
+/// What is told about one order.
+fn answer(
+    file: &Path,
+    order: &Order,
+    alone: bool,
+    settings: &Settings,
+) -> Result<String, Vec<Diagnostic>> {
+    let pattern = orders::draft(file, order)?.pattern;
+    let search = Search {
+        effort: Effort::Rounds(settings.rounds),
+        threads: if alone { 2 } else { 1 },
+        cancel: Some(&stop::STOP),
+        ..Search::default()
+    };
+    if let Some(have) = settings.have {
+        return Ok(verdict(order, &pattern, have, &search));
+    }
+    if !alone {
+        return Ok(line(order, &job::lay(order, &pattern, &search)?));
+    }
+    let progress = Progress::new(&order.name);
+    progress.says("laying the order as it is");
+    let lays = job::lay(order, &pattern, &search)?;
+    progress.says("laying it on other widths");
+    let rest = Search {
+        effort: Effort::Rounds(settings.rounds.div_ceil(3)),
+        ..search
+    };
+    let rows = need::table(order, &pattern, &rest);
+    Ok(table(order, &lays, &rows))
+}
+
+/// One line for each of many orders: its materials with the length of each.
+fn line(order: &Order, lays: &[Laid]) -> String {
+    let lengths: Vec<String> = lays
+        .iter()
+        .map(|laid| {
+            let length = words::metres(laid.order_length.length);
+            format!("{} {length}", words::material(laid.material))
+        })
+        .collect();
+    format!("{}: {}\n", order.name, lengths.join(", "))
+}
+
+fn table(order: &Order, lays: &[Laid], rows: &[Row]) -> String {
+    let mut text = format!("{} — {}, {}\n", order.name, order.client.name, order.cloth.name);
+    for laid in lays {
+        let name = words::capital(words::material(laid.material));
+        text.push_str(&format!(
+            "  {name}: order {} ({})\n",
+            words::metres(laid.order_length.length),
+            laid.order_length.how
+        ));
+    }
+    let patterned = rows.iter().any(|row| row.patterned.is_some());
+    text.push_str("\n  Cloth to order, by its width and how it is laid:\n\n");
+    text.push_str("  width     plain, open  plain, doubled");
+    text.push_str(if patterned { "  matched, open  matched, doubled\n" } else { "\n" });
+    let mut reasons = Vec::new();
+    for row in rows {
+        text.push_str(&format!("  {:>4} cm", words::cm(row.width)));
+        let cells = row.plain.iter().chain(row.patterned.iter().flatten());
+        for (cell, room) in cells.zip([16, 16, 15, 17]) {
+            text.push_str(&format!("{:>room$}", length_of(cell)));
+            if let Err(fault) = cell {
+                reasons.push(format!("  {} cm: {fault}\n", words::cm(row.width)));
+            }
+        }
+        text.push('\n');
+    }
+    reasons.dedup();
+    if !reasons.is_empty() {
+        text.push('\n');
+        text.extend(reasons);
+    }
+    text
+}
+
+fn length_of(needed: &Needed) -> String {
+    match needed {
+        Ok((_, length)) => words::metres(length.length),
+        Err(_) => "no".to_owned(),
+    }
+}
+
+fn verdict(order: &Order, pattern: &Pattern, have: f64, search: &Search) -> String {
+    let Verdict {
+        needed,
+        enough,
+        instead,
+    } = need::have(order, pattern, have, search);
+    let layout = need::layout_word(order.cloth.layout);
+    let lies = match &needed {
+        Ok((lay, length)) => format!(
+            "laid {layout} on {} cm the pieces take {}, {:.0} % of the cloth used; {}",
+            words::cm(order.cloth.width),
+            words::metres(lay.length),
+            100.0 * lay.efficiency,
+            length.how
+        ),
+        Err(fault) => fault.to_string(),
+    };
+    let (name, have) = (&order.name, words::metres(have));
+    if enough {
+        return format!("{name}: yes, {have} is enough: {lies}\n");
+    }
+    let instead = if instead.is_empty() {
+        "no other layout, width or hem that was tried would do".to_owned()
+    } else {
+        format!("it would do {}", instead.join("; or "))
+    };
+    format!("{name}: no, {have} is not enough: {lies}\n  {instead}\n")
+}
+
+/// The most memory used so far, where the system tells.
+fn memory() -> String {
+    let status = std::fs::read_to_string("/proc/self/status").unwrap_or_default();
+    let peak = status.lines().find_map(|line| line.strip_prefix("VmHWM:"));
+    let kilobytes = peak.and_then(|rest| rest.trim().split(' ').next()?.parse::<f64>().ok());
+    kilobytes.map_or_else(String::new, |kb| format!(", {:.0} MB", kb / 1024.0))
+}
+
+/// A length at hand: metres unless a unit is named.
+pub fn at_hand(text: &str) -> Result<f64, String> {
+    use chalkstripe::order::length::{Unit, parse};
+    let plain = text.trim();
+    let metres = plain.strip_suffix('m').filter(|rest| !rest.ends_with(['c', 'm']));
+    let bare = metres.unwrap_or(plain).trim().replace(',', ".");
+    let mm = match bare.parse::<f64>() {
+        Ok(metres) => metres * 1000.0,
+        Err(_) => parse(plain, Unit::Cm)?,
+    };
+    if (100.0..=200_000.0).contains(&mm) {
+        Ok(mm)
+    } else {
+        Err("it is from 0.1 to 200 m; a bare number is in metres".to_owned())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::at_hand;
+
+    #[test]
+    fn a_length_at_hand_is_in_metres_unless_it_says_otherwise() {
+        for (text, mm) in [("3.2m", 3200.0), ("3,2 m", 3200.0), ("3.2", 3200.0), ("320 cm", 3200.0)] {
+            assert_eq!(at_hand(text), Ok(mm), "{text}");
+        }
+        assert!((at_hand("126 in").unwrap() - 3200.4).abs() < 1e-6);
+        for text in ["", "much", "-3m", "320000"] {
+            assert!(at_hand(text).is_err(), "{text}");
+        }
+    }
+}

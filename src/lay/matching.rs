@@ -1,0 +1,177 @@
+//! Where pieces may lie so that the pattern of the cloth matches.
+//!
+//! Each item that must match is held at one phase on each axis: the place of its own origin within
+//! the repeat, as it lies with its grain down the cloth. Its points then fall on the pattern as
+//! their partners do; a mirrored piece lies at the negative of the phase across, one laid head to
+//! foot at the negative of both.
+
+use super::shape::{Part, Work};
+use super::strip::Rail;
+use super::types::{ClothRules, Item, LayFault, Match, Placement};
+use kurbo::{Affine, Point, Vec2};
+use std::collections::BTreeMap;
+use std::f64::consts::{FRAC_PI_2, PI};
+
+/// Furthest that matched points may miss each other on the pattern, mm.
+pub const EXACT: f64 = 0.5;
+
+/// The phase of each item on each axis, where it is held.
+type Phases = [BTreeMap<usize, f64>; 2];
+
+/// Sets the rails of all parts that must match.
+///
+/// # Errors
+/// When the matches contradict one another.
+pub fn hold(work: &mut Work, items: &[Item], cloth: &ClothRules) -> Result<(), LayFault> {
+    if cloth.repeat == Vec2::ZERO {
+        return Ok(());
+    }
+    let phases = phases(items, cloth.repeat)?;
+    let origin = work.origin(cloth);
+    for Part { item, ways, .. } in &mut work.parts {
+        for way in ways {
+            let size = work.shapes[way.shape].size;
+            // The item's own origin on a shape whose box has its centre at the origin.
+            let own = (way.to_shape * Point::ZERO).to_vec2() - size / 2.0;
+            for (axis, phases) in phases.iter().enumerate() {
+                let (Some(&phase), step) = (phases.get(item), on(axis, cloth.repeat)) else {
+                    continue;
+                };
+                let at = on(axis, origin) + signs(way.to_shape, &items[*item])[axis] * phase
+                    - on(axis, own);
+                way.rails[axis] = Rail { phase: at, step };
+            }
+        }
+    }
+    Ok(())
+}
+
+/// Which way the item's axes run on the cloth: laid head to foot, both are reversed; mirrored, that
+/// across.
+fn signs(transform: Affine, item: &Item) -> [f64; 2] {
+    let upright = Affine::rotate(-upright(item)) * Point::new(0.0, 1.0);
+    let laid = transform * upright - transform * Point::ZERO;
+    let down = if laid.y >= 0.0 { 1.0 } else { -1.0 };
+    let mirrored = if transform.determinant() < 0.0 {
+        -1.0
+    } else {
+        1.0
+    };
+    [down * mirrored, down]
+}
+
+/// The turn that brings an item's grain along the cloth and leaves the item as upright as it was
+/// drawn, whichever end of the grain was drawn first.
+fn upright(item: &Item) -> f64 {
+    let turn = FRAC_PI_2 - item.grain.atan2();
+    turn - (turn / PI).round() * PI
+}
+
+fn on(axis: usize, v: Vec2) -> f64 {
+    if axis == 0 { v.x } else { v.y }
+}
+
+/// A point of an item brought upright about the item's own origin.
+fn straight(item: &Item, p: Point) -> Vec2 {
+    (Affine::rotate(upright(item)) * p).to_vec2()
+}
+
+fn phases(items: &[Item], repeat: Vec2) -> Result<Phases, LayFault> {
+    let mut phases: Phases = Default::default();
+    let index_of = |piece: usize| items.iter().position(|item| item.piece == piece);
+    for (axis, phases) in phases.iter_mut().enumerate() {
+        let step = on(axis, repeat);
+        if step <= 0.0 {
+            continue;
+        }
+        let matches: Vec<(usize, &Match, usize)> = items
+            .iter()
+            .enumerate()
+            .flat_map(|(index, item)| item.matches.iter().map(move |m| (index, m)))
+            .filter(|(_, m)| if axis == 0 { m.across } else { m.along })
+            .filter_map(|(index, m)| Some((index, m, index_of(m.partner)?)))
+            .collect();
+        for &(first, m, _) in &matches {
+            // The first of those that hang together lies with its point on a bar.
+            phases
+                .entry(first)
+                .or_insert(-on(axis, straight(&items[first], m.at)));
+            while let Some((item, phase)) = next(axis, items, &matches, phases) {
+                phases.insert(item, phase);
+            }
+        }
+        for &(a, m, b) in &matches {
+            let at = |item: usize, p: Point| phases[&item] + on(axis, straight(&items[item], p));
+            let miss = (at(a, m.at) - at(b, m.partner_at)).rem_euclid(step);
+            let by = miss.min(step - miss);
+            if by > EXACT / 2.0 {
+                return Err(LayFault::Matching {
+                    name: m.name.clone(),
+                    pieces: (items[a].name.clone(), items[b].name.clone()),
+                    by,
+                });
+            }
+        }
+    }
+    Ok(phases)
+}
+
+/// An item whose phase follows from one that is known, and the phase.
+fn next(
+    axis: usize,
+    items: &[Item],
+    matches: &[(usize, &Match, usize)],
+    known: &BTreeMap<usize, f64>,
+) -> Option<(usize, f64)> {
+    matches.iter().find_map(|&(a, m, b)| {
+        let (at, other) = (straight(&items[a], m.at), straight(&items[b], m.partner_at));
+        let gap = on(axis, at) - on(axis, other);
+        match (known.get(&a), known.get(&b)) {
+            (Some(phase), None) => Some((b, phase + gap)),
+            (None, Some(phase)) => Some((a, phase - gap)),
+            _ => None,
+        }
+    })
+}
+
+/// The greatest miss of any two placed points that must match, with the match: by where they lie on
+/// the cloth, not by how they came there.
+pub fn worst<'a>(
+    items: &'a [Item],
+    placements: &[Placement],
+    repeat: Vec2,
+    pattern_at: Point,
+) -> Option<(f64, &'a Match)> {
+    let mut worst: Option<(f64, &Match)> = None;
+    let of = |piece: usize| placements.iter().filter(move |p| p.piece == piece);
+    for (item, m) in items
+        .iter()
+        .flat_map(|i| i.matches.iter().map(move |m| (i, m)))
+    {
+        let Some(partner) = items.iter().find(|i| i.piece == m.partner) else {
+            continue;
+        };
+        for a in of(item.piece) {
+            for b in of(m.partner) {
+                for (axis, wanted) in [m.across, m.along].into_iter().enumerate() {
+                    let step = on(axis, repeat);
+                    if !wanted || step <= 0.0 {
+                        continue;
+                    }
+                    // The pattern as each piece sees it: from its own side of the bars.
+                    let seen = |item: &Item, placement: &Placement, p: Point| {
+                        let at = on(axis, placement.transform * p - pattern_at);
+                        at * signs(placement.transform, item)[axis]
+                    };
+                    let miss = seen(item, a, m.at) - seen(partner, b, m.partner_at);
+                    let miss = miss.rem_euclid(step);
+                    let miss = miss.min(step - miss);
+                    if worst.is_none_or(|(most, _)| miss > most) {
+                        worst = Some((miss, m));
+                    }
+                }
+            }
+        }
+    }
+    worst
+}

@@ -1,0 +1,87 @@
+//! The no-fit regions of every pair of shapes, made when first asked for.
+
+use super::nofit::no_fit;
+use super::region::Region;
+use super::shape::{Contour, Shape, Work};
+use kurbo::{Point, Vec2};
+use std::collections::BTreeMap;
+use std::sync::OnceLock;
+
+/// Regions of pairs of shapes. Pairs that are the same but for a half turn or a mirroring share one.
+#[derive(Debug)]
+pub struct Table {
+    count: usize,
+    pairs: Vec<Pair>,
+    regions: Vec<(Shape, Shape, OnceLock<Region>)>,
+}
+
+/// Which region belongs to two shapes.
+#[derive(Debug, Clone, Copy)]
+pub struct Pair {
+    region: u32,
+    /// Signs by which a step from the first to the second is brought to the region.
+    pub flip: Vec2,
+    /// Half the size of the region's box.
+    pub half: Vec2,
+}
+
+impl Table {
+    /// The table for the shapes of some work.
+    pub fn new(work: &Work) -> Self {
+        let count = work.shapes.len();
+        let mut known: BTreeMap<(usize, usize, bool, bool), u32> = BTreeMap::new();
+        let mut table = Table {
+            count,
+            pairs: Vec::with_capacity(count * count),
+            regions: Vec::new(),
+        };
+        for a in &work.shapes {
+            for b in &work.shapes {
+                // Turn both so that the one with the lower base lies as its base does; seen from
+                // the other, the region is the same turned by half.
+                let (first, second, seen) = if a.base <= b.base {
+                    (a, b, 1.0)
+                } else {
+                    (b, a, -1.0)
+                };
+                let between = Vec2::new(first.flip.x * second.flip.x, first.flip.y * second.flip.y);
+                let key = (first.base, second.base, between.x < 0.0, between.y < 0.0);
+                let region = *known.entry(key).or_insert_with(|| {
+                    let second = work.shapes[second.base].flipped(between);
+                    let pair = (work.shapes[first.base].clone(), second, OnceLock::new());
+                    table.regions.push(pair);
+                    table.regions.len() as u32 - 1
+                });
+                table.pairs.push(Pair {
+                    region,
+                    flip: first.flip * seen,
+                    half: (a.size + b.size) / 2.0,
+                });
+            }
+        }
+        table
+    }
+
+    /// The pair of a first and a second shape.
+    pub fn pair(&self, first: usize, second: usize) -> &Pair {
+        &self.pairs[first * self.count + second]
+    }
+
+    /// The region of a pair.
+    pub fn region(&self, pair: &Pair) -> &Region {
+        let (first, second, region) = &self.regions[pair.region as usize];
+        region.get_or_init(|| {
+            let shift = (second.size - first.size) / 2.0;
+            let centred = |c: Contour| c.into_iter().map(|p: Point| p + shift).collect();
+            let contours = no_fit(first, second).into_iter().map(centred).collect();
+            Region::new(contours, (first.size + second.size) / 2.0)
+        })
+    }
+}
+
+impl Pair {
+    /// A step from the centre of the first shape to that of the second, as the region sees it.
+    pub fn seen(&self, step: Vec2) -> Point {
+        Point::new(step.x * self.flip.x, step.y * self.flip.y)
+    }
+}
