@@ -109,13 +109,18 @@ pub fn have(order: &Order, pattern: &Pattern, length: f64, search: &Search) -> V
                 ..order.cloth.clone()
             },
         )];
-        tried.extend(WIDTHS.iter().filter(|w| **w > order.cloth.width + 1.0).map(|&width| {
-            let cloth = Cloth {
-                width,
-                ..order.cloth.clone()
-            };
-            (format!("{:.0} cm wide", width / 10.0), cloth)
-        }));
+        tried.extend(
+            WIDTHS
+                .iter()
+                .filter(|w| **w > order.cloth.width + 1.0)
+                .map(|&width| {
+                    let cloth = Cloth {
+                        width,
+                        ..order.cloth.clone()
+                    };
+                    (format!("{:.0} cm wide", width / 10.0), cloth)
+                }),
+        );
         for (words, cloth) in tried {
             if fits(&cloth, &needed(order, pattern, &cloth, search)) {
                 instead.push(words);
@@ -123,7 +128,10 @@ pub fn have(order: &Order, pattern: &Pattern, length: f64, search: &Search) -> V
         }
         if let Some(plain) = without_turn_ups(order)
             && let Ok(drafted) = job::draft(&plain)
-            && fits(&order.cloth, &needed(&plain, &drafted.pattern, &order.cloth, search))
+            && fits(
+                &order.cloth,
+                &needed(&plain, &drafted.pattern, &order.cloth, search),
+            )
         {
             instead.push("without turn-ups".to_owned());
         }

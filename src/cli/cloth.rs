@@ -2,12 +2,12 @@
 
 use super::show::{self, Progress};
 use super::{orders, stop};
+use chalkstripe::job;
 use chalkstripe::lay::{Effort, Search};
 use chalkstripe::need::{self, Needed, Row, Verdict};
 use chalkstripe::order::{Diagnostic, Order};
 use chalkstripe::pattern::Pattern;
 use chalkstripe::sheets::{Laid, words};
-use chalkstripe::job;
 use rayon::prelude::*;
 use std::path::{Path, PathBuf};
 use std::time::Instant;
@@ -38,7 +38,8 @@ pub fn run(named: &[PathBuf], settings: &Settings) -> bool {
         }
         let order = orders::read(file)?.order;
         let told = answer(file, &order, files.len() == 1, settings);
-        told.map_err(|faults| show::findings(&orders::all_about(file, faults))).ok()
+        told.map_err(|faults| show::findings(&orders::all_about(file, faults)))
+            .ok()
     };
     let answers: Vec<Option<String>> = if files.len() == 1 {
         files.iter().map(told).collect()
@@ -51,7 +52,11 @@ pub fn run(named: &[PathBuf], settings: &Settings) -> bool {
     let mut text: String = answers.into_iter().flatten().collect();
     if files.len() > 1 {
         let seconds = began.elapsed().as_secs_f64();
-        text.push_str(&format!("{} orders in {seconds:.1} s{}\n", files.len(), memory()));
+        text.push_str(&format!(
+            "{} orders in {seconds:.1} s{}\n",
+            files.len(),
+            memory()
+        ));
     }
     show::print(&text) && well
 }
@@ -101,7 +106,10 @@ fn line(order: &Order, lays: &[Laid]) -> String {
 }
 
 fn table(order: &Order, lays: &[Laid], rows: &[Row]) -> String {
-    let mut text = format!("{} — {}, {}\n", order.name, order.client.name, order.cloth.name);
+    let mut text = format!(
+        "{} — {}, {}\n",
+        order.name, order.client.name, order.cloth.name
+    );
     for laid in lays {
         let name = words::capital(words::material(laid.material));
         text.push_str(&format!(
@@ -113,7 +121,11 @@ fn table(order: &Order, lays: &[Laid], rows: &[Row]) -> String {
     let patterned = rows.iter().any(|row| row.patterned.is_some());
     text.push_str("\n  Cloth to order, by its width and how it is laid:\n\n");
     text.push_str("  width     plain, open  plain, doubled");
-    text.push_str(if patterned { "  matched, open  matched, doubled\n" } else { "\n" });
+    text.push_str(if patterned {
+        "  matched, open  matched, doubled\n"
+    } else {
+        "\n"
+    });
     let mut reasons = Vec::new();
     for row in rows {
         text.push_str(&format!("  {:>4} cm", words::cm(row.width)));
@@ -182,7 +194,9 @@ fn memory() -> String {
 pub fn at_hand(text: &str) -> Result<f64, String> {
     use chalkstripe::order::length::{Unit, parse};
     let plain = text.trim();
-    let metres = plain.strip_suffix('m').filter(|rest| !rest.ends_with(['c', 'm']));
+    let metres = plain
+        .strip_suffix('m')
+        .filter(|rest| !rest.ends_with(['c', 'm']));
     let bare = metres.unwrap_or(plain).trim().replace(',', ".");
     let mm = match bare.parse::<f64>() {
         Ok(metres) => metres * 1000.0,
@@ -201,7 +215,12 @@ mod tests {
 
     #[test]
     fn a_length_at_hand_is_in_metres_unless_it_says_otherwise() {
-        for (text, mm) in [("3.2m", 3200.0), ("3,2 m", 3200.0), ("3.2", 3200.0), ("320 cm", 3200.0)] {
+        for (text, mm) in [
+            ("3.2m", 3200.0),
+            ("3,2 m", 3200.0),
+            ("3.2", 3200.0),
+            ("320 cm", 3200.0),
+        ] {
             assert_eq!(at_hand(text), Ok(mm), "{text}");
         }
         assert!((at_hand("126 in").unwrap() - 3200.4).abs() < 1e-6);

@@ -34,15 +34,14 @@ pub fn run(named: &[PathBuf], settings: &Settings) -> bool {
         if stop::asked() {
             return false;
         }
-        well &= orders::read(file).is_some_and(|checked| {
-            match laid(file, &checked.order, settings) {
+        well &=
+            orders::read(file).is_some_and(|checked| match laid(file, &checked.order, settings) {
                 Ok(text) => show::print(&text),
                 Err(faults) => {
                     show::findings(&orders::all_about(file, faults));
                     false
                 }
-            }
-        });
+            });
     }
     well
 }

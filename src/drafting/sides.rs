@@ -3,7 +3,7 @@
 //! A block draws the right half. Where the left differs it is drafted by itself, and the pieces that
 //! come out otherwise are cut one for each side: the right as drawn, the left turned over.
 
-use super::types::{Count, Draft, DraftPiece, Step, Stretch};
+use super::types::{Count, Draft, DraftPiece, Match, Step, Stretch};
 use kurbo::{Affine, BezPath, PathEl, Point, Shape};
 use std::collections::BTreeSet;
 
@@ -68,6 +68,8 @@ pub(super) fn merged(right: Draft, left: Draft) -> Draft {
     for (draft, hand, other) in [(&right, "right", "left"), (&left, "left", "right")] {
         names.prove(draft, hand, other, &mut both);
     }
+    both.matches = names.matched(&right, over);
+    both.needs = right.needs;
     both.warnings = right.warnings;
     for warning in left.warnings {
         if !both.warnings.contains(&warning) {
@@ -122,6 +124,40 @@ impl Names<'_> {
             false => s.clone(),
         };
         run.iter().enumerate().map(stretch).collect()
+    }
+
+    /// Where the pieces meet on a patterned cloth, by their own names: a divided one on its own side, the
+    /// two sides of one piece on each other.
+    fn matched(&self, draft: &Draft, over: Affine) -> Vec<Match> {
+        let named = |name: &str, at: Point, hand: &str| {
+            if !self.divided.contains(name) {
+                (name.to_owned(), at)
+            } else if hand == "left" {
+                (sided(name, hand), over * at)
+            } else {
+                (sided(name, hand), at)
+            }
+        };
+        let mut matches: Vec<Match> = Vec::new();
+        for of in &draft.matches {
+            let own = of.piece == of.partner;
+            for hand in ["right", "left"] {
+                let (piece, at) = named(&of.piece, of.at, hand);
+                let facing = if own { "left" } else { hand };
+                let (partner, partner_at) = named(&of.partner, of.partner_at, facing);
+                let found = Match {
+                    piece,
+                    at,
+                    partner,
+                    partner_at,
+                    ..of.clone()
+                };
+                if !(matches.contains(&found) || own && hand == "left") {
+                    matches.push(found);
+                }
+            }
+        }
+        matches
     }
 
     /// Adds what one side has to prove: everything that bears on a piece of its own, and, from the right
