@@ -37,6 +37,15 @@ Examples:
 
 A warning is worth a second look and does not change the exit code.";
 
+/// Below the options of `draft`.
+pub const DRAFT: &str = "\
+Examples:
+  chalkstripe draft my-client.toml                     the sheet of every garment of the order
+  chalkstripe draft my-client.toml --garment jacket    of the jacket alone
+
+It writes drafting-sheet.pdf (A3; print at 100 %, and measure the bar on the page) and
+drafting-sheet.svg, beside the sheets of an earlier `cut`.";
+
 /// Below the options of `new`.
 pub const NEW: &str = "\
 Examples:

@@ -2,6 +2,7 @@
 
 mod check;
 mod cut;
+mod draft;
 mod help;
 mod new;
 mod orders;
@@ -84,6 +85,10 @@ enum Command {
         #[arg(required = true, value_name = "ORDER")]
         orders: Vec<PathBuf>,
     },
+    /// Draw the construction of an order's garments to scale and as numbered instructions, to chalk
+    /// the same draft by hand.
+    #[command(after_help = help::DRAFT)]
+    Draft(draft::Settings),
     /// Write a starter order with every choice and its default, or print it.
     #[command(after_help = help::NEW)]
     New {
@@ -167,6 +172,7 @@ pub fn run(arguments: Arguments) -> ExitCode {
             cut::run(&orders, &settings)
         }
         Command::Check { orders } => check::run(&orders),
+        Command::Draft(settings) => draft::run(&settings),
         Command::New { file } => new::run(file.as_deref()),
     };
     if stop::asked() {

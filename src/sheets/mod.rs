@@ -7,6 +7,7 @@
 //! them where they belong.
 
 pub mod cover;
+pub mod drafting_sheet;
 pub mod drawing;
 pub mod dxf;
 pub mod flow;
