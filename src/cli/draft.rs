@@ -42,7 +42,7 @@ fn make(file: &Path, order: &Order, garment: Option<&str>) -> Result<Vec<Sheet>,
         file: file.to_owned(),
         bytes,
     };
-    Ok(vec![
+    let mut made = vec![
         sheet(
             "drafting-sheet.pdf",
             drafting_sheet::pages_as_pdf(&pages, order),
@@ -51,7 +51,9 @@ fn make(file: &Path, order: &Order, garment: Option<&str>) -> Result<Vec<Sheet>,
             "drafting-sheet.svg",
             drafting_sheet::pages_as_svg(&pages, order),
         ),
-    ])
+    ];
+    made.extend(sheets::views::files(&drafted.drafts, order));
+    Ok(made)
 }
 
 fn missing(order: &Order, garment: &str) -> Diagnostic {

@@ -375,8 +375,7 @@ fn written(construction: &Construction) -> Vec<Drawing> {
     let deep = ((PAGE.1 - TOP - FOOT + 8.0) / STEP) as usize;
     let mut pages: Vec<Drawing> = Vec::new();
     let (mut column, mut row) = (COLUMNS, 0);
-    let mut rows = rows.into_iter().peekable();
-    while let Some(next) = rows.next() {
+    for next in rows {
         // A heading stands before two of its lines at least.
         let needs = if matches!(next, Row::Heading(_)) {
             4
