@@ -42,28 +42,28 @@ fn followed(words: &str, at: &dyn Fn(usize) -> Point) -> Option<Point> {
             10.0 * number(y.strip_suffix(" down")?),
         ));
     }
-    if let Some(rest) = words.strip_prefix("from ") {
-        if let Some((points, d)) = rest.split_once(", ") {
-            if let Some((a, b)) = points.split_once(" toward ") {
-                return Some(point(a) + unit(point(a), point(b)) * 10.0 * number(d));
-            }
-            if let Some((a, b)) = points.split_once(" away from ") {
-                return Some(point(a) - unit(point(a), point(b)) * 10.0 * number(d));
-            }
-            if let Some((d, degrees)) = d.split_once(" at ") {
-                let way = Vec2::from_angle(number(degrees.strip_suffix('°')?).to_radians());
-                return Some(point(points) + way * 10.0 * number(d));
-            }
-            let (way, d) = d.split_once(' ')?;
-            let way = match way {
-                "down" => Vec2::new(0.0, 1.0),
-                "up" => Vec2::new(0.0, -1.0),
-                "forward" => Vec2::new(1.0, 0.0),
-                "back" => Vec2::new(-1.0, 0.0),
-                other => panic!("no such way: {other}"),
-            };
+    if let Some(rest) = words.strip_prefix("from ")
+        && let Some((points, d)) = rest.split_once(", ")
+    {
+        if let Some((a, b)) = points.split_once(" toward ") {
+            return Some(point(a) + unit(point(a), point(b)) * 10.0 * number(d));
+        }
+        if let Some((a, b)) = points.split_once(" away from ") {
+            return Some(point(a) - unit(point(a), point(b)) * 10.0 * number(d));
+        }
+        if let Some((d, degrees)) = d.split_once(" at ") {
+            let way = Vec2::from_angle(number(degrees.strip_suffix('°')?).to_radians());
             return Some(point(points) + way * 10.0 * number(d));
         }
+        let (way, d) = d.split_once(' ')?;
+        let way = match way {
+            "down" => Vec2::new(0.0, 1.0),
+            "up" => Vec2::new(0.0, -1.0),
+            "forward" => Vec2::new(1.0, 0.0),
+            "back" => Vec2::new(-1.0, 0.0),
+            other => panic!("no such way: {other}"),
+        };
+        return Some(point(points) + way * 10.0 * number(d));
     }
     if let Some(rest) = words.strip_prefix("at ") {
         let (a, rest) = rest.split_once(", square to ")?;
