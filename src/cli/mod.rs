@@ -1,5 +1,6 @@
 //! The commands, one file each. They read, call the catalogue, print and write; they compute nothing.
 
+mod blocks;
 mod check;
 mod cut;
 mod draft;
@@ -89,6 +90,9 @@ enum Command {
     /// the same draft by hand.
     #[command(after_help = help::DRAFT)]
     Draft(draft::Settings),
+    /// List what can be chosen for each garment, with defaults and limits, or draw every word of it.
+    #[command(after_help = help::BLOCKS)]
+    Blocks(blocks::Settings),
     /// Write a starter order with every choice and its default, or print it.
     #[command(after_help = help::NEW)]
     New {
@@ -172,6 +176,7 @@ pub fn run(arguments: Arguments) -> ExitCode {
             cut::run(&orders, &settings)
         }
         Command::Check { orders } => check::run(&orders),
+        Command::Blocks(settings) => blocks::run(&settings),
         Command::Draft(settings) => draft::run(&settings),
         Command::New { file } => new::run(file.as_deref()),
     };

@@ -2,6 +2,7 @@
 //! piece by piece, numbered in that order.
 
 use super::types::{BoardCurve, BoardPoint, Draft, Makes, Step};
+use crate::geometry;
 use std::collections::BTreeMap;
 
 /// The steps that the pieces of a draft are drawn by.
@@ -106,16 +107,23 @@ impl Once {
             points,
             curves: Vec::with_capacity(draft.curves.len()),
         };
+        // Twins begin at the same place and have as many elements: only those are compared.
+        let mut alike: BTreeMap<_, Vec<&BoardCurve>> = BTreeMap::new();
         for curve in &draft.curves {
-            let same = |other: &&BoardCurve| {
+            let start = geometry::start(&curve.path).unwrap_or_default();
+            let kind = (start.x.to_bits(), start.y.to_bits(), curve.path.elements().len());
+            let known = alike.entry(kind).or_default();
+            let same = |other: &&&BoardCurve| {
                 other.path == curve.path
                     && (other.name.is_none() || curve.name.is_none() || other.name == curve.name)
             };
-            let twin = draft.curves[..once.curves.len()].iter().find(same);
-            once.curves.push(match twin {
-                Some(twin) => once.curve(twin.number),
-                None => curve.number,
-            });
+            match known.iter().find(same) {
+                Some(twin) => once.curves.push(twin.number),
+                None => {
+                    once.curves.push(curve.number);
+                    known.push(curve);
+                }
+            }
         }
         once
     }

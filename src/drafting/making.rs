@@ -294,6 +294,14 @@ impl Drawn {
 
 /// How instructions refer to curves: by their names, or by their points.
 pub(super) fn names(draft: &Draft, curves: &[usize]) -> String {
+    names_within(draft, curves, 0)
+}
+
+/// A curve drawn from one without a name is described by it, but not for ever.
+const DEEPEST: usize = 4;
+const MOST_NAMES: usize = 12;
+
+fn names_within(draft: &Draft, curves: &[usize], depth: usize) -> String {
     let name = |n: &usize| {
         let Some(curve) = n.checked_sub(1).and_then(|i| draft.curves.get(i)) else {
             return "a curve".to_owned();
@@ -305,10 +313,14 @@ pub(super) fn names(draft: &Draft, curves: &[usize]) -> String {
                 let knots: Vec<String> = knots.iter().map(|(n, _)| label(*n)).collect();
                 format!("the curve {}", knots.join("–"))
             }
-            (None, how) => how.words(|on| names(draft, on)),
+            (None, how) if depth < DEEPEST => how.words(|on| names_within(draft, on, depth + 1)),
+            (None, _) => "a curve drawn before".to_owned(),
         }
     };
-    let names: Vec<String> = curves.iter().map(name).collect();
+    let mut names: Vec<String> = curves.iter().take(MOST_NAMES).map(name).collect();
+    if curves.len() > MOST_NAMES {
+        names.push("and so on".to_owned());
+    }
     names.join(", then ")
 }
 

@@ -482,26 +482,24 @@ fn make_proofs(engine: &mut Engine) {
             Ok(())
         },
     );
+    // Pieces that a style does without are left out of the page.
     engine.register_fn(
         "page",
-        |ctx: NativeCallContext, board: &mut Board, name: &str, pieces: rhai::Array| -> Made<()> {
+        |board: &mut Board, name: &str, pieces: rhai::Array| {
             let mut sheet = board.sheet();
-            let mut named = Vec::new();
-            for piece in pieces.into_iter().filter_map(|p| p.into_string().ok()) {
-                if !sheet.draft.pieces.iter().any(|known| known.name == piece) {
-                    return Err(fault(
-                        &ctx,
-                        format!("there is no piece '{piece}' for the page"),
-                    ));
-                }
-                named.push(piece);
+            let mut named: Vec<String> = Vec::new();
+            let wanted = pieces
+                .into_iter()
+                .filter_map(|piece| piece.into_string().ok());
+            let on_board = |piece: &String| sheet.draft.pieces.iter().any(|p| p.name == *piece);
+            named.extend(wanted.filter(on_board));
+            if !named.is_empty() {
+                let name = name.to_owned();
+                sheet.draft.pages.push(SheetPage {
+                    name,
+                    pieces: named,
+                });
             }
-            let name = name.to_owned();
-            sheet.draft.pages.push(SheetPage {
-                name,
-                pieces: named,
-            });
-            Ok(())
         },
     );
     engine.register_fn("warn", |board: &mut Board, text: &str| {

@@ -3,7 +3,7 @@
 use super::hand::{EDGE, Hand, INSIDE, OUTLINE, SEAM, STITCH, along, closed, smooth};
 use super::sleeve::{Hang, Sleeve};
 use super::trunk::{Trunk, edge, mark, piece};
-use crate::drafting::{Count, Draft, DraftPiece, Mark, MarkKind, Material};
+use crate::drafting::{Count, Draft, DraftEdge, DraftPiece, Mark, MarkKind, Material};
 use crate::geometry;
 use kurbo::{Affine, BezPath, Point, Shape, Vec2};
 
@@ -257,6 +257,20 @@ impl<'a> Front<'a> {
         Some(())
     }
 
+    /// The forepart's edges from the gorge round the lapel.
+    fn lapel_edges(&self) -> impl Iterator<Item = &DraftEdge> {
+        let edges = self.fore.edges.iter();
+        edges
+            .skip_while(|edge| edge.name != "gorge")
+            .take_while(|edge| edge.name != "front edge")
+    }
+
+    /// Whether collar and lapel make a step: a shawl has none, nor a seam that is seen.
+    fn has_step(&self) -> bool {
+        let collar = piece(self.draft, "under-collar");
+        collar.is_none_or(|collar| edge(collar, "front edge").is_some())
+    }
+
     /// The lapel's outline, its roll line included.
     fn lapel_shape(&self) -> Option<Vec<Point>> {
         let (breaks, top) = self.roll;
@@ -269,13 +283,19 @@ impl<'a> Front<'a> {
     fn lapel_line(&self) -> Option<Vec<Point>> {
         let (breaks, top) = self.roll;
         let mut line = Vec::new();
-        for name in ["gorge", "lapel step", "lapel"] {
-            if let Some(path) = self.edge(name) {
-                let points = along(path, 3.0).into_iter().filter(|p| self.on_lapel(*p));
-                line.extend(points.filter_map(|p| self.seen(p)));
+        for edge in self.lapel_edges() {
+            if edge.name != "gorge" || self.has_step() {
+                let points = along(&edge.path, 3.0).into_iter();
+                line.extend(
+                    points
+                        .filter(|p| self.on_lapel(*p))
+                        .filter_map(|p| self.seen(p)),
+                );
             }
         }
-        line.insert(0, self.trunk.front(top)?);
+        if self.has_step() {
+            line.insert(0, self.trunk.front(top)?);
+        }
         line.push(self.trunk.front(breaks)?);
         Some(line)
     }
@@ -380,8 +400,7 @@ impl<'a> Front<'a> {
         let Some(collar) = piece(self.draft, "under-collar") else {
             return;
         };
-        let (Some(outer), Some(front)) = (edge(collar, "outer edge"), edge(collar, "front edge"))
-        else {
+        let Some(outer) = edge(collar, "outer edge") else {
             return;
         };
         // From the point up to where the fall passes over the shoulder.
@@ -415,7 +434,8 @@ impl<'a> Front<'a> {
         let mut knots = vec![crate::geometry::Knot::toward(last, run)];
         knots.extend([over, crest, self.neck].map(crate::geometry::Knot::new));
         let over_shoulder = along(&crate::geometry::spline(&knots), 3.0);
-        let mut step = self.lying(front);
+        let front = edge(collar, "front edge");
+        let mut step = front.map(|path| self.lying(path)).unwrap_or_default();
         if step
             .first()
             .zip(fall.first())
@@ -446,7 +466,9 @@ impl<'a> Front<'a> {
         outer.extend(&over_shoulder);
         hand.line(&outer, EDGE);
         hand.line(&crease, EDGE);
-        hand.line(&gorge, SEAM);
+        if self.has_step() {
+            hand.line(&gorge, SEAM);
+        }
     }
 
     /// The seam of collar and lapel, from the roll line to the step.

@@ -2,6 +2,7 @@
 //! pieces with their seams closed, as a figure wears them.
 
 mod back;
+pub mod choices;
 mod front;
 mod hand;
 mod sleeve;
@@ -19,31 +20,46 @@ const SCALE: f64 = 5.0;
 /// Free room round a view, in mm of the sheet.
 const MARGIN: f64 = 6.0;
 
+/// The side a garment is seen from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Side {
+    /// The front.
+    Front,
+    /// The back.
+    Back,
+}
+
 /// The front of a garment at a fifth of its size; `None` for a garment that is not drafted as one of
 /// ours is.
 pub fn front(draft: &Draft) -> Option<Drawing> {
-    view(draft, "front", front::draw)
+    seen(draft, Side::Front).map(whole)
 }
 
 /// The back of a garment at a fifth of its size.
 pub fn back(draft: &Draft) -> Option<Drawing> {
-    view(draft, "back", back::draw)
+    seen(draft, Side::Back).map(whole)
 }
 
-fn view(
-    draft: &Draft,
-    side: &str,
-    draw: impl Fn(&Draft, &mut Hand) -> Option<()>,
-) -> Option<Drawing> {
-    let mut sheet = Drawing::new(&format!("{}, {side}", draft.garment), 0.0, 0.0);
-    let place = Affine::scale(1.0 / SCALE);
-    draw(draft, &mut Hand::new(&mut sheet, place))?;
-    let bounds = sheet.items.iter().map(|item| item.ink.bounds());
-    let bounds = bounds
-        .reduce(|a, b| a.union(b))
-        .unwrap_or(Rect::ZERO)
-        .inflate(MARGIN, MARGIN);
-    Some(moved(sheet, bounds))
+/// A garment at a fifth of its size, x from the middle of the figure and y down from the nape.
+fn seen(draft: &Draft, side: Side) -> Option<Drawing> {
+    let name = match side {
+        Side::Front => "front",
+        Side::Back => "back",
+    };
+    let mut sheet = Drawing::new(&format!("{}, {name}", draft.garment), 0.0, 0.0);
+    let mut hand = Hand::new(&mut sheet, Affine::scale(1.0 / SCALE));
+    match side {
+        Side::Front => front::draw(draft, &mut hand)?,
+        Side::Back => back::draw(draft, &mut hand)?,
+    }
+    Some(sheet)
+}
+
+/// The whole of a view with free room round it.
+fn whole(view: Drawing) -> Drawing {
+    let bounds = view.items.iter().map(|item| item.ink.bounds());
+    let bounds = bounds.reduce(|a, b| a.union(b)).unwrap_or(Rect::ZERO);
+    moved(view, bounds.inflate(MARGIN, MARGIN))
 }
 
 /// What lies in a part of a drawing, as a drawing of its own.

@@ -154,7 +154,7 @@ impl Sleeve {
             let at = self.at(*up, part);
             hand.button(at, 15.0, seen);
             if self.opens && seen > 0.8 {
-                let reach = if *undone { 20.0 } else { 11.0 };
+                let reach = if *undone { 26.0 } else { 11.0 };
                 let hole = [at - Vec2::new(reach, 0.0), at - Vec2::new(8.0, 0.0)];
                 hand.line(&hole, SEAM);
             }
