@@ -7,7 +7,7 @@ use crate::drafting::{Draft, DraftPiece, Library, draft};
 use crate::geometry;
 use crate::order::choices::{Choices, Declared, Domain};
 use crate::order::{self, Catalogue, Choice, Diagnostic, Garment, Order, Source, Style};
-use crate::sheets::drawing::{Drawing, Ink, Layer, Pen, Text};
+use crate::sheets::drawing::{Drawing, Ink, Layer, Pen, Text, segment};
 use crate::sheets::{Sheet, font, html, svg, words};
 use kurbo::{Affine, Point, Rect, Shape, Vec2};
 use rayon::prelude::*;
@@ -258,7 +258,15 @@ fn pieces(draft: &Draft, names: &[&str]) -> Drawing {
             bounds.width() / super::SCALE,
             bounds.height() / super::SCALE,
         );
-        let name = Text::new(&piece.name, (x, ROOM + high + 4.0), 1.7);
+        let words = format!(
+            "{}: {}, {}",
+            piece.name,
+            words::material(piece.material),
+            words::count(piece.count)
+        );
+        let grain = segment(place * piece.grain.0, place * piece.grain.1);
+        sheet.line(Layer::Page, grain, Pen::full(0.13));
+        let name = Text::new(&words, (x, ROOM + high + 4.0), 1.7);
         x += wide.max(name.length()) + 2.0 * ROOM;
         sheet.height = sheet.height.max(high + 3.0 * ROOM);
         sheet.text(Layer::Page, name);
