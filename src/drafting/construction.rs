@@ -111,7 +111,11 @@ impl Once {
         let mut alike: BTreeMap<_, Vec<&BoardCurve>> = BTreeMap::new();
         for curve in &draft.curves {
             let start = geometry::start(&curve.path).unwrap_or_default();
-            let kind = (start.x.to_bits(), start.y.to_bits(), curve.path.elements().len());
+            let kind = (
+                start.x.to_bits(),
+                start.y.to_bits(),
+                curve.path.elements().len(),
+            );
             let known = alike.entry(kind).or_default();
             let same = |other: &&&BoardCurve| {
                 other.path == curve.path
