@@ -15,13 +15,14 @@ use std::path::Path;
 use std::process::Command;
 
 /// What is kept; the paper is A1, whose few pages make a small file.
-const KEPT: [&str; 8] = [
+const KEPT: [&str; 9] = [
     "paper-a1.pdf",
     "lay.svg",
     "lay.plt",
     "lay.png",
     "pieces.svg",
     "pieces.png",
+    "views.png",
     "ticket.pdf",
     "report.json",
 ];
