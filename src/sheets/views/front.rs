@@ -107,13 +107,7 @@ impl<'a> Front<'a> {
         hand.line(&top, OUTLINE);
         hand.line(&low, SEAM);
         // Below the quarters: the back's hem.
-        let Some(hem) = self
-            .draft
-            .pieces
-            .iter()
-            .find(|p| p.name == "back")
-            .and_then(|b| edge(b, "hem"))
-        else {
+        let Some(hem) = piece(self.draft, "back").and_then(|back| edge(back, "hem")) else {
             return;
         };
         let Some(level) = geometry::end(hem).map(|end| end.y) else {
@@ -186,11 +180,7 @@ impl<'a> Front<'a> {
 
     /// One forepart with its side body, pockets and lapel.
     fn half(&self, hand: &mut Hand, left: bool) -> Option<()> {
-        let side = self
-            .draft
-            .pieces
-            .iter()
-            .find(|piece| piece.name == "side body")?;
+        let side = piece(self.draft, "side body")?;
         let (breaks, top) = self.roll;
         let shoulder = self.flat(self.edge("shoulder")?);
         let neck = self.flat(self.edge("neck")?);

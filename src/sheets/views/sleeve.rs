@@ -210,11 +210,8 @@ fn cuff_of(draft: &Draft, foot: Option<Point>) -> (Vec<(f64, bool)>, bool) {
     let Some(foot) = foot else {
         return (Vec::new(), false);
     };
-    let sleeves = draft
-        .pieces
-        .iter()
-        .filter(|piece| piece.name == "top sleeve");
-    let marks = sleeves.flat_map(|piece| &piece.marks);
+    let sleeve = piece(draft, "top sleeve").into_iter();
+    let marks = sleeve.flat_map(|piece| &piece.marks);
     let cuff = marks.filter(|mark| mark.name.starts_with("cuff button"));
     let mut opens = false;
     let buttons = cuff.filter_map(|mark| {

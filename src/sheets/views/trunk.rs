@@ -18,9 +18,10 @@ const APART: f64 = 14.0;
 /// Straight breadth of the neck over the same.
 const NECK: f64 = 0.93;
 
-/// A piece by name.
+/// A piece by name; where the client's sides differ, the right one's.
 pub fn piece<'a>(draft: &'a Draft, name: &str) -> Option<&'a DraftPiece> {
-    draft.pieces.iter().find(|piece| piece.name == name)
+    let named = |wanted: &str| draft.pieces.iter().find(|piece| piece.name == wanted);
+    named(name).or_else(|| named(&format!("{name}, right")))
 }
 
 /// An edge of a piece by name.
