@@ -1,6 +1,8 @@
 //! `out-samples/` holds what the program writes now, for one example: this fails when they differ.
 //! `CHALKSTRIPE_KEEP=1` writes them anew. They are also the pictures of the README.
 
+#[path = "samples/draft.rs"]
+mod draft;
 #[path = "samples/drawn.rs"]
 mod drawn;
 #[path = "samples/forks.rs"]
@@ -13,13 +15,14 @@ use std::path::Path;
 use std::process::Command;
 
 /// What is kept; the paper is A1, whose few pages make a small file.
-const KEPT: [&str; 8] = [
+const KEPT: [&str; 9] = [
     "paper-a1.pdf",
     "lay.svg",
     "lay.plt",
     "lay.png",
     "pieces.svg",
     "pieces.png",
+    "views.png",
     "ticket.pdf",
     "report.json",
 ];
@@ -55,6 +58,9 @@ fn samples_are_what_the_program_writes() {
     let lapels = lapels::picture();
     files.push(("lapels.png".to_owned(), picture(&lapels)));
     files.push(("lapels.svg".to_owned(), lapels));
+    for (name, svg) in draft::pages(&root.join("examples/plain-worsted.toml")) {
+        files.push((format!("{name}.png"), picture(&svg)));
+    }
     for (name, drawing) in [
         ("forks", drawn::forks()),
         ("waistcoats", drawn::waistcoats()),

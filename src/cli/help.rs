@@ -37,6 +37,22 @@ Examples:
 
 A warning is worth a second look and does not change the exit code.";
 
+/// Below the options of `draft`.
+pub const DRAFT: &str = "\
+Examples:
+  chalkstripe draft my-client.toml                     the sheet of every garment of the order
+  chalkstripe draft my-client.toml --garment jacket    of the jacket alone
+
+It writes drafting-sheet.pdf (A3; print at 100 %, and measure the bar on the page),
+drafting-sheet.svg and the made-up views, beside the sheets of an earlier `cut`.";
+
+/// Below the options of `blocks`.
+pub const BLOCKS: &str = "\
+Examples:
+  chalkstripe blocks                               every choice of every garment
+  chalkstripe blocks jacket lapel                  one choice: its words, its default, what it goes with
+  chalkstripe blocks jacket --pictures pictures    draw each word, and a page of them: pictures/jacket.html";
+
 /// Below the options of `new`.
 pub const NEW: &str = "\
 Examples:

@@ -1,8 +1,10 @@
 //! The commands, one file each. They read, call the catalogue, print and write; they compute nothing.
 
+mod blocks;
 mod check;
 mod cloth;
 mod cut;
+mod draft;
 mod help;
 mod lay;
 mod new;
@@ -116,6 +118,13 @@ enum Command {
         #[arg(required = true, value_name = "ORDER")]
         orders: Vec<PathBuf>,
     },
+    /// Draw the construction of an order's garments to scale and as numbered instructions, to chalk
+    /// the same draft by hand.
+    #[command(after_help = help::DRAFT)]
+    Draft(draft::Settings),
+    /// List what can be chosen for each garment, with defaults and limits, or draw every word of it.
+    #[command(after_help = help::BLOCKS)]
+    Blocks(blocks::Settings),
     /// Write a starter order with every choice and its default, or print it.
     #[command(after_help = help::NEW)]
     New {
@@ -213,6 +222,8 @@ pub fn run(arguments: Arguments) -> ExitCode {
             lay::run(&orders, &lay::Settings { out, seconds, seed })
         }
         Command::Check { orders } => check::run(&orders),
+        Command::Blocks(settings) => blocks::run(&settings),
+        Command::Draft(settings) => draft::run(&settings),
         Command::New { file } => new::run(file.as_deref()),
     };
     if stop::asked() {

@@ -24,6 +24,11 @@ pub fn findings(findings: &[Diagnostic]) {
     let _ = stderr().write_all(text.as_bytes());
 }
 
+/// Whether what is printed may be in bold: on a terminal, unless `NO_COLOR` is set.
+pub fn is_bold() -> bool {
+    stdout().is_terminal() && std::env::var_os("NO_COLOR").is_none_or(|v| v.is_empty())
+}
+
 /// Prints to the standard output; false if nobody takes it (a closed pipe).
 pub fn print(text: &str) -> bool {
     stdout().write_all(text.as_bytes()).is_ok()

@@ -1,8 +1,9 @@
 //! The drafting board: what the steps of a block leave behind while it runs.
 
 use super::limits;
-use super::types::{BoardPoint, Draft, Step};
-use kurbo::Point;
+use super::making::{Drawn, How};
+use super::types::{BoardCurve, BoardPoint, Draft, Makes, Step, Use};
+use kurbo::{BezPath, Point};
 use std::sync::atomic::{AtomicU64, Ordering::Relaxed};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
@@ -51,8 +52,8 @@ impl Board {
         self.0.spent.load(Relaxed)
     }
 
-    /// Puts a point on the board with the instruction that makes it.
-    pub fn put(&self, at: Point, text: String, source: String) -> Spot {
+    /// Puts a point on the board with the step that makes it.
+    pub fn put(&self, at: Point, how: How, why: &str, source: String) -> Spot {
         self.spend(limits::STEP);
         let mut sheet = self.sheet();
         let number = if sheet.trying > 0 {
@@ -63,12 +64,11 @@ impl Board {
                 number,
                 name: None,
                 at,
+                how,
+                why: why.to_owned(),
             });
-            sheet.draft.steps.push(Step {
-                point: Some(number),
-                text,
-                source,
-            });
+            let makes = Makes::Point(number);
+            sheet.draft.steps.push(Step { makes, source });
             number
         };
         drop(sheet);
@@ -79,16 +79,49 @@ impl Board {
         }
     }
 
-    /// Notes an instruction that makes no point: a curve, a fold.
-    pub fn note(&self, text: String, source: String) {
-        self.spend(limits::STEP);
+    /// Draws a curve on the board; its number, or 0 for one that is only tried.
+    pub fn draw(&self, path: &BezPath, how: Drawn, source: String) -> usize {
+        self.spend(limits::STEP + path.elements().len());
         let mut sheet = self.sheet();
-        if sheet.trying == 0 {
-            sheet.draft.steps.push(Step {
-                point: None,
-                text,
-                source,
-            });
+        if sheet.trying > 0 {
+            return 0;
+        }
+        let number = sheet.draft.curves.len() + 1;
+        sheet.draft.curves.push(BoardCurve {
+            number,
+            name: None,
+            path: path.clone(),
+            how,
+        });
+        let makes = Makes::Curve(number);
+        sheet.draft.steps.push(Step { makes, source });
+        number
+    }
+
+    /// Notes what a piece takes from the board: for one of its edges, or a mark or notch.
+    pub fn used(&self, piece: usize, edge: Option<&str>, made: Vec<Makes>) {
+        self.spend(limits::STEP + made.len());
+        let edge = edge.map(str::to_owned);
+        self.sheet().draft.uses.push(Use { piece, edge, made });
+    }
+
+    /// The name of a curve on the board.
+    pub fn curve_name(&self, number: usize) -> Option<String> {
+        let sheet = self.sheet();
+        let curve = number
+            .checked_sub(1)
+            .and_then(|i| sheet.draft.curves.get(i))?;
+        curve.name.clone()
+    }
+
+    /// Gives a curve its name.
+    pub fn name_curve(&self, number: usize, name: &str) {
+        let mut sheet = self.sheet();
+        if let Some(curve) = number
+            .checked_sub(1)
+            .and_then(|i| sheet.draft.curves.get_mut(i))
+        {
+            curve.name = Some(name.to_owned());
         }
     }
 
@@ -105,7 +138,7 @@ impl Board {
 }
 
 impl Spot {
-    /// How instructions refer to it: its number, or a dash for a trial.
+    /// How messages refer to it: its number, or a dash for a trial.
     pub fn label(&self) -> String {
         if self.number == 0 {
             "–".to_owned()
@@ -115,8 +148,8 @@ impl Spot {
     }
 
     /// Another point on the same board.
-    pub(super) fn put(&self, at: Point, text: String, source: String) -> Spot {
-        self.board.put(at, text, source)
+    pub(super) fn put(&self, at: Point, how: How, why: &str, source: String) -> Spot {
+        self.board.put(at, how, why, source)
     }
 }
 

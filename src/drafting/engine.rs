@@ -398,6 +398,7 @@ fn message(error: &EvalAltResult) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::drafting::Makes;
     use crate::order::{Client, Cloth, Layout, Measure, Nap, Origin, Style};
     use std::fs;
 
@@ -456,9 +457,10 @@ mod tests {
         .expect("it drafts");
         assert_eq!(draft.points.len(), 3);
         assert_eq!(draft.points[0].name.as_deref(), Some("nape"));
-        assert_eq!(draft.steps[1].text, "from 1, down 24.5 (depth of scye)");
+        let instruction = |n| draft.instruction(Makes::Point(n));
+        assert_eq!(instruction(2), "from 1, down 24.5 (depth of scye)");
         assert_eq!(draft.steps[1].source, "own/own.rhai:2");
-        assert_eq!(draft.steps[2].text, "from 2, forward 5.5");
+        assert_eq!(instruction(3), "from 2, forward 5.5");
         assert_eq!(draft.points[2].at, kurbo::Point::new(55.0, 245.0));
     }
 

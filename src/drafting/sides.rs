@@ -3,7 +3,9 @@
 //! A block draws the right half. Where the left differs it is drafted by itself, and the pieces that
 //! come out otherwise are cut one for each side: the right as drawn, the left turned over.
 
-use super::types::{Count, Draft, DraftPiece, Match, Step, Stretch};
+use super::types::{
+    BoardCurve, BoardPoint, Count, Draft, DraftPiece, Makes, Match, Step, Stretch, Use,
+};
 use kurbo::{Affine, BezPath, PathEl, Point, Shape};
 use std::collections::BTreeSet;
 
@@ -69,26 +71,26 @@ pub(super) fn merged(right: Draft, left: Draft) -> Draft {
         names.prove(draft, hand, other, &mut both);
     }
     both.matches = names.matched(&right, over);
-    both.needs = right.needs;
-    both.warnings = right.warnings;
-    for warning in left.warnings {
-        if !both.warnings.contains(&warning) {
+    both.needs.clone_from(&right.needs);
+    both.warnings.clone_from(&right.warnings);
+    for warning in &left.warnings {
+        if !both.warnings.contains(warning) {
             both.warnings.push(format!("left: {warning}"));
         }
     }
-    both.points = right.points;
-    both.steps = right.steps.clone();
-    let others = left.steps.iter().enumerate();
-    let differing =
-        others.filter(|(i, step)| right.steps.get(*i).is_none_or(|s| s.text != step.text));
-    both.steps.extend(differing.map(|(_, step)| {
-        let number = step.point.map(|n| format!("{n}: ")).unwrap_or_default();
-        Step {
-            point: None,
-            text: format!("left side, {number}{}", step.text),
-            source: step.source.clone(),
-        }
-    }));
+    both.pages = right.pages.clone();
+    for page in &mut both.pages {
+        let names = page.pieces.iter();
+        let cut = names.flat_map(|name| match divided.contains(name) {
+            true => vec![sided(name, "right"), sided(name, "left")],
+            false => vec![name.clone()],
+        });
+        page.pieces = cut.collect();
+    }
+    names.construct(&right, "right", &mut both);
+    if !divided.is_empty() || !single.is_empty() {
+        names.construct(&left, "left", &mut both);
+    }
     both.garment = right.garment;
     both
 }
@@ -100,6 +102,51 @@ struct Names<'a> {
 }
 
 impl Names<'_> {
+    /// Adds the points and curves of one side, and what the pieces that come from it take of them. The
+    /// left side's are those of the right half that it is drafted as, before it is turned over.
+    fn construct(&self, draft: &Draft, hand: &str, both: &mut Draft) {
+        let (points, curves) = (both.points.len(), both.curves.len());
+        let point = |n: usize| if n > 0 { n + points } else { 0 };
+        let curve = |n: usize| if n > 0 { n + curves } else { 0 };
+        let renumbered = |makes: &Makes| match makes {
+            Makes::Point(n) => Makes::Point(point(*n)),
+            Makes::Curve(n) => Makes::Curve(curve(*n)),
+        };
+        both.points
+            .extend(draft.points.iter().map(|old| BoardPoint {
+                number: point(old.number),
+                how: old.how.numbered(point, curve),
+                ..old.clone()
+            }));
+        both.curves
+            .extend(draft.curves.iter().map(|old| BoardCurve {
+                number: curve(old.number),
+                how: old.how.numbered(point, curve),
+                ..old.clone()
+            }));
+        both.steps.extend(draft.steps.iter().map(|step| Step {
+            makes: renumbered(&step.makes),
+            source: step.source.clone(),
+        }));
+        for used in &draft.uses {
+            let Some(name) = draft.pieces.get(used.piece).map(|piece| &piece.name) else {
+                continue;
+            };
+            let own = match (self.divided.contains(name), self.single.contains(name)) {
+                (true, _) => sided(name, hand),
+                (false, single) if single == (hand == "left") => name.clone(),
+                _ => continue,
+            };
+            if let Some(piece) = both.pieces.iter().position(|piece| piece.name == own) {
+                both.uses.push(Use {
+                    piece,
+                    edge: used.edge.clone(),
+                    made: used.made.iter().map(renumbered).collect(),
+                });
+            }
+        }
+    }
+
     /// Whether a run takes the same edge of a divided piece twice: once for each side.
     fn twice(&self, run: &[Stretch]) -> bool {
         run.iter()

@@ -1,6 +1,7 @@
 //! A finished draft: what a block put on the board, net (to the seam line).
 //! Lengths in mm, angles in degrees, x from the centre back to the front, y down.
 
+use super::making::{Drawn, How};
 use kurbo::{BezPath, Point};
 use serde::Serialize;
 
@@ -11,8 +12,14 @@ pub struct Draft {
     pub garment: String,
     /// The numbered points, in the order they were made.
     pub points: Vec<BoardPoint>,
-    /// The construction in words, in order.
+    /// The lines and curves, in the order they were drawn.
+    pub curves: Vec<BoardCurve>,
+    /// What was made, in order.
     pub steps: Vec<Step>,
+    /// Which points and curves the pieces are drawn by.
+    pub uses: Vec<Use>,
+    /// Which pieces the drafting sheet shows together.
+    pub pages: Vec<SheetPage>,
     /// The pieces, in the block's order.
     pub pieces: Vec<DraftPiece>,
     /// Which edges are sewn to which.
@@ -47,23 +54,86 @@ pub struct Need {
 /// A point on the board that remembers how it was made.
 #[derive(Debug, Clone, PartialEq)]
 pub struct BoardPoint {
-    /// Its number on the drafting sheet, from 1.
+    /// Its number, from 1, in the order they were made.
     pub number: usize,
     /// What the trade calls it, if it has a name.
     pub name: Option<String>,
     /// Where it lies.
     pub at: Point,
+    /// How it was made.
+    pub how: How,
+    /// Why so, in the block's words; may be empty.
+    pub why: String,
 }
 
-/// One numbered instruction of the construction.
+/// A line or curve on the board that remembers how it was drawn.
 #[derive(Debug, Clone, PartialEq)]
+pub struct BoardCurve {
+    /// Its number, from 1, in the order they were drawn.
+    pub number: usize,
+    /// What the trade calls it, if it has a name.
+    pub name: Option<String>,
+    /// The curve, from its start to its end.
+    pub path: BezPath,
+    /// How it was drawn.
+    pub how: Drawn,
+}
+
+/// One step of the construction.
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Step {
-    /// The point it makes, if it makes one.
-    pub point: Option<usize>,
-    /// The instruction with this client's numbers: `from 3, down 24.6 (depth of scye)`.
-    pub text: String,
+    /// What it makes.
+    pub makes: Makes,
     /// File and line of the block that gave it.
     pub source: String,
+}
+
+/// What a step makes, by its number.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Makes {
+    /// A point.
+    Point(usize),
+    /// A curve.
+    Curve(usize),
+}
+
+/// What a piece takes from the board.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Use {
+    /// The piece's place in the draft's list.
+    pub piece: usize,
+    /// The edge it is used for, if it is an edge.
+    pub edge: Option<String>,
+    /// The points and curves, in order.
+    pub made: Vec<Makes>,
+}
+
+/// Pieces that the drafting sheet shows together, in the one frame they are drafted in.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SheetPage {
+    /// The page's heading.
+    pub name: String,
+    /// The pieces, by name.
+    pub pieces: Vec<String>,
+}
+
+impl Draft {
+    /// The instruction of a step with this client's numbers, in cm:
+    /// `from 3, down 24.6 (depth of scye)`. Empty for one that is not on the board.
+    pub fn instruction(&self, makes: Makes) -> String {
+        let names = |curves: &[usize]| super::making::names(self, curves);
+        match makes {
+            Makes::Point(n) => match n.checked_sub(1).and_then(|i| self.points.get(i)) {
+                Some(point) if point.why.is_empty() => point.how.words(names),
+                Some(point) => format!("{} ({})", point.how.words(names), point.why),
+                None => String::new(),
+            },
+            Makes::Curve(n) => match n.checked_sub(1).and_then(|i| self.curves.get(i)) {
+                Some(curve) => curve.how.words(names),
+                None => String::new(),
+            },
+        }
+    }
 }
 
 /// What a piece is cut from.

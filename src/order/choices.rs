@@ -168,6 +168,31 @@ impl Choices {
 }
 
 impl Declared {
+    /// What else there is to say of it: what may be written, the default, what it depends on.
+    pub fn notes(&self) -> Vec<String> {
+        let mut notes = Vec::new();
+        if !matches!(self.domain, Domain::Word(_)) {
+            notes.push(self.domain.described());
+        }
+        notes.push(match &self.default {
+            DefaultChoice::Fixed(choice) => format!("default {}", written(choice)),
+            DefaultChoice::By(other, by) => {
+                let each = by
+                    .iter()
+                    .map(|(word, choice)| format!("{} with {word}", written(choice)));
+                format!(
+                    "default by {other}: {}",
+                    each.collect::<Vec<_>>().join(", ")
+                )
+            }
+            DefaultChoice::Drafted => "default: as the block drafts it for the figure".to_owned(),
+        });
+        for (other, words) in &self.only_with {
+            notes.push(format!("only with {other} = {}", words.join(" or ")));
+        }
+        notes
+    }
+
     /// Whether every choice that this one depends on has one of the words it needs.
     pub fn has_meaning(&self, style: &Style) -> bool {
         let needs = self.only_with.iter();
@@ -177,6 +202,16 @@ impl Declared {
                 Some(Choice::Word(word)) => words.contains(word),
                 _ => false,
             })
+    }
+}
+
+/// A choice as an order writes it; a bare length is in cm.
+fn written(choice: &Choice) -> String {
+    match choice {
+        Choice::Word(word) => word.clone(),
+        Choice::Length(mm) => format!("{} cm", mm / 10.0),
+        Choice::Number(number) => number.to_string(),
+        Choice::Flag(flag) => flag.to_string(),
     }
 }
 

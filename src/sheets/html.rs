@@ -218,7 +218,8 @@ fn write_table(page: &mut String, table: &Table) {
 }
 
 /// Words that cannot be taken for tags.
-fn escaped(words: &str) -> String {
+/// Words as text of a page.
+pub fn escaped(words: &str) -> String {
     words
         .replace('&', "&amp;")
         .replace('<', "&lt;")

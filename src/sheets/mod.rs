@@ -7,6 +7,7 @@
 //! them where they belong.
 
 pub mod cover;
+pub mod drafting_sheet;
 pub mod drawing;
 pub mod dxf;
 pub mod flow;
@@ -31,6 +32,7 @@ pub mod svg;
 pub mod ticket;
 pub mod tiling;
 pub mod travel;
+pub mod views;
 pub mod wishes;
 pub mod words;
 
@@ -171,6 +173,7 @@ fn without_lays(sheets: &Sheets, wishes: &Wishes) -> Vec<Sheet> {
         Sheet::new("ticket.pdf", ticket::write(sheets)),
         Sheet::new("order.html", html::write(sheets)),
     ];
+    finished.extend(views::files(sheets.drafts, sheets.order));
     if wishes.dxf {
         let dxf = dxf::write(sheets.pattern, sheets.order);
         finished.push(Sheet::new("pieces.dxf", dxf));

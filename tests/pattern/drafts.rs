@@ -107,7 +107,10 @@ pub fn panels() -> Draft {
     Draft {
         garment: "skirt".into(),
         points: Vec::new(),
+        curves: Vec::new(),
         steps: Vec::new(),
+        uses: Vec::new(),
+        pages: Vec::new(),
         pieces: vec![front, back],
         seams: vec![Seam {
             name: "side seam".into(),

@@ -124,7 +124,7 @@ fn check(drafted: &DraftPiece, piece: &Piece, house: &House) {
         (area(&plain) - piece.cut.area().abs()).abs() < hair,
         "{name}"
     );
-    let bare = outside(&[seam.clone()], &[cut.clone()]);
+    let bare = outside(std::slice::from_ref(&seam), std::slice::from_ref(&cut));
     assert!(
         bare < hair,
         "{name}: {bare} mm² of it lie outside its cut line"
@@ -148,7 +148,10 @@ fn check(drafted: &DraftPiece, piece: &Piece, house: &House) {
                 .filter(|(p, _)| p.distance(from) > reach && p.distance(to) > reach)
                 .collect();
             if inner.len() > 1 {
-                let narrow = outside(&strips(&inner, out, least - 0.02), &[cut.clone()]);
+                let narrow = outside(
+                    &strips(&inner, out, least - 0.02),
+                    std::slice::from_ref(&cut),
+                );
                 assert!(
                     narrow < hair,
                     "{name}, {}: {narrow} mm² of {least} mm are missing",

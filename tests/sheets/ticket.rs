@@ -14,7 +14,10 @@ fn draft() -> Draft {
     Draft {
         garment: "jacket".into(),
         points: Vec::new(),
+        curves: Vec::new(),
         steps: Vec::new(),
+        uses: Vec::new(),
+        pages: Vec::new(),
         pieces: Vec::new(),
         seams: Vec::new(),
         joins: Vec::new(),

@@ -3,7 +3,9 @@
 use super::points::Headed;
 use crate::drafting::board::{Board, Spot};
 use crate::drafting::limits;
+use crate::drafting::making::{Drawn, How};
 use crate::drafting::numbers::{Made, fault, length, number, source};
+use crate::drafting::types::Makes;
 use crate::geometry::{self, Knot};
 use kurbo::{Affine, BezPath, Point, Vec2};
 use rhai::{Array, Dynamic, Engine, FnPtr, NativeCallContext};
@@ -14,17 +16,20 @@ use std::sync::Arc;
 pub(in crate::drafting) struct Curve {
     pub path: Arc<BezPath>,
     board: Board,
-    /// The points it was drawn through, as instructions name them.
+    /// The curves on the board that it lies on, by number.
+    on: Vec<usize>,
+    /// The points it was drawn through, as messages name them.
     through: String,
 }
 
 impl Curve {
-    /// A path of a piece as a curve of its own.
-    pub(super) fn on(board: Board, path: BezPath, name: &str) -> Curve {
-        board.spend(path.elements().len());
+    /// An edge of a piece as a curve of its own; `on` as for any curve.
+    pub(super) fn edge(board: Board, path: BezPath, on: Vec<usize>, name: &str) -> Curve {
+        board.spend(path.elements().len() + on.len());
         Curve {
             path: path.into(),
             board,
+            on,
             through: shortened(name),
         }
     }
@@ -35,17 +40,43 @@ impl Curve {
         &self.path
     }
 
+    /// What it lies on, for a piece that takes it.
+    pub(super) fn made(&self) -> Vec<Makes> {
+        self.on.iter().map(|n| Makes::Curve(*n)).collect()
+    }
+
+    /// The curve that this one is by itself: one curve on the board from end to end.
+    fn whole(&self) -> Option<usize> {
+        let &[number] = self.on.as_slice() else {
+            return None;
+        };
+        let sheet = self.board.sheet();
+        let curve = sheet.draft.curves.get(number.checked_sub(1)?)?;
+        (curve.path == *self.path).then_some(number)
+    }
+
+    /// A stretch of the same curve, or the curve the other way round.
     fn with(&self, path: BezPath) -> Curve {
-        self.board.spend(path.elements().len());
+        self.board.spend(path.elements().len() + self.on.len());
         Curve {
             path: path.into(),
             board: self.board.clone(),
+            on: self.on.clone(),
             through: self.through.clone(),
         }
     }
 
-    fn put(&self, ctx: &NativeCallContext, at: Point, text: String) -> Spot {
-        self.board.put(at, text, source(ctx))
+    /// Another curve, drawn from this one.
+    fn drawn(&self, ctx: &NativeCallContext, path: BezPath, how: Drawn) -> Curve {
+        let number = self.board.draw(&path, how, source(ctx));
+        Curve {
+            on: vec![number],
+            ..self.with(path)
+        }
+    }
+
+    fn put(&self, ctx: &NativeCallContext, at: Point, how: How) -> Spot {
+        self.board.put(at, how, "", source(ctx))
     }
 }
 
@@ -58,12 +89,13 @@ pub(super) fn place_on(ctx: &NativeCallContext, path: &BezPath, place: &Dynamic)
     }
 }
 
-fn line(from: &Spot, to: &Spot) -> Curve {
+fn line(ctx: &NativeCallContext, from: &Spot, to: &Spot) -> Curve {
     let mut path = BezPath::new();
     path.move_to(from.at);
     path.line_to(to.at);
-    from.board.spend(2);
+    let how = Drawn::Line(from.number, to.number);
     Curve {
+        on: vec![from.board.draw(&path, how, source(ctx))],
         path: path.into(),
         board: from.board.clone(),
         through: format!("{}, {}", from.label(), to.label()),
@@ -73,26 +105,26 @@ fn line(from: &Spot, to: &Spot) -> Curve {
 /// A fair curve through points; a headed point gives the direction there.
 fn curve(ctx: &NativeCallContext, points: &Array) -> Made<Curve> {
     let mut knots = Vec::with_capacity(points.len());
-    let mut labels = Vec::with_capacity(points.len());
+    let mut through = Vec::with_capacity(points.len());
     let mut board = None;
     for point in points {
         let point = point.flatten_clone();
-        let spot = if let Some(headed) = point.clone().try_cast::<Headed>() {
+        let (spot, way) = if let Some(headed) = point.clone().try_cast::<Headed>() {
             knots.push(Knot::toward(
                 headed.spot.at,
                 Vec2::from_angle(headed.degrees.to_radians()),
             ));
-            headed.spot
+            (headed.spot, Some(headed.degrees))
         } else if let Some(spot) = point.clone().try_cast::<Spot>() {
             knots.push(Knot::new(spot.at));
-            spot
+            (spot, None)
         } else {
             return Err(fault(
                 ctx,
                 format!("a curve goes through points, not {}", point.type_name()),
             ));
         };
-        labels.push(spot.label());
+        through.push((spot.number, way));
         board.get_or_insert(spot.board);
     }
     if knots
@@ -104,17 +136,20 @@ fn curve(ctx: &NativeCallContext, points: &Array) -> Made<Curve> {
     match board {
         Some(board) if knots.len() > 1 => {
             allowed(ctx, knots.len())?;
-            Ok(Curve::on(
+            let path = geometry::spline(&knots);
+            let labels: Vec<String> = through.iter().map(|(n, _)| n.to_string()).collect();
+            Ok(Curve {
+                on: vec![board.draw(&path, Drawn::Through(through), source(ctx))],
+                path: path.into(),
                 board,
-                geometry::spline(&knots),
-                &labels.join(", "),
-            ))
+                through: shortened(&labels.join(", ")),
+            })
         }
         _ => Err(fault(ctx, "a curve needs two points or more")),
     }
 }
 
-/// What a curve runs through, in a text that an instruction can hold.
+/// What a curve runs through, in a text that a message can hold.
 fn shortened(through: &str) -> String {
     const LONGEST: usize = 120;
     match through.char_indices().nth(LONGEST) {
@@ -153,6 +188,29 @@ fn start_moved(path: &BezPath, by: Vec2) -> BezPath {
         })
         .collect();
     geometry::spline(&knots)
+}
+
+/// A point on a curve, as a length from the start of the curve on the board that it lies on.
+fn on_curve(ctx: &NativeCallContext, c: &Curve, at: Point) -> Spot {
+    let mut nearest: Option<(usize, geometry::Nearest)> = None;
+    {
+        let sheet = c.board.sheet();
+        let curves = c.on.iter().filter_map(|n| {
+            let curve = sheet.draft.curves.get(n.checked_sub(1)?)?;
+            c.board.spend(curve.path.elements().len());
+            Some((*n, geometry::nearest(&curve.path, at)))
+        });
+        for (number, found) in curves {
+            if nearest
+                .as_ref()
+                .is_none_or(|(_, best)| found.distance < best.distance)
+            {
+                nearest = Some((number, found));
+            }
+        }
+    }
+    let (number, along) = nearest.map_or((0, 0.0), |(number, found)| (number, found.at));
+    c.put(ctx, at, How::Along(vec![number], along))
 }
 
 /// Finds the number between `low` and `high` for which `of` returns `target`, by Brent-like
@@ -204,7 +262,9 @@ fn bracketed(low: f64, high: f64, mut miss: impl FnMut(f64) -> Made<f64>) -> Mad
 
 pub(super) fn register(engine: &mut Engine) {
     engine.register_type_with_name::<Curve>("curve");
-    engine.register_fn("line", |a: Spot, b: Spot| line(&a, &b));
+    engine.register_fn("line", |ctx: NativeCallContext, a: Spot, b: Spot| {
+        line(&ctx, &a, &b)
+    });
     engine.register_fn("curve", |ctx: NativeCallContext, points: Array| {
         curve(&ctx, &points)
     });
@@ -229,36 +289,30 @@ pub(super) fn register(engine: &mut Engine) {
     engine.register_fn(
         "called",
         |ctx: NativeCallContext, c: &mut Curve, name: &str| {
-            c.board
-                .note(format!("{name}: through {}", c.through), source(&ctx));
-            c.clone()
+            let unnamed = c.whole().filter(|n| c.board.curve_name(*n).is_none());
+            let called = match unnamed {
+                Some(_) => c.clone(),
+                None => c.drawn(&ctx, (*c.path).clone(), Drawn::Joined(c.on.clone())),
+            };
+            if let Some(number) = called.whole() {
+                c.board.name_curve(number, name);
+            }
+            called
         },
     );
     engine.register_get("length", |c: &mut Curve| geometry::length(c.walk()) / 10.0);
     engine.register_get("start", |ctx: NativeCallContext, c: &mut Curve| {
-        c.put(
-            &ctx,
-            geometry::point_at(c.walk(), 0.0),
-            format!("the start of {}", c.through),
-        )
+        on_curve(&ctx, c, geometry::point_at(c.walk(), 0.0))
     });
     engine.register_get("end", |ctx: NativeCallContext, c: &mut Curve| {
-        c.put(
-            &ctx,
-            geometry::point_at(c.walk(), geometry::length(c.walk())),
-            format!("the end of {}", c.through),
-        )
+        let end = geometry::point_at(c.walk(), geometry::length(c.walk()));
+        on_curve(&ctx, c, end)
     });
     engine.register_fn(
         "at",
         |ctx: NativeCallContext, c: &mut Curve, d: Dynamic| -> Made<Spot> {
             let mm = length(&ctx, &d)?;
-            let text = format!(
-                "on {}, {} from its start",
-                c.through,
-                crate::drafting::board::cm(mm)
-            );
-            Ok(c.put(&ctx, geometry::point_at(c.walk(), mm), text))
+            Ok(on_curve(&ctx, c, geometry::point_at(c.walk(), mm)))
         },
     );
     engine.register_fn(
@@ -314,6 +368,8 @@ pub(super) fn register(engine: &mut Engine) {
                 (Some(end), Some(start)) if end.distance(start) < 0.01 => {
                     allowed(&ctx, c.path.elements().len() + next.path.elements().len())?;
                     let mut joined = c.with(geometry::joined([&*c.path, &*next.path], 0.02));
+                    joined.on.extend(&next.on);
+                    allowed(&ctx, joined.on.len())?;
                     joined.through = shortened(&format!("{}; {}", c.through, next.through));
                     Ok(joined)
                 }
@@ -328,14 +384,16 @@ pub(super) fn register(engine: &mut Engine) {
         "moved",
         |ctx: NativeCallContext, c: &mut Curve, x: Dynamic, y: Dynamic| -> Made<Curve> {
             let by = Vec2::new(length(&ctx, &x)?, length(&ctx, &y)?);
-            Ok(c.with(Affine::translate(by) * c.walk().clone()))
+            let moved = Affine::translate(by) * c.walk().clone();
+            Ok(c.drawn(&ctx, moved, Drawn::Moved(c.on.clone(), by)))
         },
     );
     engine.register_fn(
         "start_moved",
         |ctx: NativeCallContext, c: &mut Curve, x: Dynamic, y: Dynamic| -> Made<Curve> {
             let by = Vec2::new(length(&ctx, &x)?, length(&ctx, &y)?);
-            Ok(c.with(start_moved(c.walk(), by)))
+            let moved = start_moved(c.walk(), by);
+            Ok(c.drawn(&ctx, moved, Drawn::StartMoved(c.on.clone(), by)))
         },
     );
     engine.register_fn(
@@ -343,27 +401,36 @@ pub(super) fn register(engine: &mut Engine) {
         |ctx: NativeCallContext, c: &mut Curve, x: Dynamic, y: Dynamic| -> Made<Curve> {
             let by = Vec2::new(length(&ctx, &x)?, length(&ctx, &y)?);
             let turned = start_moved(&geometry::reversed(c.walk()), by);
-            Ok(c.with(geometry::reversed(&turned)))
+            let moved = geometry::reversed(&turned);
+            Ok(c.drawn(&ctx, moved, Drawn::EndMoved(c.on.clone(), by)))
         },
     );
     engine.register_fn(
         "beside",
         |ctx: NativeCallContext, c: &mut Curve, d: Dynamic| -> Made<Curve> {
-            let beside = geometry::offset(c.walk(), &[length(&ctx, &d)?]);
+            let mm = length(&ctx, &d)?;
+            let beside = geometry::offset(c.walk(), &[mm]);
             allowed(&ctx, beside.elements().len())?;
-            Ok(c.with(beside))
+            Ok(c.drawn(&ctx, beside, Drawn::Beside(c.on.clone(), mm)))
         },
     );
     engine.register_fn(
         "turned",
         |ctx: NativeCallContext, c: &mut Curve, about: Spot, degrees: Dynamic| -> Made<Curve> {
-            let turn = Affine::rotate_about(number(&ctx, &degrees)?.to_radians(), about.at);
-            Ok(c.with(turn * c.walk().clone()))
+            let degrees = number(&ctx, &degrees)?;
+            let turned = Affine::rotate_about(degrees.to_radians(), about.at) * c.walk().clone();
+            let how = Drawn::Turned(c.on.clone(), about.number, degrees);
+            Ok(c.drawn(&ctx, turned, how))
         },
     );
-    engine.register_fn("mirrored", |c: &mut Curve, a: Spot, b: Spot| {
-        c.with(Affine::reflect(a.at, b.at - a.at) * c.walk().clone())
-    });
+    engine.register_fn(
+        "mirrored",
+        |ctx: NativeCallContext, c: &mut Curve, a: Spot, b: Spot| {
+            let mirrored = Affine::reflect(a.at, b.at - a.at) * c.walk().clone();
+            let how = Drawn::Mirrored(c.on.clone(), a.number, b.number);
+            c.drawn(&ctx, mirrored, how)
+        },
+    );
     engine.register_fn(
         "on_level",
         |ctx: NativeCallContext, c: &mut Curve, spot: Spot| -> Made<Spot> {
@@ -371,7 +438,7 @@ pub(super) fn register(engine: &mut Engine) {
                 Some(crossing) => Ok(c.put(
                     &ctx,
                     crossing.point,
-                    format!("on {}, on the level of {}", c.through, spot.label()),
+                    How::OnLevel(c.on.clone(), spot.number),
                 )),
                 None => Err(fault(
                     &ctx,
@@ -389,7 +456,7 @@ pub(super) fn register(engine: &mut Engine) {
                 Some(crossing) => Ok(c.put(
                     &ctx,
                     crossing.point,
-                    format!("where {} meets {}", c.through, other.through),
+                    How::Meets(c.on.clone(), other.on.clone()),
                 )),
                 None => Err(fault(
                     &ctx,

@@ -3,10 +3,11 @@
 use super::curves::{Curve, place_on};
 use crate::drafting::board::{Board, Spot};
 use crate::drafting::limits;
+use crate::drafting::making::Drawn;
 use crate::drafting::numbers::{Made, fault, length, number, source};
 use crate::drafting::types::{
-    Count, Dart, DraftEdge, DraftNotch, DraftPiece, Girth, Join, Mark, MarkKind, Match, Material,
-    Seam, Stretch, Turning,
+    Count, Dart, DraftEdge, DraftNotch, DraftPiece, Girth, Join, Makes, Mark, MarkKind, Match,
+    Material, Seam, SheetPage, Stretch, Turning,
 };
 use crate::geometry;
 use kurbo::{Affine, BezPath, Point};
@@ -71,6 +72,37 @@ impl Piece {
             return Ok(());
         }
         self.path(ctx, name).map(|_| ())
+    }
+
+    /// Draws the edges of a piece that was turned over as what they now are: mirrored.
+    fn draw_turned(&self, a: &Spot, b: &Spot, source: &str) {
+        let edges: Vec<(String, BezPath)> = {
+            let sheet = self.board.sheet();
+            let piece = sheet.draft.pieces.get(self.index);
+            let edges = piece.into_iter().flat_map(|piece| &piece.edges);
+            edges
+                .map(|edge| (edge.name.clone(), edge.path.clone()))
+                .collect()
+        };
+        for (edge, path) in edges {
+            let how = Drawn::Mirrored(self.curves_of(&edge), a.number, b.number);
+            let number = self.board.draw(&path, how, source.to_owned());
+            self.board
+                .used(self.index, Some(&edge), vec![Makes::Curve(number)]);
+        }
+    }
+
+    /// The curves on the board that an edge lies on, by number.
+    fn curves_of(&self, edge: &str) -> Vec<usize> {
+        let sheet = self.board.sheet();
+        let mut uses = sheet.draft.uses.iter().rev();
+        let found = uses.find(|u| u.piece == self.index && u.edge.as_deref() == Some(edge));
+        let made = found.into_iter().flat_map(|found| &found.made);
+        made.filter_map(|made| match made {
+            Makes::Curve(n) => Some(*n),
+            Makes::Point(_) => None,
+        })
+        .collect()
     }
 
     fn run(
@@ -213,18 +245,23 @@ fn make_pieces(engine: &mut Engine) {
         p.change(|piece| piece.grain = (a.at, b.at))
     });
     // Turns a finished piece over about a line: one that is cut for the left side alone.
-    engine.register_fn("turned_over", |p: &mut Piece, a: Spot, b: Spot| {
-        let over = Affine::reflect(a.at, b.at - a.at);
-        p.change(|piece| {
-            for edge in &mut piece.edges {
-                edge.path.apply_affine(over);
-            }
-            for mark in &mut piece.marks {
-                mark.path.apply_affine(over);
-            }
-            piece.grain = (over * piece.grain.0, over * piece.grain.1);
-        })
-    });
+    engine.register_fn(
+        "turned_over",
+        |ctx: NativeCallContext, p: &mut Piece, a: Spot, b: Spot| {
+            let over = Affine::reflect(a.at, b.at - a.at);
+            let turned = p.change(|piece| {
+                for edge in &mut piece.edges {
+                    edge.path.apply_affine(over);
+                }
+                for mark in &mut piece.marks {
+                    mark.path.apply_affine(over);
+                }
+                piece.grain = (over * piece.grain.0, over * piece.grain.1);
+            });
+            p.draw_turned(&a, &b, &source(&ctx));
+            turned
+        },
+    );
 }
 
 fn make_edges(engine: &mut Engine) {
@@ -237,6 +274,7 @@ fn make_edges(engine: &mut Engine) {
          allowance: &str|
          -> Made<Piece> {
             let (mut repeated, from) = (false, source(&ctx));
+            p.board.used(p.index, Some(name), curve.made());
             let piece = p.change(|piece| {
                 repeated = piece.edges.iter().any(|edge| edge.name == name);
                 piece.edges.push(DraftEdge {
@@ -285,6 +323,9 @@ fn make_edges(engine: &mut Engine) {
                     format!("the notch '{name}' lies beyond the end of '{edge}'"),
                 ));
             }
+            if let Some(spot) = place.flatten_clone().try_cast::<Spot>() {
+                p.board.used(p.index, None, vec![Makes::Point(spot.number)]);
+            }
             Ok(p.change(|piece| {
                 piece.notches.push(DraftNotch {
                     name: name.to_owned(),
@@ -303,6 +344,7 @@ fn make_edges(engine: &mut Engine) {
          curve: Curve|
          -> Made<Piece> {
             let kind = one_of(&ctx, kind, &MARKS)?;
+            p.board.used(p.index, None, curve.made());
             Ok(p.change(|piece| {
                 piece.marks.push(Mark {
                     name: name.to_owned(),
@@ -315,7 +357,8 @@ fn make_edges(engine: &mut Engine) {
     engine.register_fn(
         "curve",
         |ctx: NativeCallContext, p: &mut Piece, edge: &str| -> Made<Curve> {
-            Ok(Curve::on(p.board.clone(), p.path(&ctx, edge)?, edge))
+            let (path, on) = (p.path(&ctx, edge)?, p.curves_of(edge));
+            Ok(Curve::edge(p.board.clone(), path, on, edge))
         },
     );
     engine.register_fn(
@@ -327,7 +370,7 @@ fn make_edges(engine: &mut Engine) {
             let path = mark.map(|mark| mark.path.clone());
             drop(sheet);
             let path = path.ok_or_else(|| fault(&ctx, format!("no mark '{name}' here")))?;
-            Ok(Curve::on(p.board.clone(), path, name))
+            Ok(Curve::edge(p.board.clone(), path, vec![], name))
         },
     );
     engine.register_get("edges", |p: &mut Piece| -> Array {
@@ -340,7 +383,8 @@ fn make_edges(engine: &mut Engine) {
         drop(sheet);
         let as_map = |edge: DraftEdge| {
             let turns = i64::from(edge.turns);
-            let curve = Curve::on(p.board.clone(), edge.path, &edge.name);
+            let on = p.curves_of(&edge.name);
+            let curve = Curve::edge(p.board.clone(), edge.path, on, &edge.name);
             Dynamic::from(Map::from([
                 ("name".into(), edge.name.into()),
                 ("curve".into(), Dynamic::from(curve)),
@@ -360,6 +404,7 @@ fn make_edges(engine: &mut Engine) {
             let kind = one_of(&ctx, kind, &MARKS)?;
             let mut path = BezPath::new();
             path.move_to(spot.at);
+            p.board.used(p.index, None, vec![Makes::Point(spot.number)]);
             Ok(p.change(|piece| {
                 piece.marks.push(Mark {
                     name: name.to_owned(),
@@ -531,6 +576,26 @@ fn make_proofs(engine: &mut Engine) {
             board.spend(limits::STEP);
             board.sheet().draft.darts.push(dart);
             Ok(())
+        },
+    );
+    // Pieces that a style does without are left out of the page.
+    engine.register_fn(
+        "page",
+        |board: &mut Board, name: &str, pieces: rhai::Array| {
+            let mut sheet = board.sheet();
+            let mut named: Vec<String> = Vec::new();
+            let wanted = pieces
+                .into_iter()
+                .filter_map(|piece| piece.into_string().ok());
+            let on_board = |piece: &String| sheet.draft.pieces.iter().any(|p| p.name == *piece);
+            named.extend(wanted.filter(on_board));
+            if !named.is_empty() {
+                let name = name.to_owned();
+                sheet.draft.pages.push(SheetPage {
+                    name,
+                    pieces: named,
+                });
+            }
         },
     );
 }

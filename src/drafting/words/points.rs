@@ -1,9 +1,10 @@
 //! Points: each is made from others by a step that a cutter could chalk.
 //! Lengths in cm, angles in degrees: 0 forward, 90 down, 180 back, 270 up.
 
-use crate::drafting::board::{Board, Spot, cm};
-use crate::drafting::numbers::{Made, length, number, source};
-use kurbo::{Point, Vec2};
+use crate::drafting::board::{Board, Spot};
+use crate::drafting::making::{How, Way};
+use crate::drafting::numbers::{Made, fault, length, number, source};
+use kurbo::Point;
 use rhai::{Dynamic, Engine, NativeCallContext};
 
 /// A point of a curve with the direction the curve takes there.
@@ -13,93 +14,32 @@ pub(in crate::drafting) struct Headed {
     pub degrees: f64,
 }
 
-fn with_reason(text: String, why: &str) -> String {
-    if why.is_empty() {
-        text
-    } else {
-        format!("{text} ({why})")
-    }
-}
-
-fn step(ctx: &NativeCallContext, from: &Spot, by: Vec2, words: &str, mm: f64, why: &str) -> Spot {
-    let text = with_reason(format!("from {}, {words} {}", from.label(), cm(mm)), why);
-    from.put(from.at + by, text, source(ctx))
+/// Where a step of arithmetic leads, with the points it starts from by number.
+fn made(ctx: &NativeCallContext, how: How, why: &str, from: &[&Spot]) -> Made<Spot> {
+    let at = |n: usize| from.get(n.checked_sub(1)?).map(|spot| spot.at);
+    let (Some(place), Some(first)) = (how.place(at), from.first()) else {
+        return Err(fault(ctx, "this point is made from none"));
+    };
+    let numbered = how.numbered(
+        |n| {
+            n.checked_sub(1)
+                .and_then(|i| from.get(i))
+                .map_or(0, |s| s.number)
+        },
+        |c| c,
+    );
+    Ok(first.put(place, numbered, why, source(ctx)))
 }
 
 macro_rules! straight {
-    ($engine:expr, $($name:literal, $words:literal, $x:expr, $y:expr;)*) => {$(
+    ($engine:expr, $($name:literal, $way:expr;)*) => {$(
         $engine.register_fn($name, |ctx: NativeCallContext, p: &mut Spot, d: Dynamic| -> Made<Spot> {
-            let mm = length(&ctx, &d)?;
-            Ok(step(&ctx, p, Vec2::new($x, $y) * mm, $words, mm, ""))
+            made(&ctx, How::Straight(1, $way, length(&ctx, &d)?), "", &[p])
         });
         $engine.register_fn($name, |ctx: NativeCallContext, p: &mut Spot, d: Dynamic, why: &str| -> Made<Spot> {
-            let mm = length(&ctx, &d)?;
-            Ok(step(&ctx, p, Vec2::new($x, $y) * mm, $words, mm, why))
+            made(&ctx, How::Straight(1, $way, length(&ctx, &d)?), why, &[p])
         });
     )*};
-}
-
-fn go(ctx: &NativeCallContext, p: &Spot, degrees: f64, mm: f64, why: &str) -> Spot {
-    let text = with_reason(
-        format!(
-            "from {}, {} at {:.1}° from the level",
-            p.label(),
-            cm(mm),
-            degrees
-        ),
-        why,
-    );
-    p.put(
-        p.at + Vec2::from_angle(degrees.to_radians()) * mm,
-        text,
-        source(ctx),
-    )
-}
-
-fn toward(ctx: &NativeCallContext, p: &Spot, q: &Spot, mm: f64, why: &str) -> Spot {
-    let way = q.at - p.at;
-    let unit = if way.hypot() > 0.0 {
-        way.normalize()
-    } else {
-        Vec2::ZERO
-    };
-    let text = with_reason(
-        format!("from {} toward {}, {}", p.label(), q.label(), cm(mm)),
-        why,
-    );
-    p.put(p.at + unit * mm, text, source(ctx))
-}
-
-fn square(ctx: &NativeCallContext, p: &Spot, q: &Spot, mm: f64, why: &str) -> Spot {
-    let way = q.at - p.at;
-    let unit = if way.hypot() > 0.0 {
-        way.normalize()
-    } else {
-        Vec2::ZERO
-    };
-    let side = if mm >= 0.0 { "right" } else { "left" };
-    let text = with_reason(
-        format!(
-            "at {}, square to {}–{} to the {side}, {}",
-            p.label(),
-            p.label(),
-            q.label(),
-            cm(mm.abs())
-        ),
-        why,
-    );
-    // y points down, so a quarter turn clockwise, to the right of the way, is (-y, x).
-    p.put(p.at + Vec2::new(-unit.y, unit.x) * mm, text, source(ctx))
-}
-
-fn between(ctx: &NativeCallContext, p: &Spot, q: &Spot, part: f64) -> Spot {
-    let text = format!(
-        "between {} and {}, {:.3} of the way",
-        p.label(),
-        q.label(),
-        part
-    );
-    p.put(p.at.lerp(q.at, part), text, source(ctx))
 }
 
 pub(super) fn register(engine: &mut Engine) {
@@ -116,25 +56,22 @@ pub(super) fn register(engine: &mut Engine) {
          why: &str|
          -> Made<Spot> {
             let at = Point::new(length(&ctx, &x)?, length(&ctx, &y)?);
-            let text = with_reason(
-                format!("start at {} across, {} down", cm(at.x), cm(at.y)),
-                why,
-            );
-            Ok(board.put(at, text, source(&ctx)))
+            Ok(board.put(at, How::Start(at), why, source(&ctx)))
         },
     );
 
     straight! { engine,
-        "down", "down", 0.0, 1.0;
-        "up", "up", 0.0, -1.0;
-        "forward", "forward", 1.0, 0.0;
-        "back", "back", -1.0, 0.0;
+        "down", Way::Down;
+        "up", Way::Up;
+        "forward", Way::Forward;
+        "back", Way::Back;
     }
 
     engine.register_fn(
         "aslant",
         |ctx: NativeCallContext, p: &mut Spot, degrees: Dynamic, d: Dynamic| -> Made<Spot> {
-            Ok(go(&ctx, p, number(&ctx, &degrees)?, length(&ctx, &d)?, ""))
+            let how = How::Aslant(1, number(&ctx, &degrees)?, length(&ctx, &d)?);
+            made(&ctx, how, "", &[p])
         },
     );
     engine.register_fn(
@@ -144,68 +81,58 @@ pub(super) fn register(engine: &mut Engine) {
          degrees: Dynamic,
          d: Dynamic,
          why: &str|
-         -> Made<Spot> { Ok(go(&ctx, p, number(&ctx, &degrees)?, length(&ctx, &d)?, why)) },
+         -> Made<Spot> {
+            let how = How::Aslant(1, number(&ctx, &degrees)?, length(&ctx, &d)?);
+            made(&ctx, how, why, &[p])
+        },
     );
     engine.register_fn(
         "toward",
         |ctx: NativeCallContext, p: &mut Spot, q: Spot, d: Dynamic| -> Made<Spot> {
-            Ok(toward(&ctx, p, &q, length(&ctx, &d)?, ""))
+            made(&ctx, How::Toward(1, 2, length(&ctx, &d)?), "", &[p, &q])
         },
     );
     engine.register_fn(
         "toward",
         |ctx: NativeCallContext, p: &mut Spot, q: Spot, d: Dynamic, why: &str| -> Made<Spot> {
-            Ok(toward(&ctx, p, &q, length(&ctx, &d)?, why))
+            made(&ctx, How::Toward(1, 2, length(&ctx, &d)?), why, &[p, &q])
         },
     );
     engine.register_fn(
         "square",
         |ctx: NativeCallContext, p: &mut Spot, q: Spot, d: Dynamic| -> Made<Spot> {
-            Ok(square(&ctx, p, &q, length(&ctx, &d)?, ""))
+            made(&ctx, How::Square(1, 2, length(&ctx, &d)?), "", &[p, &q])
         },
     );
     engine.register_fn(
         "square",
         |ctx: NativeCallContext, p: &mut Spot, q: Spot, d: Dynamic, why: &str| -> Made<Spot> {
-            Ok(square(&ctx, p, &q, length(&ctx, &d)?, why))
+            made(&ctx, How::Square(1, 2, length(&ctx, &d)?), why, &[p, &q])
         },
     );
     engine.register_fn(
         "between",
         |ctx: NativeCallContext, p: &mut Spot, q: Spot, part: Dynamic| -> Made<Spot> {
-            Ok(between(&ctx, p, &q, number(&ctx, &part)?))
+            made(&ctx, How::Between(1, 2, number(&ctx, &part)?), "", &[p, &q])
         },
     );
     engine.register_fn(
         "level_with",
         |ctx: NativeCallContext, p: &mut Spot, q: Spot| -> Made<Spot> {
-            let text = format!("plumb from {}, on the level of {}", p.label(), q.label());
-            Ok(p.put(Point::new(p.at.x, q.at.y), text, source(&ctx)))
+            made(&ctx, How::Level(1, 2), "", &[p, &q])
         },
     );
     engine.register_fn(
         "mirrored",
         |ctx: NativeCallContext, p: &mut Spot, a: Spot, b: Spot| -> Made<Spot> {
-            let text = format!("{} mirrored about {}–{}", p.label(), a.label(), b.label());
-            Ok(p.put(
-                kurbo::Affine::reflect(a.at, b.at - a.at) * p.at,
-                text,
-                source(&ctx),
-            ))
+            made(&ctx, How::Mirrored(1, 2, 3), "", &[p, &a, &b])
         },
     );
-
     engine.register_fn(
         "turned",
         |ctx: NativeCallContext, p: &mut Spot, about: Spot, degrees: Dynamic| -> Made<Spot> {
-            let degrees = number(&ctx, &degrees)?;
-            let text = format!(
-                "{} turned about {} by {degrees:.1}°",
-                p.label(),
-                about.label()
-            );
-            let turn = kurbo::Affine::rotate_about(degrees.to_radians(), about.at);
-            Ok(p.put(turn * p.at, text, source(&ctx)))
+            let how = How::Turned(1, 2, number(&ctx, &degrees)?);
+            made(&ctx, how, "", &[p, &about])
         },
     );
 

@@ -1,0 +1,373 @@
+//! How points and curves are made: each step as data, and as a cutter reads it.
+
+use super::board::cm;
+use super::types::Draft;
+use kurbo::{Affine, Point, Vec2};
+
+/// A direction along the edges of the table.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Way {
+    /// Down the body.
+    Down,
+    /// Up the body.
+    Up,
+    /// From the centre back to the front.
+    Forward,
+    /// From the front to the centre back.
+    Back,
+}
+
+impl Way {
+    /// The direction as a unit vector.
+    pub fn unit(self) -> Vec2 {
+        match self {
+            Way::Down => Vec2::new(0.0, 1.0),
+            Way::Up => Vec2::new(0.0, -1.0),
+            Way::Forward => Vec2::new(1.0, 0.0),
+            Way::Back => Vec2::new(-1.0, 0.0),
+        }
+    }
+
+    fn word(self) -> &'static str {
+        match self {
+            Way::Down => "down",
+            Way::Up => "up",
+            Way::Forward => "forward",
+            Way::Back => "back",
+        }
+    }
+
+    fn opposite(self) -> Self {
+        match self {
+            Way::Down => Way::Up,
+            Way::Up => Way::Down,
+            Way::Forward => Way::Back,
+            Way::Back => Way::Forward,
+        }
+    }
+}
+
+/// How a point is made. Points and curves by their numbers on the board; 0 stands for one that was
+/// only tried. Lengths in mm, angles in degrees.
+#[derive(Debug, Clone, PartialEq)]
+pub enum How {
+    /// Laid down first, so far across and down.
+    Start(Point),
+    /// So far along the table.
+    Straight(usize, Way, f64),
+    /// So far in a direction: 0 forward, 90 down, 180 back, 270 up.
+    Aslant(usize, f64, f64),
+    /// From the first so far toward the second.
+    Toward(usize, usize, f64),
+    /// At the first, square to the line to the second, so far to the right; to the left if negative.
+    Square(usize, usize, f64),
+    /// On the line from the first to the second, that part of the way.
+    Between(usize, usize, f64),
+    /// Plumb from the first, on the level of the second.
+    Level(usize, usize),
+    /// Mirrored about the line through the other two.
+    Mirrored(usize, usize, usize),
+    /// Turned about the second, clockwise.
+    Turned(usize, usize, f64),
+    /// On a curve, so far from its start.
+    Along(Vec<usize>, f64),
+    /// On a curve, on the level of a point.
+    OnLevel(Vec<usize>, usize),
+    /// Where a curve meets another.
+    Meets(Vec<usize>, Vec<usize>),
+}
+
+/// How a curve is drawn.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Drawn {
+    /// Straight from one point to another.
+    Line(usize, usize),
+    /// A fair curve through points, with the direction through those that give one, in degrees.
+    Through(Vec<(usize, Option<f64>)>),
+    /// Along curves that are drawn already.
+    Joined(Vec<usize>),
+    /// Curves moved so far forward and down.
+    Moved(Vec<usize>, Vec2),
+    /// Curves whose start is moved so far forward and down, less and less of it to their end.
+    StartMoved(Vec<usize>, Vec2),
+    /// Curves whose end is moved so far forward and down, less and less of it to their start.
+    EndMoved(Vec<usize>, Vec2),
+    /// Curves mirrored about the line through two points.
+    Mirrored(Vec<usize>, usize, usize),
+    /// Curves turned about a point, clockwise.
+    Turned(Vec<usize>, usize, f64),
+    /// Beside curves, so far to their right.
+    Beside(Vec<usize>, f64),
+}
+
+impl How {
+    /// The points it starts from.
+    pub fn points(&self) -> Vec<usize> {
+        match self {
+            How::Start(_) | How::Along(..) | How::Meets(..) => vec![],
+            How::Straight(p, ..) | How::Aslant(p, ..) | How::OnLevel(_, p) => vec![*p],
+            How::Toward(p, q, _)
+            | How::Square(p, q, _)
+            | How::Between(p, q, _)
+            | How::Level(p, q)
+            | How::Turned(p, q, _) => vec![*p, *q],
+            How::Mirrored(p, q, r) => vec![*p, *q, *r],
+        }
+    }
+
+    /// The curves it lies on.
+    pub fn curves(&self) -> Vec<usize> {
+        match self {
+            How::Along(on, _) | How::OnLevel(on, _) => on.clone(),
+            How::Meets(a, b) => [a.as_slice(), b.as_slice()].concat(),
+            _ => vec![],
+        }
+    }
+
+    /// The same step with other numbers for its points and curves.
+    pub fn numbered(&self, p: impl Fn(usize) -> usize, c: impl Fn(usize) -> usize) -> How {
+        let curves = |on: &[usize]| on.iter().map(|n| c(*n)).collect::<Vec<_>>();
+        match self {
+            How::Start(at) => How::Start(*at),
+            How::Straight(a, way, mm) => How::Straight(p(*a), *way, *mm),
+            How::Aslant(a, degrees, mm) => How::Aslant(p(*a), *degrees, *mm),
+            How::Toward(a, b, mm) => How::Toward(p(*a), p(*b), *mm),
+            How::Square(a, b, mm) => How::Square(p(*a), p(*b), *mm),
+            How::Between(a, b, part) => How::Between(p(*a), p(*b), *part),
+            How::Level(a, b) => How::Level(p(*a), p(*b)),
+            How::Mirrored(a, b, d) => How::Mirrored(p(*a), p(*b), p(*d)),
+            How::Turned(a, b, degrees) => How::Turned(p(*a), p(*b), *degrees),
+            How::Along(on, mm) => How::Along(curves(on), *mm),
+            How::OnLevel(on, a) => How::OnLevel(curves(on), p(*a)),
+            How::Meets(on, other) => How::Meets(curves(on), curves(other)),
+        }
+    }
+
+    /// Where the step leads from where its points lie, for steps of arithmetic alone.
+    pub fn place(&self, at: impl Fn(usize) -> Option<Point>) -> Option<Point> {
+        let unit = |from: Point, to: Point| {
+            let way = to - from;
+            if way.hypot() > 0.0 {
+                way.normalize()
+            } else {
+                Vec2::ZERO
+            }
+        };
+        Some(match self {
+            How::Start(point) => *point,
+            How::Straight(p, way, mm) => at(*p)? + way.unit() * *mm,
+            How::Aslant(p, degrees, mm) => at(*p)? + Vec2::from_angle(degrees.to_radians()) * *mm,
+            How::Toward(p, q, mm) => at(*p)? + unit(at(*p)?, at(*q)?) * *mm,
+            // y points down, so a quarter turn clockwise, to the right of the way, is (-y, x).
+            How::Square(p, q, mm) => {
+                let way = unit(at(*p)?, at(*q)?);
+                at(*p)? + Vec2::new(-way.y, way.x) * *mm
+            }
+            How::Between(p, q, part) => at(*p)?.lerp(at(*q)?, *part),
+            How::Level(p, q) => Point::new(at(*p)?.x, at(*q)?.y),
+            How::Mirrored(p, a, b) => Affine::reflect(at(*a)?, at(*b)? - at(*a)?) * at(*p)?,
+            How::Turned(p, about, degrees) => {
+                Affine::rotate_about(degrees.to_radians(), at(*about)?) * at(*p)?
+            }
+            How::Along(..) | How::OnLevel(..) | How::Meets(..) => return None,
+        })
+    }
+
+    /// The instruction, with `names` for the curves: `from 3, down 24.6`.
+    pub(super) fn words(&self, names: impl Fn(&[usize]) -> String) -> String {
+        match self {
+            How::Start(at) if at.x == 0.0 && at.y == 0.0 => "begin here".to_owned(),
+            How::Start(at) => format!("begin {} across and {} down", cm(at.x), cm(at.y)),
+            How::Straight(p, way, mm) if *mm < 0.0 => {
+                format!("from {}, {} {}", label(*p), way.opposite().word(), cm(-mm))
+            }
+            How::Straight(p, way, mm) => {
+                format!("from {}, {} {}", label(*p), way.word(), cm(*mm))
+            }
+            How::Aslant(p, degrees, mm) => {
+                let turn = if *mm < 0.0 { 180.0 } else { 0.0 };
+                let (length, way) = (cm(mm.abs()), angle(degrees + turn));
+                format!("from {}, {length} at {way}°", label(*p))
+            }
+            How::Toward(p, q, mm) if *mm < 0.0 => {
+                format!("from {} away from {}, {}", label(*p), label(*q), cm(-mm))
+            }
+            How::Toward(p, q, mm) => {
+                format!("from {} toward {}, {}", label(*p), label(*q), cm(*mm))
+            }
+            How::Square(p, q, mm) => {
+                let side = if *mm >= 0.0 { "right" } else { "left" };
+                let (p, q, mm) = (label(*p), label(*q), cm(mm.abs()));
+                format!("at {p}, square to {p}–{q} to the {side}, {mm}")
+            }
+            How::Between(p, q, part) => {
+                let part = format!("{part:.4}");
+                let part = part.trim_end_matches('0').trim_end_matches('.');
+                format!("between {} and {}, {part} of the way", label(*p), label(*q))
+            }
+            How::Level(p, q) => format!("plumb from {}, on the level of {}", label(*p), label(*q)),
+            How::Mirrored(p, a, b) => {
+                format!("{} mirrored about {}–{}", label(*p), label(*a), label(*b))
+            }
+            How::Turned(p, about, degrees) => format!(
+                "{} turned about {} by {}°",
+                label(*p),
+                label(*about),
+                signed(*degrees)
+            ),
+            How::Along(on, mm) => format!("on {}, {} from its start", names(on), cm(*mm)),
+            How::OnLevel(on, p) => format!("on {}, on the level of {}", names(on), label(*p)),
+            How::Meets(on, other) => format!("where {} meets {}", names(on), names(other)),
+        }
+    }
+}
+
+impl Drawn {
+    /// The points it is drawn by.
+    pub fn points(&self) -> Vec<usize> {
+        match self {
+            Drawn::Line(a, b) | Drawn::Mirrored(_, a, b) => vec![*a, *b],
+            Drawn::Through(knots) => knots.iter().map(|(n, _)| *n).collect(),
+            Drawn::Turned(_, p, _) => vec![*p],
+            Drawn::Joined(_)
+            | Drawn::Moved(..)
+            | Drawn::StartMoved(..)
+            | Drawn::EndMoved(..)
+            | Drawn::Beside(..) => vec![],
+        }
+    }
+
+    /// The curves it is drawn from.
+    pub fn curves(&self) -> &[usize] {
+        match self {
+            Drawn::Line(..) | Drawn::Through(_) => &[],
+            Drawn::Joined(on)
+            | Drawn::Moved(on, _)
+            | Drawn::StartMoved(on, _)
+            | Drawn::EndMoved(on, _)
+            | Drawn::Mirrored(on, ..)
+            | Drawn::Turned(on, ..)
+            | Drawn::Beside(on, _) => on,
+        }
+    }
+
+    /// The same step with other numbers for its points and curves.
+    pub fn numbered(&self, p: impl Fn(usize) -> usize, c: impl Fn(usize) -> usize) -> Drawn {
+        let curves = |on: &[usize]| on.iter().map(|n| c(*n)).collect::<Vec<_>>();
+        match self {
+            Drawn::Line(a, b) => Drawn::Line(p(*a), p(*b)),
+            Drawn::Through(knots) => {
+                Drawn::Through(knots.iter().map(|(n, way)| (p(*n), *way)).collect())
+            }
+            Drawn::Joined(on) => Drawn::Joined(curves(on)),
+            Drawn::Moved(on, by) => Drawn::Moved(curves(on), *by),
+            Drawn::StartMoved(on, by) => Drawn::StartMoved(curves(on), *by),
+            Drawn::EndMoved(on, by) => Drawn::EndMoved(curves(on), *by),
+            Drawn::Mirrored(on, a, b) => Drawn::Mirrored(curves(on), p(*a), p(*b)),
+            Drawn::Turned(on, about, degrees) => Drawn::Turned(curves(on), p(*about), *degrees),
+            Drawn::Beside(on, mm) => Drawn::Beside(curves(on), *mm),
+        }
+    }
+
+    /// The instruction, with `names` for the curves it is drawn from.
+    pub(super) fn words(&self, names: impl Fn(&[usize]) -> String) -> String {
+        match self {
+            Drawn::Line(a, b) => format!("straight from {} to {}", label(*a), label(*b)),
+            Drawn::Through(knots) => {
+                let knots: Vec<String> = knots
+                    .iter()
+                    .map(|(n, way)| match way {
+                        Some(way) => format!("{} (at {}°)", label(*n), angle(*way)),
+                        None => label(*n),
+                    })
+                    .collect();
+                format!("a curve through {}", knots.join(", "))
+            }
+            Drawn::Joined(on) => format!("along {}", names(on)),
+            Drawn::Moved(on, by) => {
+                format!("{}, {} forward and {} down", names(on), cm(by.x), cm(by.y))
+            }
+            Drawn::StartMoved(on, by) => format!(
+                "{}, its start {} forward and {} down, running out at its end",
+                names(on),
+                cm(by.x),
+                cm(by.y)
+            ),
+            Drawn::EndMoved(on, by) => format!(
+                "{}, its end {} forward and {} down, running out at its start",
+                names(on),
+                cm(by.x),
+                cm(by.y)
+            ),
+            Drawn::Mirrored(on, a, b) => {
+                format!("{} mirrored about {}–{}", names(on), label(*a), label(*b))
+            }
+            Drawn::Turned(on, about, degrees) => format!(
+                "{} turned about {} by {}°",
+                names(on),
+                label(*about),
+                signed(*degrees)
+            ),
+            Drawn::Beside(on, mm) => {
+                let side = if *mm >= 0.0 { "right" } else { "left" };
+                format!("beside {}, {} to the {side}", names(on), cm(mm.abs()))
+            }
+        }
+    }
+}
+
+/// How instructions refer to curves: by their names, or by their points.
+pub(super) fn names(draft: &Draft, curves: &[usize]) -> String {
+    names_within(draft, curves, 0)
+}
+
+/// A curve drawn from one without a name is described by it, but not for ever.
+const DEEPEST: usize = 4;
+const MOST_NAMES: usize = 12;
+
+fn names_within(draft: &Draft, curves: &[usize], depth: usize) -> String {
+    let name = |n: &usize| {
+        let Some(curve) = n.checked_sub(1).and_then(|i| draft.curves.get(i)) else {
+            return "a curve".to_owned();
+        };
+        match (&curve.name, &curve.how) {
+            (Some(name), _) => format!("the {name}"),
+            (None, Drawn::Line(a, b)) => format!("the line {}–{}", label(*a), label(*b)),
+            (None, Drawn::Through(knots)) => {
+                let knots: Vec<String> = knots.iter().map(|(n, _)| label(*n)).collect();
+                format!("the curve {}", knots.join("–"))
+            }
+            (None, how) if depth < DEEPEST => how.words(|on| names_within(draft, on, depth + 1)),
+            (None, _) => "a curve drawn before".to_owned(),
+        }
+    };
+    let mut names: Vec<String> = curves.iter().take(MOST_NAMES).map(name).collect();
+    if curves.len() > MOST_NAMES {
+        names.push("and so on".to_owned());
+    }
+    names.join(", then ")
+}
+
+/// A point's number, or a dash for one that was only tried.
+fn label(number: usize) -> String {
+    if number == 0 {
+        "–".to_owned()
+    } else {
+        number.to_string()
+    }
+}
+
+/// Degrees from 0 to 360, with at most two decimals.
+fn angle(degrees: f64) -> String {
+    signed(degrees.rem_euclid(360.0))
+}
+
+fn signed(degrees: f64) -> String {
+    let text = format!("{degrees:.2}");
+    let text = text.trim_end_matches('0').trim_end_matches('.');
+    if matches!(text, "-0" | "360") {
+        "0".to_owned()
+    } else {
+        text.to_owned()
+    }
+}

@@ -1,0 +1,240 @@
+//! The jacket from behind.
+
+use super::hand::{EDGE, Hand, OUTLINE, SEAM, along, smooth};
+use super::sleeve::{Hang, Sleeve};
+use super::trunk::{Trunk, edge, piece};
+use crate::drafting::{Draft, DraftPiece};
+use crate::geometry;
+use kurbo::{BezPath, Point, Vec2};
+
+/// Draws the back; `None` if the draft is not drafted as a jacket is.
+pub fn draw(draft: &Draft, hand: &mut Hand) -> Option<()> {
+    let trunk = Trunk::new(draft)?;
+    let back = piece(draft, "back")?;
+    let side = piece(draft, "side body")?;
+    let view = Back {
+        draft,
+        trunk: &trunk,
+        back,
+        side,
+    };
+    view.half(&mut hand.side(false))?;
+    view.half(hand)?;
+    view.middle(hand)?;
+    view.sleeve(&mut hand.side(false))?;
+    view.sleeve(hand)?;
+    view.collar(hand);
+    Some(())
+}
+
+struct Back<'a> {
+    draft: &'a Draft,
+    trunk: &'a Trunk,
+    back: &'a DraftPiece,
+    side: &'a DraftPiece,
+}
+
+impl Back<'_> {
+    fn flat(&self, path: &BezPath) -> Vec<Point> {
+        along(path, 3.0)
+            .into_iter()
+            .filter_map(|p| self.trunk.back(p))
+            .collect()
+    }
+
+    /// The seam, or the fold of the vent it ends in.
+    fn fold(&self, piece: &DraftPiece) -> Option<BezPath> {
+        let fold = piece
+            .marks
+            .iter()
+            .find(|mark| mark.name == "fold of the vent");
+        fold.map(|mark| mark.path.clone())
+    }
+
+    fn half(&self, hand: &mut Hand) -> Option<()> {
+        let neck = self.flat(edge(self.back, "neck")?);
+        let shoulder = self.flat(edge(self.back, "shoulder")?);
+        let mut scye = self.flat(edge(self.back, "scye")?);
+        let side_scye = along(edge(self.side, "scye")?, 3.0);
+        scye.extend(
+            side_scye
+                .into_iter()
+                .filter_map(|p| self.trunk.side_from_back(p)),
+        );
+        let arm = scye.last().copied()?;
+        let hem = self.hem()?;
+        let foot = hem.first().copied()?;
+        let mut silhouette = vec![arm];
+        let mut y = self.trunk.chest + 12.0;
+        while y < foot.y {
+            silhouette.push(Point::new(self.trunk.half_seen(y), y));
+            y += 6.0;
+        }
+        let mut body = neck.clone();
+        body.extend(&shoulder);
+        body.extend(&scye);
+        body.extend(&silhouette);
+        body.extend(&hem);
+        hand.shape(&body, 1.0);
+        hand.line(&shoulder, OUTLINE);
+        hand.line(&silhouette, OUTLINE);
+        hand.line(&hem, OUTLINE);
+        let seam = along(edge(self.back, "side seam")?, 3.0);
+        hand.seen(seam.into_iter().map(|p| self.trunk.back(p)), SEAM);
+        if edge(self.back, "side seam vent").is_some() {
+            let fold = self.flat(&self.fold(self.back)?);
+            self.vent(hand, &fold, -1.0);
+        }
+        Some(())
+    }
+
+    /// The hem from the side to the centre back.
+    fn hem(&self) -> Option<Vec<Point>> {
+        let foot = |piece: &DraftPiece, seam: &str, fold: bool| {
+            let path = if fold {
+                self.fold(piece)
+            } else {
+                edge(piece, seam).cloned()
+            }?;
+            [geometry::start(&path)?, geometry::end(&path)?]
+                .into_iter()
+                .max_by(|a, b| a.y.total_cmp(&b.y))
+        };
+        let at_side = edge(self.back, "side seam vent").is_some();
+        let at_centre = edge(self.back, "centre back vent").is_some();
+        let centre = Point::new(0.0, foot(self.back, "centre back", at_centre)?.y);
+        let seam = self.trunk.back(foot(self.back, "side seam", at_side)?)?;
+        let side = along(edge(self.side, "hem")?, 3.0);
+        let mut side: Vec<Point> = side
+            .into_iter()
+            .filter_map(|p| self.trunk.side_from_back(p))
+            .collect();
+        side.sort_by(|a, b| a.x.total_cmp(&b.x));
+        let mut hem = smooth(&[centre, seam.midpoint(centre) + Vec2::new(0.0, 0.5), seam]);
+        // What falls towards the front is seen from so flat that its fall hardly shows.
+        let onward = super::front::joined_on(seam, &side).into_iter();
+        hem.extend(onward.map(|p| Point::new(p.x, seam.y + 0.3 * (p.y - seam.y))));
+        let foot = hem.last().copied()?;
+        hem.push(Point::new(self.trunk.half_seen(foot.y).max(foot.x), foot.y));
+        hem.reverse();
+        Some(hem)
+    }
+
+    /// A vent: its edge over what laps under it, a little open at the hem.
+    fn vent(&self, hand: &mut Hand, fold: &[Point], out: f64) {
+        let (Some(top), Some(foot)) = (fold.first(), fold.last()) else {
+            return;
+        };
+        hand.line(fold, EDGE);
+        // The under side shows as a narrow strip that widens to the hem.
+        let under: Vec<Point> = fold
+            .iter()
+            .map(|p| {
+                let part = (p.y - top.y) / (foot.y - top.y).max(1.0);
+                *p - Vec2::new(out * 9.0 * part, 1.5 * part)
+            })
+            .collect();
+        let mut strip = fold.to_vec();
+        strip.extend(under.iter().rev());
+        hand.shape(&strip, 0.86);
+        hand.line(&under, SEAM);
+        // The stitches that hold the top.
+        hand.line(&[*top, *top + Vec2::new(out * 9.0, 9.0)], SEAM);
+    }
+
+    /// The seam of the centre back, and its vent.
+    fn middle(&self, hand: &mut Hand) -> Option<()> {
+        let seam = edge(self.back, "centre back")?;
+        let (a, b) = (geometry::start(seam)?, geometry::end(seam)?);
+        let (high, low) = (a.y.min(b.y), a.y.max(b.y));
+        hand.line(&[Point::new(0.0, high), Point::new(0.0, low)], SEAM);
+        if edge(self.back, "centre back vent").is_some() {
+            let fold = self.fold(self.back)?;
+            let foot = geometry::end(&fold)?.y.max(geometry::start(&fold)?.y);
+            let line: Vec<Point> = (0..=20)
+                .map(|i| Point::new(0.0, low + (foot - low) * f64::from(i) / 20.0))
+                .collect();
+            self.vent(hand, &line, -1.0);
+        }
+        Some(())
+    }
+
+    fn sleeve(&self, hand: &mut Hand) -> Option<()> {
+        let mut scye = self.flat(edge(self.back, "scye")?);
+        let side_scye = along(edge(self.side, "scye")?, 3.0);
+        scye.extend(
+            side_scye
+                .into_iter()
+                .filter_map(|p| self.trunk.side_from_back(p)),
+        );
+        let shoulder = scye.first().copied()?;
+        let leaves = self.trunk.chest - 0.24 * (self.trunk.chest - shoulder.y);
+        let scye: Vec<Point> = scye.into_iter().take_while(|p| p.y < leaves).collect();
+        let hang = Hang {
+            shoulder,
+            inside: scye.last().copied()?,
+        };
+        let sleeve = Sleeve::new(self.draft, &hang)?;
+        sleeve.draw(hand, &scye);
+        // The hindarm seam runs from the scye down to the cuff.
+        let from = scye.get(scye.len() * 2 / 3).copied()?;
+        let seam = smooth(&[
+            from,
+            sleeve.at(430.0, 0.42),
+            sleeve.at(300.0, 0.36),
+            sleeve.at(150.0, 0.4),
+            sleeve.at(0.0, 0.44),
+        ]);
+        hand.line(&seam, SEAM);
+        sleeve.draw_buttons(hand, 0.6, 1.0);
+        Some(())
+    }
+
+    /// The collar's fall round the back of the neck.
+    fn collar(&self, hand: &mut Hand) {
+        let Some(neck) = edge(self.back, "neck").map(|path| self.flat(path)) else {
+            return;
+        };
+        let (Some(nape), Some(point)) = (neck.first(), neck.last()) else {
+            return;
+        };
+        // Stand and fall: the collar's centre back.
+        let long = piece(self.draft, "under-collar")
+            .and_then(|collar| edge(collar, "centre back"))
+            .map_or(70.0, geometry::length);
+        let stand = 0.43 * long;
+        let fall = long - stand;
+        let crease = Point::new(point.x - 8.0, point.y - 0.82 * stand);
+        let top = smooth(&[
+            Point::new(-crease.x, crease.y),
+            Point::new(0.0, nape.y - 1.25 * stand),
+            crease,
+        ]);
+        // It runs out over the shoulders, to the front.
+        let out = Point::new(point.x + 0.42 * fall, point.y + 0.16 * fall + 3.0);
+        let low = smooth(&[
+            Point::new(-out.x, out.y),
+            Point::new(-0.55 * out.x, nape.y + 0.16 * fall),
+            Point::new(0.0, nape.y - 1.25 * stand + fall + 5.0),
+            Point::new(0.55 * out.x, nape.y + 0.16 * fall),
+            out,
+        ]);
+        let round = smooth(&[crease, crease.lerp(out, 0.55) + Vec2::new(3.0, -5.0), out]);
+        let mut shape = top.clone();
+        shape.extend(&round);
+        shape.extend(low.iter().rev());
+        shape.extend(round.iter().rev().map(|p| Point::new(-p.x, p.y)));
+        hand.shape(&shape, 1.0);
+        hand.line(&top, OUTLINE);
+        hand.line(&low, EDGE);
+        hand.line(&round, OUTLINE);
+        hand.side(false).line(&round, OUTLINE);
+        hand.line(
+            &[
+                Point::new(0.0, nape.y - 1.25 * stand),
+                Point::new(0.0, nape.y - 1.25 * stand + fall + 5.0),
+            ],
+            SEAM,
+        );
+    }
+}

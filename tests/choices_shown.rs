@@ -1,0 +1,148 @@
+//! `blocks`: every choice is listed, and drawn from a real draft.
+
+use chalkstripe::order::Catalogue;
+use chalkstripe::order::choices::{Choices, Domain};
+use chalkstripe::sheets::svg;
+use chalkstripe::sheets::views::choices::{files, pictures};
+use std::path::Path;
+use std::process::{Command, Output};
+
+fn blocks(arguments: &[&str], folder: &Path) -> Output {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_chalkstripe"));
+    let command = command.arg("blocks").args(arguments).current_dir(folder);
+    command.output().expect("the program runs")
+}
+
+fn text(bytes: &[u8]) -> String {
+    String::from_utf8_lossy(bytes).into_owned()
+}
+
+fn choices(garment: &str) -> Choices {
+    Catalogue::default().choices(garment).unwrap()
+}
+
+#[test]
+fn every_choice_and_word_is_listed() {
+    let listed = blocks(&[], Path::new("."));
+    assert!(listed.status.success());
+    let told = text(&listed.stdout);
+    assert!(!told.contains('\u{1b}'), "bold in a pipe");
+    for garment in Catalogue::default().garments() {
+        assert!(told.contains(&format!("[{garment}]")));
+        for choice in choices(&garment).0 {
+            let line = format!("{}  {}", choice.name, choice.about);
+            assert!(told.contains(&line), "no {line}");
+            if let Domain::Word(words) = &choice.domain {
+                for (word, about) in words {
+                    let found = told.lines().any(|line| {
+                        line.trim_start().starts_with(word.as_str())
+                            && line.ends_with(about.as_str())
+                    });
+                    assert!(found, "{garment}: no {word}: {about}");
+                }
+            }
+        }
+    }
+    let one = text(&blocks(&["jacket", "vent_length"], Path::new(".")).stdout);
+    assert!(one.contains("a length from 18 to 27 cm"), "{one}");
+    assert!(one.contains("only with vent = centre or side"), "{one}");
+    assert!(!one.contains("lapel_width"), "{one}");
+}
+
+#[test]
+fn what_is_not_there_is_told() {
+    for (arguments, part) in [
+        (&["jackett"][..], "did you mean `jacket`"),
+        (&["jacket", "lapell"], "did you mean `lapel`"),
+        (&["--blocks", "nowhere"], "no such folder"),
+    ] {
+        let output = blocks(arguments, Path::new("."));
+        assert_eq!(output.status.code(), Some(2));
+        let told = text(&output.stderr);
+        assert!(told.contains(part), "{told}");
+    }
+}
+
+/// Every way to choose has a picture that another program can read, or the reason why the reference
+/// figure cannot have it; and no choice is without at least one.
+#[test]
+fn every_way_to_choose_is_drawn() {
+    let options = resvg::usvg::Options {
+        dpi: 25.4,
+        ..Default::default()
+    };
+    for garment in Catalogue::default().garments() {
+        let pictured = pictures(None, &garment, None).unwrap();
+        assert_eq!(pictured.len(), choices(&garment).0.len());
+        let mut drawn = 0;
+        for of in &pictured {
+            let name = &of.choice.name;
+            if let Domain::Word(words) = &of.choice.domain {
+                let ways: Vec<&String> = of.ways.iter().map(|way| &way.name).collect();
+                assert_eq!(ways, words.iter().map(|(word, _)| word).collect::<Vec<_>>());
+            }
+            let pictures: Vec<_> = of.ways.iter().flat_map(|way| &way.picture).collect();
+            assert!(!pictures.is_empty(), "{garment}: {name} has no picture");
+            for picture in &pictures {
+                assert!(picture.width > 20.0 && picture.height > 20.0, "{name}");
+                let tree = resvg::usvg::Tree::from_data(&svg::write(picture), &options).unwrap();
+                assert!((f64::from(tree.size().width()) - picture.width).abs() < 0.01);
+            }
+            // The first two differ, unless only one can be had.
+            if let [first, second, ..] = pictures.as_slice() {
+                assert!(first != second, "{garment}: {name} shows no difference");
+            }
+            for reason in of.ways.iter().filter_map(|way| way.picture.as_ref().err()) {
+                assert!(
+                    reason.len() > 20,
+                    "{garment}: {name}: {reason:?} says little"
+                );
+            }
+            drawn += pictures.len();
+        }
+        println!("{garment}: {drawn} pictures of {} choices", pictured.len());
+    }
+}
+
+/// The page is well-formed, names every file's word, and the same blocks give the same bytes.
+#[test]
+fn the_page_of_pictures_is_whole() {
+    let pictured = pictures(None, "jacket", Some("lapel")).unwrap();
+    let written = files("jacket", &pictured);
+    let again = files("jacket", &pictures(None, "jacket", Some("lapel")).unwrap());
+    assert!(written == again);
+    let page = text(&written[0].bytes);
+    assert_eq!(written[0].file, "jacket.html");
+    assert!(
+        written
+            .iter()
+            .any(|file| file.file == "jacket-lapel-notch.svg")
+    );
+    for part in [
+        "<strong>notch</strong>",
+        "<strong>peak</strong>",
+        "default by fastening",
+    ] {
+        assert!(page.contains(part), "no {part}");
+    }
+    let folder = tempfile::tempdir().unwrap();
+    let output = blocks(
+        &["jacket", "lapel", "--pictures", "pictures"],
+        folder.path(),
+    );
+    assert!(output.status.success(), "{}", text(&output.stderr));
+    let kept = std::fs::read(folder.path().join("pictures/jacket.html")).unwrap();
+    assert!(kept == written[0].bytes);
+    let Ok(xml) = Command::new("python3")
+        .args([
+            "-c",
+            "import sys, xml.dom.minidom as x; x.parse(sys.argv[1])",
+        ])
+        .arg(folder.path().join("pictures/jacket.html"))
+        .output()
+    else {
+        eprintln!("skipped: python3 is not installed");
+        return;
+    };
+    assert!(xml.status.success(), "{}", text(&xml.stderr));
+}
