@@ -32,7 +32,7 @@ pub(super) fn merged(right: Draft, left: Draft) -> Draft {
     let beyond = right
         .pieces
         .iter()
-        .map(|piece| furthest(piece))
+        .map(furthest)
         .fold(0.0, f64::max);
     // Left pieces lie beyond the right ones, turned over.
     let over = Affine::reflect(Point::new(beyond + 50.0, 0.0), (0.0, 1.0));
