@@ -1,7 +1,7 @@
 //! One order through every stage, with what goes wrong on the way as diagnostics.
 
 use crate::drafting::{self, BlockFault, Draft, Library, Material};
-use crate::lay::{self, Buying, ClothRules, Item, Lay, LayFault, Search};
+use crate::lay::{self, Buying, ClothRules, Effort, Item, Lay, LayFault, Search};
 use crate::order::choices::Choices;
 use crate::order::{Catalogue, Cloth, Diagnostic, Layout, Nap, Order, Source};
 use crate::pattern::{self, Pattern, PatternFault};
@@ -121,7 +121,7 @@ pub fn lay(
         if items.is_empty() {
             continue;
         }
-        let mut lay = laid(&items, &cloth, search).map_err(|fault| {
+        let mut lay = laid(&items, &cloth, &search_for(material, search)).map_err(|fault| {
             vec![Diagnostic::error(format!(
                 "the {} cannot be laid: {fault}",
                 words::material(material)
@@ -142,6 +142,16 @@ pub fn lay(
         });
     }
     Ok(lays)
+}
+
+/// A cloth's search is worth its time; a trimming's, bought by the half metre, gets a quarter of it.
+fn search_for<'a>(material: Material, search: &Search<'a>) -> Search<'a> {
+    let effort = match search.effort {
+        _ if material == Material::Cloth => search.effort,
+        Effort::Rounds(rounds) => Effort::Rounds(rounds.div_ceil(4)),
+        Effort::Seconds(seconds) => Effort::Seconds(seconds / 4.0),
+    };
+    Search { effort, ..*search }
 }
 
 /// A lay that does not pass its own check is not handed out: it is tried anew with a little more room
