@@ -29,11 +29,7 @@ pub(super) fn merged(right: Draft, left: Draft) -> Draft {
         .filter(|piece| matches!(piece.count, Count::Alike(_)) && belongs(&piece.name, "left"))
         .map(|piece| piece.name.clone())
         .collect();
-    let beyond = right
-        .pieces
-        .iter()
-        .map(furthest)
-        .fold(0.0, f64::max);
+    let beyond = right.pieces.iter().map(furthest).fold(0.0, f64::max);
     // Left pieces lie beyond the right ones, turned over.
     let over = Affine::reflect(Point::new(beyond + 50.0, 0.0), (0.0, 1.0));
 

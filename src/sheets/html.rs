@@ -15,6 +15,8 @@ use super::{marker, svg, ticket, words};
 /// Pixels for a mm of a piece, and white round it in mm.
 const SCALE: f64 = 0.3;
 const SPACE: f64 = 6.0;
+/// Pixels for a mm of a view.
+const VIEW: f64 = 1.5;
 /// Widest picture of a lay, in pixels.
 const WIDE: f64 = 900.0;
 
@@ -24,7 +26,12 @@ const STYLE: &str = include_str!("html.css");
 pub fn write(sheets: &Sheets) -> Vec<u8> {
     let title = ticket::title(sheets);
     let sections = ticket::sections(sheets);
-    let mut contents = vec![("pieces".to_owned(), "Pieces drawn".to_owned())];
+    let views = ticket::drawings(sheets);
+    let mut contents = Vec::new();
+    if !views.is_empty() {
+        contents.push(("views".to_owned(), "Made up".to_owned()));
+    }
+    contents.push(("pieces".to_owned(), "Pieces drawn".to_owned()));
     let lays = sheets.lays.iter().map(|laid| {
         let name = format!("Lay in {}", words::material(laid.material));
         (super::lay_name(laid.material), name)
@@ -68,6 +75,7 @@ pub fn write(sheets: &Sheets) -> Vec<u8> {
         );
     }
     page.push_str("</ul>\n</nav>\n<main id=\"order\">\n");
+    made_up(&mut page, &views);
     pieces(&mut page, sheets);
     lays_drawn(&mut page, sheets);
     page.push_str("<div class=\"columns\">\n");
@@ -91,6 +99,24 @@ fn open(page: &mut String, id: &str, heading: &str) {
             escaped(heading)
         ),
     );
+}
+
+/// Every garment from the front and the back, all to one scale.
+fn made_up(page: &mut String, views: &[Drawing]) {
+    if views.is_empty() {
+        return;
+    }
+    open(page, "views", "Made up");
+    page.push_str("<div class=\"pieces views\">\n");
+    for (i, view) in views.iter().enumerate() {
+        let drawn = svg::inline(view, &format!("view-{}-", i + 1), VIEW * view.width);
+        let title = escaped(&view.title);
+        say(
+            page,
+            format_args!("<figure>\n{drawn}\n<figcaption>{title}</figcaption>\n</figure>\n"),
+        );
+    }
+    page.push_str("</div>\n</section>\n");
 }
 
 /// Every piece on its own, all to one scale.

@@ -1,12 +1,13 @@
 //! The job ticket: what is made for whom, of what, from which measures, and what to mind.
 
+use super::drawing::Drawing;
 use super::flow::{self, Head, Spread};
 use super::font::clean;
 use super::marker;
 use super::pdf::{self, Page, View};
 use super::section::{Entry, Section, Table};
 use super::words::{self, cm, metres, spaced};
-use super::{Laid, Sheets};
+use super::{Laid, Sheets, views};
 use crate::drafting::{Draft, Material};
 use crate::order::choices::{Declared, Domain};
 use crate::order::measures::KINDS;
@@ -14,24 +15,25 @@ use crate::order::{Choice, HouseValue, Layout, Nap, Origin};
 use crate::pattern::{CheckRow, Ledger};
 use std::collections::{BTreeMap, BTreeSet};
 
-/// Greatest height of the drawings on the first page and of a lay in any material but cloth, in mm.
-const DRAWINGS: f64 = 84.0;
+/// Greatest height of a lay in any material but cloth, in mm.
 const SMALL_PICTURE: f64 = 24.0;
 /// As many pages as a ticket should have.
 const PAGES: usize = 2;
-/// How close the workroom's page may be set, the widest first: the first that keeps to the pages is
+/// How close the pages may be set, the widest first: the first that keeps to the pages is
 /// taken.
 const SETTINGS: [Setting; 5] = [
-    Setting::new(105.0, true, false),
-    Setting::new(75.0, true, false),
-    Setting::new(75.0, true, true),
-    Setting::new(60.0, false, true),
-    Setting::new(0.0, false, true),
+    Setting::new(84.0, 105.0, true, false),
+    Setting::new(84.0, 75.0, true, false),
+    Setting::new(72.0, 75.0, true, true),
+    Setting::new(60.0, 60.0, false, true),
+    Setting::new(46.0, 0.0, false, true),
 ];
 
-/// How the workroom's page is set.
+/// How the pages are set.
 #[derive(Debug, Clone, Copy)]
 struct Setting {
+    /// Greatest height of the garments made up on the client's page, mm.
+    made_up: f64,
     /// Greatest height of the cloth's lay, mm; without a picture if 0.
     picture: f64,
     /// Whether the lays in other materials are shown.
@@ -41,8 +43,9 @@ struct Setting {
 }
 
 impl Setting {
-    const fn new(picture: f64, all_lays: bool, pieces_run_on: bool) -> Self {
+    const fn new(made_up: f64, picture: f64, all_lays: bool, pieces_run_on: bool) -> Self {
         Setting {
+            made_up,
             picture,
             all_lays,
             pieces_run_on,
@@ -111,8 +114,8 @@ pub fn under_title(sheets: &Sheets) -> Vec<String> {
 /// The ticket's pages: what is agreed with the client; then what the workroom needs.
 fn spreads(sheets: &Sheets, setting: Setting) -> Vec<Spread> {
     let agreed = Spread {
-        pictures: Vec::new(),
-        tall: DRAWINGS,
+        pictures: drawings(sheets),
+        tall: setting.made_up,
         columns: CHOICES,
         sections: choices(sheets),
         signatures: SIGNED.map(str::to_owned).to_vec(),
@@ -150,6 +153,18 @@ fn spreads(sheets: &Sheets, setting: Setting) -> Vec<Spread> {
         signatures: Vec::new(),
     };
     vec![agreed, workroom]
+}
+
+/// Every garment made up, from the front and the back.
+pub fn drawings(sheets: &Sheets) -> Vec<Drawing> {
+    let of_garment = |draft| [views::front(draft), views::back(draft)];
+    let drawn = sheets.drafts.iter().flat_map(of_garment).flatten();
+    drawn
+        .map(|view| Drawing {
+            title: words::capital(&view.title),
+            ..view
+        })
+        .collect()
 }
 
 /// Who signs.
