@@ -51,9 +51,8 @@ impl Back<'_> {
         fold.map(|mark| mark.path.clone())
     }
 
-    fn half(&self, hand: &mut Hand) -> Option<()> {
-        let neck = self.flat(edge(self.back, "neck")?);
-        let shoulder = self.flat(edge(self.back, "shoulder")?);
+    /// The scye from the shoulder on, as far as it is seen from the back.
+    fn scye(&self) -> Option<Vec<Point>> {
         let mut scye = self.flat(edge(self.back, "scye")?);
         let side_scye = along(edge(self.side, "scye")?, 3.0);
         scye.extend(
@@ -61,6 +60,13 @@ impl Back<'_> {
                 .into_iter()
                 .filter_map(|p| self.trunk.side_from_back(p)),
         );
+        Some(scye)
+    }
+
+    fn half(&self, hand: &mut Hand) -> Option<()> {
+        let neck = self.flat(edge(self.back, "neck")?);
+        let shoulder = self.flat(edge(self.back, "shoulder")?);
+        let scye = self.scye()?;
         let arm = scye.last().copied()?;
         let hem = self.hem()?;
         let foot = hem.first().copied()?;
@@ -160,13 +166,7 @@ impl Back<'_> {
     }
 
     fn sleeve(&self, hand: &mut Hand) -> Option<()> {
-        let mut scye = self.flat(edge(self.back, "scye")?);
-        let side_scye = along(edge(self.side, "scye")?, 3.0);
-        scye.extend(
-            side_scye
-                .into_iter()
-                .filter_map(|p| self.trunk.side_from_back(p)),
-        );
+        let scye = self.scye()?;
         let shoulder = scye.first().copied()?;
         let leaves = self.trunk.chest - 0.24 * (self.trunk.chest - shoulder.y);
         let scye: Vec<Point> = scye.into_iter().take_while(|p| p.y < leaves).collect();
