@@ -5,7 +5,7 @@ use super::library::Library;
 use super::limits;
 use super::sides;
 use super::types::Draft;
-use super::words::{self, Refusal};
+use super::words::{self, Refusal, Table};
 use crate::order::figure::CORRECTIONS;
 use crate::order::{Choice, Figure, Garment, House, HouseValue, Layout, Measures, Order, Side};
 use rhai::module_resolvers::DummyModuleResolver;
@@ -14,7 +14,7 @@ use rhai::packages::{
     BasicMathPackage, BasicStringPackage, LogicPackage, Package,
 };
 use rhai::{
-    AST, Dynamic, Engine, EvalAltResult, Map, Module, ModuleResolver, Position, Scope, Shared,
+    AST, Dynamic, Engine, EvalAltResult, Module, ModuleResolver, Position, Scope, Shared,
 };
 use std::collections::BTreeMap;
 use std::fmt;
@@ -163,22 +163,21 @@ fn variables(board: &Board, order: &Order, garment: &Garment) -> BTreeMap<&'stat
 }
 
 /// Every correction by its name, in cm; 0 where there is none.
-fn corrections(figure: &Figure, side: Side) -> Map {
+fn corrections(figure: &Figure, side: Side) -> Table {
     CORRECTIONS
         .iter()
-        .map(|c| (c.name.into(), Dynamic::from(figure.cm(c.name, side))))
+        .map(|c| (c.name.to_owned(), Dynamic::from(figure.cm(c.name, side))))
         .collect()
 }
 
-fn measures(measures: &Measures) -> Map {
+fn measures(measures: &Measures) -> Table {
+    let measures = measures.0.iter();
     measures
-        .0
-        .iter()
-        .map(|(name, measure)| (name.as_str().into(), Dynamic::from(measure.mm / 10.0)))
+        .map(|(name, measure)| (name.clone(), Dynamic::from(measure.mm / 10.0)))
         .collect()
 }
 
-fn style(garment: &Garment) -> Map {
+fn style(garment: &Garment) -> Table {
     let value = |choice: &Choice| match choice {
         Choice::Word(word) => Dynamic::from(word.clone()),
         Choice::Length(mm) => Dynamic::from(mm / 10.0),
@@ -188,22 +187,21 @@ fn style(garment: &Garment) -> Map {
     garment
         .style
         .iter()
-        .map(|(name, choice)| (name.as_str().into(), value(choice)))
+        .map(|(name, choice)| (name.clone(), value(choice)))
         .collect()
 }
 
 /// The style of every garment of the order by its block, for what one must know of another.
-fn suit(order: &Order) -> Map {
+fn suit(order: &Order) -> Table {
     let garments = order.garments.iter();
     garments
-        .map(|garment| (garment.block.as_str().into(), Dynamic::from(style(garment))))
+        .map(|garment| (garment.block.clone(), Dynamic::from(style(garment))))
         .collect()
 }
 
-/// Dotted names become maps within maps: `ease.classic` is `house.ease.classic`.
-fn house(house: &House) -> Map {
-    let mut root = Map::new();
-    for (name, value) in &house.0 {
+/// Dotted names become tables within tables: `ease.classic` is `house.ease.classic`.
+fn house(house: &House) -> Table {
+    let values = house.0.iter().map(|(name, value)| {
         let value = match value {
             HouseValue::Number(number) => Dynamic::from(*number),
             HouseValue::Along(numbers) => Dynamic::from(
@@ -214,25 +212,23 @@ fn house(house: &House) -> Map {
             ),
             HouseValue::Word(word) => Dynamic::from(word.clone()),
         };
-        place(&mut root, name, value);
-    }
-    root
+        (name.as_str(), value)
+    });
+    nested(values.collect())
 }
 
-fn place(map: &mut Map, name: &str, value: Dynamic) {
-    match name.split_once('.') {
-        None => {
-            map.insert(name.into(), value);
-        }
-        Some((head, rest)) => {
-            let inner = map
-                .entry(head.into())
-                .or_insert_with(|| Dynamic::from(Map::new()));
-            if let Some(mut inner) = inner.write_lock::<Map>() {
-                place(&mut inner, rest, value);
-            }
+fn nested(values: Vec<(&str, Dynamic)>) -> Table {
+    let mut plain = Vec::new();
+    let mut below: BTreeMap<&str, Vec<(&str, Dynamic)>> = BTreeMap::new();
+    for (name, value) in values {
+        match name.split_once('.') {
+            None => plain.push((name.to_owned(), value)),
+            Some((head, rest)) => below.entry(head).or_default().push((rest, value)),
         }
     }
+    let below = below.into_iter();
+    let below = below.map(|(head, values)| (head.to_owned(), Dynamic::from(nested(values))));
+    below.chain(plain).collect()
 }
 
 #[expect(

@@ -125,7 +125,6 @@ impl Library {
         path: &str,
         compile: impl FnOnce(&str) -> Result<rhai::AST, Box<rhai::EvalAltResult>>,
     ) -> Option<Result<rhai::AST, Box<rhai::EvalAltResult>>> {
-        let text = self.text(path)?;
         let known = self
             .compiled
             .lock()
@@ -135,7 +134,7 @@ impl Library {
         if let Some(ast) = known {
             return Some(Ok(ast));
         }
-        Some(compile(text).map(|mut ast| {
+        Some(compile(self.text(path)?).map(|mut ast| {
             ast.set_source(path);
             self.compiled
                 .lock()

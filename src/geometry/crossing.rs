@@ -56,19 +56,23 @@ pub fn line_crossings(path: &BezPath, origin: Point, direction: Vec2) -> Vec<Cro
     }
     let mut found = Vec::new();
     for (start, segment) in measured(path) {
-        for t in line_roots(&segment, origin, along) {
-            let point = segment.eval(t);
-            if segment_tangent(&segment, t).cross(along).abs() > LEAST_SINE {
-                let b = (point - origin).dot(along);
-                found.push(Crossing {
-                    point,
-                    a: start + part_length(&segment, t),
-                    b,
-                });
-            }
-        }
+        let across = across_segment(&segment, origin, along);
+        found.extend(across.into_iter().map(|(t, b)| Crossing {
+            point: segment.eval(t),
+            a: start + part_length(&segment, t),
+            b,
+        }));
     }
     in_order(found)
+}
+
+/// Where the line through `origin` along the unit vector `along` crosses a segment: the parameter, and
+/// the signed distance from `origin`.
+pub(crate) fn across_segment(segment: &PathSeg, origin: Point, along: Vec2) -> Vec<(f64, f64)> {
+    let mut roots = line_roots(segment, origin, along);
+    roots.retain(|t| segment_tangent(segment, *t).cross(along).abs() > LEAST_SINE);
+    let distance = |t: f64| (segment.eval(t) - origin).dot(along);
+    roots.into_iter().map(|t| (t, distance(t))).collect()
 }
 
 /// Every place where a path crosses itself, in order along it; `a` and `b` are the two arc lengths at
@@ -78,18 +82,23 @@ pub fn line_crossings(path: &BezPath, origin: Point, direction: Vec2) -> Vec<Cro
 /// on itself at a joint without crossing is sound.
 pub fn self_crossings(path: &BezPath) -> Vec<Crossing> {
     // Between extremes of x and y a curve cannot meet itself.
-    let mut parts: Vec<(f64, PathSeg)> = Vec::new();
+    let mut parts: Vec<(f64, PathSeg, Rect)> = Vec::new();
     for (start, segment) in measured(path) {
         for range in segment.extrema_ranges() {
             let part = segment.subsegment(range.clone());
             if part.arclen(ACCURACY) > SAME {
-                parts.push((start + part_length(&segment, range.start), part));
+                let start = start + part_length(&segment, range.start);
+                let reach = Rect::from_points(part.start(), part.end()).inflate(SAME, SAME);
+                parts.push((start, part, reach));
             }
         }
     }
     let mut found = Vec::new();
-    for (i, (start_a, one)) in parts.iter().enumerate() {
-        for (j, (start_b, other)) in parts.iter().enumerate().skip(i + 1) {
+    for (i, (start_a, one, reach_a)) in parts.iter().enumerate() {
+        for (j, (start_b, other, reach_b)) in parts.iter().enumerate().skip(i + 1) {
+            if !reach_a.overlaps(*reach_b) {
+                continue;
+            }
             let follows = j == i + 1 && one.end().distance(other.start()) < SAME;
             let closes = i == 0 && j + 1 == parts.len() && other.end().distance(one.start()) < SAME;
             for (t, u) in segment_crossings(one, other) {
@@ -151,6 +160,11 @@ fn line_roots(segment: &PathSeg, origin: Point, along: Vec2) -> Vec<f64> {
             ]
         }
     };
+    // The value lies between the least and the greatest of Bernstein's coefficients.
+    let between = [c0, c0 + c1 / 3.0, c0 + (2.0 * c1 + c2) / 3.0, c0 + c1 + c2 + c3];
+    if between.iter().all(|c| *c > ACCURACY) || between.iter().all(|c| *c < -ACCURACY) {
+        return Vec::new();
+    }
     let mut roots: Vec<f64> = solve_cubic(c0, c1, c2, c3).into_iter().collect();
     // The closed form loses an end that lies on the line by a rounding error.
     if c0.abs() < ACCURACY {
@@ -233,13 +247,13 @@ fn segment_crossings(a: &PathSeg, b: &PathSeg) -> Vec<(f64, f64)> {
         to: 1.0,
     };
     let mut found: Vec<(f64, f64)> = Vec::new();
+    // Most pairs lie apart: they are not to cost a list.
+    if apart(&whole(a), &whole(b)) {
+        return found;
+    }
     let mut pending = vec![(whole(a), whole(b))];
     while let Some((one, other)) = pending.pop() {
-        let reach = one
-            .hull()
-            .inflate(SAME, SAME)
-            .intersect(other.hull().inflate(SAME, SAME));
-        if reach.width() <= 0.0 || reach.height() <= 0.0 {
+        if apart(&one, &other) {
             continue;
         }
         match (one.is_flat(), other.is_flat()) {
@@ -263,6 +277,13 @@ fn segment_crossings(a: &PathSeg, b: &PathSeg) -> Vec<(f64, f64)> {
         }
     }
     found
+}
+
+/// Whether the boxes of two parts leave no place for a crossing.
+fn apart(one: &Part, other: &Part) -> bool {
+    let (a, b) = (one.hull().inflate(SAME, SAME), other.hull().inflate(SAME, SAME));
+    let reach = a.intersect(b);
+    reach.width() <= 0.0 || reach.height() <= 0.0
 }
 
 /// Where the chords of two flat parts cross, as parameters of the whole segments; a little beyond their

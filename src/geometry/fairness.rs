@@ -1,7 +1,7 @@
 //! Whether a curve is fair: kinks where segments join, and changes of the way it bends.
 
 use super::walk::{ACCURACY, segment_tangent};
-use kurbo::{BezPath, ParamCurve, ParamCurveArclen, Point};
+use kurbo::{BezPath, ParamCurve, ParamCurveArclen, PathSeg, Point};
 
 /// How far the direction of a path breaks where two of its segments join.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -51,7 +51,7 @@ const READINGS: u32 = 48;
 /// that rounding and hair's-breadth waves do not.
 pub fn turns(path: &BezPath, noise: f64) -> Vec<f64> {
     let mut found = Vec::new();
-    let mut bend = Bend::default();
+    let mut bend: Option<Bend> = None;
     let mut walked = 0.0;
     let mut direction = 0.0;
     let mut before = None;
@@ -60,39 +60,63 @@ pub fn turns(path: &BezPath, noise: f64) -> Vec<f64> {
         if long <= ACCURACY {
             continue;
         }
-        for i in 0..=READINGS {
-            let t = f64::from(i) / f64::from(READINGS);
+        let readings = match segment {
+            PathSeg::Line(_) => 1,
+            _ => READINGS,
+        };
+        for i in 0..=readings {
+            let t = f64::from(i) / f64::from(readings);
             let tangent = segment_tangent(&segment, t);
             if let Some(last) = before.replace(tangent) {
                 direction += tangent.cross(last).atan2(tangent.dot(last)).to_degrees();
             }
-            let at = walked + segment.subsegment(0.0..t).arclen(ACCURACY);
-            found.extend(bend.read(at, direction, noise));
+            let place = Place { walked, segment, t };
+            let bend = bend.get_or_insert_with(|| Bend::new(place, direction, 0.0));
+            found.extend(bend.read(place, direction, noise).map(|turn| turn.at()));
         }
         walked += long;
     }
     found
 }
 
+/// A place on a path: its arc length is worked out only where it is asked for.
+#[derive(Clone, Copy)]
+struct Place {
+    /// The arc length at which its segment starts.
+    walked: f64,
+    segment: PathSeg,
+    t: f64,
+}
+
+impl Place {
+    fn at(&self) -> f64 {
+        self.walked + self.segment.subsegment(0.0..self.t).arclen(ACCURACY)
+    }
+}
+
 /// The bend in progress: the furthest direction to either side since it began.
-#[derive(Default)]
 struct Bend {
     /// 1 or -1 once the path has bent by more than the noise, 0 before.
     sign: f64,
-    low: (f64, f64),
-    high: (f64, f64),
+    low: (Place, f64),
+    high: (Place, f64),
 }
 
 impl Bend {
-    /// Takes one reading; the arc length of the turn if the path has now turned back.
-    fn read(&mut self, at: f64, direction: f64, noise: f64) -> Option<f64> {
+    fn new(place: Place, direction: f64, sign: f64) -> Self {
+        let here = (place, direction);
+        Self { sign, low: here, high: here }
+    }
+
+    /// Takes one reading; the place of the turn if the path has now turned back.
+    fn read(&mut self, place: Place, direction: f64, noise: f64) -> Option<Place> {
         if direction < self.low.1 {
-            self.low = (at, direction);
+            self.low = (place, direction);
         }
         if direction > self.high.1 {
-            self.high = (at, direction);
+            self.high = (place, direction);
         }
-        let (back, place, sign) = if self.sign > 0.0 {
+        let (back, turn, sign) = if self.sign > 0.0 {
             (self.high.1 - direction, self.high.0, -1.0)
         } else if self.sign < 0.0 {
             (direction - self.low.1, self.low.0, 1.0)
@@ -107,9 +131,8 @@ impl Bend {
         if back <= noise {
             return None;
         }
-        self.sign = sign;
-        (self.low, self.high) = ((at, direction), (at, direction));
-        Some(place)
+        *self = Self::new(place, direction, sign);
+        Some(turn)
     }
 }
 

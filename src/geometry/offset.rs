@@ -194,8 +194,11 @@ impl Beside<'_> {
     /// The point beside parameter `t`, the unit tangent of the segment, the derivative of the point by
     /// `t`, and 1 - width × curvature, which is negative where the offset runs backwards.
     fn at(&self, t: f64) -> (Point, Vec2, Vec2, f64) {
-        let walked = self.walked + self.segment.subsegment(0.0..t).arclen(1e-4);
-        let (width, slope) = self.spread.at(walked);
+        let walked = || self.walked + self.segment.subsegment(0.0..t).arclen(1e-4);
+        let (width, slope) = match self.spread.widths {
+            [width] => (*width, 0.0),
+            _ => self.spread.at(walked()),
+        };
         let tangent = segment_tangent(&self.segment, t);
         let normal = turned(tangent);
         let (first, second) = derivatives(&self.segment, t);

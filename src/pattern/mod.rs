@@ -16,6 +16,7 @@ pub use types::*;
 use crate::drafting::Draft;
 use crate::order::Order;
 use allowance::Allowances;
+use rayon::prelude::*;
 
 /// The proven pattern of every draft, with the allowances of the order's house.
 ///
@@ -55,10 +56,11 @@ pub fn measure(order: &Order, drafts: &[Draft]) -> Result<Pattern, Vec<PatternFa
                 source: String::new(),
             });
         }
-        let made = draft
+        let made: Vec<_> = draft
             .pieces
-            .iter()
-            .map(|piece| piece::make(&draft.garment, piece, &allowances));
+            .par_iter()
+            .map(|piece| piece::make(&draft.garment, piece, &allowances))
+            .collect();
         let (mut pieces, before) = (Vec::new(), faults.len());
         for piece in made {
             match piece {

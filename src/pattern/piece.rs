@@ -177,12 +177,11 @@ fn within(line: &BezPath, seam: &BezPath, cut: &BezPath) -> BezPath {
     whole
 }
 
-/// Unit vector square to a piece's edge at an arc length, out of the piece.
-pub(super) fn outward(seam: &BezPath, edge: &BezPath, at: f64) -> Vec2 {
-    let along = tangent_at(edge, at);
-    let turned = Vec2::new(-along.y, along.x);
-    // The piece lies on that side when its area is positive.
-    if seam.area() > 0.0 { -turned } else { turned }
+/// Turns the direction of a piece's edge to that square to it, out of the piece.
+pub(super) fn outward(seam: &BezPath) -> impl Fn(Vec2) -> Vec2 + use<> {
+    // The piece lies on the side turned from x towards y when its area is positive.
+    let side = if seam.area() > 0.0 { -1.0 } else { 1.0 };
+    move |along| Vec2::new(-along.y, along.x) * side
 }
 
 /// The notch straight across from its place on the seam line.
@@ -210,7 +209,7 @@ fn on_cut_line(
         });
     };
     let place = point_at(&edge.path, notch.at);
-    let out = outward(seam, &edge.path, notch.at);
+    let out = outward(seam)(tangent_at(&edge.path, notch.at));
     let widest = side.widths.iter().copied().fold(0.0, f64::max);
     // At a corner the cut line may lie further off than the allowance, or pass beside the place.
     let reach = 2.0 * widest + 1.0;

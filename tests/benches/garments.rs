@@ -1,5 +1,6 @@
 //! How long one garment takes, drafted, proven and finished with its allowances, once the blocks are
-//! compiled: `cargo bench --bench garments` prints it for plain and for elaborate styles.
+//! compiled: `cargo bench --bench garments` prints it for plain and for elaborate styles;
+//! `-- jacket 5` only for jackets, each made five times.
 
 use chalkstripe::drafting::{Library, draft};
 use chalkstripe::order::{self, Order, Source};
@@ -7,7 +8,7 @@ use chalkstripe::pattern;
 use std::path::Path;
 use std::time::{Duration, Instant};
 
-/// How often each is made; the middle one is told, and the slowest.
+/// How often each is made unless told otherwise; the middle one is told, and the slowest.
 const TIMES: usize = 101;
 
 /// Garment, name of the style, its choices.
@@ -43,17 +44,24 @@ const STYLES: [(&str, &str, &str); 8] = [
 ];
 
 fn main() {
+    let asked: Vec<String> = std::env::args().skip(1).collect();
+    let times = asked.iter().find_map(|a| a.parse().ok()).unwrap_or(TIMES);
     let library = Library::embedded();
-    for (garment, name, style) in STYLES {
+    let wanted = |garment: &str| {
+        let named = |a: &&String| STYLES.iter().any(|(name, ..)| a == name);
+        let mut names = asked.iter().filter(named).peekable();
+        names.peek().is_none() || names.any(|name| name == garment)
+    };
+    for (garment, name, style) in STYLES.into_iter().filter(|(g, ..)| wanted(g)) {
         let order = ordered(garment, style);
         made(&library, &order);
-        let mut took: Vec<[Duration; 2]> = (0..TIMES).map(|_| made(&library, &order)).collect();
+        let mut took: Vec<[Duration; 2]> = (0..times).map(|_| made(&library, &order)).collect();
         took.sort_by_key(|[drafted, proven]| *drafted + *proven);
         let ms = |d: Duration| d.as_secs_f64() * 1000.0;
-        let [drafted, proven] = took[TIMES / 2];
-        let [slow, slower] = took[TIMES - 1];
+        let [drafted, proven] = took[times / 2];
+        let [slow, slower] = took[times - 1];
         println!(
-            "{garment}, {name}: {:.2} ms, of which drafting {:.2}, allowances and proof {:.2}; slowest of {TIMES}: {:.2}",
+            "{garment}, {name}: {:.2} ms, of which drafting {:.2}, allowances and proof {:.2}; slowest of {times}: {:.2}",
             ms(drafted + proven),
             ms(drafted),
             ms(proven),

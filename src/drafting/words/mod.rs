@@ -4,8 +4,10 @@ mod curves;
 mod needs;
 mod pieces;
 mod points;
+mod table;
 
 use rhai::Engine;
+pub(super) use table::Table;
 
 /// What a block throws when the order asks for what does not go together.
 #[derive(Debug, Clone)]
@@ -13,6 +15,7 @@ pub(super) struct Refusal(pub String);
 
 /// Teaches an engine every word.
 pub(super) fn register(engine: &mut Engine) {
+    table::register(engine);
     points::register(engine);
     curves::register(engine);
     pieces::register(engine);

@@ -18,6 +18,7 @@ mod seams;
 use super::allowance::Allowances;
 use super::{GirthRow, Ledger, PatternFault, Piece};
 use crate::drafting::{Draft, DraftEdge, DraftPiece};
+use rayon::prelude::*;
 
 /// Measures everything that proves a draft and its pieces, which stand in the draft's order.
 pub(super) fn prove(
@@ -53,11 +54,18 @@ pub(super) fn prove(
             ok: (girth.finished - girth.meant).abs() <= girth.within,
             source: girth.source.clone(),
         }));
-    for (drafted, piece) in draft.pieces.iter().zip(pieces) {
-        ledger
-            .outlines
-            .extend(outlines::prove(draft, drafted, piece, allowances)?);
-        ledger.curves.extend(curves::prove(draft, drafted));
+    let proven: Vec<_> = draft
+        .pieces
+        .par_iter()
+        .zip(pieces)
+        .map(|(drafted, piece)| {
+            let outlines = outlines::prove(draft, drafted, piece, allowances)?;
+            Ok((outlines, curves::prove(draft, drafted)))
+        })
+        .collect::<Result<_, Vec<PatternFault>>>()?;
+    for (outlines, curves) in proven {
+        ledger.outlines.extend(outlines);
+        ledger.curves.extend(curves);
     }
     ledger
         .outlines

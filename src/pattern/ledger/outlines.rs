@@ -3,20 +3,21 @@
 use super::named;
 use crate::drafting::{Dart, Draft, DraftPiece};
 use crate::geometry::{
-    Side, end, is_one_region, length, line_crossings, nearest, point_at, self_crossings, start,
-    width_at,
+    Side, across_segment, end, is_one_region, length, nearest, segment_tangent, self_crossings,
+    start, width_at,
 };
 use crate::pattern::allowance::Allowances;
 use crate::pattern::piece::{CLOSED, corner_reach, outward, sides};
 use crate::pattern::{CheckRow, PatternFault, Piece};
-use kurbo::{BezPath, ParamCurve, PathSeg, Point, Rect, Shape};
+use kurbo::{BezPath, ParamCurve, ParamCurveArclen, PathSeg, Point, Rect, Shape, Vec2};
 
 /// How far the legs of a dart may differ, mm.
 const LEGS_WITHIN: f64 = 1.0;
 /// How much an allowance may fall short, mm: less than shears can tell.
 const SHORT: f64 = 0.1;
-/// Steps along an edge at which the cut line is looked at.
+/// Steps along an edge at which the cut line is looked at, and along each of its segments at the least.
 const LOOKS: u32 = 40;
+const LEAST_LOOKS: u32 = 6;
 
 pub(super) fn prove(
     draft: &Draft,
@@ -32,6 +33,12 @@ pub(super) fn prove(
         ok: found <= limit,
         source: Some(drafted.source.clone()),
     };
+    let cut: Vec<(Rect, PathSeg)> = piece
+        .cut
+        .segments()
+        .map(|part| (part.bounding_box(), part))
+        .collect();
+    let looks = looks(piece, &sides);
     let folded = if is_one_region(&piece.cut) { 0.0 } else { 1.0 };
     Ok(vec![
         row("widest gap between edges, mm", widest_gap(drafted), CLOSED),
@@ -43,10 +50,10 @@ pub(super) fn prove(
         row("folds of the cut line", folded, 0.0),
         row(
             "seam line outside the cut line, mm",
-            outside(drafted, piece),
+            outside(&looks, piece, &cut),
             CLOSED,
         ),
-        row("allowance short by, mm", shortest(piece, &sides), SHORT),
+        row("allowance short by, mm", shortest(&looks, &cut), SHORT),
     ])
 }
 
@@ -76,62 +83,81 @@ fn widest_gap(drafted: &DraftPiece) -> f64 {
     gaps.fold(0.0, f64::max)
 }
 
-/// How far the seam line runs outside the cut line at most.
-fn outside(drafted: &DraftPiece, piece: &Piece) -> f64 {
-    let mut furthest: f64 = 0.0;
-    for edge in &drafted.edges {
-        for segment in edge.path.segments() {
-            for i in 0..=LOOKS {
-                let p = segment.eval(f64::from(i) / f64::from(LOOKS));
-                if piece.cut.winding(p) == 0 {
-                    furthest = furthest.max(nearest(&piece.cut, p).distance);
-                }
-            }
-        }
-    }
-    furthest
+/// A place on the seam line from which the cut line is looked at.
+struct Look {
+    place: Point,
+    /// Unit vector square to the seam line, out of the piece.
+    out: Vec2,
+    /// The width the allowance has there; `None` near a corner, where its rule decides.
+    width: Option<f64>,
 }
 
-/// By how much the cut line, straight across from the seam line, lies nearer than the allowance; not
-/// looked for near corners, where their rules decide.
-fn shortest(piece: &Piece, sides: &[Side]) -> f64 {
-    let cut: Vec<(Rect, PathSeg)> = piece
-        .cut
-        .segments()
-        .map(|part| (part.bounding_box(), part))
-        .collect();
-    let mut most: f64 = 0.0;
+/// Places all along the seam line, at least [`LEAST_LOOKS`] on every segment.
+fn looks(piece: &Piece, sides: &[Side]) -> Vec<Look> {
+    let outward = outward(&piece.seam);
+    let mut looks = Vec::new();
     for (index, side) in sides.iter().enumerate() {
-        let long = length(side.path);
-        let reach = corner_reach(sides, index);
-        for i in 0..=LOOKS {
-            let at = long * f64::from(i) / f64::from(LOOKS);
-            if at < reach || at > long - reach {
-                continue;
+        let (long, reach) = (length(side.path), corner_reach(sides, index));
+        let mut walked = 0.0;
+        for segment in side.path.segments() {
+            let stretch = segment.arclen(CLOSED);
+            let steps = ((f64::from(LOOKS) * stretch / long).ceil() as u32).max(LEAST_LOOKS);
+            for i in 0..=steps {
+                let t = f64::from(i) / f64::from(steps);
+                let at = walked + segment.subsegment(0.0..t).arclen(CLOSED);
+                let plain = at >= reach && at <= long - reach;
+                looks.push(Look {
+                    place: segment.eval(t),
+                    out: outward(segment_tangent(&segment, t)),
+                    width: plain.then(|| width_at(&side.widths, long, at)),
+                });
             }
-            let place = point_at(side.path, at);
-            let out = outward(&piece.seam, side.path, at);
-            // A cut line further off than the width leaves nothing short.
-            let width = width_at(&side.widths, long, at);
-            let across = line_crossings(&near(&cut, place, width + CLOSED), place, out)
-                .into_iter()
-                .map(|crossing| crossing.b)
-                .filter(|b| *b >= -CLOSED)
-                .fold(f64::INFINITY, f64::min);
-            most = most.max(width - across);
+            walked += stretch;
         }
     }
-    most
+    looks
 }
 
-/// The parts of a line that may come within `reach` of a place.
-fn near(line: &[(Rect, PathSeg)], place: Point, reach: f64) -> BezPath {
-    let mut path = BezPath::new();
+/// How far the seam line runs outside the cut line at most.
+fn outside(looks: &[Look], piece: &Piece, cut: &[(Rect, PathSeg)]) -> f64 {
+    let out = looks.iter().filter(|look| winding(cut, look.place) == 0);
+    out.map(|look| nearest(&piece.cut, look.place).distance)
+        .fold(0.0, f64::max)
+}
+
+/// How often a closed line runs round a point, counted along a ray to the left.
+fn winding(line: &[(Rect, PathSeg)], p: Point) -> i32 {
+    let mut turns = 0;
+    let mut close = BezPath::new();
     for (bounds, part) in line {
-        if bounds.inflate(reach, reach).contains(place) {
-            path.move_to(part.start());
-            path.push(part.as_path_el());
+        if p.y < bounds.y0 || p.y > bounds.y1 || p.x < bounds.x0 {
+            continue;
+        }
+        if bounds.x1 < p.x {
+            // It lies to the left as a whole: its ends tell.
+            turns += i32::from(part.end().y <= p.y) - i32::from(part.start().y <= p.y);
+        } else {
+            close.move_to(part.start());
+            close.push(part.as_path_el());
         }
     }
-    path
+    turns + close.winding(p)
+}
+
+/// By how much the cut line, straight across from the seam line, lies nearer than the allowance.
+fn shortest(looks: &[Look], cut: &[(Rect, PathSeg)]) -> f64 {
+    let short = looks.iter().filter_map(|look| {
+        let width = look.width?;
+        // A cut line further off than the width leaves nothing short.
+        let reach = width + CLOSED;
+        let across = cut
+            .iter()
+            .filter(|(bounds, _)| bounds.inflate(reach, reach).contains(look.place))
+            .flat_map(|(_, part)| across_segment(part, look.place, look.out))
+            .map(|(_, distance)| distance)
+            .filter(|distance| *distance >= -CLOSED)
+            .fold(f64::INFINITY, f64::min);
+        Some(width - across)
+    });
+    short.fold(0.0, f64::max)
 }
