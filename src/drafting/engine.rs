@@ -13,9 +13,7 @@ use rhai::packages::{
     ArithmeticPackage, BasicArrayPackage, BasicFnPackage, BasicIteratorPackage, BasicMapPackage,
     BasicMathPackage, BasicStringPackage, LogicPackage, Package,
 };
-use rhai::{
-    AST, Dynamic, Engine, EvalAltResult, Module, ModuleResolver, Position, Scope, Shared,
-};
+use rhai::{AST, Dynamic, Engine, EvalAltResult, Module, ModuleResolver, Position, Scope, Shared};
 use std::collections::BTreeMap;
 use std::fmt;
 use std::sync::{Mutex, PoisonError};

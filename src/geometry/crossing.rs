@@ -161,7 +161,12 @@ fn line_roots(segment: &PathSeg, origin: Point, along: Vec2) -> Vec<f64> {
         }
     };
     // The value lies between the least and the greatest of Bernstein's coefficients.
-    let between = [c0, c0 + c1 / 3.0, c0 + (2.0 * c1 + c2) / 3.0, c0 + c1 + c2 + c3];
+    let between = [
+        c0,
+        c0 + c1 / 3.0,
+        c0 + (2.0 * c1 + c2) / 3.0,
+        c0 + c1 + c2 + c3,
+    ];
     if between.iter().all(|c| *c > ACCURACY) || between.iter().all(|c| *c < -ACCURACY) {
         return Vec::new();
     }
@@ -281,7 +286,10 @@ fn segment_crossings(a: &PathSeg, b: &PathSeg) -> Vec<(f64, f64)> {
 
 /// Whether the boxes of two parts leave no place for a crossing.
 fn apart(one: &Part, other: &Part) -> bool {
-    let (a, b) = (one.hull().inflate(SAME, SAME), other.hull().inflate(SAME, SAME));
+    let (a, b) = (
+        one.hull().inflate(SAME, SAME),
+        other.hull().inflate(SAME, SAME),
+    );
     let reach = a.intersect(b);
     reach.width() <= 0.0 || reach.height() <= 0.0
 }

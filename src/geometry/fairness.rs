@@ -105,7 +105,11 @@ struct Bend {
 impl Bend {
     fn new(place: Place, direction: f64, sign: f64) -> Self {
         let here = (place, direction);
-        Self { sign, low: here, high: here }
+        Self {
+            sign,
+            low: here,
+            high: here,
+        }
     }
 
     /// Takes one reading; the place of the turn if the path has now turned back.
