@@ -169,7 +169,7 @@ fn place(path: &BezPath, at: f64) -> Option<(usize, PathSeg, f64)> {
     let mut last = None;
     for (index, segment) in path.segments().enumerate() {
         let long = segment.arclen(ACCURACY);
-        if left <= ACCURACY {
+        if left <= ACCURACY && long > ACCURACY {
             return Some((index, segment, 0.0));
         }
         // What lies nearer than that before a joint is the joint, so that no sliver is left over.
@@ -177,7 +177,10 @@ fn place(path: &BezPath, at: f64) -> Option<(usize, PathSeg, f64)> {
             return Some((index, segment, segment.inv_arclen(left, ACCURACY)));
         }
         left -= long;
-        last = Some((index, segment, 1.0));
+        // What has no length has no direction either.
+        if long > ACCURACY || last.is_none() {
+            last = Some((index, segment, 1.0));
+        }
     }
     last
 }
@@ -233,6 +236,10 @@ pub(crate) mod tests {
             PathEl::CurveTo(Point::ZERO, Point::new(10.0, 0.0), Point::new(10.0, 10.0)),
         ]);
         assert!((tangent_at(&handle_of_no_length, 0.0).hypot() - 1.0).abs() < 1e-9);
+        let ends_of_no_length = BezPath::from_svg("M0 0 L0 0 L3 4 L3 4").unwrap();
+        for at in [0.0, 5.0] {
+            assert!((tangent_at(&ends_of_no_length, at) - Vec2::new(0.6, 0.8)).hypot() < 1e-9);
+        }
     }
 
     #[test]

@@ -2,20 +2,24 @@
 //!
 //! The pieces are opened out flat at the joint: the second piece is moved, turned, and turned over where
 //! it must be, so that its seam edge leaves the joint along the first piece's and its cloth lies on the
-//! other side of the seam. Then the edge that arrives and the edge that leaves are compared.
+//! other side of the seam. Then the edge of the first and the edge of the second, as it now lies, are one
+//! run, and the run may not break where they meet.
 
 use super::{edge_named, named, piece_named};
-use crate::drafting::{Draft, Join};
-use crate::geometry::{end, joined, length, nearest, start, tangent_at};
+use crate::drafting::{Draft, DraftEdge, DraftPiece, Join};
+use crate::geometry::{
+    breaks, end, joined, length, nearest, point_at, reversed, start, sub_path, tangent_at,
+};
 use crate::pattern::{JoinRow, PatternFault};
-use kurbo::{BezPath, Point, Shape, Vec2};
+use kurbo::{Affine, BezPath, Point, Shape, Vec2};
 
 /// Two edges of a piece meet where their ends are this near, mm.
 const MEET: f64 = 0.1;
 
+/// The row of a join.
 pub(super) fn prove(draft: &Draft, join: &Join) -> Result<JoinRow, PatternFault> {
-    let ((piece_a, edge_a), (piece_b, edge_b)) = (&join.a, &join.b);
-    let ((seam_piece_a, seam_a), (seam_piece_b, seam_b)) = &join.seam;
+    let ((piece_a, _), (piece_b, _)) = (&join.a, &join.b);
+    let ((seam_piece_a, _), (seam_piece_b, _)) = &join.seam;
     for (piece, seam_piece) in [(piece_a, seam_piece_a), (piece_b, seam_piece_b)] {
         if piece != seam_piece {
             let what = format!(
@@ -28,16 +32,14 @@ pub(super) fn prove(draft: &Draft, join: &Join) -> Result<JoinRow, PatternFault>
             });
         }
     }
-    let arriving = -at_joint(draft, join, piece_a, edge_a, seam_a)?.leaves;
-    let leaving = at_joint(draft, join, piece_b, edge_b, seam_b)?.leaves;
-    // Both in terms of the seam's direction away from the joint, and of the side where the cloth of
-    // the first piece lies; that of the second lies on the other.
-    let leaving = Vec2::new(leaving.x, -leaving.y);
-    let degrees = arriving
-        .cross(leaving)
-        .atan2(arriving.dot(leaving))
-        .to_degrees()
-        .abs();
+    let [first, second] = joints(draft, join)?;
+    let at_joint = breaks(&first.run_on_into(&second))
+        .into_iter()
+        .filter(|found| found.point.distance(first.place) <= MEET)
+        .map(|found| found.degrees);
+    let Some(degrees) = at_joint.reduce(f64::max) else {
+        return Err(do_not_meet(join, piece_b, &join.b.1, "run laid on to it"));
+    };
     Ok(JoinRow {
         join: named(draft, &join.name),
         break_degrees: degrees,
@@ -50,60 +52,103 @@ pub(super) fn prove(draft: &Draft, join: &Join) -> Result<JoinRow, PatternFault>
 /// Whether the two seam edges of a join go the same way from the joint, as each is drawn; `None` where
 /// the join itself makes no sense.
 pub(super) fn same_way(draft: &Draft, join: &Join) -> Option<bool> {
-    let ((piece_a, seam_a), (piece_b, seam_b)) = &join.seam;
-    let a = at_joint(draft, join, piece_a, &join.a.1, seam_a).ok()?;
-    let b = at_joint(draft, join, piece_b, &join.b.1, seam_b).ok()?;
-    Some(a.seam_starts_there == b.seam_starts_there)
+    let [first, second] = joints(draft, join).ok()?;
+    Some(first.seam_starts_there == second.seam_starts_there)
 }
 
-/// How an edge and a seam edge of one piece meet.
-struct AtJoint {
-    /// The direction in which the edge leaves the joint: its parts along the seam, away from the joint,
-    /// and square to that, towards the piece's own cloth.
-    leaves: Vec2,
+fn joints(draft: &Draft, join: &Join) -> Result<[Joint; 2], PatternFault> {
+    let ((piece_a, seam_a), (piece_b, seam_b)) = &join.seam;
+    Ok([
+        joint(draft, join, piece_a, &join.a.1, seam_a)?,
+        joint(draft, join, piece_b, &join.b.1, seam_b)?,
+    ])
+}
+
+/// Where an edge and a seam edge of one piece meet.
+struct Joint {
+    place: Point,
+    /// Unit vector along the seam edge, away from the joint.
+    along: Vec2,
+    /// Unit vector square to that, towards the piece's own cloth.
+    cloth: Vec2,
+    /// The edge, from the joint on.
+    edge: BezPath,
     /// Whether the seam edge starts at the joint, and does not end there.
     seam_starts_there: bool,
 }
 
-fn at_joint(
+impl Joint {
+    /// What takes a piece from the place where its joint is to the frame in which the seam runs along x
+    /// from the origin and the cloth lies on the side of `way` times y.
+    fn frame(&self, way: f64) -> Affine {
+        let (x, y) = (self.along, self.cloth * way);
+        Affine::new([x.x, x.y, y.x, y.y, self.place.x, self.place.y]).inverse()
+    }
+
+    /// This piece's edge up to the joint, then another's, which is laid against it with its cloth beyond
+    /// the seam.
+    fn run_on_into(&self, other: &Joint) -> BezPath {
+        let laid = self.frame(1.0).inverse() * other.frame(-1.0);
+        joined([&reversed(&self.edge), &(laid * &other.edge)], MEET)
+    }
+}
+
+fn joint(
     draft: &Draft,
     join: &Join,
     piece: &str,
     edge: &str,
     seam: &str,
-) -> Result<AtJoint, PatternFault> {
+) -> Result<Joint, PatternFault> {
     let drafted = piece_named(draft, piece, &join.source)?;
-    let edge_path = &edge_named(draft, piece, edge, &join.source)?.path;
+    let drafted_edge = edge_named(draft, piece, edge, &join.source)?;
+    let edge_path = &drafted_edge.path;
     if let Some(fold) = drafted.marks.iter().find(|mark| mark.name == seam) {
-        return across(join, piece, edge, edge_path, &fold.path);
+        return across(join, piece, drafted_edge, &fold.path);
     }
     let seam_path = &edge_named(draft, piece, seam, &join.source)?.path;
-    let mut found: Option<(f64, Vec2, Vec2, bool)> = None;
-    for (edge_end, edge_away, _) in ends(edge_path) {
+    let mut found: Option<(f64, bool, Point, Vec2, bool)> = None;
+    for (edge_end, _, edge_starts) in ends(edge_path) {
         for (seam_end, seam_away, forward) in ends(seam_path) {
             let (Some(p), Some(q)) = (edge_end, seam_end) else {
                 continue;
             };
             if found.is_none_or(|(gap, ..)| p.distance(q) < gap) {
-                found = Some((p.distance(q), edge_away, seam_away, forward));
+                found = Some((p.distance(q), edge_starts, p, seam_away, forward));
             }
         }
     }
-    let Some((_, edge_away, seam_away, forward)) = found.filter(|(gap, ..)| *gap <= MEET) else {
+    let Some((_, edge_starts, place, along, forward)) = found.filter(|(gap, ..)| *gap <= MEET)
+    else {
         return Err(do_not_meet(join, piece, edge, seam));
     };
+    Ok(Joint {
+        place,
+        along,
+        cloth: square(along) * side_of_cloth(drafted, forward),
+        edge: if edge_starts {
+            edge_path.clone()
+        } else {
+            reversed(edge_path)
+        },
+        seam_starts_there: forward,
+    })
+}
+
+/// A quarter turn from x towards y.
+fn square(along: Vec2) -> Vec2 {
+    Vec2::new(-along.y, along.x)
+}
+
+/// On which side of an edge walked so the cloth lies: 1 for that turned from x towards y, or -1.
+fn side_of_cloth(drafted: &DraftPiece, forward: bool) -> f64 {
     let outline = joined(drafted.edges.iter().map(|e| &e.path), MEET);
-    // Walking forward, the cloth lies on the side turned from x towards y when the area is positive.
-    let cloth = if (outline.area() > 0.0) == forward {
+    // Walking forward, it is that side when the area is positive.
+    if (outline.area() > 0.0) == forward {
         1.0
     } else {
         -1.0
-    };
-    let leaves = Vec2::new(edge_away.dot(seam_away), seam_away.cross(edge_away) * cloth);
-    Ok(AtJoint {
-        leaves,
-        seam_starts_there: forward,
-    })
+    }
 }
 
 /// An edge that runs on past a fold within the piece, whose flap lies on its other side: the joint is
@@ -111,27 +156,30 @@ fn at_joint(
 fn across(
     join: &Join,
     piece: &str,
-    edge: &str,
-    edge_path: &BezPath,
+    drafted_edge: &DraftEdge,
     fold: &BezPath,
-) -> Result<AtJoint, PatternFault> {
+) -> Result<Joint, PatternFault> {
+    let edge_path = &drafted_edge.path;
     let on_edge = |(place, away, forward): (Option<Point>, Vec2, bool)| {
         let near = nearest(edge_path, place?);
         (near.distance <= MEET).then_some((near.at, away, forward))
     };
-    let Some((at, fold_away, forward)) = ends(fold).into_iter().find_map(on_edge) else {
-        return Err(do_not_meet(join, piece, edge, "fold"));
+    let Some((at, along, forward)) = ends(fold).into_iter().find_map(on_edge) else {
+        return Err(do_not_meet(join, piece, &drafted_edge.name, "fold"));
     };
+    let long = length(edge_path);
     // A little beside the joint: the flap's own hem may leave the fold at another angle.
-    let onward = length(edge_path) - at > at;
-    let edge_away = if onward {
-        tangent_at(edge_path, at + MEET)
+    let edge = if long - at > at {
+        sub_path(edge_path, at + MEET, long)
     } else {
-        -tangent_at(edge_path, at - MEET)
+        reversed(&sub_path(edge_path, 0.0, at - MEET))
     };
-    let leaves = Vec2::new(edge_away.dot(fold_away), fold_away.cross(edge_away).abs());
-    Ok(AtJoint {
-        leaves,
+    let away = tangent_at(&edge, 0.0);
+    Ok(Joint {
+        place: start(&edge).unwrap_or_else(|| point_at(edge_path, at)),
+        along,
+        cloth: square(along) * square(along).dot(away).signum(),
+        edge,
         seam_starts_there: forward,
     })
 }
