@@ -5,7 +5,8 @@ use crate::lay::{self, Buying, ClothRules, Effort, Item, Lay, LayFault, Search};
 use crate::order::choices::Choices;
 use crate::order::{Catalogue, Cloth, Diagnostic, Layout, Nap, Order, Source};
 use crate::pattern::{self, Pattern, PatternFault};
-use crate::sheets::{self, Laid, Made, Sheets, wishes::Wishes, words};
+use crate::sheets::wishes::{Refusal, Wishes};
+use crate::sheets::{self, Laid, Made, Sheets, words};
 use std::ops::Range;
 use std::sync::Arc;
 use std::sync::atomic::Ordering;
@@ -199,6 +200,24 @@ fn cloth(order: &Order, material: Material, name: &str) -> Cloth {
     }
 }
 
+/// Whether what is asked of the sheets goes together with the order: known before anything is laid.
+///
+/// # Errors
+/// When it does not.
+pub fn wished(order: &Order, pattern: &Pattern, wishes: &Wishes) -> Result<(), Vec<Diagnostic>> {
+    wishes.setup(&order.house).map_err(refused)?;
+    wishes.pieces(pattern).map_err(refused)?;
+    Ok(())
+}
+
+fn refused(refusal: Refusal) -> Vec<Diagnostic> {
+    let finding = Diagnostic::error(refusal.to_string());
+    vec![match refusal.help() {
+        Some(help) => finding.help(help),
+        None => finding,
+    }]
+}
+
 /// Draws every sheet of a drafted and laid order.
 ///
 /// # Errors
@@ -223,11 +242,5 @@ pub fn sheets(
         lays,
         choices: &choices,
     };
-    sheets::all(&sheets, wishes).map_err(|refusal| {
-        let finding = Diagnostic::error(refusal.to_string());
-        vec![match refusal.help() {
-            Some(help) => finding.help(help),
-            None => finding,
-        }]
-    })
+    sheets::all(&sheets, wishes).map_err(refused)
 }

@@ -253,20 +253,27 @@ fn refuses(library: &Library, garment: &str, figure: [f64; 5], picks: &[Pick]) -
 fn sweep(garment: &str, figures: &[[f64; 5]]) {
     let library = Library::embedded();
     let values = values(garment);
-    let singles = values.iter().flatten().map(|pick| vec![pick.clone()]);
-    let mut alone = Tally::default();
-    for (i, picks) in std::iter::once(Vec::new()).chain(singles).enumerate() {
-        // Every choice on the whole range of figures, four at a time.
-        for figure in figures.iter().skip(i % 3).step_by(3) {
-            alone.prove(&library, garment, *figure, &picks);
+    let alone = || {
+        let mut tally = Tally::default();
+        let singles = values.iter().flatten().map(|pick| vec![pick.clone()]);
+        for (i, picks) in std::iter::once(Vec::new()).chain(singles).enumerate() {
+            // Every choice on the whole range of figures, four at a time.
+            for figure in figures.iter().skip(i % 3).step_by(3) {
+                tally.prove(&library, garment, *figure, &picks);
+            }
         }
-    }
-    let mut paired = Tally::default();
-    for (i, picks) in pairs(&values).iter().enumerate() {
-        for figure in figures.iter().skip(i % 4).step_by(4) {
-            paired.prove_set(&library, garment, *figure, picks);
+        tally
+    };
+    let paired = || {
+        let mut tally = Tally::default();
+        for (i, picks) in pairs(&values).iter().enumerate() {
+            for figure in figures.iter().skip(i % 4).step_by(4) {
+                tally.prove_set(&library, garment, *figure, picks);
+            }
         }
-    }
+        tally
+    };
+    let (alone, paired) = rayon::join(alone, paired);
     println!(
         "{garment}: {} drafts proven ({} with one choice, {} with all in pairs); refused with a reason: {} with one choice, {} in pairs, for {} contradictions",
         alone.proven + paired.proven,

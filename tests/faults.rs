@@ -72,11 +72,9 @@ static SHEETS: LazyLock<[Files; 2]> = LazyLock::new(|| {
 
 /// Writes two orders of one name that differ in what is cut from them.
 fn write_orders(folder: &Path) -> [PathBuf; 2] {
-    let other = PLAIN.replace("Edmund Farrow", "Ambrose Tell");
-    let texts = [
-        PLAIN.to_owned(),
-        other.replace("chest = 100", "chest = 102"),
-    ];
+    let plain = trousers();
+    let other = plain.replace("Edmund Farrow", "Ambrose Tell");
+    let texts = [plain, other.replace("waist = 88", "waist = 90")];
     [0, 1].map(|i| {
         let path = folder.join(format!("{i}/{ORDER}.toml"));
         fs::create_dir(path.parent().unwrap()).unwrap();

@@ -82,6 +82,7 @@ fn make(
     settings: &Settings,
 ) -> Result<(Made, Vec<Laid>), Vec<Diagnostic>> {
     let drafted = orders::draft(file, order)?;
+    job::wished(order, &drafted.pattern, &settings.wishes)?;
     let progress = Progress::new(&order.name);
     progress.says("laying");
     let told = |p: chalkstripe::lay::Progress| {

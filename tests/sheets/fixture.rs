@@ -1,6 +1,7 @@
 //! Invented pieces of realistic size, so that the sheets can be tried on their own.
 
 use std::path::Path;
+use std::sync::LazyLock;
 
 use chalkstripe::drafting::{Count, Mark, MarkKind, Material, Turning};
 use chalkstripe::lay::{self, Buying, ClothRules, Search};
@@ -293,7 +294,7 @@ pub fn pattern() -> Pattern {
 }
 
 /// The pieces of one material laid on a cloth of that width.
-pub fn laid(pattern: &Pattern, material: Material, width: f64, layout: Layout) -> Laid {
+fn laid(pattern: &Pattern, material: Material, width: f64, layout: Layout) -> Laid {
     let order = order();
     let cloth = Cloth {
         width,
@@ -310,15 +311,21 @@ pub fn laid(pattern: &Pattern, material: Material, width: f64, layout: Layout) -
     }
 }
 
-/// The suit's cloth, doubled, and its sleeve lining, open.
-pub fn lays(pattern: &Pattern) -> Vec<Laid> {
-    vec![
-        laid(pattern, Material::Cloth, 1500.0, Layout::Doubled),
-        laid(pattern, Material::SleeveLining, 1400.0, Layout::Open),
-    ]
+/// The suit's cloth, doubled, and its sleeve lining, open; laid once.
+pub fn lays() -> Vec<Laid> {
+    static LAYS: LazyLock<Vec<Laid>> = LazyLock::new(|| {
+        let pattern = pattern();
+        vec![
+            laid(&pattern, Material::Cloth, 1500.0, Layout::Doubled),
+            laid(&pattern, Material::SleeveLining, 1400.0, Layout::Open),
+        ]
+    });
+    LAYS.clone()
 }
 
-/// The suit's cloth in a single ply.
-pub fn open_lay(pattern: &Pattern) -> Laid {
-    laid(pattern, Material::Cloth, 1500.0, Layout::Open)
+/// The suit's cloth in a single ply, laid once.
+pub fn open_lay() -> Laid {
+    static LAY: LazyLock<Laid> =
+        LazyLock::new(|| laid(&pattern(), Material::Cloth, 1500.0, Layout::Open));
+    LAY.clone()
 }

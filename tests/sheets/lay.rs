@@ -14,7 +14,7 @@ fn plot(drawing: &Drawing) -> Plot {
 
 fn lay_drawing() -> Drawing {
     let pattern = fixture::pattern();
-    marker::draw(&fixture::open_lay(&pattern), &pattern, &fixture::order())
+    marker::draw(&fixture::open_lay(), &pattern, &fixture::order())
 }
 
 fn read_svg(bytes: &[u8]) -> usvg::Tree {
@@ -60,7 +60,7 @@ fn the_lay_is_as_wide_as_the_cloth() {
 #[test]
 fn doubled_cloth_is_drawn_as_it_lies() {
     let pattern = fixture::pattern();
-    let drawing = marker::draw(&fixture::lays(&pattern)[0], &pattern, &fixture::order());
+    let drawing = marker::draw(&fixture::lays()[0], &pattern, &fixture::order());
     let bytes = svg::write(&drawing);
     assert!((read_svg(&bytes).size().width() - 750.0).abs() < 0.01);
     png(&bytes, "lay-doubled.png", 1500.0);
@@ -70,7 +70,7 @@ fn doubled_cloth_is_drawn_as_it_lies() {
 fn every_piece_keeps_its_size_in_the_svg() {
     use kurbo::Shape;
     let pattern = fixture::pattern();
-    let laid = fixture::open_lay(&pattern);
+    let laid = fixture::open_lay();
     let tree = read_svg(&svg::write(&marker::draw(
         &laid,
         &pattern,

@@ -1,6 +1,8 @@
 //! The sheets, read back by programs that nobody here wrote.
 
+mod choices;
 mod cut_lines;
+mod drafting_sheet;
 mod dxf;
 mod fixture;
 mod lay;
@@ -8,3 +10,4 @@ mod page;
 mod paper;
 mod reader;
 mod ticket;
+mod views;

@@ -295,7 +295,7 @@ fn a_lay_on_paper_joins_too() {
         overlap: 14.0,
         ..setup("letter")
     };
-    let lays = [fixture::open_lay(&pattern)];
+    let lays = [fixture::open_lay()];
     let order = fixture::order();
     let bytes = paper_pattern::write_lays(&pieces, &pattern, &lays, &order, &setup).unwrap();
     let file = tempfile::Builder::new().suffix(".pdf").tempfile().unwrap();

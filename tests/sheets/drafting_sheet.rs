@@ -9,9 +9,9 @@ use std::path::Path;
 use std::process::{Command, Output};
 
 const EXAMPLES: [&str; 3] = [
-    include_str!("../examples/plain-worsted.toml"),
-    include_str!("../examples/check-side-vents.toml"),
-    include_str!("../examples/corpulent-inches.toml"),
+    include_str!("../../examples/plain-worsted.toml"),
+    include_str!("../../examples/check-side-vents.toml"),
+    include_str!("../../examples/corpulent-inches.toml"),
 ];
 
 fn order(text: &str) -> Order {

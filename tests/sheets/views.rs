@@ -7,8 +7,8 @@ use chalkstripe::sheets::{svg, views};
 use chalkstripe::{geometry, job};
 use std::path::Path;
 
-const PLAIN: &str = include_str!("../examples/plain-worsted.toml");
-const CHECK: &str = include_str!("../examples/check-side-vents.toml");
+const PLAIN: &str = include_str!("../../examples/plain-worsted.toml");
+const CHECK: &str = include_str!("../../examples/check-side-vents.toml");
 
 fn order(text: &str) -> Order {
     let source = Source::new("order.toml", text);

@@ -1,13 +1,9 @@
 //! `out-samples/` holds what the program writes now, for one example: this fails when they differ.
 //! `CHALKSTRIPE_KEEP=1` writes them anew. They are also the pictures of the README.
 
-#[path = "samples/draft.rs"]
 mod draft;
-#[path = "samples/drawn.rs"]
 mod drawn;
-#[path = "samples/forks.rs"]
 mod forks;
-#[path = "samples/lapels.rs"]
 mod lapels;
 
 use std::fs;

@@ -2,7 +2,7 @@
 
 use chalkstripe::drafting::Material;
 use chalkstripe::job;
-use chalkstripe::lay::Search;
+use chalkstripe::lay::{Effort, Search};
 use chalkstripe::order::{self, Order, Source};
 use chalkstripe::sheets::wishes::Wishes;
 use std::collections::{BTreeMap, BTreeSet};
@@ -20,11 +20,15 @@ fn read(text: String) -> Order {
 
 #[test]
 fn three_garments_are_one_lay_for_each_cloth_and_one_ticket() {
-    let order = read(include_str!("../examples/three-piece.toml").to_owned());
+    let order = read(include_str!("../../examples/three-piece.toml").to_owned());
     let blocks: Vec<&str> = order.garments.iter().map(|g| g.block.as_str()).collect();
     assert_eq!(blocks, ["jacket", "waistcoat", "trousers"]);
     let drafted = job::draft(&order).unwrap();
-    let lays = job::lay(&order, &drafted.pattern, &Search::default()).unwrap();
+    let search = Search {
+        effort: Effort::Rounds(1),
+        ..Search::default()
+    };
+    let lays = job::lay(&order, &drafted.pattern, &search).unwrap();
     let materials: BTreeSet<Material> = lays.iter().map(|laid| laid.material).collect();
     assert_eq!(materials.len(), lays.len(), "a material is laid twice");
 

@@ -1,14 +1,13 @@
 //! Trousers over the whole range of waists and seats, proven by the ledger; and against numbers that
 //! nobody here made.
 
-#[path = "samples/forks.rs"]
-mod forks;
-
+use crate::forks;
 use chalkstripe::drafting::{self, Draft, Library};
 use chalkstripe::geometry::{length, nearest, point_at, tangent_at};
 use chalkstripe::order::{self, Order, Source};
 use chalkstripe::pattern;
 use kurbo::BezPath;
+use rayon::prelude::*;
 use std::path::Path;
 
 /// An order of trousers for measures in cm, with the lines of `[trousers]`. The chest is what waist
@@ -47,7 +46,7 @@ const STYLES: [&str; 6] = [
 #[test]
 fn waists_of_66_to_130_and_seats_of_84_to_136_are_proven() {
     let library = Library::embedded();
-    let (mut made, mut failed) = (0, Vec::new());
+    let mut bodies = Vec::new();
     for seat in (84..=136).step_by(4).map(f64::from) {
         for waist in (66..=130).step_by(4).map(f64::from) {
             // Seats from a finger's breadth of belly overhang to an athlete's; nobody is built otherwise.
@@ -55,19 +54,22 @@ fn waists_of_66_to_130_and_seats_of_84_to_136_are_proven() {
                 continue;
             }
             for (i, style) in STYLES.iter().enumerate() {
-                let height = [164.0, 176.0, 190.0][(made + i) % 3];
-                let order = order(height, waist, seat, style);
-                made += 1;
-                let proven = match drafting::draft(&library, &order, &order.garments[0]) {
-                    Ok(draft) => pattern::make(&order, &[draft]).map_err(|f| format!("{f:#?}")),
-                    Err(fault) => Err(fault.to_string()),
-                };
-                if let Err(fault) = proven {
-                    failed.push(format!("[{height}, {waist}, {seat}] {style:?}]: {fault}"));
-                }
+                let height = [164.0, 176.0, 190.0][(bodies.len() + i) % 3];
+                bodies.push((height, waist, seat, *style));
             }
         }
     }
+    let fault = |&(height, waist, seat, style): &(f64, f64, f64, &str)| {
+        let order = order(height, waist, seat, style);
+        let proven = match drafting::draft(&library, &order, &order.garments[0]) {
+            Ok(draft) => pattern::make(&order, &[draft]).map_err(|f| format!("{f:#?}")),
+            Err(fault) => Err(fault.to_string()),
+        };
+        let fault = proven.err()?;
+        Some(format!("[{height}, {waist}, {seat}] {style:?}]: {fault}"))
+    };
+    let failed: Vec<String> = bodies.par_iter().filter_map(fault).collect();
+    let made = bodies.len();
     println!("trousers: {made} drafts over waists and seats");
     assert!(
         failed.is_empty(),

@@ -1,0 +1,10 @@
+//! The garments as they are drafted: each against what the trade asks of it and against books that
+//! nobody here wrote, and together as a suit.
+
+mod choices;
+#[path = "../samples/forks.rs"]
+mod forks;
+mod jacket;
+mod suit;
+mod trousers;
+mod waistcoat;
