@@ -78,3 +78,22 @@ Examples:
 
 Ctrl-C ends the search and writes the best lay so far. The same seed gives the same lay only in
 the same rounds (chalkstripe cut --rounds), not in the same seconds.";
+
+/// Below the options of `schema`.
+pub const SCHEMA: &str = "\
+Example:
+  chalkstripe schema > order.schema.json
+
+and as the first line of an order:  #:schema ./order.schema.json";
+
+/// Below the options of `completions`.
+pub const COMPLETIONS: &str = "\
+Examples:
+  chalkstripe completions bash > ~/.local/share/bash-completion/completions/chalkstripe
+  chalkstripe completions fish > ~/.config/fish/completions/chalkstripe.fish
+  chalkstripe completions zsh > _chalkstripe       (in a folder of your fpath)";
+
+/// Below the options of `manual`.
+pub const MANUAL: &str = "\
+Example:
+  chalkstripe manual ~/.local/share/man/man1       then: man chalkstripe";

@@ -5,6 +5,7 @@ mod check;
 mod cloth;
 mod cut;
 mod draft;
+mod editor;
 mod help;
 mod lay;
 mod new;
@@ -17,6 +18,7 @@ use chalkstripe::sheets::paper::Paper;
 use chalkstripe::sheets::plot::Reach;
 use chalkstripe::sheets::wishes::{self, Wishes};
 use clap::{Parser, Subcommand, ValueEnum};
+use clap_complete::Shell;
 use std::path::PathBuf;
 use std::process::ExitCode;
 
@@ -131,6 +133,26 @@ enum Command {
         /// The file to write; it must not exist yet.
         file: Option<PathBuf>,
     },
+    /// Print the form of an order as a JSON Schema, for an editor that completes and checks TOML.
+    #[command(after_help = help::SCHEMA)]
+    Schema {
+        /// A folder of blocks of your own, whose garments and choices are to be known as well.
+        #[arg(long, value_name = "DIR")]
+        blocks: Option<PathBuf>,
+    },
+    /// Print what completes the commands in a shell.
+    #[command(after_help = help::COMPLETIONS)]
+    Completions {
+        /// The shell.
+        shell: Shell,
+    },
+    /// Write the manual pages.
+    #[command(after_help = help::MANUAL)]
+    Manual {
+        /// The folder they are written into.
+        #[arg(value_name = "DIR", default_value = "man")]
+        folder: PathBuf,
+    },
 }
 
 /// What is printed at true scale.
@@ -225,6 +247,9 @@ pub fn run(arguments: Arguments) -> ExitCode {
         Command::Blocks(settings) => blocks::run(&settings),
         Command::Draft(settings) => draft::run(&settings),
         Command::New { file } => new::run(file.as_deref()),
+        Command::Schema { blocks } => editor::schema_of(blocks),
+        Command::Completions { shell } => editor::completions(shell),
+        Command::Manual { folder } => editor::manual(&folder),
     };
     if stop::asked() {
         ExitCode::from(stop::CODE)

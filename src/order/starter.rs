@@ -15,6 +15,10 @@ const HEAD: &str = "\
 #   chalkstripe cut THIS-FILE      to have it drafted, laid and drawn
 # The draft is a starting point for a trained cutter's eye: cut a toile, or leave the inlays and
 # baste, before you cut good cloth.
+# An editor can complete what stands here and check it: run
+#   chalkstripe schema > order.schema.json
+# and make the next line begin with #:
+# :schema ./order.schema.json
 
 # blocks = \"folder\"   # blocks of your own, before the program's
 

@@ -1,0 +1,369 @@
+//! The form of an order as a JSON Schema, for editors that complete and check TOML: made from the
+//! measures, the catalogue's choices and the sections' own keys, so that it says what is read today.
+
+use super::catalogue::Catalogue;
+use super::checking::SECTIONS;
+use super::choices::{Declared, Domain};
+use super::file::{self, TRIMMINGS};
+use super::length::Unit;
+use super::measures::KINDS;
+use super::{Diagnostic, HouseValue};
+use serde::de::{Deserialize, Deserializer, Error, Visitor, value};
+use serde_json::{Map, Value, json};
+
+/// What is known of a key beyond its name: what may stand there, and what it is for.
+const KEYS: &[(&str, &str, Form, &str)] = &[
+    (
+        "client",
+        "name",
+        Form::Text,
+        "as it is printed on every sheet",
+    ),
+    (
+        "client",
+        "reference",
+        Form::Text,
+        "the workshop's reference; else the name of the file",
+    ),
+    ("client", "date", Form::Date, "the day of the order"),
+    ("client", "notes", Form::Lines, "for the ticket"),
+    (
+        "figure",
+        "notes",
+        Form::Lines,
+        "what the cutter saw, for the ticket",
+    ),
+    (
+        "cloth",
+        "name",
+        Form::Text,
+        "what it is, for the ticket and the lay",
+    ),
+    ("cloth", "width", Form::Length, "selvedge to selvedge"),
+    ("cloth", "selvedge", Form::Length, "not used, on each side"),
+    (
+        "cloth",
+        "repeat_across",
+        Form::Length,
+        "repeat of a check or stripe across the cloth",
+    ),
+    (
+        "cloth",
+        "repeat_along",
+        Form::Length,
+        "repeat along the cloth",
+    ),
+    (
+        "cloth",
+        "nap",
+        Form::Words(&["one_way", "two_ways"]),
+        "whether every piece points one way",
+    ),
+    (
+        "cloth",
+        "layout",
+        Form::Words(&["open", "doubled"]),
+        "single ply, or folded lengthwise",
+    ),
+    (
+        "cloth",
+        "shrinkage",
+        Form::Length,
+        "along: a fraction, or text such as \"3 %\"",
+    ),
+    (
+        "cloth",
+        "gap",
+        Form::Length,
+        "free space between the pieces",
+    ),
+    ("lining", "body", Form::Text, "lining of the body"),
+    ("lining", "sleeves", Form::Text, "lining of the sleeves"),
+];
+
+/// What may stand at a key.
+enum Form {
+    Text,
+    Lines,
+    Date,
+    /// A number in the section's unit, or text with a unit of its own.
+    Length,
+    Words(&'static [&'static str]),
+}
+
+impl Form {
+    fn schema(&self) -> Value {
+        match self {
+            Form::Text => json!({ "type": "string" }),
+            Form::Lines => json!({ "type": ["string", "array"], "items": { "type": "string" } }),
+            // TOML's own date, which a schema has no type for, or text.
+            Form::Date => json!({}),
+            Form::Length => json!({ "type": ["number", "string"] }),
+            Form::Words(words) => json!({ "enum": words }),
+        }
+    }
+}
+
+/// The schema of the orders that a catalogue takes.
+///
+/// # Errors
+/// When the choices of a garment or the house's numbers cannot be read.
+pub fn schema(catalogue: &Catalogue) -> Result<Value, Vec<Diagnostic>> {
+    let mut sections = Map::new();
+    let blocks = "a folder of blocks of your own, from the order's own folder";
+    sections.insert(
+        "blocks".into(),
+        described(json!({ "type": "string" }), blocks),
+    );
+    for name in SECTIONS {
+        sections.insert((*name).to_owned(), section(name, catalogue)?);
+    }
+    for garment in catalogue.garments() {
+        let choices = catalogue.choices(&garment).map_err(|fault| vec![fault])?;
+        let keys = choices.0.iter().map(|c| (c.name.clone(), choice(c)));
+        sections.insert(garment, table(keys.collect(), &[]));
+    }
+    let mut whole = table(sections, &["client", "measures", "cloth"]);
+    whole["$schema"] = json!("http://json-schema.org/draft-07/schema#");
+    whole["title"] = json!("An order for chalkstripe");
+    Ok(whole)
+}
+
+fn section(name: &str, catalogue: &Catalogue) -> Result<Value, Vec<Diagnostic>> {
+    Ok(match name {
+        "client" => keys::<file::Client>(name, &["name"]),
+        "figure" => keys::<file::Figure>(name, &[]),
+        "cloth" => keys::<file::Cloth>(name, &["name"]),
+        "lining" => keys::<file::Lining>(name, &[]),
+        "measures" => measures(),
+        "trimmings" => {
+            let words = TRIMMINGS.iter();
+            let of = |about: &str| described(json!({ "type": "string" }), about);
+            table(
+                words
+                    .map(|(key, about)| ((*key).to_owned(), of(about)))
+                    .collect(),
+                &[],
+            )
+        }
+        "house" => house(catalogue)?,
+        _ => json!({ "type": "object" }),
+    })
+}
+
+/// A section with keys of its own, as the program reads them.
+fn keys<T: for<'de> Deserialize<'de>>(section: &str, required: &[&str]) -> Value {
+    let known = |key: &str| KEYS.iter().find(|(s, k, ..)| (*s, *k) == (section, key));
+    let of = |key: &str| match known(key) {
+        Some((.., form, about)) => described(form.schema(), about),
+        None => json!({}),
+    };
+    let keys = fields_of::<T>()
+        .iter()
+        .map(|key| ((*key).to_owned(), of(key)));
+    table(keys.collect(), required)
+}
+
+fn measures() -> Value {
+    let unit = described(
+        json!({ "enum": ["cm", "in"] }),
+        "of every bare number in this section",
+    );
+    let mut keys = Map::from_iter([("unit".to_owned(), unit)]);
+    for kind in KINDS {
+        let (least, most) = (
+            Unit::Cm.show(kind.range.0 * 10.0),
+            Unit::Cm.show(kind.range.1 * 10.0),
+        );
+        let about = format!("{} ({least} to {most})", kind.taken);
+        keys.insert(
+            kind.name.to_owned(),
+            described(Form::Length.schema(), &about),
+        );
+    }
+    let required = KINDS.iter().filter(|k| k.required).map(|k| k.name);
+    table(keys, &required.collect::<Vec<_>>())
+}
+
+/// The house's numbers: `scye` within `allowance` for `allowance.scye`.
+fn house(catalogue: &Catalogue) -> Result<Value, Vec<Diagnostic>> {
+    let house = catalogue.house()?;
+    let mut sections: Map<String, Value> = Map::new();
+    for (name, value) in &house.0 {
+        let (least, most) = house.bounds(name);
+        let number = json!({ "type": ["number", "string"], "minimum": least, "maximum": most });
+        let form = match value {
+            HouseValue::Word(_) => json!({ "type": "string" }),
+            _ if name.starts_with("allowance.") => {
+                json!({ "type": ["number", "string", "array"], "items": number, "minimum": least, "maximum": most })
+            }
+            HouseValue::Along(_) => json!({ "type": "array", "items": number }),
+            HouseValue::Number(_) => number,
+        };
+        let (section, key) = name.split_once('.').unwrap_or(("", name));
+        if section.is_empty() {
+            sections.insert(key.to_owned(), form);
+            continue;
+        }
+        let section = sections
+            .entry(section)
+            .or_insert_with(|| table(Map::new(), &[]));
+        section["properties"][key] = form;
+    }
+    Ok(table(sections, &[]))
+}
+
+fn choice(declared: &Declared) -> Value {
+    let (form, words) = match &declared.domain {
+        Domain::Word(words) => {
+            let names: Vec<&str> = words.iter().map(|(word, _)| word.as_str()).collect();
+            let lines = words
+                .iter()
+                .map(|(word, about)| format!("\n- {word}: {about}"));
+            (json!({ "enum": names }), lines.collect())
+        }
+        Domain::Length(least, most) => (
+            json!({ "type": ["number", "string"], "minimum": least, "maximum": most }),
+            String::new(),
+        ),
+        Domain::Count(least, most) => (
+            json!({ "type": "integer", "minimum": least, "maximum": most }),
+            String::new(),
+        ),
+        Domain::Number(least, most) => (
+            json!({ "type": "number", "minimum": least, "maximum": most }),
+            String::new(),
+        ),
+        Domain::Flag => (json!({ "type": "boolean" }), String::new()),
+    };
+    described(form, &format!("{}{words}", declared.about))
+}
+
+fn table(properties: Map<String, Value>, required: &[&str]) -> Value {
+    json!({ "type": "object", "additionalProperties": false, "required": required, "properties": properties })
+}
+
+fn described(mut form: Value, about: &str) -> Value {
+    form["description"] = json!(about);
+    form
+}
+
+/// The keys that the form of a section has, as it says when it is asked to be read.
+fn fields_of<T: for<'de> Deserialize<'de>>() -> &'static [&'static str] {
+    let mut fields: &'static [&'static str] = &[];
+    // It always fails: nothing is there to be read.
+    let _ = T::deserialize(Asked(&mut fields));
+    fields
+}
+
+/// Notes which fields a form asks for.
+struct Asked<'a>(&'a mut &'static [&'static str]);
+
+impl<'de> Deserializer<'de> for Asked<'_> {
+    type Error = value::Error;
+
+    fn deserialize_any<V: Visitor<'de>>(self, _: V) -> Result<V::Value, value::Error> {
+        Err(value::Error::custom("it is not a table of known keys"))
+    }
+
+    fn deserialize_struct<V: Visitor<'de>>(
+        self,
+        _: &'static str,
+        fields: &'static [&'static str],
+        visitor: V,
+    ) -> Result<V::Value, value::Error> {
+        *self.0 = fields;
+        self.deserialize_any(visitor)
+    }
+
+    serde::forward_to_deserialize_any! {
+        bool i8 i16 i32 i64 i128 u8 u16 u32 u64 u128 f32 f64 char str string bytes byte_buf option
+        unit unit_struct newtype_struct seq tuple tuple_struct map enum identifier ignored_any
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::order::{Source, starter};
+
+    /// Whether a value keeps to a schema, as far as this module writes schemas.
+    fn holds(schema: &Value, value: &toml::Value, place: &str) {
+        if let Some(words) = schema["enum"].as_array() {
+            let word = value.as_str().unwrap_or_else(|| panic!("{place}: {value}"));
+            assert!(words.iter().any(|w| w == word), "{place}: {value}");
+        }
+        let is = match value {
+            toml::Value::String(_) => "string",
+            toml::Value::Integer(_) => "integer",
+            toml::Value::Float(_) => "number",
+            toml::Value::Boolean(_) => "boolean",
+            toml::Value::Array(_) => "array",
+            toml::Value::Table(_) => "object",
+            toml::Value::Datetime(_) => "date",
+        };
+        let types = match &schema["type"] {
+            Value::String(one) => vec![one.as_str()],
+            Value::Array(all) => all.iter().filter_map(Value::as_str).collect(),
+            _ => vec![is],
+        };
+        let fits = types.contains(&is) || is == "integer" && types.contains(&"number");
+        assert!(fits, "{place}: {value} is none of {types:?}");
+        if let toml::Value::Table(table) = value {
+            for (key, value) in table {
+                let inner = &schema["properties"][key];
+                assert!(!inner.is_null(), "{place}.{key} is not in the schema");
+                holds(inner, value, &format!("{place}.{key}"));
+            }
+        }
+    }
+
+    #[test]
+    fn the_examples_and_the_starter_keep_to_it() {
+        let schema = schema(&Catalogue::default()).unwrap();
+        let examples = ["plain-worsted", "check-side-vents", "corpulent-inches"]
+            .map(|name| std::fs::read_to_string(format!("examples/{name}.toml")).unwrap());
+        let mut texts = examples.to_vec();
+        texts.push(starter(&Catalogue::default()).unwrap());
+        for text in texts {
+            holds(&schema, &toml::Value::Table(text.parse().unwrap()), "order");
+        }
+    }
+
+    #[test]
+    fn it_knows_every_key_with_its_form() {
+        let schema = schema(&Catalogue::default()).unwrap();
+        let keys = |section: &str| {
+            schema["properties"][section]["properties"]
+                .as_object()
+                .unwrap()
+        };
+        for (section, key, ..) in KEYS {
+            assert!(
+                keys(section).contains_key(*key),
+                "{section}.{key} is no key any more"
+            );
+        }
+        assert!(keys("cloth").len() >= 9 && keys("measures").len() == KINDS.len() + 1);
+        let about = schema["properties"]["jacket"]["properties"]["lapel"]["description"].as_str();
+        assert!(about.unwrap().contains("notch: "));
+        assert_eq!(
+            schema["properties"]["house"]["properties"]["cloth"]["properties"]["gap"]["maximum"],
+            3.0
+        );
+    }
+
+    /// What the schema refuses, the program refuses as well, and the other way round.
+    #[test]
+    fn it_is_as_strict_as_the_program() {
+        let schema = schema(&Catalogue::default()).unwrap();
+        let wrong = "[client]\nname = \"A\"\nnick = \"B\"\n";
+        let source = Source::new("x.toml", wrong);
+        assert!(super::super::parse("x", &source, std::path::Path::new("")).is_err());
+        assert!(schema["properties"]["client"]["properties"]["nick"].is_null());
+        assert_eq!(
+            schema["properties"]["client"]["additionalProperties"],
+            false
+        );
+    }
+}
