@@ -7,6 +7,7 @@ use crate::order::{Catalogue, Cloth, Diagnostic, Layout, Nap, Order, Source};
 use crate::pattern::{self, Pattern, PatternFault};
 use crate::sheets::wishes::{Refusal, Wishes};
 use crate::sheets::{self, Laid, Made, Sheets, words};
+use kurbo::Shape;
 use std::ops::Range;
 use std::sync::Arc;
 use std::sync::atomic::Ordering;
@@ -122,12 +123,14 @@ pub fn lay(
         if items.is_empty() {
             continue;
         }
+        believed(least_length(pattern, material, &cloth), material)?;
         let mut lay = laid(&items, &cloth, &search_for(material, search)).map_err(|fault| {
             vec![Diagnostic::error(format!(
                 "the {} cannot be laid: {fault}",
                 words::material(material)
             ))]
         })?;
+        believed(lay.length, material)?;
         if search
             .cancel
             .is_some_and(|cancel| cancel.load(Ordering::Relaxed))
@@ -179,6 +182,30 @@ fn laid(items: &[Item], cloth: &Cloth, search: &Search) -> Result<Lay, LayFault>
         lay = with_room(more);
     }
     lay
+
+/// The longest lay that is believed, mm: a bolt of cloth has some sixty metres.
+const LONGEST_LAY: f64 = 50_000.0;
+
+/// Refuses a lay, or the least that one would take, that is longer than is believed.
+fn believed(length: f64, material: Material) -> Result<(), Vec<Diagnostic>> {
+    if length <= LONGEST_LAY {
+        return Ok(());
+    }
+    let (needs, most) = (length / 1000.0, LONGEST_LAY / 1000.0);
+    let material = words::material(material);
+    let fault = format!(
+        "the {material} cannot be laid: {needs:.1} m are needed, where {most} m are the most"
+    );
+    Err(vec![Diagnostic::error(fault)])
+}
+
+/// What no lay of a material can be shorter than: the area of its pieces over the cloth's width.
+fn least_length(pattern: &Pattern, material: Material, cloth: &Cloth) -> f64 {
+    let pieces = pattern.pieces.iter().filter(|p| p.material == material);
+    let area: f64 = pieces
+        .map(|p| p.cut.area().abs() * f64::from(p.count.total()))
+        .sum();
+    area / (cloth.width - 2.0 * cloth.selvedge).max(1.0)
 }
 
 /// The order's cloth, or another material at the width the house has it in: plain, laid open.
@@ -205,9 +232,7 @@ fn cloth(order: &Order, material: Material, name: &str) -> Cloth {
 /// # Errors
 /// When it does not.
 pub fn wished(order: &Order, pattern: &Pattern, wishes: &Wishes) -> Result<(), Vec<Diagnostic>> {
-    wishes.setup(&order.house).map_err(refused)?;
-    wishes.pieces(pattern).map_err(refused)?;
-    Ok(())
+    wishes.can_be_met(&order.house, pattern).map_err(refused)
 }
 
 fn refused(refusal: Refusal) -> Vec<Diagnostic> {

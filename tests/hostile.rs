@@ -230,6 +230,35 @@ fn blocks_cannot_reach_out_or_run_on() {
     }
 }
 
+/// Pieces that each are within bounds, and together are not.
+#[test]
+fn lays_and_patterns_beyond_belief_are_refused() {
+    let square = |pieces: u32, count: &str| {
+        format!(
+            "for i in 0..{pieces} {{ let a = board.point(0, 0, \"\"); let b = a.forward(68); let c = b.down(375);\n\
+             let d = a.down(375); board.piece(`p${{i}}`).{count}.edge(\"a\", line(a, b), \"none\")\n\
+             .edge(\"b\", line(b, c), \"none\").edge(\"c\", line(c, d), \"none\").edge(\"d\", line(d, a), \"none\").grain(a, d); }}"
+        )
+    };
+    let open = smock().replace("\"doubled\"", "\"open\"");
+    for (script, told) in [
+        (
+            square(1, "pairs(50)"),
+            "m are needed, where 50 m are the most",
+        ),
+        (
+            square(26, "alike(1)"),
+            "pages of this paper or more, where 1000 are the most",
+        ),
+    ] {
+        let files = [
+            ("ours/smock/choices.toml", CHOICES),
+            ("ours/smock/smock.rhai", script.as_bytes()),
+        ];
+        refused(&open, &files, &[told]);
+    }
+}
+
 /// Runs a text as a block; it drafts or is refused.
 fn block(script: &str) {
     let folder = tempfile::tempdir().unwrap();

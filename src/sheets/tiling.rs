@@ -4,13 +4,13 @@
 use std::sync::atomic::AtomicUsize;
 use std::sync::atomic::Ordering::Relaxed;
 
-use kurbo::{Affine, BezPath};
+use kurbo::{Affine, BezPath, Shape};
 use rayon::prelude::*;
 
 use super::cover;
 use super::packing::{self, Grid};
 use super::paper::Paper;
-use super::wishes::Refusal;
+use super::wishes::{MOST_PAGES, Refusal};
 use crate::pattern::Piece;
 
 /// What the printer leaves white at each edge, and the strip pages share, in mm.
@@ -71,6 +71,7 @@ impl Plan {
     /// Spreads pieces over the fewest pages: upright or lying, as many columns as serve.
     pub fn new(pieces: &[&Piece], setup: &Setup) -> Result<Self, Refusal> {
         let outlines: Vec<BezPath> = pieces.iter().map(|piece| piece.cut.clone()).collect();
+        few_enough(&outlines, setup)?;
         match setup.paper {
             Paper::Roll(width) => on_roll(&outlines, width, setup),
             Paper::Sheet(size) => on_sheets(&outlines, size.upright(), setup),
@@ -81,6 +82,7 @@ impl Plan {
     /// Spreads a sheet that is laid out already over the fewest pages: upright or lying. On wide
     /// paper it stands below the first page's squares and map.
     pub fn of_sheet(outlines: &[BezPath], width: f64, setup: &Setup) -> Result<Self, Refusal> {
+        few_enough(outlines, setup)?;
         let count = outlines.len();
         let cover =
             |print: (f64, f64)| cover_room(print, count).map_or(0.0, |room| room.1 + BELOW_COVER);
@@ -170,6 +172,23 @@ impl Plan {
             cover_inside,
         }
     }
+}
+
+/// Refuses, before they are packed, outlines whose area alone fills too many pages.
+pub fn few_enough<'a>(
+    outlines: impl IntoIterator<Item = &'a BezPath>,
+    setup: &Setup,
+) -> Result<(), Refusal> {
+    let (width, height) = setup.print(match setup.paper {
+        Paper::Roll(width) => (width, LONGEST),
+        Paper::Sheet(size) => size.upright(),
+    });
+    let area: f64 = outlines.into_iter().map(|o| o.area().abs()).sum();
+    let pages = (area / (width * height)).ceil() as usize;
+    if pages > MOST_PAGES {
+        return Err(Refusal::TooManyPages { pages });
+    }
+    Ok(())
 }
 
 /// Name of a page: its row as a letter, its column as a number.

@@ -3,7 +3,7 @@
 use super::font;
 use super::paper::Paper;
 use super::plot::Reach;
-use super::tiling::Setup;
+use super::tiling::{self, Setup};
 use crate::order::{House, nearest};
 use crate::pattern::{Pattern, Piece};
 
@@ -47,6 +47,17 @@ impl Wishes {
             plot: Reach::Long,
             dxf: false,
         }
+    }
+
+    /// Whether paper and pieces go together, as far as it is known before anything is laid.
+    ///
+    /// # Errors
+    /// When they do not.
+    pub fn can_be_met(&self, house: &House, pattern: &Pattern) -> Result<(), Refusal> {
+        let setup = self.setup(house)?;
+        let pieces = self.pieces(pattern)?;
+        let outlines = pieces.iter().map(|piece| &piece.cut);
+        tiling::few_enough(outlines, &setup)
     }
 
     /// The pages, with the house's margins and overlap where none are asked for.
@@ -99,6 +110,9 @@ impl Wishes {
 /// The least width of a page's own area, in mm.
 const LEAST_PRINT: f64 = 120.0;
 
+/// The most pages of one pattern: a suit takes some forty of A4.
+pub const MOST_PAGES: usize = 1000;
+
 /// In small letters, with single spaces for whatever joins words.
 fn plain(name: &str) -> String {
     let words = name.to_lowercase().replace(['_', '-', ','], " ");
@@ -117,6 +131,11 @@ fn names(piece: &Piece, word: &str) -> bool {
 pub enum Refusal {
     /// The paper cannot hold the pattern.
     DoesNotFit,
+    /// The pattern needs more pages than anybody glues: so many at least.
+    TooManyPages {
+        /// How many.
+        pages: usize,
+    },
     /// Margins and overlap leave too little of the page: so much, in mm.
     NoRoom {
         /// What is left of the page's width, mm.
@@ -164,6 +183,10 @@ impl std::fmt::Display for Refusal {
             Refusal::DoesNotFit => {
                 f.write_str("the pieces do not fit on any number of pages of this paper")
             }
+            Refusal::TooManyPages { pages } => write!(
+                f,
+                "the pattern needs {pages} pages of this paper or more, where {MOST_PAGES} are the most"
+            ),
             Refusal::NoRoom { left } => write!(
                 f,
                 "margins and overlap leave {left:.0} mm of the page's width, and {LEAST_PRINT:.0} mm are needed"
@@ -184,7 +207,9 @@ impl Refusal {
     /// What to do about it.
     pub fn help(&self) -> Option<String> {
         match self {
-            Refusal::DoesNotFit => Some("choose a larger paper, or a wider roll".to_owned()),
+            Refusal::DoesNotFit | Refusal::TooManyPages { .. } => {
+                Some("choose a larger paper, or a wider roll".to_owned())
+            }
             Refusal::NoRoom { .. } => Some("give a smaller --margin or --overlap".to_owned()),
             Refusal::NoSuchPiece {
                 meant: Some(meant), ..
