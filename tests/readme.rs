@@ -106,7 +106,7 @@ fn the_fault_it_shows_is_told_so() {
         .lines()
         .filter(|line| !line.contains("--> ") && line.contains(['`', '^', ':']));
     for line in lines {
-        let line = line.trim_end_matches('…');
+        let line = line.trim_start().trim_end_matches('…');
         assert!(told.contains(line), "{line:?} is not told:\n{told}");
     }
 }
