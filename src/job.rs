@@ -182,6 +182,7 @@ fn laid(items: &[Item], cloth: &Cloth, search: &Search) -> Result<Lay, LayFault>
         lay = with_room(more);
     }
     lay
+}
 
 /// The longest lay that is believed, mm: a bolt of cloth has some sixty metres.
 const LONGEST_LAY: f64 = 50_000.0;

@@ -4,6 +4,7 @@
 use super::catalogue::Catalogue;
 use super::checking::SECTIONS;
 use super::choices::{Declared, Domain};
+use super::figure::{ALTERATIONS, CORRECTIONS, Measured};
 use super::file::{self, TRIMMINGS};
 use super::length::Unit;
 use super::measures::KINDS;
@@ -126,7 +127,8 @@ pub fn schema(catalogue: &Catalogue) -> Result<Value, Vec<Diagnostic>> {
 fn section(name: &str, catalogue: &Catalogue) -> Result<Value, Vec<Diagnostic>> {
     Ok(match name {
         "client" => keys::<file::Client>(name, &["name"]),
-        "fitting" => json!({ "type": "array", "items": { "type": "object" } }),
+        "figure" => figure(),
+        "fitting" => fittings(),
         "cloth" => keys::<file::Cloth>(name, &["name"]),
         "lining" => keys::<file::Lining>(name, &[]),
         "measures" => measures(),
@@ -177,6 +179,52 @@ fn measures() -> Value {
     }
     let required = KINDS.iter().filter(|k| k.required).map(|k| k.name);
     table(keys, &required.collect::<Vec<_>>())
+}
+
+/// What the cutter saw: each correction and its opposite, by side where the sides may differ.
+fn figure() -> Value {
+    let mut keys = Map::from_iter([("notes".to_owned(), notes())]);
+    for correction in CORRECTIONS {
+        let (most, unit) = match correction.measured {
+            Measured::Stage => (correction.most, "stages"),
+            Measured::Length => (correction.most, "cm"),
+            Measured::Slope(_) => (correction.most, "cm, or degrees as \"3 deg\""),
+        };
+        let about = format!("{} (at most {most} {unit})", correction.about);
+        let mut form = Form::Length.schema();
+        if correction.sided {
+            let side = Form::Length.schema();
+            form = json!({
+                "type": ["number", "string", "object"],
+                "properties": { "left": side, "right": side },
+            });
+        }
+        for (name, about) in [
+            (Some(correction.name), about.clone()),
+            (correction.opposite, format!("the opposite of: {about}")),
+        ] {
+            if let Some(name) = name {
+                keys.insert(name.to_owned(), described(form.clone(), &about));
+            }
+        }
+    }
+    table(keys, &[])
+}
+
+/// What was found at each baste.
+fn fittings() -> Value {
+    let date = described(Form::Date.schema(), "the day of the fitting");
+    let mut keys = Map::from_iter([("date".to_owned(), date), ("notes".to_owned(), notes())]);
+    for alteration in ALTERATIONS {
+        let about = format!("{} so much", alteration.words);
+        let form = json!({ "type": ["number", "string", "object"] });
+        keys.insert(alteration.name.to_owned(), described(form, &about));
+    }
+    json!({ "type": "array", "items": table(keys, &["date"]) })
+}
+
+fn notes() -> Value {
+    described(Form::Lines.schema(), "for the ticket")
 }
 
 /// The house's numbers: `scye` within `allowance` for `allowance.scye`.
@@ -303,10 +351,12 @@ mod tests {
         };
         let fits = types.contains(&is) || is == "integer" && types.contains(&"number");
         assert!(fits, "{place}: {value} is none of {types:?}");
-        // A section whose keys are not listed takes any.
-        if let toml::Value::Table(table) = value
-            && !schema["properties"].is_null()
-        {
+        if let toml::Value::Array(values) = value {
+            for value in values {
+                holds(&schema["items"], value, place);
+            }
+        }
+        if let toml::Value::Table(table) = value {
             for (key, value) in table {
                 let inner = &schema["properties"][key];
                 assert!(!inner.is_null(), "{place}.{key} is not in the schema");
@@ -322,6 +372,9 @@ mod tests {
             .map(|name| std::fs::read_to_string(format!("examples/{name}.toml")).unwrap());
         let mut texts = examples.to_vec();
         texts.push(starter(&Catalogue::default()).unwrap());
+        let corrected = "[figure]\nerect = 1\nsloping_shoulders = { right = 1 }\nnotes = \"a\"\n\
+            [[fitting]]\ndate = 2026-04-02\nlet_out_side_seams = 0.5\n";
+        texts.push(corrected.to_owned());
         for text in texts {
             holds(&schema, &toml::Value::Table(text.parse().unwrap()), "order");
         }

@@ -1,0 +1,137 @@
+//! Bytes as pieces and a cloth to lay them on: laid with nothing over anything else and nothing off
+//! the cloth, or refused in words.
+#![no_main]
+
+use chalkstripe::drafting::Count;
+use chalkstripe::lay::{ClothRules, Effort, Item, Lay, LayFault, Match, Search, plan};
+use chalkstripe::order::Layout;
+use kurbo::{Point, Vec2};
+use libfuzzer_sys::fuzz_target;
+
+/// Takes numbers from the bytes; zeros once they are used up.
+struct Bytes<'a>(&'a [u8]);
+
+impl Bytes<'_> {
+    fn next(&mut self) -> u8 {
+        let Some((first, rest)) = self.0.split_first() else {
+            return 0;
+        };
+        self.0 = rest;
+        *first
+    }
+
+    fn below(&mut self, most: u8) -> u8 {
+        self.next() % most
+    }
+
+    /// In steps of a hundredth, up to 655.
+    fn mm(&mut self) -> f64 {
+        f64::from(u16::from_le_bytes([self.next(), self.next()])) / 100.0
+    }
+}
+
+fn item(piece: usize, bytes: &mut Bytes, patterned: bool) -> Item {
+    let corners = 3 + usize::from(bytes.below(10));
+    let outline: Vec<Point> = (0..corners)
+        .map(|_| Point::new(bytes.mm(), bytes.mm()))
+        .collect();
+    let count = match bytes.below(4) {
+        0 => Count::Pairs(1),
+        n => Count::Alike(u32::from(n)),
+    };
+    let turns = match bytes.below(5) {
+        0 => vec![0.0],
+        1 => vec![0.0, 180.0],
+        2 => vec![0.0, 90.0, 180.0, 270.0],
+        3 => vec![45.0],
+        _ => vec![f64::from(bytes.next())],
+    };
+    let grain = match bytes.below(3) {
+        0 => Vec2::new(bytes.mm() - 300.0, bytes.mm() + 0.01),
+        _ => Vec2::new(0.0, 1.0),
+    };
+    let matches = if patterned && bytes.below(2) == 1 {
+        let way = bytes.next();
+        vec![Match {
+            name: "a match".into(),
+            at: outline[0],
+            partner: usize::from(bytes.below(4)),
+            partner_at: Point::new(bytes.mm(), bytes.mm()),
+            across: way & 1 == 1,
+            along: way & 2 == 2,
+        }]
+    } else {
+        Vec::new()
+    };
+    Item {
+        piece,
+        name: format!("piece {piece}"),
+        outline,
+        holes: Vec::new(),
+        count,
+        grain,
+        turns,
+        matches,
+    }
+}
+
+/// Every copy is laid, and every corner lies on the cloth; the program's own check has seen to the
+/// rest.
+fn assert_sound(items: &[Item], cloth: &ClothRules, lay: &Lay) {
+    let wanted: u32 = items.iter().map(|item| item.count.total()).sum();
+    let laid: u32 = lay.placements.iter().map(|placement| placement.plies).sum();
+    assert_eq!(wanted, laid);
+    let (left, right) = cloth.usable();
+    for placement in &lay.placements {
+        for corner in &items[placement.piece].outline {
+            let corner = placement.transform * *corner;
+            assert!(corner.x > left - 0.1 && corner.x < right + 0.1, "{corner}");
+            assert!(corner.y > -0.1 && corner.y < lay.length + 0.1, "{corner}");
+        }
+    }
+}
+
+fuzz_target!(|bytes: &[u8]| {
+    let mut bytes = Bytes(bytes);
+    let flags = bytes.next();
+    let patterned = flags & 1 == 1;
+    let repeat = if patterned {
+        Vec2::new(bytes.mm(), bytes.mm())
+    } else {
+        Vec2::ZERO
+    };
+    let cloth = ClothRules {
+        width: 650.0 + bytes.mm(),
+        selvedge: if flags & 2 == 2 { 10.0 } else { 0.0 },
+        layout: if flags & 4 == 4 { Layout::Doubled } else { Layout::Open },
+        gap: f64::from(flags >> 5),
+        longest: None,
+        repeat,
+        remnants: if flags & 8 == 8 { vec![bytes.mm()] } else { Vec::new() },
+    };
+    let count = 1 + usize::from(bytes.below(4));
+    let items: Vec<Item> = (0..count)
+        .map(|piece| item(piece, &mut bytes, patterned))
+        .collect();
+    let search = Search {
+        effort: Effort::Rounds(1),
+        threads: 1,
+        ..Search::default()
+    };
+    // As the program does: what does not pass its own check is laid anew with more room.
+    for more in [0.0, 0.5, 1.0, 2.0] {
+        let cloth = ClothRules {
+            gap: cloth.gap + more,
+            ..cloth.clone()
+        };
+        match plan(&items, &cloth, &search) {
+            Ok(lay) => return assert_sound(&items, &cloth, &lay),
+            Err(LayFault::Unsound { .. }) if more < 2.0 => {}
+            Err(fault @ LayFault::Unsound { .. }) => panic!("{fault}"),
+            Err(fault) => {
+                assert!(!fault.to_string().is_empty());
+                return;
+            }
+        }
+    }
+});
