@@ -19,7 +19,7 @@ pub use crossing::{Crossing, crossings, line_crossings, self_crossings};
 pub use fairness::{Break, breaks, turns};
 pub use offset::{offset, width_at};
 pub use outline::{Outline, Side, outline};
-pub use region::{area, area_outside, flattened, is_one_region, united};
+pub use region::{area, area_outside, flattened, is_one_region, straightened, united};
 pub use spline::{Knot, LEAST_TENSION, spline};
 pub(crate) use walk::segment_tangent;
 pub use walk::{

@@ -3,7 +3,7 @@
 
 use i_overlay::core::{fill_rule::FillRule, overlay_rule::OverlayRule};
 use i_overlay::float::{simplify::SimplifyShape, single::SingleFloatOverlay};
-use kurbo::{BezPath, Point};
+use kurbo::{BezPath, PathEl, Point};
 
 /// How far a flattened outline may lie from its curves where regions are compared, mm.
 const FLAT: f64 = 0.01;
@@ -30,6 +30,25 @@ pub fn flattened(path: &BezPath, tolerance: f64) -> Vec<Point> {
         corners.pop();
     }
     corners
+}
+
+/// The straight pieces of a path flattened so that it lies within `tolerance` mm of its curves, each with
+/// its two ends.
+pub fn straightened(path: &BezPath, tolerance: f64) -> Vec<(Point, Point)> {
+    let mut found = Vec::new();
+    let (mut start, mut last) = (Point::ZERO, Point::ZERO);
+    kurbo::flatten(path, tolerance, |element| match element {
+        PathEl::MoveTo(point) => (start, last) = (point, point),
+        PathEl::LineTo(point) => {
+            found.push((last, point));
+            last = point;
+        }
+        _ => {
+            found.push((last, start));
+            last = start;
+        }
+    });
+    found
 }
 
 /// The area within a polygon, mm²; positive where it runs from x towards y.

@@ -6,7 +6,8 @@ use kurbo::{Affine, Point, Vec2};
 
 use super::drawing::{Anchor, Drawing, Layer, Pen, Text, segment};
 use super::font;
-use super::section::{Entry, Section, Table};
+use super::rows::{self, Row, SIGNATURE};
+use super::section::Section;
 
 /// Width and height of a page, in mm.
 pub const PAGE: (f64, f64) = (210.0, 297.0);
@@ -16,15 +17,6 @@ const BETWEEN: f64 = 7.0;
 const FOOT: f64 = 8.0;
 /// Width between the margins, in mm.
 const WIDTH: f64 = PAGE.0 - 2.0 * MARGIN;
-/// Heights of capitals, in mm, and the step from line to line.
-const BODY: f64 = 2.05;
-const STEP: f64 = 3.75;
-const HEADING: f64 = 2.5;
-/// Where what is named begins: a fraction of the column, and no less than so many mm.
-const NAMES: f64 = 0.3;
-const LEAST_NAMES: f64 = 25.0;
-/// Room for a line to sign on, in mm.
-const SIGNATURE: f64 = 20.0;
 /// A section no higher than this is not broken over columns, in mm.
 const WHOLE: f64 = 60.0;
 /// How much the columns of a page are shortened at a time until they are even, in mm.
@@ -58,109 +50,10 @@ pub struct Spread {
     pub signatures: Vec<String>,
 }
 
-/// One line as it is set.
-enum Row {
-    Heading(String),
-    /// A heading inside the section.
-    Sub(String),
-    /// Words with the place of each in the column, in mm, and which end of them stands there.
-    Cells(Vec<(String, f64, Anchor)>),
-    /// A drawing no wider than the column.
-    Picture(Drawing),
-    /// Open space, and a rule with words under it.
-    Signature(String),
-}
-
-impl Row {
-    fn height(&self) -> f64 {
-        match self {
-            Row::Heading(_) => STEP + 2.6,
-            Row::Sub(_) => STEP + 0.8,
-            Row::Cells(_) => STEP,
-            Row::Picture(picture) => picture.height + 3.0,
-            Row::Signature(_) => SIGNATURE,
-        }
-    }
-}
-
 /// Width of one of so many columns, in mm.
 pub fn column_width(columns: usize) -> f64 {
     let columns = columns.max(1) as f64;
     (WIDTH - (columns - 1.0) * BETWEEN) / columns
-}
-
-/// The rows of a section in a column of that width.
-fn rows(section: &Section, column: f64) -> Vec<Row> {
-    let mut rows = vec![Row::Heading(section.heading.clone())];
-    for entry in &section.entries {
-        match entry {
-            Entry::Words(words) => rows.extend(lines(words, 0.0, column)),
-            Entry::List(items) => {
-                for item in items {
-                    let at = rows.len();
-                    rows.extend(lines(item, 2.6, column));
-                    if let Some(Row::Cells(cells)) = rows.get_mut(at) {
-                        cells.insert(0, ("•".to_owned(), 0.0, Anchor::Start));
-                    }
-                }
-            }
-            Entry::Named(pairs) => {
-                let from = (NAMES * column).max(LEAST_NAMES).min(0.5 * column);
-                for (name, value) in pairs {
-                    let at = rows.len();
-                    rows.extend(lines(value, from, column));
-                    let name = font::shorten(name, BODY, false, from - 1.5);
-                    if let Some(Row::Cells(cells)) = rows.get_mut(at) {
-                        cells.insert(0, (name, 0.0, Anchor::Start));
-                    }
-                }
-            }
-            Entry::Table(table) => table_rows(table, column, &mut rows),
-            Entry::Picture(picture, _) => rows.push(Row::Picture(picture.clone())),
-            Entry::Signature(words) => rows.push(Row::Signature(words.clone())),
-        }
-    }
-    rows
-}
-
-/// Words broken into lines that begin so far from the left of the column; one line if there are none.
-fn lines(words: &str, from: f64, column: f64) -> Vec<Row> {
-    let mut lines = font::wrap(words, BODY, false, column - from);
-    if lines.is_empty() {
-        lines.push(String::new());
-    }
-    let cells = |line| Row::Cells(vec![(line, from, Anchor::Start)]);
-    lines.into_iter().map(cells).collect()
-}
-
-fn table_rows(table: &Table, column: f64, rows: &mut Vec<Row>) {
-    if let Some(heading) = &table.heading {
-        rows.push(Row::Sub(heading.clone()));
-    }
-    let ends = || table.columns.iter().map(|(_, end)| end * column);
-    if table.columns.iter().any(|(head, _)| !head.is_empty()) {
-        let heads = table.columns.iter().map(|(head, _)| (*head).to_owned());
-        rows.push(Row::Cells(
-            heads
-                .zip(ends())
-                .map(|(head, end)| (head, end, Anchor::End))
-                .collect(),
-        ));
-    }
-    for (name, values) in &table.rows {
-        let cells = values.iter().cloned().zip(ends());
-        let mut cells: Vec<_> = cells
-            .filter(|(value, _)| !value.is_empty())
-            .map(|(value, end)| (value, end, Anchor::End))
-            .collect();
-        let room = cells
-            .iter()
-            .map(|(value, end, _)| end - font::length(value, BODY, false))
-            .fold(column, f64::min);
-        let name = font::shorten(name, BODY, false, room - 1.5);
-        cells.insert(0, (name, 0.0, Anchor::Start));
-        rows.push(Row::Cells(cells));
-    }
 }
 
 /// Sets spreads one after another, each from the top of a page, down columns and over pages. The head
@@ -191,7 +84,7 @@ fn set_spread(pages: &mut Vec<Drawing>, head: &Head, title: &str, spread: &Sprea
     let top = set_pictures(&mut first, spread, top);
     pages.push(first);
     let column = column_width(spread.columns);
-    let sections: Vec<Vec<Row>> = spread.sections.iter().map(|s| rows(s, column)).collect();
+    let sections: Vec<Vec<Row>> = spread.sections.iter().map(|s| rows::of(s, column)).collect();
     let signed = if spread.signatures.is_empty() {
         0.0
     } else {
@@ -219,14 +112,14 @@ fn set_spread(pages: &mut Vec<Drawing>, head: &Head, title: &str, spread: &Sprea
         }
         let x = MARGIN + place.column as f64 * (column + BETWEEN);
         if let Some(page) = pages.get_mut(before + place.page) {
-            set_row(page, row, Point::new(x, place.y), column);
+            rows::draw(page, row, Point::new(x, place.y), column);
         }
     }
     let each = column_width(spread.signatures.len());
     for (i, words) in spread.signatures.iter().enumerate() {
         let at = Point::new(MARGIN + i as f64 * (each + BETWEEN), lowest);
         if let Some(page) = pages.last_mut() {
-            set_row(page, &Row::Signature(words.clone()), at, each);
+            rows::draw(page, &Row::Signature(words.clone()), at, each);
         }
     }
 }
@@ -337,46 +230,6 @@ fn set_pictures(page: &mut Drawing, spread: &Spread, top: f64) -> f64 {
         x += small.width + between;
     }
     top + scale * tall + 9.0
-}
-
-fn set_row(page: &mut Drawing, row: &Row, at: Point, column: f64) {
-    let base = at + Vec2::new(0.0, STEP - 0.9);
-    match row {
-        Row::Heading(words) => {
-            page.text(Layer::Page, Text::new(words, base, HEADING).bold());
-            let y = base.y + 1.5;
-            page.line(
-                Layer::Page,
-                segment((at.x, y), (at.x + column, y)),
-                Pen::full(0.12),
-            );
-        }
-        Row::Sub(words) => {
-            let base = base + Vec2::new(0.0, 0.8);
-            let words = font::shorten(words, BODY, true, column);
-            page.text(Layer::Page, Text::new(&words, base, BODY).bold());
-        }
-        Row::Picture(picture) => {
-            page.items
-                .extend(picture.placed(Affine::translate(at.to_vec2() + Vec2::new(0.0, 2.0))));
-        }
-        Row::Cells(cells) => {
-            for (words, offset, anchor) in cells {
-                let text = Text::new(words, base + Vec2::new(*offset, 0.0), BODY);
-                page.text(Layer::Page, text.anchor(*anchor));
-            }
-        }
-        Row::Signature(words) => {
-            let y = at.y + SIGNATURE - 6.0;
-            page.line(
-                Layer::Page,
-                segment((at.x, y), (at.x + column, y)),
-                Pen::PAGE,
-            );
-            let words = font::shorten(words, 1.8, false, column);
-            page.text(Layer::Page, Text::new(&words, (at.x, y + 3.4), 1.8));
-        }
-    }
 }
 
 fn set_foot(page: &mut Drawing, title: &str, number: &str) {

@@ -10,7 +10,7 @@ use super::drawing::Drawing;
 use super::label::Lettering;
 use super::piece::{self, Manner};
 use super::section::{Entry, Section, Table};
-use super::{marker, svg, ticket, words};
+use super::{contents, marker, svg, ticket, words};
 
 /// Pixels for a mm of a piece, and white round it in mm.
 const SCALE: f64 = 0.3;
@@ -25,7 +25,7 @@ const STYLE: &str = include_str!("html.css");
 /// Writes the page. It is well-formed XML, so that other programs can read it too.
 pub fn write(sheets: &Sheets) -> Vec<u8> {
     let title = ticket::title(sheets);
-    let sections = ticket::sections(sheets);
+    let sections = contents::sections(sheets);
     let views = ticket::drawings(sheets);
     let mut contents = Vec::new();
     if !views.is_empty() {

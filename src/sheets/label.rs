@@ -5,6 +5,7 @@ use lyon::algorithms::hit_test::hit_test_path;
 use lyon::path::FillRule;
 
 use super::drawing::{Anchor, Ink, Layer, Text};
+use crate::geometry::straightened;
 
 /// How large words are, by how far away they are read. Heights of capitals in mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -68,7 +69,7 @@ impl Room {
     /// The room inside a closed outline, with lines that words should not cross.
     pub fn new<'a>(outline: &BezPath, drawn: impl IntoIterator<Item = &'a BezPath>) -> Self {
         let mut room = Room {
-            outline: segments(outline),
+            outline: straightened(outline, FLAT),
             area: to_lyon(outline),
             bounds: outline.bounding_box(),
             middle: Point::ZERO,
@@ -83,7 +84,7 @@ impl Room {
 
     /// Marks a line as something words should not cross.
     pub fn occupy(&mut self, path: &BezPath) {
-        self.drawn.extend(segments(path));
+        self.drawn.extend(straightened(path, FLAT));
     }
 
     /// Whether words at a place lie inside the outline and cross nothing.
@@ -306,24 +307,6 @@ fn distance_squared(point: Point, a: Point, b: Point) -> f64 {
     let along = b - a;
     let share = (point - a).dot(along) / along.hypot2().max(f64::MIN_POSITIVE);
     point.distance_squared(a + along * share.clamp(0.0, 1.0))
-}
-
-/// The straight pieces of a flattened path.
-fn segments(path: &BezPath) -> Vec<(Point, Point)> {
-    let mut found = Vec::new();
-    let (mut start, mut last) = (Point::ZERO, Point::ZERO);
-    kurbo::flatten(path, FLAT, |element| match element {
-        PathEl::MoveTo(point) => (start, last) = (point, point),
-        PathEl::LineTo(point) => {
-            found.push((last, point));
-            last = point;
-        }
-        _ => {
-            found.push((last, start));
-            last = start;
-        }
-    });
-    found
 }
 
 fn to_lyon(path: &BezPath) -> lyon::path::Path {

@@ -6,6 +6,7 @@
 //! values to bytes; [`all`] makes every sheet of an order as its [`Wishes`] ask, and [`folder`] puts
 //! them where they belong.
 
+mod contents;
 pub mod cover;
 pub mod drafting_sheet;
 pub mod drawing;
@@ -27,6 +28,7 @@ pub mod piece;
 pub mod plot;
 pub mod preview;
 pub mod report;
+mod rows;
 pub mod section;
 pub mod svg;
 pub mod ticket;

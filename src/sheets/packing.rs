@@ -7,7 +7,8 @@
 use std::sync::atomic::AtomicUsize;
 use std::sync::atomic::Ordering::Relaxed;
 
-use kurbo::{Affine, BezPath, PathEl, Point, Rect, Shape};
+use crate::geometry::straightened;
+use kurbo::{Affine, BezPath, Point, Rect, Shape};
 
 /// The pages of a sheet: columns of one width, and rows of one height, as many as needed.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -22,6 +23,8 @@ pub struct Grid {
 
 /// Size of a cell that is aimed at, in mm; it also keeps pieces apart.
 const CELL: f64 = 12.0;
+/// How far a flattened outline may lie from its curves, in mm.
+const FLAT: f64 = 0.2;
 /// Words in a row of cells: 64 cells each.
 type Row = Vec<u64>;
 
@@ -109,7 +112,7 @@ impl Way {
 fn fill_rows(outline: &BezPath, cell: (f64, f64), rows: &mut [Vec<(usize, usize)>]) {
     // Scan lines at a quarter of a cell, and the ends of every segment, find all that is touched to
     // within what the air round a piece allows.
-    let segments = segments(outline);
+    let segments = straightened(outline, FLAT);
     let lines = 4;
     for (row, spans) in rows.iter_mut().enumerate() {
         let mut ranges: Vec<(f64, f64)> = Vec::new();
@@ -159,23 +162,6 @@ fn fill_rows(outline: &BezPath, cell: (f64, f64), rows: &mut [Vec<(usize, usize)
             }
         }
     }
-}
-
-fn segments(outline: &BezPath) -> Vec<(Point, Point)> {
-    let mut found = Vec::new();
-    let (mut start, mut last) = (Point::ZERO, Point::ZERO);
-    kurbo::flatten(outline, 0.2, |element| match element {
-        PathEl::MoveTo(point) => (start, last) = (point, point),
-        PathEl::LineTo(point) => {
-            found.push((last, point));
-            last = point;
-        }
-        _ => {
-            found.push((last, start));
-            last = start;
-        }
-    });
-    found
 }
 
 /// A free place: its new pages, foot and left cell; the way the piece lies; its corner cell.
