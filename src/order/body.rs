@@ -1,5 +1,6 @@
 //! Checking the measures: what is impossible, what is unlikely, and what was probably meant.
 
+use super::choices::shown;
 use super::diagnostic::{Diagnostic, nearest};
 use super::file::{Free, Written};
 use super::length::{Unit, parse};
@@ -162,11 +163,12 @@ fn report_impossible(impossible: &[Taken], unit: Unit, findings: &mut Findings) 
         let names: Vec<&str> = impossible.iter().map(|t| t.kind.name).collect();
         let message = format!(
             "these cannot be measures of a person in {}: {}",
-            unit.name(),
+            unit.spoken(),
             names.join(", ")
         );
         let help = format!(
-            "if they are in {0}, begin [measures] with unit = \"{0}\"",
+            "if they are in {}, begin [measures] with unit = \"{}\"",
+            other.spoken(),
             other.name()
         );
         findings.at(
@@ -177,13 +179,17 @@ fn report_impossible(impossible: &[Taken], unit: Unit, findings: &mut Findings) 
         return;
     }
     for taken in impossible {
-        let (kind, shown) = (taken.kind, unit.show(taken.cm * 10.0));
+        let kind = taken.kind;
+        let found = match unit {
+            Unit::Cm => format!("{} cm", shown(taken.cm)),
+            Unit::Inch => unit.show(taken.cm * 10.0),
+        };
         let (least, most) = (
             unit.show(kind.range.0 * 10.0),
             unit.show(kind.range.1 * 10.0),
         );
         let mut fault =
-            Diagnostic::error(format!("{} of {shown} is impossible", spoken(kind.name))).note(
+            Diagnostic::error(format!("{} of {found} is impossible", spoken(kind.name))).note(
                 format!(
                     "{} lies between {least} and {most}: {}",
                     kind.name, kind.taken
@@ -239,6 +245,11 @@ fn slip(taken: &Taken, unit: Unit, likely: impl Fn(f64) -> bool) -> Option<Strin
             Some(cm * 10.0),
             true,
             format!("has the decimal point slipped? {}", unit.show(cm * 100.0)),
+        ),
+        (
+            Some(cm * 100.0),
+            unit == Unit::Cm,
+            format!("if it is in metres, write {}", short(written * 100.0)),
         ),
         (
             Some(cm / 2.0),

@@ -29,6 +29,17 @@ pub const SECTIONS: &[&str] = &[
     "house",
 ];
 
+/// What a garment is called elsewhere, and here: for suggestions.
+const OTHER_NAMES: [(&str, &str); 7] = [
+    ("blazer", "jacket"),
+    ("coat", "jacket"),
+    ("pants", "trousers"),
+    ("slacks", "trousers"),
+    ("gilet", "waistcoat"),
+    ("vest", "waistcoat"),
+    ("fabric", "cloth"),
+];
+
 /// An order that may be made, and what is worth a second look.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Checked {
@@ -104,6 +115,7 @@ fn order(name: &str, mut root: DeTable, folder: &Path, findings: &mut Findings) 
         } else if garments.iter().any(|g| *g == key) {
             wanted.push((key.into_owned(), place, value));
         } else {
+            findings.misnamed |= value.get_ref().is_table();
             findings.at(place, "", stranger(&key, value.get_ref(), &garments));
         }
     }
@@ -159,8 +171,12 @@ fn stranger(key: &str, value: &DeValue, garments: &[String]) -> Diagnostic {
         .chain(garments.iter().map(String::as_str));
     let names: Vec<&str> = names.collect();
     if value.is_table() {
+        let other = OTHER_NAMES
+            .iter()
+            .find(|(name, _)| *name == key.to_lowercase());
+        let key_meant = other.map_or(key, |(_, meant)| *meant);
         return Diagnostic::error(format!("there is no section [{key}]"))
-            .suggest(key, names.iter().copied())
+            .suggest(key_meant, names.iter().copied())
             .note(format!("the sections are {}", names.join(", ")));
     }
     let fault = Diagnostic::error(format!("`{key}` stands in no section"));

@@ -92,9 +92,13 @@ fn centimetres(
                 shown(cm)
             ));
             let fault = fault.note("bare numbers here are cm");
-            match (least..=most).contains(&(cm * 2.54)) {
-                true => fault.help(format!("if it is in inches, write \"{cm} in\"")),
-                false => fault,
+            let believed = |cm: f64| (least..=most).contains(&cm);
+            if believed(cm * 2.54) {
+                fault.help(format!("if it is in inches, write \"{cm} in\""))
+            } else if believed(cm * 100.0) {
+                fault.help(format!("if it is in metres, write {}", shown(cm * 100.0)))
+            } else {
+                fault
             }
         }
         Err(fault) => Diagnostic::error(format!("{name}: {fault}")),

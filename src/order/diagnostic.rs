@@ -177,7 +177,16 @@ pub fn nearest<'a>(found: &str, words: impl IntoIterator<Item = &'a str>) -> Opt
     let distance = |word: &str| strsim::damerau_levenshtein(&found, &plain(word));
     let near = |word: &str| distance(word) <= word.chars().count().max(3) / 3;
     let within = |word: &str| found.len() >= 4 && plain(word).contains(&found);
-    let words = words.into_iter().filter(|w| near(w) || within(w));
+    // `peaked` for `peak`, `braces` for `brace_buttons`.
+    let begun = |word: &str| {
+        let word = plain(word);
+        let shared = found.chars().zip(word.chars()).take_while(|(a, b)| a == b);
+        let shared = shared.count();
+        shared >= 4 && shared + 2 >= found.chars().count()
+    };
+    let words = words
+        .into_iter()
+        .filter(|w| near(w) || within(w) || begun(w));
     words.min_by_key(|w| distance(w))
 }
 
@@ -192,6 +201,8 @@ mod tests {
         assert_eq!(nearest("Waist", words), Some("waist"));
         assert_eq!(nearest("lapel-width", words), Some("lapel_width"));
         assert_eq!(nearest("lapel", words), Some("lapel_width"));
+        assert_eq!(nearest("seats", words), Some("seat"));
+        assert_eq!(nearest("lapels", words), Some("lapel_width"));
         assert_eq!(nearest("bananas", words), None);
     }
 

@@ -37,6 +37,14 @@ impl Unit {
         }
     }
 
+    /// The unit in a sentence.
+    pub fn spoken(self) -> &'static str {
+        match self {
+            Unit::Cm => "cm",
+            Unit::Inch => "inches",
+        }
+    }
+
     /// The unit's own name in an order.
     pub fn name(self) -> &'static str {
         match self {

@@ -21,6 +21,8 @@ pub struct Findings {
     pub all: Vec<Diagnostic>,
     /// Lines with a fault of syntax: what is read from them is a guess.
     spoilt: Vec<Range<usize>>,
+    /// Whether a section bears a name that nobody knows: it may be the one that is missed.
+    pub misnamed: bool,
 }
 
 /// One value of a section whose keys are free, by dotted name.
@@ -42,6 +44,7 @@ impl Findings {
             source: source.clone(),
             all: Vec::new(),
             spoilt: Vec::new(),
+            misnamed: false,
         }
     }
 
@@ -61,6 +64,7 @@ impl Findings {
         match section {
             _ if !self.spoilt.is_empty() => {}
             Some(span) => self.at(span, "", finding),
+            None if self.misnamed => {}
             None => self.all.push(finding.in_file(&self.source)),
         }
     }
@@ -84,6 +88,10 @@ impl Findings {
             let span = fault.span().unwrap_or(text.len()..text.len());
             let mut finding = Diagnostic::error(format!("this is not TOML: {}", fault.message()));
             let line = line_of(text, span.start);
+            // What follows on a line that is spoilt already follows from that.
+            if self.spoilt.contains(&line) {
+                continue;
+            }
             if let Some(help) = advice(fault.message(), text.get(line.clone()).unwrap_or_default())
             {
                 finding = finding.help(help);
@@ -210,10 +218,23 @@ fn line_of(text: &str, at: usize) -> Range<usize> {
 
 /// What to do about a line that is not TOML, where the slip is a common one.
 fn advice(fault: &str, line: &str) -> Option<String> {
-    let (key, value) = line.split_once('=')?;
-    let value = value.split('#').next().unwrap_or_default().trim();
-    if fault.contains("date") {
-        return Some("write it as year-month-day, such as 2026-03-02".into());
+    let line = line.split('#').next().unwrap_or_default();
+    if fault.contains("unclosed table") {
+        return Some(format!("close the bracket: {}]", line.trim()));
+    }
+    if fault.contains("invalid basic string") && line.matches('"').count() % 2 == 1 {
+        return Some("close the quotes".into());
+    }
+    let Some((key, value)) = line.split_once('=') else {
+        let (key, value) = line.trim().split_once([':', ' '])?;
+        let known = key.chars().all(|c| c.is_alphanumeric() || c == '_');
+        let (key, value) = (key.trim(), value.trim());
+        return (known && !value.is_empty())
+            .then(|| format!("an = stands between a name and its value: {key} = {value}"));
+    };
+    let value = value.trim();
+    if fault.contains("date") || is_date_by_day(value) {
+        return Some("a date is written year-month-day: date = 2026-03-02".into());
     }
     if fault.contains("duplicate key") {
         return Some("say it once".into());
@@ -234,6 +255,13 @@ fn advice(fault: &str, line: &str) -> Option<String> {
         ));
     }
     None
+}
+
+/// Whether it looks like `2.3.2026` or `2/3/2026`.
+fn is_date_by_day(value: &str) -> bool {
+    let parts: Vec<&str> = value.split(['.', '/', '-']).collect();
+    let number = |part: &&str| !part.is_empty() && part.chars().all(|c| c.is_ascii_digit());
+    parts.len() == 3 && parts.iter().all(number)
 }
 
 /// A fault of form in the words of a tailor's file rather than of a parser.

@@ -84,7 +84,11 @@ fn set_spread(pages: &mut Vec<Drawing>, head: &Head, title: &str, spread: &Sprea
     let top = set_pictures(&mut first, spread, top);
     pages.push(first);
     let column = column_width(spread.columns);
-    let sections: Vec<Vec<Row>> = spread.sections.iter().map(|s| rows::of(s, column)).collect();
+    let sections: Vec<Vec<Row>> = spread
+        .sections
+        .iter()
+        .map(|s| rows::of(s, column))
+        .collect();
     let signed = if spread.signatures.is_empty() {
         0.0
     } else {

@@ -1,9 +1,9 @@
 //! The job ticket: what is made for whom, of what, from which measures, and what to mind.
 
-use super::drawing::Drawing;
 use super::contents::{
-    SIGNED, choices, cloth, cautions, fitting, girths, measures, pieces, proof, running_on,
+    SIGNED, cautions, choices, cloth, fitting, girths, measures, pieces, proof, running_on,
 };
+use super::drawing::Drawing;
 use super::flow::{self, Head, Spread};
 use super::font::clean;
 use super::marker;
