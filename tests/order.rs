@@ -492,3 +492,52 @@ proptest! {
         }
     }
 }
+
+/// Slips as they are made at a cutting table; each is told with what to write instead.
+#[test]
+fn a_tailors_slips_are_understood() {
+    for (old, new, told) in [
+        ("chest = 100", "chest = 100,5", "chest = 100.5"),
+        ("chest = 100", "chest = 1OO", "stands in quotes"),
+        ("chest = 100", "chest = 100\nchest = 102", "say it once"),
+        (
+            "waist = 88",
+            "waist: 88",
+            "an = stands between a name and its value: waist = 88",
+        ),
+        ("waist = 88", "waist 88", "waist = 88"),
+        ("height = 176", "height = 1.76", "in metres, write 176"),
+        ("neck = 40", "neck = 15 3/4", "neck = \"15 3/4\""),
+        ("neck = 40", "collar = 40", "did you mean `neck`"),
+        ("seat = 103", "hips = 103", "did you mean `seat`"),
+        ("width = 150", "width = 1.5", "in metres, write 150"),
+        (
+            "date = 2026-03-02",
+            "date = 02.03.2026",
+            "date = 2026-03-02",
+        ),
+        ("fastening = \"two\"", "fastening = two", "fastening = \"two\""),
+        ("fastening = \"two\"", "lapel = \"peaked\"", "did you mean `peak`"),
+        ("fastening = \"two\"", "lapels = \"peak\"", "did you mean `lapel`"),
+        ("vent = \"centre\"", "vent = \"center\"", "did you mean `centre`"),
+        ("\"side_adjusters\"", "\"side adjusters\"", "did you mean `side_adjusters`"),
+        ("\"side_adjusters\"", "\"braces\"", "did you mean `brace_buttons`"),
+        ("[trousers]", "[trouser]", "did you mean `trousers`"),
+        ("[jacket]", "[coat]", "did you mean `jacket`"),
+        ("[jacket]", "[jacket", "close the bracket: [jacket]"),
+        ("\"navy horn\"", "\"navy horn", "close the quotes"),
+        ("[measures]", "[Measures]", "did you mean `measures`"),
+    ] {
+        refused(&changed(old, new), &[told]);
+    }
+    // What follows from a slip is not told as well.
+    for (old, new) in [
+        ("date = 2026-03-02", "date = 02.03.2026"),
+        ("waist = 88", "waist: 88"),
+        ("[measures]", "[Measures]"),
+    ] {
+        let source = Source::new("order.toml", changed(old, new));
+        let faults = order::parse("order", &source, Path::new("")).unwrap_err();
+        assert_eq!(faults.len(), 1, "{new}: {faults:#?}");
+    }
+}
