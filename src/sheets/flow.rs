@@ -254,6 +254,7 @@ fn set_foot(page: &mut Drawing, title: &str, number: &str) {
 #[cfg(test)]
 mod tests {
     use super::super::drawing::Ink;
+    use super::super::section::Table;
     use super::*;
 
     fn head() -> Head {

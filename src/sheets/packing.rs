@@ -8,7 +8,7 @@ use std::sync::atomic::AtomicUsize;
 use std::sync::atomic::Ordering::Relaxed;
 
 use crate::geometry::straightened;
-use kurbo::{Affine, BezPath, Point, Rect, Shape};
+use kurbo::{Affine, BezPath, Rect, Shape};
 
 /// The pages of a sheet: columns of one width, and rows of one height, as many as needed.
 #[derive(Debug, Clone, Copy, PartialEq)]
