@@ -100,6 +100,11 @@ pub fn self_crossings(path: &BezPath) -> Vec<Crossing> {
                 continue;
             }
             let follows = j == i + 1 && one.end().distance(other.start()) < SAME;
+            let shared = reach_a.intersect(*reach_b);
+            if follows && shared.width() < JOINT && shared.height() < JOINT {
+                // They run on the same way, and meet at the joint alone.
+                continue;
+            }
             let closes = i == 0 && j + 1 == parts.len() && other.end().distance(one.start()) < SAME;
             for (t, u) in segment_crossings(one, other) {
                 let point = one.eval(t);

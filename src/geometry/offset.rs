@@ -5,6 +5,7 @@ use super::walk::{ACCURACY, joined, length, nearest, point_at, segment_tangent, 
 use kurbo::{
     BezPath, CurveFitSample, ParamCurve, ParamCurveArclen, ParamCurveDeriv, ParamCurveFit, PathSeg,
     Point, Vec2, fit_to_bezpath,
+    offset::offset_cubic,
 };
 use std::ops::Range;
 
@@ -165,6 +166,10 @@ fn segment_offset(segment: &PathSeg, walked: f64, long: f64, spread: &Spread) ->
                 line.move_to(beside.at(0.0).0);
                 line.line_to(beside.at(1.0).0);
                 line
+            } else if let (PathSeg::Cubic(cubic), [width]) = (part, spread.widths) {
+                let mut parallel = BezPath::new();
+                offset_cubic(cubic, *width, FIT, &mut parallel);
+                parallel
             } else {
                 fit_to_bezpath(&beside, FIT)
             }
