@@ -4,8 +4,7 @@ use super::crossing::self_crossings;
 use super::walk::{ACCURACY, joined, length, nearest, point_at, segment_tangent, sub_path};
 use kurbo::{
     BezPath, CurveFitSample, ParamCurve, ParamCurveArclen, ParamCurveDeriv, ParamCurveFit, PathSeg,
-    Point, Vec2, fit_to_bezpath,
-    offset::offset_cubic,
+    Point, Vec2, fit_to_bezpath, offset::offset_cubic,
 };
 use std::ops::Range;
 
