@@ -1,7 +1,7 @@
 //! One order through every stage, with what goes wrong on the way as diagnostics.
 
 use crate::drafting::{self, BlockFault, Draft, Library, Material};
-use crate::lay::{self, Buying, ClothRules, Effort, Item, Lay, LayFault, Search};
+use crate::lay::{self, Buying, ClothRules, Effort, LayFault, Ready, Search};
 use crate::order::choices::Choices;
 use crate::order::{Catalogue, Cloth, Diagnostic, Layout, Nap, Order, Source};
 use crate::pattern::{self, Pattern, PatternFault};
@@ -107,6 +107,57 @@ fn unproven(faults: &[PatternFault]) -> Vec<Diagnostic> {
     told
 }
 
+/// The pieces of an order's cloth, ready to be laid on it however wide it is and however it lies.
+///
+/// # Errors
+/// When a piece has no outline.
+pub fn ready(order: &Order, pattern: &Pattern) -> Result<Ready, Vec<Diagnostic>> {
+    let items = lay::items(pattern, Material::Cloth, order.cloth.nap);
+    Ready::new(items, order.cloth.gap).map_err(|fault| unlaid(Material::Cloth, &fault))
+}
+
+/// Several orders of one cloth as one, to be laid together: the pieces of all, each garment with its
+/// client's name.
+///
+/// # Errors
+/// When they are not of one cloth.
+pub fn together(all: &[(Order, Pattern)]) -> Result<(Order, Pattern), Vec<Diagnostic>> {
+    let Some(((first, first_pattern), others)) = all.split_first() else {
+        return Err(vec![Diagnostic::error("there is no order to lay")]);
+    };
+    let (mut order, mut pattern) = (first.clone(), first_pattern.clone());
+    pattern.pieces.clear();
+    pattern.matches.clear();
+    for (other, _) in others {
+        if other.cloth != first.cloth {
+            let (a, b) = (&first.name, &other.name);
+            let fault = format!("`{a}` and `{b}` are not of one cloth and cannot be laid together");
+            let help = "their [cloth] sections must say the same";
+            return Err(vec![Diagnostic::error(fault).help(help)]);
+        }
+        order.name = format!("{}+{}", order.name, other.name);
+        order.client.name = format!("{}, {}", order.client.name, other.client.name);
+        order.client.reference = format!("{}, {}", order.client.reference, other.client.reference);
+    }
+    for (of, own) in all {
+        let before = pattern.pieces.len();
+        pattern
+            .pieces
+            .extend(own.pieces.iter().cloned().map(|mut piece| {
+                piece.garment = format!("{}: {}", of.client.name, piece.garment);
+                piece
+            }));
+        pattern
+            .matches
+            .extend(own.matches.iter().cloned().map(|mut m| {
+                m.piece += before;
+                m.partner += before;
+                m
+            }));
+    }
+    Ok((order, pattern))
+}
+
 /// Lays the pieces of each material that has any.
 ///
 /// # Errors
@@ -116,20 +167,35 @@ pub fn lay(
     pattern: &Pattern,
     search: &Search,
 ) -> Result<Vec<Laid>, Vec<Diagnostic>> {
+    lay_ready(order, pattern, &ready(order, pattern)?, search)
+}
+
+/// Lays each material as [`lay`] does, with the pieces of the cloth made ready before.
+///
+/// # Errors
+/// When a piece does not fit its material.
+pub fn lay_ready(
+    order: &Order,
+    pattern: &Pattern,
+    ready: &Ready,
+    search: &Search,
+) -> Result<Vec<Laid>, Vec<Diagnostic>> {
     let mut lays = Vec::new();
     for (material, name) in MATERIALS {
         let cloth = cloth(order, material, name);
-        let items = lay::items(pattern, material, cloth.nap);
-        if items.is_empty() {
+        let buying = Buying::new(&order.house, &cloth);
+        let rules = ClothRules::new(&cloth, &buying);
+        believed(least_length(pattern, material, &cloth), material)?;
+        let lay = if material == Material::Cloth {
+            ready.plan(&rules, search)
+        } else {
+            let items = lay::items(pattern, material, cloth.nap);
+            lay::plan(&items, &rules, &search_for_trimmings(search))
+        };
+        let mut lay = lay.map_err(|fault| unlaid(material, &fault))?;
+        if lay.placements.is_empty() {
             continue;
         }
-        believed(least_length(pattern, material, &cloth), material)?;
-        let mut lay = laid(&items, &cloth, &search_for(material, search)).map_err(|fault| {
-            vec![Diagnostic::error(format!(
-                "the {} cannot be laid: {fault}",
-                words::material(material)
-            ))]
-        })?;
         believed(lay.length, material)?;
         if search
             .cancel
@@ -138,7 +204,7 @@ pub fn lay(
             lay.notes
                 .push("The search was stopped early; a longer one may need less.".into());
         }
-        let order_length = lay::order_length(&lay, &Buying::new(&order.house, &cloth));
+        let order_length = lay::order_length(&lay, &buying);
         lays.push(Laid {
             material,
             lay,
@@ -148,40 +214,20 @@ pub fn lay(
     Ok(lays)
 }
 
+fn unlaid(material: Material, fault: &LayFault) -> Vec<Diagnostic> {
+    let material = words::material(material);
+    vec![Diagnostic::error(format!(
+        "the {material} cannot be laid: {fault}"
+    ))]
+}
+
 /// A cloth's search is worth its time; a trimming's, bought by the half metre, gets a quarter of it.
-fn search_for<'a>(material: Material, search: &Search<'a>) -> Search<'a> {
+fn search_for_trimmings<'a>(search: &Search<'a>) -> Search<'a> {
     let effort = match search.effort {
-        _ if material == Material::Cloth => search.effort,
         Effort::Rounds(rounds) => Effort::Rounds(rounds.div_ceil(4)),
         Effort::Seconds(seconds) => Effort::Seconds(seconds / 4.0),
     };
     Search { effort, ..*search }
-}
-
-/// A lay that does not pass its own check is not handed out: it is tried anew with a little more room
-/// between the pieces.
-fn laid(items: &[Item], cloth: &Cloth, search: &Search) -> Result<Lay, LayFault> {
-    let rules = ClothRules::of(cloth);
-    let with_room = |more: f64| {
-        let gap = rules.gap + more;
-        lay::plan(
-            items,
-            &ClothRules {
-                gap,
-                ..rules.clone()
-            },
-            search,
-        )
-    };
-    let unsound = |lay: &Result<Lay, LayFault>| matches!(lay, Err(LayFault::Unsound { .. }));
-    let mut lay = with_room(0.0);
-    for more in [0.5, 1.0, 2.0] {
-        if !unsound(&lay) {
-            break;
-        }
-        lay = with_room(more);
-    }
-    lay
 }
 
 /// The longest lay that is believed, mm: a bolt of cloth has some sixty metres.
@@ -225,6 +271,7 @@ fn cloth(order: &Order, material: Material, name: &str) -> Cloth {
         layout: Layout::Open,
         shrinkage: 0.0,
         gap: cm("cloth.gap"),
+        remnants: Vec::new(),
     }
 }
 

@@ -1,11 +1,9 @@
 //! What length of cloth an order needs: at other widths, laid the other way, and whether a length
 //! that is at hand will do.
 
-use crate::drafting::Material;
 use crate::job;
-use crate::lay::{self, Buying, ClothRules, Lay, LayFault, OrderLength, Search};
+use crate::lay::{self, Buying, ClothRules, Lay, LayFault, OrderLength, Ready, Search};
 use crate::order::{Choice, Cloth, Layout, Order};
-use crate::pattern::Pattern;
 use rayon::prelude::*;
 
 /// Widths in which suitings are woven, mm (common practice, no source).
@@ -25,30 +23,38 @@ pub struct Row {
     pub patterned: Option<[Needed; 2]>,
 }
 
-/// What the order's pattern needs of a cloth.
-pub fn needed(order: &Order, pattern: &Pattern, cloth: &Cloth, search: &Search) -> Needed {
-    let items = lay::items(pattern, Material::Cloth, cloth.nap);
-    let lay = lay::plan(&items, &ClothRules::of(cloth), search)?;
-    let length = lay::order_length(&lay, &Buying::new(&order.house, cloth));
+/// What an order's pieces need of a cloth.
+pub fn needed(order: &Order, ready: &Ready, cloth: &Cloth, search: &Search) -> Needed {
+    let buying = Buying::new(&order.house, cloth);
+    let lay = ready.plan(&ClothRules::new(cloth, &buying), search)?;
+    let length = lay::order_length(&lay, &buying);
     Ok((lay, length))
 }
 
-/// The lengths to order by width, for the usual widths and the order's own.
-pub fn table(order: &Order, pattern: &Pattern, search: &Search) -> Vec<Row> {
+/// The lengths to order by width, for the usual widths and the order's own; `own` is what is known to
+/// be needed of the cloth as the order has it.
+pub fn table(order: &Order, ready: &Ready, own: Option<&Needed>, search: &Search) -> Vec<Row> {
     let mut widths = WIDTHS.to_vec();
     if widths.iter().all(|w| (w - order.cloth.width).abs() > 1.0) {
         widths.push(order.cloth.width);
     }
     widths.sort_by(f64::total_cmp);
     let has_pattern = order.cloth.repeat_across > 0.0 || order.cloth.repeat_along > 0.0;
+    let whole = Cloth {
+        remnants: Vec::new(),
+        ..order.cloth.clone()
+    };
     let lay = |width: f64, layout: Layout, patterned: bool| {
         let mut cloth = Cloth {
             width,
             layout,
-            ..order.cloth.clone()
+            ..whole.clone()
         };
         if !patterned {
             (cloth.repeat_across, cloth.repeat_along) = (0.0, 0.0);
+        }
+        if let (true, Some(own)) = (cloth == order.cloth, own) {
+            return own.clone();
         }
         // Each of them on one thread: there are more lays than threads.
         let alone = Search {
@@ -56,7 +62,7 @@ pub fn table(order: &Order, pattern: &Pattern, search: &Search) -> Vec<Row> {
             progress: None,
             ..*search
         };
-        needed(order, pattern, &cloth, &alone)
+        needed(order, ready, &cloth, &alone)
     };
     let both = |width: f64, patterned: bool| {
         let (open, doubled) = rayon::join(
@@ -65,40 +71,83 @@ pub fn table(order: &Order, pattern: &Pattern, search: &Search) -> Vec<Row> {
         );
         [open, doubled]
     };
-    widths
+    let mut rows: Vec<Row> = widths
         .into_par_iter()
-        .map(|width| Row {
-            width,
-            plain: both(width, false),
-            patterned: has_pattern.then(|| both(width, true)),
+        .map(|width| {
+            let (plain, patterned) = rayon::join(
+                || both(width, false),
+                || has_pattern.then(|| both(width, true)),
+            );
+            Row {
+                width,
+                plain,
+                patterned,
+            }
         })
-        .collect()
+        .collect();
+    for index in 0..rows.len() {
+        let (narrower, row) = rows.split_at_mut(index);
+        let (narrower, row) = (narrower.last(), &mut row[0]);
+        // What lies on narrower cloth lies on wider, and what lies by a pattern lies without.
+        if let Some(narrower) = narrower {
+            take_shorter(&mut row.plain, &narrower.plain);
+        }
+        if let Some(patterned) = &mut row.patterned {
+            if let Some(narrower) = narrower.and_then(|row| row.patterned.as_ref()) {
+                take_shorter(patterned, narrower);
+            }
+            take_shorter(&mut row.plain, patterned);
+        }
+    }
+    rows
 }
 
-/// Whether a length at hand will do.
+fn take_shorter(own: &mut [Needed; 2], others: &[Needed; 2]) {
+    let length = |needed: &Needed| needed.as_ref().map_or(f64::INFINITY, |(lay, _)| lay.length);
+    for (own, other) in own.iter_mut().zip(others) {
+        if length(other) < length(own) {
+            *own = other.clone();
+        }
+    }
+}
+
+/// Whether cloth at hand will do.
 #[derive(Debug, Clone)]
 pub struct Verdict {
-    /// What the order needs of its cloth as it stands.
+    /// What the order needs of its cloth as it stands; of more than one piece at hand, with what would
+    /// have to be bought beside them.
     pub needed: Needed,
-    /// Whether that is no more than there is.
+    /// Whether what is at hand is enough.
     pub enough: bool,
-    /// What else would do with the length at hand, in words; only looked for where it is not enough.
+    /// What else would do with the cloth at hand, in words; only looked for where it is not enough.
     pub instead: Vec<String>,
 }
 
-/// Whether cloth of a length (mm, before shrinking) is enough for an order; the merchant's step does
-/// not matter for cloth that is at hand.
-pub fn have(order: &Order, pattern: &Pattern, length: f64, search: &Search) -> Verdict {
+/// Whether pieces of cloth of these lengths (mm, before shrinking) are enough for an order; the
+/// merchant's step does not matter for cloth that is at hand.
+pub fn have(order: &Order, ready: &Ready, lengths: &[f64], search: &Search) -> Verdict {
+    // One piece is laid as a cloth without end, which tells by how much it falls short.
+    let (one, several) = match lengths {
+        [one] => (Some(*one), &[][..]),
+        several => (None, several),
+    };
     let fits = |cloth: &Cloth, needed: &Needed| {
         let buying = Buying::new(&order.house, cloth);
         let net = |lay: &Lay| (lay.length + buying.ends) * (1.0 + buying.shrinkage);
-        needed.as_ref().is_ok_and(|(lay, _)| net(lay) <= length)
+        needed.as_ref().is_ok_and(|(lay, _)| match one {
+            Some(length) => net(lay) <= length,
+            None => lay.bought <= 0.0,
+        })
     };
-    let as_it_is = needed(order, pattern, &order.cloth, search);
-    let enough = fits(&order.cloth, &as_it_is);
+    let cloth = Cloth {
+        remnants: several.to_vec(),
+        ..order.cloth.clone()
+    };
+    let as_it_is = needed(order, ready, &cloth, search);
+    let enough = fits(&cloth, &as_it_is);
     let mut instead = Vec::new();
     if !enough {
-        let other = match order.cloth.layout {
+        let other = match cloth.layout {
             Layout::Open => Layout::Doubled,
             Layout::Doubled => Layout::Open,
         };
@@ -106,32 +155,27 @@ pub fn have(order: &Order, pattern: &Pattern, length: f64, search: &Search) -> V
             format!("laid {}", layout_word(other)),
             Cloth {
                 layout: other,
-                ..order.cloth.clone()
+                ..cloth.clone()
             },
         )];
-        tried.extend(
-            WIDTHS
-                .iter()
-                .filter(|w| **w > order.cloth.width + 1.0)
-                .map(|&width| {
-                    let cloth = Cloth {
-                        width,
-                        ..order.cloth.clone()
-                    };
-                    (format!("{:.0} cm wide", width / 10.0), cloth)
-                }),
-        );
+        let wider = WIDTHS.iter().filter(|w| **w > cloth.width + 1.0);
+        tried.extend(wider.map(|&width| {
+            let words = format!("{:.0} cm wide", width / 10.0);
+            let cloth = Cloth {
+                width,
+                ..cloth.clone()
+            };
+            (words, cloth)
+        }));
         for (words, cloth) in tried {
-            if fits(&cloth, &needed(order, pattern, &cloth, search)) {
+            if fits(&cloth, &needed(order, ready, &cloth, search)) {
                 instead.push(words);
             }
         }
         if let Some(plain) = without_turn_ups(order)
             && let Ok(drafted) = job::draft(&plain)
-            && fits(
-                &order.cloth,
-                &needed(&plain, &drafted.pattern, &order.cloth, search),
-            )
+            && let Ok(ready) = job::ready(&plain, &drafted.pattern)
+            && fits(&cloth, &needed(&plain, &ready, &cloth, search))
         {
             instead.push("without turn-ups".to_owned());
         }

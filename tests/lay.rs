@@ -2,11 +2,14 @@
 
 use chalkstripe::drafting::{Count, Turning};
 use chalkstripe::lay::{
-    Buying, ClothRules, Effort, Item, Lay, LayFault, Search, order_length, plan, turns,
+    Buying, ClothRules, Effort, Item, Lay, LayFault, Match, Progress, Ready, Search, order_length,
+    plan, turns,
 };
 use chalkstripe::order::{Layout, Nap};
 use kurbo::{Point, Vec2};
 use proptest::prelude::*;
+use std::sync::Mutex;
+use std::sync::atomic::{AtomicBool, Ordering};
 
 /// A star-shaped outline about the origin: corners at these distances, evenly round.
 fn star(radii: &[f64]) -> Vec<Point> {
@@ -60,6 +63,13 @@ fn inside(outline: &[Point], p: Point) -> bool {
         (a.y > p.y) != (b.y > p.y) && p.x < a.x + (b.x - a.x) * (p.y - a.y) / (b.y - a.y)
     });
     crossed.count() % 2 == 1
+}
+
+/// The area inside an outline.
+fn area(outline: &[Point]) -> f64 {
+    let next = outline.iter().cycle().skip(1);
+    let cross = |(a, b): (&Point, &Point)| a.to_vec2().cross(b.to_vec2());
+    outline.iter().zip(next).map(cross).sum::<f64>().abs() / 2.0
 }
 
 /// The placed outlines.
@@ -140,6 +150,212 @@ proptest! {
         assert_sound(&items, &cloth, &lay);
         // The same again for the same seed.
         prop_assert_eq!(lay, plan(&items, &cloth, &quick(7)).unwrap());
+    }
+}
+
+/// An outline with corners on a coarse lattice, turned: many of its edges are parallel to others', and
+/// by rounding none quite is.
+fn blocky(cells: &[(u8, u8)], turn: f64) -> Vec<Point> {
+    // Steps to the right and down, then back along the left: a staircase, which crosses nothing.
+    let mut corners = vec![Point::ZERO];
+    let mut at = Point::ZERO;
+    for &(right, down) in cells {
+        at.x += 40.0 * f64::from(right);
+        corners.push(at);
+        at.y += 40.0 * f64::from(down);
+        corners.push(at);
+    }
+    corners.push(Point::new(0.0, at.y));
+    corners.push(Point::new(0.0, at.y * 0.7));
+    corners.push(Point::new(0.0, at.y * 0.3));
+    corners
+        .iter()
+        .map(|&p| kurbo::Affine::rotate(turn) * p)
+        .collect()
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(16))]
+
+    /// Edges in common make no-fit regions whose steps coincide: nothing may slip in between them.
+    #[test]
+    fn pieces_with_parallel_edges_lie_beside_each_other(
+        cells in prop::collection::vec(prop::collection::vec((1u8..5, 1u8..6), 1..6), 1..5),
+        turn in -3.2f64..3.2,
+        gap in prop::sample::select(vec![0.0, 3.0]),
+    ) {
+        let items: Vec<Item> = cells
+            .iter()
+            .enumerate()
+            .map(|(i, cells)| Item {
+                grain: Vec2::from_angle(turn + std::f64::consts::FRAC_PI_2),
+                ..item(i, blocky(cells, turn), Count::Pairs(2), Turning::Quarter, Nap::TwoWays)
+            })
+            .collect();
+        let cloth = cloth(Layout::Open, gap);
+        // The first lay alone: every piece laid once, where it first fits.
+        let first = Search { effort: Effort::Rounds(0), ..quick(1) };
+        let lay = plan(&items, &cloth, &first).unwrap();
+        let area: f64 = placed(&items, &lay).iter().map(|o| area(o)).sum();
+        prop_assert!(area <= 1480.0 * lay.length, "more laid than there is cloth");
+        assert_sound(&items, &cloth, &lay);
+    }
+
+    /// Pieces of cloth at hand: nothing lies over the end of one, and what is bought begins after them.
+    #[test]
+    fn remnants_are_laid_on_before_the_long_cloth(
+        radii in outlines(),
+        remnants in prop::collection::vec(500.0f64..1500.0, 1..4),
+    ) {
+        let items: Vec<Item> = radii
+            .iter()
+            .enumerate()
+            .map(|(i, r)| item(i, star(r), Count::Alike(2), Turning::Grain, Nap::TwoWays))
+            .collect();
+        let cloth = ClothRules { remnants: remnants.clone(), ..cloth(Layout::Open, 3.0) };
+        let lay = plan(&items, &cloth, &quick(3)).unwrap();
+        assert_sound(&items, &cloth, &lay);
+        let mut ends = vec![0.0];
+        for length in &remnants {
+            ends.push(ends[ends.len() - 1] + length + 3.0);
+        }
+        let long_from = ends[remnants.len()];
+        for outline in placed(&items, &lay) {
+            let low = outline.iter().map(|p| p.y).fold(f64::INFINITY, f64::min);
+            let high = outline.iter().map(|p| p.y).fold(0.0, f64::max);
+            let on = ends.iter().rposition(|&start| low > start - 0.01).unwrap();
+            let end = remnants.get(on).map_or(f64::INFINITY, |length| ends[on] + length);
+            prop_assert!(high < end + 0.01, "{low} to {high} lies over the end at {end}");
+        }
+        prop_assert!((lay.bought - (lay.length - long_from).max(0.0)).abs() < 1e-6);
+    }
+
+    /// Each pair of points that must match lies on the same place of the pattern, reckoned here from
+    /// where the points come to lie; the other of a pair is mirrored about the bars.
+    #[test]
+    fn what_must_match_lies_on_the_pattern(
+        radii in prop::collection::vec(prop::collection::vec(60.0..300.0, 4..9), 2..4),
+        repeat in (20.0f64..120.0, 20.0f64..120.0),
+        at in (-40.0f64..40.0, -40.0f64..40.0),
+        doubled in any::<bool>(),
+    ) {
+        let mut items: Vec<Item> = radii
+            .iter()
+            .enumerate()
+            .map(|(i, r)| item(i, star(r), Count::Pairs(1), Turning::Grain, Nap::TwoWays))
+            .collect();
+        let (own, other) = (Point::new(at.0, at.1), Point::new(at.1, -at.0));
+        items[0].matches.push(Match {
+            name: "seam".into(),
+            at: own,
+            partner: 1,
+            partner_at: other,
+            across: true,
+            along: true,
+        });
+        let layout = if doubled { Layout::Doubled } else { Layout::Open };
+        let repeat = Vec2::new(repeat.0, repeat.1);
+        let cloth = ClothRules { repeat, ..cloth(layout, 3.0) };
+        let lay = plan(&items, &cloth, &quick(5)).unwrap();
+        assert_sound(&items, &cloth, &lay);
+        let seen = |piece: usize, p: Point| -> Vec<Vec2> {
+            let own = lay.placements.iter().filter(|placed| placed.piece == piece);
+            own.map(|placed| {
+                let on_cloth = placed.transform * p - lay.pattern_at;
+                // Laid head to foot it is turned by half, the mirrored one turned over.
+                let down = if placed.degrees == 180.0 { -1.0 } else { 1.0 };
+                let across = if placed.mirrored { -down } else { down };
+                Vec2::new(on_cloth.x * across, on_cloth.y * down)
+            })
+            .collect()
+        };
+        for a in seen(0, own) {
+            for b in seen(1, other) {
+                for (miss, step) in [(a.x - b.x, repeat.x), (a.y - b.y, repeat.y)] {
+                    let miss = miss.rem_euclid(step);
+                    prop_assert!(miss.min(step - miss) < 0.5, "misses by {miss}");
+                }
+            }
+        }
+    }
+}
+
+fn some_stars() -> Vec<Item> {
+    let radii = [
+        vec![300.0, 90.0, 200.0, 140.0],
+        vec![120.0, 260.0, 80.0],
+        vec![90.0; 7],
+    ];
+    let star = |(i, r): (usize, &Vec<f64>)| {
+        item(i, star(r), Count::Pairs(2), Turning::Grain, Nap::TwoWays)
+    };
+    radii.iter().enumerate().map(star).collect()
+}
+
+#[test]
+fn the_lay_is_the_same_on_any_number_of_threads() {
+    let items = some_stars();
+    let cloth = cloth(Layout::Open, 3.0);
+    let on = |threads: usize| {
+        let effort = Effort::Rounds(3);
+        plan(
+            &items,
+            &cloth,
+            &Search {
+                effort,
+                threads,
+                ..quick(9)
+            },
+        )
+        .unwrap()
+    };
+    assert_eq!(on(1), on(2));
+    assert_eq!(on(1), on(5));
+}
+
+#[test]
+fn cancelled_the_search_gives_the_best_lay_so_far() {
+    let items = some_stars();
+    let cloth = cloth(Layout::Open, 3.0);
+    let stop = AtomicBool::new(false);
+    let told = Mutex::new(Vec::new());
+    let progress = |p: Progress| {
+        told.lock().unwrap().push(p.length);
+        stop.store(told.lock().unwrap().len() > 3, Ordering::Relaxed);
+    };
+    let search = Search {
+        effort: Effort::Rounds(1_000_000),
+        cancel: Some(&stop),
+        progress: Some(&progress),
+        ..quick(2)
+    };
+    let lay = plan(&items, &cloth, &search).unwrap();
+    assert_sound(&items, &cloth, &lay);
+    let told = told.into_inner().unwrap();
+    assert!(told.len() < 10, "{}", told.len());
+    let best = told.iter().copied().fold(f64::INFINITY, f64::min);
+    assert!(
+        (lay.length - best).abs() < 0.01,
+        "{} of {told:?}",
+        lay.length
+    );
+    assert!(best < told[0], "{told:?}");
+}
+
+/// The shapes are made once and laid on many cloths; each lay is the one made for its cloth alone.
+#[test]
+fn items_made_ready_lie_as_if_made_for_each_cloth() {
+    let items = some_stars();
+    let ready = Ready::new(items.clone(), 3.0).unwrap();
+    for layout in [Layout::Open, Layout::Doubled] {
+        for repeat in [Vec2::ZERO, Vec2::new(60.0, 80.0)] {
+            let cloth = ClothRules {
+                repeat,
+                ..cloth(layout, 3.0)
+            };
+            let lay = ready.plan(&cloth, &quick(4)).unwrap();
+            assert_eq!(lay, plan(&items, &cloth, &quick(4)).unwrap());
+        }
     }
 }
 
@@ -248,10 +464,10 @@ fn the_length_to_order_is_rounded_up_to_the_step() {
         step: 100.0,
     };
     // (2900 + 50) · 1.03 = 3038.5
-    lay.length = 2900.0;
+    lay.bought = 2900.0;
     assert_eq!(order_length(&lay, &buying).length, 3100.0);
     // (1950 + 50) · 1.05 = 2100 exactly: no further step.
-    lay.length = 1950.0;
+    lay.bought = 1950.0;
     assert_eq!(
         order_length(
             &lay,

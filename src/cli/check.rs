@@ -102,10 +102,15 @@ fn cloth(order: &Order) -> String {
         ),
     };
     let width = Unit::Cm.show(cloth.width);
-    format!(
+    let mut text = format!(
         "\ncloth\n  {}: {width} wide, {repeat}, laid {layout}, {nap}\n",
         cloth.name
-    )
+    );
+    if !cloth.remnants.is_empty() {
+        let pieces: Vec<String> = cloth.remnants.iter().map(|&mm| Unit::Cm.show(mm)).collect();
+        let _ = writeln!(text, "  at hand: {}", pieces.join(", "));
+    }
+    text
 }
 
 /// What the pattern is, and what proves it.

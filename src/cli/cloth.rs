@@ -2,20 +2,24 @@
 
 use super::show::{self, Progress};
 use super::{orders, stop};
+use chalkstripe::drafting::Material;
 use chalkstripe::job;
-use chalkstripe::lay::{Effort, Search};
+use chalkstripe::lay::{Effort, Ready, Search};
 use chalkstripe::need::{self, Needed, Row, Verdict};
 use chalkstripe::order::{Diagnostic, Order};
 use chalkstripe::pattern::Pattern;
 use chalkstripe::sheets::{Laid, words};
 use rayon::prelude::*;
 use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicUsize, Ordering};
 use std::time::Instant;
 
 /// What is asked.
 pub struct Settings {
-    /// Cloth at hand, mm.
-    pub have: Option<f64>,
+    /// Cloth at hand.
+    pub have: Option<AtHand>,
+    /// The folder that gets a folder with the lay on the cloth at hand.
+    pub out: Option<PathBuf>,
     /// Rounds of the search for each lay.
     pub rounds: u32,
 }
@@ -23,29 +27,26 @@ pub struct Settings {
 /// Says for each order what length to order; true if all could be said and what is at hand is
 /// enough.
 pub fn run(named: &[PathBuf], settings: &Settings) -> bool {
-    let files = match orders::files(named) {
-        Ok(files) => files,
-        Err(faults) => {
-            show::findings(&faults);
-            return false;
-        }
+    let Some(files) = orders::begin(orders::files(named)) else {
+        return false;
     };
-    stop::listen();
     let began = Instant::now();
+    let alone = files.len() == 1;
     let told = |file: &PathBuf| -> Option<String> {
-        if stop::asked() {
-            return None;
-        }
-        let order = orders::read(file)?.order;
-        let told = answer(file, &order, files.len() == 1, settings);
-        told.map_err(|faults| show::findings(&orders::all_about(file, faults)))
-            .ok()
+        let work = |file: &Path, order: &Order| answer(file, order, alone, settings);
+        (!stop::asked()).then(|| orders::one(file, work))?
     };
-    let answers: Vec<Option<String>> = if files.len() == 1 {
+    let answers: Vec<Option<String>> = if alone {
         files.iter().map(told).collect()
     } else {
         let progress = Progress::new("cloth");
-        progress.says(&format!("{} orders", files.len()));
+        let done = AtomicUsize::new(0);
+        let told = |file: &PathBuf| {
+            let told = told(file);
+            let done = 1 + done.fetch_add(1, Ordering::Relaxed);
+            progress.says(&format!("{done} of {} orders", files.len()));
+            told
+        };
         files.par_iter().map(told).collect()
     };
     let well = answers.iter().all(Option::is_some);
@@ -75,21 +76,27 @@ fn answer(
         cancel: Some(&stop::STOP),
         ..Search::default()
     };
-    if let Some(have) = settings.have {
-        return Ok(verdict(order, &pattern, have, &search));
+    let ready = job::ready(order, &pattern)?;
+    if let Some(have) = &settings.have {
+        return verdict(order, &pattern, &ready, settings, have, &search);
     }
     if !alone {
-        return Ok(line(order, &job::lay(order, &pattern, &search)?));
+        return Ok(line(
+            order,
+            &job::lay_ready(order, &pattern, &ready, &search)?,
+        ));
     }
     let progress = Progress::new(&order.name);
     progress.says("laying the order as it is");
-    let lays = job::lay(order, &pattern, &search)?;
+    let lays = job::lay_ready(order, &pattern, &ready, &search)?;
     progress.says("laying it on other widths");
     let rest = Search {
-        effort: Effort::Rounds(settings.rounds.div_ceil(3)),
+        effort: Effort::Rounds(settings.rounds.div_ceil(4)),
         ..search
     };
-    let rows = need::table(order, &pattern, &rest);
+    let own = lays.iter().find(|laid| laid.material == Material::Cloth);
+    let own = own.map(|laid| Ok((laid.lay.clone(), laid.order_length.clone())));
+    let rows = need::table(order, &ready, own.as_ref(), &rest);
     Ok(table(order, &lays, &rows))
 }
 
@@ -153,12 +160,19 @@ fn length_of(needed: &Needed) -> String {
     }
 }
 
-fn verdict(order: &Order, pattern: &Pattern, have: f64, search: &Search) -> String {
+fn verdict(
+    order: &Order,
+    pattern: &Pattern,
+    ready: &Ready,
+    settings: &Settings,
+    have: &AtHand,
+    search: &Search,
+) -> Result<String, Vec<Diagnostic>> {
     let Verdict {
         needed,
         enough,
         instead,
-    } = need::have(order, pattern, have, search);
+    } = need::have(order, ready, &have.0, search);
     let layout = need::layout_word(order.cloth.layout);
     let lies = match &needed {
         Ok((lay, length)) => format!(
@@ -170,16 +184,28 @@ fn verdict(order: &Order, pattern: &Pattern, have: f64, search: &Search) -> Stri
         ),
         Err(fault) => fault.to_string(),
     };
-    let (name, have) = (&order.name, words::metres(have));
-    if enough {
-        return format!("{name}: yes, {have} is enough: {lies}\n");
-    }
-    let instead = if instead.is_empty() {
-        "no other layout, width or hem that was tried would do".to_owned()
+    let pieces: Vec<String> = have.0.iter().map(|&mm| words::metres(mm)).collect();
+    let (name, have) = (&order.name, pieces.join(" and "));
+    let is = if pieces.len() == 1 { "is" } else { "are" };
+    let mut text = if enough {
+        format!("{name}: yes, {have} {is} enough: {lies}\n")
+    } else if instead.is_empty() {
+        format!(
+            "{name}: no, {have} {is} not enough: {lies}\n  no other layout, width or hem that was tried would do\n"
+        )
     } else {
-        format!("it would do {}", instead.join("; or "))
+        let instead = instead.join("; or ");
+        format!("{name}: no, {have} {is} not enough: {lies}\n  it would do {instead}\n")
     };
-    format!("{name}: no, {have} is not enough: {lies}\n  {instead}\n")
+    if let (Some(out), Ok((lay, order_length))) = (&settings.out, needed) {
+        let laid = Laid {
+            material: Material::Cloth,
+            lay,
+            order_length,
+        };
+        text.push_str(&super::lay::write(&laid, pattern, order, out)?);
+    }
+    Ok(text)
 }
 
 /// The most memory used so far, where the system tells.
@@ -190,8 +216,19 @@ fn memory() -> String {
     kilobytes.map_or_else(String::new, |kb| format!(", {:.0} MB", kb / 1024.0))
 }
 
-/// A length at hand: metres unless a unit is named.
-pub fn at_hand(text: &str) -> Result<f64, String> {
+/// Lengths of cloth at hand, mm.
+#[derive(Debug, Clone, PartialEq)]
+pub struct AtHand(Vec<f64>);
+
+/// One length at hand or several with a + between them: metres unless a unit is named.
+pub fn at_hand(text: &str) -> Result<AtHand, String> {
+    text.split('+')
+        .map(length_at_hand)
+        .collect::<Result<_, _>>()
+        .map(AtHand)
+}
+
+fn length_at_hand(text: &str) -> Result<f64, String> {
     use chalkstripe::order::length::{Unit, parse};
     let plain = text.trim();
     let metres = plain
@@ -211,7 +248,7 @@ pub fn at_hand(text: &str) -> Result<f64, String> {
 
 #[cfg(test)]
 mod tests {
-    use super::at_hand;
+    use super::{AtHand, at_hand};
 
     #[test]
     fn a_length_at_hand_is_in_metres_unless_it_says_otherwise() {
@@ -221,9 +258,11 @@ mod tests {
             ("3.2", 3200.0),
             ("320 cm", 3200.0),
         ] {
-            assert_eq!(at_hand(text), Ok(mm), "{text}");
+            assert_eq!(at_hand(text), Ok(AtHand(vec![mm])), "{text}");
         }
-        assert!((at_hand("126 in").unwrap() - 3200.4).abs() < 1e-6);
+        assert!((at_hand("126 in").unwrap().0[0] - 3200.4).abs() < 1e-6);
+        assert_eq!(at_hand("1.8m + 95cm"), Ok(AtHand(vec![1800.0, 950.0])));
+        assert!(at_hand("1.8m+").is_err());
         for text in ["", "much", "-3m", "320000"] {
             assert!(at_hand(text).is_err(), "{text}");
         }

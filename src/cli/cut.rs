@@ -1,6 +1,6 @@
 //! `cut`: orders in, everything a cutter needs out.
 
-use super::show::{self, Progress};
+use super::show::Progress;
 use super::{orders, stop};
 use chalkstripe::job;
 use chalkstripe::lay::{Effort, Search};
@@ -22,25 +22,8 @@ pub struct Settings {
 
 /// Cuts each order into a folder of its own; true if all of them were cut.
 pub fn run(named: &[PathBuf], settings: &Settings) -> bool {
-    let files = match orders::files(named).and_then(distinct) {
-        Ok(files) => files,
-        Err(faults) => {
-            show::findings(&faults);
-            return false;
-        }
-    };
-    stop::listen();
-    let mut well = true;
-    for (i, file) in files.iter().enumerate() {
-        if stop::asked() {
-            let left = files.len() - i;
-            let told = format!("stopped: {left} of the orders were not begun");
-            show::findings(&[Diagnostic::error(told)]);
-            return false;
-        }
-        well &= orders::read(file).is_some_and(|checked| cut(file, &checked.order, settings));
-    }
-    well
+    let files = orders::files(named).and_then(distinct);
+    orders::each(files, |file, order| cut(file, order, settings))
 }
 
 /// The files, if no two would be cut into the same folder.
@@ -61,19 +44,11 @@ fn distinct(files: Vec<PathBuf>) -> Result<Vec<PathBuf>, Vec<Diagnostic>> {
     Ok(files)
 }
 
-fn cut(file: &Path, order: &Order, settings: &Settings) -> bool {
+fn cut(file: &Path, order: &Order, settings: &Settings) -> Result<String, Vec<Diagnostic>> {
     let folder = settings.out.join(&order.name);
-    let outcome = make(file, order, settings).and_then(|(made, lays)| {
-        write(&made.sheets, &folder)?;
-        Ok((made, lays))
-    });
-    match outcome {
-        Ok((made, lays)) => show::print(&summary(order, &folder, &made, &lays)),
-        Err(faults) => {
-            show::findings(&orders::all_about(file, faults));
-            false
-        }
-    }
+    let (made, lays) = make(file, order, settings)?;
+    write(&made.sheets, &folder)?;
+    Ok(summary(order, &folder, &made, &lays))
 }
 
 fn make(

@@ -22,7 +22,7 @@ Examples:
   chalkstripe cut my-client.toml --only jacket         prints the jacket's pieces alone
   chalkstripe cut my-client.toml --plot hpgl           for a plotter that ends at 819 mm
   chalkstripe cut orders/ --out cut                    every order in a folder
-  chalkstripe cut my-client.toml --rounds 100          search longer for a shorter lay
+  chalkstripe cut my-client.toml --rounds 300          search longer for a shorter lay
 
 Ctrl-C ends the search and writes the best lay so far; a second one stops at once. Sheets of an
 earlier run stay as they are until the new ones are finished.
@@ -64,6 +64,7 @@ pub const CLOTH: &str = "\
 Examples:
   chalkstripe cloth my-client.toml               by width and layout, and the other materials
   chalkstripe cloth my-client.toml --have 3.2m   is that enough, and if not what would do
+  chalkstripe cloth my-client.toml --have 1.8m+1.6m --out out   of two pieces; with the lay
   chalkstripe cloth orders/                      a season's orders, a line each
 
 Lengths hold the ends and the shrinkage and are rounded up to the merchant's step. Check the
@@ -75,6 +76,7 @@ Examples:
   chalkstripe lay my-client.toml                 20 seconds; into out/my-client/
   chalkstripe lay my-client.toml --seconds 120   a longer search
   chalkstripe lay my-client.toml --seed 7        another start
+  chalkstripe lay a.toml b.toml --together       two orders of one cloth in one lay
 
 Ctrl-C ends the search and writes the best lay so far. The same seed gives the same lay only in
 the same rounds (chalkstripe cut --rounds), not in the same seconds.";

@@ -3,9 +3,11 @@
 use super::show::{self, Progress};
 use super::{orders, stop};
 use chalkstripe::drafting::Material;
+use chalkstripe::job;
 use chalkstripe::lay::{Effort, Search};
 use chalkstripe::need;
 use chalkstripe::order::{Diagnostic, Order, Source};
+use chalkstripe::pattern::Pattern;
 use chalkstripe::sheets::{Laid, Sheet, folder, marker, plot, svg, words};
 use std::path::{Path, PathBuf};
 
@@ -13,41 +15,45 @@ use std::path::{Path, PathBuf};
 pub struct Settings {
     /// The folder that gets a folder for each order.
     pub out: PathBuf,
+    /// Whether all orders go in one lay.
+    pub together: bool,
     /// Seconds of search.
     pub seconds: f64,
     /// Seed of the search.
     pub seed: u64,
 }
 
-/// Lays each order; true if all of them were laid.
+/// Lays each order, or all of them in one lay; true if all of them were laid.
 pub fn run(named: &[PathBuf], settings: &Settings) -> bool {
-    let files = match orders::files(named) {
-        Ok(files) => files,
+    let files = orders::files(named);
+    if !settings.together {
+        return orders::each(files, |file, order| {
+            let pattern = orders::draft(file, order)?.pattern;
+            laid(order, &pattern, settings)
+        });
+    }
+    let Some(files) = orders::begin(files) else {
+        return false;
+    };
+    let drafted = |file: &PathBuf| {
+        let order = orders::read(file)?.order;
+        let drafted = orders::draft(file, &order).map_err(|faults| show::findings(&faults));
+        drafted.ok().map(|drafted| (order, drafted.pattern))
+    };
+    let Some(all) = files.iter().map(drafted).collect::<Option<Vec<_>>>() else {
+        return false;
+    };
+    let outcome = job::together(&all).and_then(|(order, pattern)| laid(&order, &pattern, settings));
+    match outcome {
+        Ok(text) => show::print(&text),
         Err(faults) => {
             show::findings(&faults);
-            return false;
+            false
         }
-    };
-    stop::listen();
-    let mut well = true;
-    for file in &files {
-        if stop::asked() {
-            return false;
-        }
-        well &=
-            orders::read(file).is_some_and(|checked| match laid(file, &checked.order, settings) {
-                Ok(text) => show::print(&text),
-                Err(faults) => {
-                    show::findings(&orders::all_about(file, faults));
-                    false
-                }
-            });
     }
-    well
 }
 
-fn laid(file: &Path, order: &Order, settings: &Settings) -> Result<String, Vec<Diagnostic>> {
-    let pattern = orders::draft(file, order)?.pattern;
+fn laid(order: &Order, pattern: &Pattern, settings: &Settings) -> Result<String, Vec<Diagnostic>> {
     let progress = Progress::new(&order.name);
     let told = |p: chalkstripe::lay::Progress| {
         let (metres, part) = (p.length / 1000.0, 100.0 * p.done);
@@ -60,9 +66,13 @@ fn laid(file: &Path, order: &Order, settings: &Settings) -> Result<String, Vec<D
         progress: Some(&told),
         ..Search::default()
     };
-    let fault = |fault: String| vec![Diagnostic::error(fault)];
-    let (lay, order_length) = need::needed(order, &pattern, &order.cloth, &search)
-        .map_err(|error| fault(format!("the cloth cannot be laid: {error}")))?;
+    let ready = job::ready(order, pattern)?;
+    let (lay, order_length) =
+        need::needed(order, &ready, &order.cloth, &search).map_err(|fault| {
+            vec![Diagnostic::error(format!(
+                "the cloth cannot be laid: {fault}"
+            ))]
+        })?;
     let text = format!(
         "{} — {}\n  {:.1} % of the cloth used; order {} ({})\n",
         order.name,
@@ -76,22 +86,31 @@ fn laid(file: &Path, order: &Order, settings: &Settings) -> Result<String, Vec<D
         lay,
         order_length,
     };
-    let drawing = marker::draw(&laid, &pattern, order);
+    let written = write(&laid, pattern, order, &settings.out)?;
+    Ok(format!("{text}{written}"))
+}
+
+/// Writes a lay as marker and plot file into the order's folder; says so.
+pub fn write(
+    laid: &Laid,
+    pattern: &Pattern,
+    order: &Order,
+    out: &Path,
+) -> Result<String, Vec<Diagnostic>> {
+    let drawing = marker::draw(laid, pattern, order);
     let plotted = plot::write(&drawing, plot::Pens::of(&order.house));
+    let sheet = |file: &str, bytes| Sheet {
+        file: file.to_owned(),
+        bytes,
+    };
     let sheets = [
-        Sheet {
-            file: "lay.svg".to_owned(),
-            bytes: svg::write(&drawing),
-        },
-        Sheet {
-            file: "lay.plt".to_owned(),
-            bytes: plotted.bytes,
-        },
+        sheet("lay.svg", svg::write(&drawing)),
+        sheet("lay.plt", plotted.bytes),
     ];
-    let to = settings.out.join(&order.name);
+    let to = out.join(&order.name);
     folder::write_all(&sheets, &to).map_err(|error| {
         let here = Source::new(to.display().to_string(), "");
         vec![Diagnostic::error(format!("the lay cannot be written: {error}")).in_file(&here)]
     })?;
-    Ok(format!("{text}  {}: lay.svg, lay.plt\n", to.display()))
+    Ok(format!("  {}: lay.svg, lay.plt\n", to.display()))
 }

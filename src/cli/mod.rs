@@ -80,7 +80,7 @@ enum Command {
         #[arg(long, help_heading = "Plotter and cutter")]
         dxf: bool,
         /// Rounds of the search for a short lay; more take longer and may need less cloth.
-        #[arg(long, value_name = "N", default_value_t = 12, value_parser = clap::value_parser!(u32).range(1..=100_000))]
+        #[arg(long, value_name = "N", default_value_t = 36, value_parser = clap::value_parser!(u32).range(1..=100_000))]
         rounds: u32,
     },
     /// Say what length of cloth to order: for one order by width and layout, plain and with its
@@ -90,11 +90,15 @@ enum Command {
         /// Order files, or folders of them.
         #[arg(required = true, value_name = "ORDER")]
         orders: Vec<PathBuf>,
-        /// Cloth at hand, such as 3.2m: says whether it is enough, and if not what would do.
+        /// Cloth at hand, such as 3.2m, or pieces of it, such as 1.8m+1.6m: says whether it is
+        /// enough, and if not what would do.
         #[arg(long, value_name = "LENGTH", value_parser = cloth::at_hand)]
-        have: Option<f64>,
+        have: Option<cloth::AtHand>,
+        /// Write the lay on the cloth at hand as SVG and plot file, into a folder for each order.
+        #[arg(long, value_name = "DIR", requires = "have")]
+        out: Option<PathBuf>,
         /// Rounds of the search for each lay.
-        #[arg(long, value_name = "N", default_value_t = 3, value_parser = clap::value_parser!(u32).range(1..=100_000))]
+        #[arg(long, value_name = "N", default_value_t = 8, value_parser = clap::value_parser!(u32).range(1..=100_000))]
         rounds: u32,
     },
     /// Search longer for a short lay of the cloth; write it as SVG and plot file.
@@ -106,7 +110,10 @@ enum Command {
         /// The folder that gets a folder for each order.
         #[arg(long, value_name = "DIR", default_value = "out")]
         out: PathBuf,
-        /// Seconds to search for each order.
+        /// Lay all the orders in one lay; they must be of one cloth.
+        #[arg(long)]
+        together: bool,
+        /// Seconds to search for each lay.
         #[arg(long, value_name = "N", default_value_t = 20, value_parser = clap::value_parser!(u32).range(1..=86_400))]
         seconds: u32,
         /// Another number, another lay.
@@ -232,16 +239,23 @@ pub fn run(arguments: Arguments) -> ExitCode {
         Command::Cloth {
             orders,
             have,
+            out,
             rounds,
-        } => cloth::run(&orders, &cloth::Settings { have, rounds }),
+        } => cloth::run(&orders, &cloth::Settings { have, out, rounds }),
         Command::Lay {
             orders,
             out,
+            together,
             seconds,
             seed,
         } => {
-            let seconds = f64::from(seconds);
-            lay::run(&orders, &lay::Settings { out, seconds, seed })
+            let settings = lay::Settings {
+                out,
+                together,
+                seconds: f64::from(seconds),
+                seed,
+            };
+            lay::run(&orders, &settings)
         }
         Command::Check { orders } => check::run(&orders),
         Command::Blocks(settings) => blocks::run(&settings),

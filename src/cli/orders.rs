@@ -1,6 +1,6 @@
 //! The orders a command was given: files, and folders of them.
 
-use super::show;
+use super::{show, stop};
 use chalkstripe::job::{self, Drafted};
 use chalkstripe::order::{self, Checked, Diagnostic, Order, Source};
 use std::path::{Path, PathBuf};
@@ -54,6 +54,45 @@ pub fn read(file: &Path) -> Option<Checked> {
             None
         }
     }
+}
+
+/// Begins with the files named, if they can be begun with; Ctrl-C is listened for from now on.
+pub fn begin(files: Result<Vec<PathBuf>, Vec<Diagnostic>>) -> Option<Vec<PathBuf>> {
+    stop::listen();
+    files.map_err(|faults| show::findings(&faults)).ok()
+}
+
+/// Reads one order, does the work on it and gives what is to be told of it; shows what was at fault.
+pub fn one(
+    file: &Path,
+    work: impl Fn(&Path, &Order) -> Result<String, Vec<Diagnostic>>,
+) -> Option<String> {
+    let order = read(file)?.order;
+    work(file, &order)
+        .map_err(|faults| show::findings(&all_about(file, faults)))
+        .ok()
+}
+
+/// Works through orders one after another and prints what is told of each; true if all went well.
+/// After Ctrl-C no other is begun.
+pub fn each(
+    files: Result<Vec<PathBuf>, Vec<Diagnostic>>,
+    work: impl Fn(&Path, &Order) -> Result<String, Vec<Diagnostic>>,
+) -> bool {
+    let Some(files) = begin(files) else {
+        return false;
+    };
+    let mut well = true;
+    for (i, file) in files.iter().enumerate() {
+        if stop::asked() {
+            let left = files.len() - i;
+            let told = format!("stopped: {left} of the orders were not begun");
+            show::findings(&[Diagnostic::error(told)]);
+            return false;
+        }
+        well &= one(file, &work).is_some_and(|text| show::print(&text));
+    }
+    well
 }
 
 /// Drafts an order and proves its pattern; what the blocks and the proof say is about its file.

@@ -426,6 +426,7 @@ mod tests {
                 layout: Layout::Open,
                 shrinkage: 0.03,
                 gap: 0.0,
+                remnants: vec![],
             },
             trimmings: BTreeMap::new(),
             house: House([("ease.chest".to_owned(), HouseValue::Number(11.0))].into()),

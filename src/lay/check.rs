@@ -39,7 +39,15 @@ pub fn check(items: &[Item], cloth: &ClothRules, lay: &Lay) -> Result<(), LayFau
         }
     }
     let (left, right) = cloth.usable();
-    let strip = Rect::new(left, 0.0, right, lay.length).inset(TOLERANCE);
+    let (at_hand, long_from) = cloth.pieces();
+    let long = (long_from, lay.length.max(long_from));
+    let on_one_piece = |area: Rect| {
+        let mut pieces = at_hand.iter().chain([&long]);
+        pieces.any(|&(start, end)| {
+            let piece = Rect::new(left, start, right, end).inset(TOLERANCE);
+            piece.contains_rect(area)
+        })
+    };
     if let Some((miss, m)) = matching::worst(items, &lay.placements, cloth.repeat, lay.pattern_at)
         && miss > matching::EXACT
     {
@@ -67,7 +75,7 @@ pub fn check(items: &[Item], cloth: &ClothRules, lay: &Lay) -> Result<(), LayFau
             .map(moved)
             .collect();
         let area = bounds(&contours[0]);
-        if !strip.contains_rect(area) {
+        if !on_one_piece(area) {
             return unsound(format!("{} leaves the cloth", item.name));
         }
         outlines.push((&item.name, contours, area));

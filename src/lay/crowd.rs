@@ -21,7 +21,7 @@ pub struct Spot {
 #[derive(Debug)]
 pub struct Ground<'a> {
     /// The parts and their shapes.
-    pub work: &'a Work,
+    pub work: &'a Work<'a>,
     /// Where shapes may not stand.
     pub table: &'a Table,
     /// How much an overlap of each pair of parts counts, for each mm of it.
@@ -32,7 +32,7 @@ impl<'a> Ground<'a> {
     /// The ground for some work. An overlap counts more the larger both parts are: the root of
     /// the mean of their breadths, so that small parts give way to large ones and not the other
     /// way round.
-    pub fn new(work: &'a Work, table: &'a Table) -> Self {
+    pub fn new(work: &'a Work<'a>, table: &'a Table) -> Self {
         let breadth: Vec<f64> = (0..work.parts.len())
             .map(|part| work.shapes[work.parts[part].ways[0].shape].area.powf(0.25))
             .collect();
@@ -47,6 +47,12 @@ impl<'a> Ground<'a> {
             table,
             factors,
         }
+    }
+
+    /// Whether the cloth's pattern holds any part.
+    pub fn is_held(&self) -> bool {
+        let ways = self.work.parts.iter().flat_map(|part| &part.ways);
+        ways.flat_map(|way| way.rails).any(|rail| rail.step > 0.0)
     }
 
     /// Number of parts.
@@ -97,19 +103,20 @@ impl<'a> Obstacle<'a> {
         step.x.abs() < self.half.x + reach && step.y.abs() < self.half.y + reach
     }
 
-    /// How deep a part with its centre at `p` overlaps; 0 if it does not.
-    fn depth(&self, ground: &Ground, p: Point) -> f64 {
+    /// How deep a part with its centre at `p` overlaps, 0 if it does not; where it is known to be at
+    /// least `enough`, no more.
+    fn depth(&self, ground: &Ground, p: Point, enough: f64) -> f64 {
         if !self.is_near(p, 0.0) {
             return 0.0;
         }
         let region = ground.table.region(self.pair);
-        let depth = region.depth(self.pair.seen(p - self.centre));
+        let depth = region.depth(self.pair.seen(p - self.centre), enough);
         if depth > TOUCH { depth } else { 0.0 }
     }
 
-    /// The weighted overlap at `p`.
-    pub fn cost(&self, ground: &Ground, p: Point) -> f64 {
-        self.weight * self.depth(ground, p)
+    /// The weighted overlap at `p`; where it is known to be at least `enough`, no more.
+    pub fn cost(&self, ground: &Ground, p: Point, enough: f64) -> f64 {
+        self.weight * self.depth(ground, p, enough / self.weight)
     }
 
     /// The shortest way out at `p` with the weight of the overlap.
@@ -173,7 +180,7 @@ impl Crowd {
                 continue;
             }
             let obstacle = self.obstacle(ground, part, spot.way, other);
-            let depth = obstacle.depth(ground, spot.centre);
+            let depth = obstacle.depth(ground, spot.centre, f64::INFINITY);
             let loss = depth * ground.factors[part * count + other];
             self.losses[part * count + other] = loss;
             self.losses[other * count + part] = loss;

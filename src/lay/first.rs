@@ -20,20 +20,26 @@ const ACROSS: usize = 48;
 /// A step off a line, mm: a stretch is blocked only when it is on both sides of the line.
 const ASIDE: f64 = 1e-6;
 
-/// Lays every part without overlap in the bays of a strip, of which the last is as long as it takes.
-pub fn first_lay(ground: &Ground, strip: &Strip) -> Vec<Spot> {
+/// The parts by their areas, the largest first.
+pub fn largest_first(ground: &Ground) -> Vec<usize> {
     let work = ground.work;
-    let mut order: Vec<usize> = (0..work.parts.len()).collect();
     let area = |part: usize| work.shapes[work.parts[part].ways[0].shape].area;
+    let mut order: Vec<usize> = (0..work.parts.len()).collect();
     order.sort_by(|&a, &b| area(b).total_cmp(&area(a)).then(a.cmp(&b)));
+    order
+}
 
+/// Lays every part without overlap in the bays of a strip, of which the last is as long as it takes,
+/// in this order.
+pub fn first_lay(ground: &Ground, strip: &Strip, order: &[usize]) -> Vec<Spot> {
+    let work = ground.work;
     let nowhere = Spot {
         way: 0,
         centre: Point::ZERO,
     };
     let mut spots = vec![nowhere; work.parts.len()];
     let mut laid: Vec<(usize, Point)> = Vec::new();
-    for part in order {
+    for &part in order {
         let mut best: Option<(f64, f64, f64, Spot)> = None;
         for (way_index, way) in work.parts[part].ways.iter().enumerate() {
             let half = work.shapes[way.shape].size / 2.0;
@@ -90,7 +96,7 @@ fn stretches(x: f64, blocked: &[Blocked]) -> Vec<(f64, f64)> {
     for b in blocked {
         let column = x - b.at.x;
         if column.abs() < b.pair.half.x {
-            let sides = [column - ASIDE, column + ASIDE].map(|c| crossings(c, b));
+            let sides = crossings(column, b);
             both(&sides[0], &sides[1], |low, high| {
                 stretches.push((low + b.at.y, high + b.at.y))
             });
@@ -111,20 +117,25 @@ fn clear(y: f64, stretches: &[(f64, f64)]) -> Option<f64> {
     in_the_way.chain(touching).map(|s| s.1).reduce(f64::max)
 }
 
-/// Where the line across at `x` crosses the region's boundary, in order: pairs that bound what lies
-/// inside.
-fn crossings(x: f64, blocked: &Blocked) -> Vec<f64> {
+/// Where the lines along, a step to either side of `x`, cross the region's boundary, in order: pairs
+/// that bound what lies inside.
+fn crossings(x: f64, blocked: &Blocked) -> [Vec<f64>; 2] {
     let seen = blocked.pair.seen(Vec2::new(x, 0.0)).x;
-    let mut found = Vec::new();
-    for contour in &blocked.region.contours {
-        for (p, q) in super::shape::edges(contour) {
+    let mut found = [Vec::new(), Vec::new()];
+    for (p, q) in blocked.region.edges() {
+        if p.x.min(q.x) > seen + ASIDE || p.x.max(q.x) <= seen - ASIDE {
+            continue;
+        }
+        for (found, seen) in found.iter_mut().zip([seen - ASIDE, seen + ASIDE]) {
             if (p.x <= seen) != (q.x <= seen) {
                 let y = p.y + (q.y - p.y) * (seen - p.x) / (q.x - p.x);
                 found.push(y * blocked.pair.flip.y);
             }
         }
     }
-    found.sort_by(f64::total_cmp);
+    for found in &mut found {
+        found.sort_by(f64::total_cmp);
+    }
     found
 }
 

@@ -39,10 +39,16 @@ pub struct OrderLength {
     pub how: String,
 }
 
-/// The length to order for a lay: the lay and the ends, with what the cloth will lose by shrinking,
+/// The length to order for a lay: what it takes of the long cloth and the ends, with what the cloth will lose by shrinking,
 /// rounded up to the merchant's step.
 pub fn order_length(lay: &Lay, buying: &Buying) -> OrderLength {
-    let net = lay.length + buying.ends;
+    if !lay.at_hand.is_empty() && lay.bought <= 0.0 {
+        return OrderLength {
+            length: 0.0,
+            how: "the pieces at hand are enough".to_owned(),
+        };
+    }
+    let net = lay.bought + buying.ends;
     let shrunk = net * (1.0 + buying.shrinkage);
     // A hair over a step is no reason to buy another.
     let steps = ((shrunk - 0.01) / buying.step).ceil().max(0.0);
@@ -53,8 +59,13 @@ pub fn order_length(lay: &Lay, buying: &Buying) -> OrderLength {
     };
     let cm = |mm: f64| mm / 10.0;
     let how = format!(
-        "lay {:.1} cm + ends {:.1} cm + shrinkage {:.1} % ({:.1} cm) = {:.1} cm, rounded up to {:.0} cm: {:.2} m",
-        cm(lay.length),
+        "{}lay {:.1} cm + ends {:.1} cm + shrinkage {:.1} % ({:.1} cm) = {:.1} cm, rounded up to {:.0} cm: {:.2} m",
+        if lay.at_hand.is_empty() {
+            ""
+        } else {
+            "beside the pieces at hand: "
+        },
+        cm(lay.bought),
         cm(buying.ends),
         buying.shrinkage * 100.0,
         cm(shrunk - net),

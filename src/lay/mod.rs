@@ -1,8 +1,8 @@
 //! The lay: pieces placed on cloth. It knows outlines and rules, not garments.
 //!
-//! [`plan`] lays a list of [`Item`]s on a cloth. It works on shapes (an outline in one of the ways
-//! it may lie) and on the no-fit regions of pairs of shapes, and checks the finished lay by
-//! geometry that shares nothing with the search.
+//! [`plan`] lays a list of [`Item`]s on a cloth; [`Ready`] items are laid on one cloth after another.
+//! The lay works on shapes (an outline in one of the ways it may lie) and on the no-fit regions of
+//! pairs of shapes, and is checked by geometry that shares nothing with the search.
 
 mod chance;
 mod check;
@@ -14,6 +14,7 @@ mod nofit;
 mod outline;
 mod pieces;
 mod place;
+mod plan;
 mod region;
 mod search;
 mod shape;
@@ -24,193 +25,5 @@ mod types;
 pub use check::TOLERANCE;
 pub use length::{Buying, OrderLength, order_length};
 pub use pieces::{items, turns};
+pub use plan::{Ready, plan};
 pub use types::*;
-
-use crate::order::Layout;
-use crowd::{Ground, Spot};
-use kurbo::{Affine, Vec2};
-use search::Found;
-use shape::Work;
-use std::sync::atomic::Ordering;
-use std::time::Instant;
-use strip::Strip;
-use table::Table;
-
-/// Lays every copy of every item on the cloth, as short as the search finds.
-///
-/// The lay is checked before it is returned: no two pieces overlap by more than [`TOLERANCE`] and
-/// everything lies on the usable cloth. An empty list gives an empty lay.
-pub fn plan(items: &[Item], cloth: &ClothRules, search: &Search) -> Result<Lay, LayFault> {
-    let work = Work::new(items, cloth)?;
-    let found = searched(items, cloth, &work, search);
-    let lay = finished(items, cloth, &work, &found);
-    check::check(items, cloth, &lay)?;
-    match cloth.longest {
-        Some(longest) if lay.length > longest + TOLERANCE => Err(LayFault::TooLong {
-            needs: lay.length,
-            longest,
-        }),
-        _ => Ok(lay),
-    }
-}
-
-/// Where each part stands after the search.
-fn searched(items: &[Item], cloth: &ClothRules, work: &Work, how: &Search) -> Found {
-    let began = Instant::now();
-    let table = Table::new(work);
-    let ground = Ground::new(work, &table);
-    let mut strip = Strip {
-        width: work.width,
-        bays: bays(work, cloth),
-    };
-    let spots = first::first_lay(&ground, &strip);
-    let start = strip.last().0;
-    let end = |(part, spot): (usize, &Spot)| spot.centre.y + ground.size(part, spot.way).y / 2.0;
-    let end = spots.iter().enumerate().map(end).fold(start, f64::max);
-    strip.set_last((start, end));
-    let last = strip.last();
-    let mut best = Found { spots, last };
-    let pool = rayon::ThreadPoolBuilder::new()
-        .num_threads(how.threads.max(1))
-        .build();
-    let tell = |found: &Found, done: f64| {
-        if let Some(report) = how.progress {
-            report(Progress {
-                length: (start + found.length() - work.gap).max(0.0),
-                done,
-            });
-        }
-    };
-    tell(&best, 0.0);
-    if let (Ok(pool), false) = (pool, work.parts.is_empty()) {
-        // What the search believes to be clear is believed only once the check agrees.
-        let sound = |found: &Found| {
-            let lay = finished(items, cloth, work, found);
-            check::check(items, cloth, &lay).is_ok()
-        };
-        let mut search = search::Search::new(&ground, &strip, best.clone(), how.seed);
-        let mut rounds = 0;
-        let least = if strip.bays.len() == 1 {
-            shortest(work)
-        } else {
-            0.0
-        };
-        while best.length() > least + TOLERANCE {
-            let done = match how.effort {
-                Effort::Rounds(all) => f64::from(rounds) / f64::from(all.max(1)),
-                Effort::Seconds(all) => began.elapsed().as_secs_f64() / all,
-            };
-            let stopped = how.cancel.is_some_and(|stop| stop.load(Ordering::Relaxed));
-            if done >= 1.0 || stopped {
-                break;
-            }
-            best = search.round(done, &pool, &sound).clone();
-            rounds += 1;
-            tell(&best, done);
-        }
-    }
-    tell(&best, 1.0);
-    best
-}
-
-/// The pieces of cloth one after another; the last, the long one, has no end yet. A pattern goes on
-/// from each to the next.
-fn bays(work: &Work, cloth: &ClothRules) -> Vec<(f64, f64)> {
-    let mut bays = Vec::new();
-    let mut start = 0.0;
-    for length in &cloth.remnants {
-        let end = start + length + work.gap;
-        bays.push((start, end));
-        start = end;
-    }
-    // Longer than all parts one after another, each a step of the pattern from the next.
-    let of = |part: &shape::Part| {
-        let size = work.shapes[part.ways[0].shape].size;
-        size.x.max(size.y) + 2.0 * cloth.repeat.y
-    };
-    let enough: f64 = work.parts.iter().map(of).sum();
-    bays.push((start, start + 2.0 * enough + work.gap));
-    bays
-}
-
-/// What no lay can be shorter than: the longest part at its shortest, and all areas side by side.
-fn shortest(work: &Work) -> f64 {
-    let of = |part: &shape::Part, what: &dyn Fn(&shape::Shape) -> f64| {
-        let ways = part.ways.iter().map(|way| what(&work.shapes[way.shape]));
-        ways.fold(f64::INFINITY, f64::min)
-    };
-    let longest = work
-        .parts
-        .iter()
-        .map(|part| of(part, &|shape| shape.size.y));
-    let area: f64 = work
-        .parts
-        .iter()
-        .map(|part| of(part, &|shape| shape.area))
-        .sum();
-    longest.fold(area / work.width, f64::max)
-}
-
-/// The lay that puts each part of the work where it stands.
-fn finished(items: &[Item], cloth: &ClothRules, work: &Work, found: &Found) -> Lay {
-    let (left, right) = cloth.usable();
-    // The strip of the work begins half a gap before the usable cloth and ends half a gap after.
-    let before = if cloth.remnants.is_empty() {
-        found.last.0
-    } else {
-        0.0
-    };
-    let onto_cloth = Vec2::new(left - cloth.gap / 2.0, -cloth.gap / 2.0 - before);
-    let mut placements = Vec::new();
-    let mut notes = Vec::new();
-    let (mut length, mut area): (f64, f64) = (0.0, 0.0);
-    let plies = if cloth.layout == Layout::Doubled {
-        2
-    } else {
-        1
-    };
-    for (part, spot) in work.parts.iter().zip(&found.spots) {
-        let item = &items[part.item];
-        let way = &part.ways[spot.way];
-        let corner = spot.centre.to_vec2() - work.shapes[way.shape].size / 2.0;
-        let transform = Affine::translate(corner + onto_cloth) * way.to_shape;
-        let outline: Vec<_> = item.outline.iter().map(|&p| transform * p).collect();
-        length = length.max(shape::bounds(&outline).y1);
-        let holes: f64 = item.holes.iter().map(|h| shape::signed_area(h).abs()).sum();
-        let cut = shape::signed_area(&outline).abs() - holes;
-        area += cut * f64::from(part.plies);
-        if part.plies < plies {
-            notes.push(format!(
-                "{} is cut through the upper ply alone: the cloth under it, {:.0} cm², is left over",
-                item.name,
-                cut / 100.0
-            ));
-        }
-        placements.push(Placement {
-            piece: item.piece,
-            copy: part.copy,
-            mirrored: part.mirrored,
-            degrees: way.degrees,
-            plies: part.plies,
-            transform,
-        });
-    }
-    if !cloth.remnants.is_empty() {
-        let mut at = 0.0;
-        for piece in &cloth.remnants {
-            at += piece;
-            notes.push(format!("one piece of cloth ends at {:.1} cm", at / 10.0));
-        }
-    }
-    let usable = (right - left) * length * f64::from(plies);
-    Lay {
-        cloth_width: cloth.lying_width(),
-        layout: cloth.layout,
-        usable: (left, right),
-        length,
-        efficiency: if usable > 0.0 { area / usable } else { 0.0 },
-        pattern_at: work.origin(cloth).to_point() + onto_cloth,
-        placements,
-        notes,
-    }
-}

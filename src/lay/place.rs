@@ -117,7 +117,7 @@ impl<'a> Seeker<'a> {
         self.asked += obstacles.len() as u64;
         let mut sum = 0.0;
         for obstacle in obstacles {
-            sum += obstacle.cost(ground, p);
+            sum += obstacle.cost(ground, p, limit - sum);
             if sum >= limit {
                 return sum;
             }
@@ -184,7 +184,7 @@ impl<'a> Seeker<'a> {
         self.asked += self.close.len() as u64;
         let mut sum = 0.0;
         for obstacle in &self.close {
-            sum += obstacle.cost(ground, p);
+            sum += obstacle.cost(ground, p, limit - sum);
             if sum >= limit {
                 break;
             }

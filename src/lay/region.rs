@@ -3,8 +3,14 @@
 use super::shape::{Contour, edges};
 use kurbo::{Point, Vec2};
 
-/// Cells across and along the box of a region.
+/// Cells across and along the box of a region; a power of 2.
 const CELLS: usize = 32;
+/// Cells across and along that have their edges in common where no boundary is near.
+const DEEP: usize = 2;
+/// As many edges near a cell are not worth looking at more closely.
+const FEW: usize = 5;
+/// Distances are taken so much wider than they are, for rounding.
+const WIDER: f64 = 1.000_001;
 
 /// Where one shape may not stand, seen from another: both are named by the centres of their boxes,
 /// so that the region's own box is centred on the origin.
@@ -31,7 +37,7 @@ struct Edge {
     inverse: f64,
 }
 
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, Default)]
 struct Cell {
     first: u32,
     count: u16,
@@ -39,6 +45,8 @@ struct Cell {
     mixed: bool,
     /// Whether its anchor lies inside.
     inside: bool,
+    /// How far from the boundary every point of it is at least.
+    least: f32,
 }
 
 /// The shortest way out of a region.
@@ -71,16 +79,15 @@ impl Region {
             half,
             scale,
             edges,
-            cells: Vec::with_capacity(CELLS * CELLS),
+            cells: vec![Cell::default(); CELLS * CELLS],
             near: Vec::new(),
         };
-        let reach = Vec2::new(0.5 / scale.x, 0.5 / scale.y).hypot();
-        let mut distances = vec![0.0; region.edges.len()];
-        for row in 0..CELLS {
-            for column in 0..CELLS {
-                region.add_cell(region.centre(column, row), reach, &mut distances);
-            }
-        }
+        let crossed: Vec<Vec<f64>> = (0..CELLS)
+            .map(|row| region.crossed(region.anchor(region.centre(0, row)).y))
+            .collect();
+        let all: Vec<u16> = (0..region.edges.len() as u16).collect();
+        region.fill(0, 0, CELLS, &all, &crossed);
+        region.near.shrink_to_fit();
         region
     }
 
@@ -97,40 +104,117 @@ impl Region {
         centre + Vec2::new(0.137_15 / self.scale.x, 0.091_73 / self.scale.y)
     }
 
-    fn add_cell(&mut self, centre: Point, reach: f64, distances: &mut [f64]) {
-        let mut least = f64::INFINITY;
-        let mut inside = false;
-        let anchor = self.anchor(centre);
-        for (edge, distance) in self.edges.iter().zip(distances.iter_mut()) {
-            *distance = edge.nearest(centre).hypot();
-            least = least.min(*distance);
-            if (edge.from.y > anchor.y) != (edge.to.y > anchor.y) {
-                let x = edge.from.x + edge.along.x * (anchor.y - edge.from.y) / edge.along.y;
-                inside ^= x > anchor.x;
+    /// Fills a square of cells, `side` cells wide: what is near to one of its quarters is near to the
+    /// square, and is looked for only there.
+    fn fill(&mut self, column: usize, row: usize, side: usize, of: &[u16], crossed: &[Vec<f64>]) {
+        let cell = Vec2::new(0.5 / self.scale.x, 0.5 / self.scale.y);
+        let centre = self.centre(column, row) + cell * (side - 1) as f64;
+        let half = cell * (side as f64 * WIDER);
+        let (mut least, mut near) = self.near_roughly(centre, half.hypot(), of);
+        if side <= DEEP && near.len() > FEW {
+            (least, near) = self.near_to(centre, half, &near);
+        }
+        let mixed = least <= 0.0;
+        let is_inside = |column: usize, row: usize| {
+            let anchor = self.anchor(self.centre(column, row)).x;
+            let beyond = crossed[row].iter().filter(|x| **x > anchor);
+            beyond.count() % 2 == 1
+        };
+        let inside = is_inside(column, row);
+        if !mixed && !inside {
+            // No boundary runs through it: all of it is outside.
+            return;
+        }
+        let finest = if mixed { 1 } else { DEEP };
+        if side > finest {
+            let half = side / 2;
+            for (right, down) in [(0, 0), (half, 0), (0, half), (half, half)] {
+                self.fill(column + right, row + down, half, &near, crossed);
             }
+            return;
         }
-        let mixed = least <= reach * 1.000_001;
-        let first = self.near.len() as u32;
-        if mixed || inside {
-            let far = least + 2.0 * reach * 1.000_001;
-            let near = distances.iter().enumerate().filter(|(_, d)| **d <= far);
-            self.near.extend(near.map(|(index, _)| index as u16));
-        }
-        self.cells.push(Cell {
-            first,
-            count: (self.near.len() as u32 - first) as u16,
+        let cell = Cell {
+            first: self.near.len() as u32,
+            count: near.len() as u16,
             mixed,
             inside,
-        });
+            // Rounded down whatever the rounding.
+            least: 0.999 * least as f32,
+        };
+        for row in row..row + side {
+            self.cells[row * CELLS + column..][..side].fill(cell);
+        }
+        self.near.extend(near);
     }
 
-    /// How far inside the region a point lies; 0 or less outside. Far outside, no distance is told.
-    pub fn depth(&self, p: Point) -> f64 {
-        self.find(p)
-            .map_or(f64::NEG_INFINITY, |(distance2, inside, _)| {
-                let distance = distance2.sqrt();
-                if inside { distance } else { -distance }
-            })
+    /// As `near_to` in less time, by distances from the centre of a box alone.
+    fn near_roughly(&self, centre: Point, reach: f64, of: &[u16]) -> (f64, Vec<u16>) {
+        let far = |index: &u16| self.edges[usize::from(*index)].nearest(centre).hypot2();
+        let distances: Vec<f64> = of.iter().map(far).collect();
+        let least = distances
+            .iter()
+            .fold(f64::INFINITY, |a, &b| a.min(b))
+            .sqrt();
+        let most = (least + 2.0 * reach).powi(2);
+        let near = of.iter().zip(distances).filter(|(_, d)| *d <= most);
+        let near = near.map(|(index, _)| *index).collect();
+        ((least - reach).max(0.0), near)
+    }
+
+    /// How near some edges come to a box at the least, and those of them that can be the nearest to a
+    /// point in it: no farther from the box than the whole of it is from another.
+    fn near_to(&self, centre: Point, half: Vec2, of: &[u16]) -> (f64, Vec<u16>) {
+        let mut near: Vec<(u16, f64)> = Vec::with_capacity(of.len());
+        let mut enough = f64::INFINITY;
+        for &index in of {
+            let (least, most) =
+                self.edges[usize::from(index)].distances_to_box(centre, half, enough);
+            enough = enough.min(most);
+            if least <= enough {
+                near.push((index, least));
+            }
+        }
+        near.retain(|(_, least)| *least <= enough);
+        let least = near.iter().fold(f64::INFINITY, |a, b| a.min(b.1));
+        let root = |distance2: f64| distance2.max(0.0).sqrt();
+        (
+            root(least),
+            near.into_iter().map(|(index, _)| index).collect(),
+        )
+    }
+
+    /// Where the line across at `y` crosses the boundary.
+    fn crossed(&self, y: f64) -> Vec<f64> {
+        let crossing = self.edges.iter().filter(|e| (e.from.y > y) != (e.to.y > y));
+        crossing
+            .map(|e| e.from.x + e.along.x * (y - e.from.y) / e.along.y)
+            .collect()
+    }
+
+    /// The edges of its boundary.
+    pub fn edges(&self) -> impl Iterator<Item = (Point, Point)> {
+        self.edges.iter().map(|edge| (edge.from, edge.to))
+    }
+
+    /// How far inside the region a point lies; 0 or less outside. Far outside, no distance is told;
+    /// where it is known to be at least `enough`, no more is.
+    pub fn depth(&self, p: Point, enough: f64) -> f64 {
+        let Some(cell) = self.cell(p) else {
+            return f64::NEG_INFINITY;
+        };
+        let (cell, anchor) = cell;
+        let known = f64::from(cell.least);
+        if known > 0.0 && known >= enough {
+            return known;
+        }
+        if cell.mixed && !self.is_inside(cell, anchor, p) {
+            return 0.0;
+        }
+        let mut least = f64::INFINITY;
+        for &index in self.near(cell) {
+            least = least.min(self.edges[usize::from(index)].nearest(p).hypot2());
+        }
+        least.sqrt()
     }
 
     /// The shortest way out for a point inside the region or close to it.
@@ -154,6 +238,21 @@ impl Region {
     /// Squared distance to the boundary, whether the point is inside, and the step to the boundary;
     /// `None` in a cell that is wholly outside.
     fn find(&self, p: Point) -> Option<(f64, bool, Vec2)> {
+        let (cell, anchor) = self.cell(p)?;
+        let mut best = (f64::INFINITY, Vec2::ZERO);
+        for &index in self.near(cell) {
+            let step = self.edges[usize::from(index)].nearest(p);
+            let distance2 = step.hypot2();
+            if distance2 < best.0 {
+                best = (distance2, step);
+            }
+        }
+        let inside = !cell.mixed || self.is_inside(cell, anchor, p);
+        Some((best.0, inside, best.1))
+    }
+
+    /// The cell in which a point lies and the cell's anchor; `None` where all is outside.
+    fn cell(&self, p: Point) -> Option<(&Cell, Point)> {
         let column = (p.x + self.half.x) * self.scale.x;
         let row = (p.y + self.half.y) * self.scale.y;
         if column < 0.0 || row < 0.0 {
@@ -163,34 +262,23 @@ impl Region {
         if column >= CELLS || row >= CELLS {
             return None;
         }
-        let cell = self.cells[row * CELLS + column];
-        if cell.count == 0 {
-            return None;
-        }
-        let first = cell.first as usize;
-        let near = &self.near[first..first + usize::from(cell.count)];
-        let mut best = (f64::INFINITY, Vec2::ZERO);
-        if !cell.mixed {
-            for &index in near {
-                let step = self.edges[usize::from(index)].nearest(p);
-                let distance2 = step.hypot2();
-                if distance2 < best.0 {
-                    best = (distance2, step);
-                }
-            }
-            return Some((best.0, cell.inside, best.1));
-        }
-        // The line from the cell's anchor crosses the boundary only at edges near the cell.
+        let cell = &self.cells[row * CELLS + column];
         let anchor = self.anchor(self.centre(column, row));
+        (cell.count > 0).then_some((cell, anchor))
+    }
+
+    fn near(&self, cell: &Cell) -> &[u16] {
+        let first = cell.first as usize;
+        &self.near[first..first + usize::from(cell.count)]
+    }
+
+    /// Whether a point of a cell lies inside: the line to it from the cell's anchor crosses the
+    /// boundary only at edges near the cell.
+    fn is_inside(&self, cell: &Cell, anchor: Point, p: Point) -> bool {
         let ray = p - anchor;
         let mut inside = cell.inside;
-        for &index in near {
+        for &index in self.near(cell) {
             let edge = &self.edges[usize::from(index)];
-            let step = edge.nearest(p);
-            let distance2 = step.hypot2();
-            if distance2 < best.0 {
-                best = (distance2, step);
-            }
             let from = edge.from - anchor;
             let sides = (ray.cross(from), ray.cross(edge.to - anchor));
             if (sides.0 > 0.0) != (sides.1 > 0.0) {
@@ -200,7 +288,7 @@ impl Region {
                 inside ^= (anchor_side > 0.0) != (point_side > 0.0);
             }
         }
-        Some((best.0, inside, best.1))
+        inside
     }
 }
 
@@ -210,6 +298,48 @@ impl Edge {
         let from = p - self.from;
         let t = (from.dot(self.along) * self.inverse).clamp(0.0, 1.0);
         self.along * t - from
+    }
+
+    /// Squared distances from a box: no more than the least, 0 or less where the edge may run through
+    /// it, and the greatest. Of an edge farther than `enough` the least alone is told, roughly.
+    fn distances_to_box(&self, centre: Point, half: Vec2, enough: f64) -> (f64, f64) {
+        let distance = self.nearest(centre).hypot();
+        let reach = half.hypot();
+        if distance > reach && (distance - reach).powi(2) > enough {
+            return ((distance - reach).powi(2), f64::INFINITY);
+        }
+        let corners = [(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)]
+            .map(|(x, y)| centre + Vec2::new(half.x * x, half.y * y));
+        let (mut least, mut most) = (f64::INFINITY, 0.0);
+        let (mut left, mut right) = (false, false);
+        for corner in corners {
+            let distance2 = self.nearest(corner).hypot2();
+            least = distance2.min(least);
+            most = distance2.max(most);
+            let side = self.along.cross(corner - self.from);
+            left |= side >= 0.0;
+            right |= side <= 0.0;
+        }
+        for end in [self.from, self.to] {
+            let beside = end - centre;
+            let out = Vec2::new(
+                (beside.x.abs() - half.x).max(0.0),
+                (beside.y.abs() - half.y).max(0.0),
+            );
+            least = least.min(out.hypot2());
+        }
+        // Its line runs through the box: the edge may as well.
+        if left && right && distance <= reach {
+            let beside = |from: f64, to: f64, centre: f64, half: f64| {
+                from.min(to) <= centre + half && from.max(to) >= centre - half
+            };
+            if beside(self.from.x, self.to.x, centre.x, half.x)
+                && beside(self.from.y, self.to.y, centre.y, half.y)
+            {
+                least = 0.0;
+            }
+        }
+        (least, most)
     }
 }
 
@@ -246,7 +376,9 @@ mod tests {
                     inside ^= (a.y > p.y) != (b.y > p.y)
                         && p.x < a.x + (b.x - a.x) * (p.y - a.y) / (b.y - a.y);
                 }
-                let depth = region.depth(p);
+                let depth = region.depth(p, f64::INFINITY);
+                assert!(region.depth(p, 10.0) >= depth.min(10.0) - 1e-9, "{p}");
+                assert!(region.depth(p, 10.0) <= depth.max(0.0) + 1e-9, "{p}");
                 if inside {
                     assert!((depth - least).abs() < 1e-9, "{p}: {depth}, not {least}");
                     asked += 1;

@@ -14,6 +14,7 @@
 
 use super::chance::Chance;
 use super::crowd::{Crowd, Ground, Spot, stands};
+use super::first::{first_lay, largest_first};
 use super::place::Seeker;
 use super::strip::Strip;
 use kurbo::Point;
@@ -21,8 +22,8 @@ use rayon::prelude::*;
 
 /// Searches that go on side by side.
 const ISLANDS: usize = 2;
-/// Obstacles asked in a round, for each part: some tenths of a second for a suit.
-const WORK: u64 = 150_000;
+/// Obstacles asked in a round, for each part: about a tenth of a second for a suit.
+const WORK: u64 = 50_000;
 /// Part of the search after which the best lay is squeezed rather than others explored.
 const EXPLORING: f64 = 0.8;
 /// Passes without a clear gain after which a strike is counted.
@@ -48,6 +49,28 @@ pub struct Found {
 }
 
 impl Found {
+    /// Parts that stand on a strip without overlap; the last bay is cut off where they end, and where
+    /// nothing lies before it, where they begin.
+    pub fn new(ground: &Ground, strip: &Strip, spots: Vec<Spot>) -> Self {
+        let (start, end) = strip.last();
+        let (mut low, mut high) = (end, start);
+        for (part, spot) in spots.iter().enumerate() {
+            let half = ground.size(part, spot.way).y / 2.0;
+            if spot.centre.y > start {
+                low = low.min(spot.centre.y - half);
+            }
+            high = high.max(spot.centre.y + half);
+        }
+        // After other bays the last begins where they end.
+        let low = if strip.bays.len() == 1 {
+            low.max(start)
+        } else {
+            start
+        };
+        let last = (low, high.clamp(low, end));
+        Found { spots, last }
+    }
+
     /// Length of the last bay.
     pub fn length(&self) -> f64 {
         self.last.1 - self.last.0
@@ -57,7 +80,11 @@ impl Found {
 /// One search among several.
 struct Island<'a> {
     ground: &'a Ground<'a>,
+    /// The strip as it was given, and as short as it is tried now.
+    whole: Strip,
     strip: Strip,
+    /// The best order in which parts were laid one by one, with the length that it gave.
+    order: (f64, Vec<usize>),
     seeker: Seeker<'a>,
     chance: Chance,
     crowd: Crowd,
@@ -127,7 +154,9 @@ impl<'a> Island<'a> {
     fn new(ground: &'a Ground<'a>, strip: &Strip, first: &Found, chance: Chance) -> Self {
         let mut island = Island {
             ground,
+            whole: strip.clone(),
             strip: strip.clone(),
+            order: (first.length(), largest_first(ground)),
             seeker: Seeker::default(),
             chance,
             crowd: Crowd::new(ground, first.spots.clone()),
@@ -162,9 +191,43 @@ impl<'a> Island<'a> {
     }
 
     fn run(&mut self, work: u64) {
+        if self.ground.is_held() {
+            self.build();
+        }
         let until = self.seeker.asked + work;
         while self.seeker.asked < until {
             self.pass();
+        }
+    }
+
+    /// Lays all parts anew one by one, in the best order so far with a few changes, some times. On a
+    /// pattern parts move by whole repeats: pushing them apart finds less than another order does.
+    fn build(&mut self) {
+        const TRIES: usize = 6;
+        const CHANGES: usize = 4;
+        let count = self.ground.count();
+        let repeat = self.ground.work.repeat.y;
+        for _ in 0..TRIES {
+            let mut order = self.order.1.clone();
+            for _ in 0..1 + self.chance.one_of(CHANGES) {
+                let (from, to) = (self.chance.one_of(count), self.chance.one_of(count));
+                let part = order.remove(from);
+                order.insert(to, part);
+            }
+            let mut strip = self.whole.clone();
+            let (start, end) = strip.last();
+            if strip.bays.len() == 1 {
+                strip.set_last((start + repeat * self.chance.part(), end));
+            }
+            let spots = first_lay(self.ground, &strip, &order);
+            let found = Found::new(self.ground, &strip, spots);
+            if found.length() <= self.order.0 {
+                self.order = (found.length(), order);
+            }
+            if found.length() < self.best.length() {
+                self.best = found;
+                self.go_on_from_best();
+            }
         }
     }
 
@@ -276,25 +339,7 @@ impl<'a> Island<'a> {
         } else {
             SHORTEN.0
         };
-        let (start, end) = self.strip.last();
-        let (mut low, mut high) = (end, start);
-        for (part, spot) in self.crowd.spots.iter().enumerate() {
-            let half = self.ground.size(part, spot.way).y / 2.0;
-            if spot.centre.y > start {
-                low = low.min(spot.centre.y - half);
-            }
-            high = high.max(spot.centre.y + half);
-        }
-        // After other bays the last begins where they end.
-        let low = if self.strip.bays.len() == 1 {
-            low.max(start)
-        } else {
-            start
-        };
-        self.best = Found {
-            spots: self.crowd.spots.clone(),
-            last: (low, high.clamp(low, end)),
-        };
+        self.best = Found::new(self.ground, &self.strip, self.crowd.spots.clone());
         self.go_on_from_best();
     }
 

@@ -18,6 +18,12 @@ pub type Contour = Vec<Point>;
 /// Corners closer than this are one corner, mm.
 const SAME: f64 = 1e-3;
 
+/// Corners of shapes lie on a grid of this fineness, mm: so fine that no knife can tell, and so
+/// coarse that sums of corners and products of edges up to 8 m long are exact. Edges that are
+/// parallel are then known to be, and a no-fit region has no slits where two of its steps ought to
+/// coincide and by rounding do not.
+const GRID: f64 = 1.0 / 8192.0;
+
 /// An outline in one way of lying, moved so that its box starts at the origin.
 #[derive(Debug, Clone)]
 pub struct Shape {
@@ -61,37 +67,125 @@ pub struct Part {
     pub ways: Vec<Way>,
 }
 
+/// The shapes of some items in all the ways they may lie, whatever the cloth.
+#[derive(Debug)]
+pub struct Shapes {
+    /// Distinct shapes.
+    pub list: Vec<Shape>,
+    /// For each item the ways it may lie: as it is, and mirrored.
+    ways: Vec<[Vec<Way>; 2]>,
+}
+
+impl Shapes {
+    /// The shapes of `items`, each grown by half the gap that is kept between pieces.
+    pub fn new(items: &[Item], gap: f64) -> Result<Self, LayFault> {
+        let mut shapes = Shapes {
+            list: Vec::new(),
+            ways: Vec::new(),
+        };
+        for item in items {
+            let contours = grown(item, gap / 2.0)?;
+            let ways = [false, true].map(|mirrored| shapes.lying(item, &contours, mirrored, gap));
+            shapes.ways.push(ways);
+        }
+        Ok(shapes)
+    }
+
+    /// All ways an item may lie.
+    fn lying(&mut self, item: &Item, contours: &[Contour], mirrored: bool, gap: f64) -> Vec<Way> {
+        let along = Affine::rotate(std::f64::consts::FRAC_PI_2 - item.grain.atan2());
+        let mirror = if mirrored {
+            Affine::FLIP_X
+        } else {
+            Affine::IDENTITY
+        };
+        let lying = |&degrees: &f64| {
+            let turned = rotation(degrees) * mirror * along;
+            let (shape, to_shape) = Shape::new(contours, turned, &item.outline, gap);
+            Way {
+                shape: self.share(shape),
+                degrees,
+                to_shape,
+                rails: [Rail::default(); 2],
+            }
+        };
+        item.turns.iter().map(lying).collect()
+    }
+
+    /// The ways an item may lie on a cloth with or without a pattern. What must match lies along the
+    /// grain; of ways that come out the same, one is given unless they lie differently on the pattern.
+    fn ways(&self, index: usize, item: &Item, mirrored: bool, patterned: bool) -> Vec<Way> {
+        let matched = patterned && !item.matches.is_empty();
+        let mut ways: Vec<Way> = Vec::new();
+        for way in &self.ways[index][usize::from(mirrored)] {
+            let allowed = if matched {
+                way.degrees % 180.0 == 0.0
+            } else {
+                ways.iter().all(|other| other.shape != way.shape)
+            };
+            if allowed {
+                ways.push(way.clone());
+            }
+        }
+        ways
+    }
+
+    /// The index of a shape equal to this one, added if there is none.
+    fn share(&mut self, shape: Shape) -> usize {
+        if let Some(index) = self.list.iter().position(|s| s.is_same(&shape)) {
+            return index;
+        }
+        let flips = [
+            Vec2::new(-1.0, -1.0),
+            Vec2::new(-1.0, 1.0),
+            Vec2::new(1.0, -1.0),
+        ];
+        let own = (self.list.len(), Vec2::new(1.0, 1.0));
+        let (base, flip) = (0..self.list.len())
+            .filter(|&i| self.list[i].base == i)
+            .flat_map(|i| flips.map(|flip| (i, flip)))
+            .find(|&(i, flip)| self.list[i].flipped(flip).is_same(&shape))
+            .unwrap_or(own);
+        self.list.push(Shape {
+            base,
+            flip,
+            ..shape
+        });
+        self.list.len() - 1
+    }
+}
+
 /// Everything to be laid on a strip of a given width.
 #[derive(Debug, Clone)]
-pub struct Work {
+pub struct Work<'a> {
     /// Distinct shapes.
-    pub shapes: Vec<Shape>,
+    pub shapes: &'a [Shape],
     /// What is to be laid.
     pub parts: Vec<Part>,
     /// Width of the strip: the usable width and the gap.
     pub width: f64,
     /// Gap kept between parts; it is grown round the shapes.
     pub gap: f64,
-    /// Whether the cloth has a pattern.
-    patterned: bool,
+    /// Repeat of the cloth's pattern.
+    pub repeat: Vec2,
 }
 
-impl Work {
-    /// The shapes and parts of `items` on a cloth. The strip is widened by the gap, by half of
-    /// which each shape grows, so that a piece may lie against the edge of the cloth.
-    pub fn new(items: &[Item], cloth: &ClothRules) -> Result<Self, LayFault> {
+impl<'a> Work<'a> {
+    /// The parts of `items` on a cloth. The strip is widened by the gap, by half of which each
+    /// shape has grown, so that a piece may lie against the edge of the cloth.
+    pub fn new(shapes: &'a Shapes, items: &[Item], cloth: &ClothRules) -> Result<Self, LayFault> {
         let (left, right) = cloth.usable();
         let mut work = Work {
-            shapes: Vec::new(),
+            shapes: &shapes.list,
             parts: Vec::new(),
             width: right - left + cloth.gap,
             gap: cloth.gap,
-            patterned: cloth.repeat != Vec2::ZERO,
+            repeat: cloth.repeat,
         };
+        let patterned = cloth.repeat != Vec2::ZERO;
         for (index, item) in items.iter().enumerate() {
-            let contours = grown(item, cloth.gap / 2.0)?;
-            let straight = work.ways(item, &contours, false);
-            let mirrored = work.ways(item, &contours, true);
+            let ways = |mirrored| shapes.ways(index, item, mirrored, patterned);
+            let (straight, mirrored) = (ways(false), ways(true));
             if !straight.iter().any(|w| work.fits(w)) {
                 let needs = straight
                     .iter()
@@ -165,62 +259,6 @@ impl Work {
     fn fits(&self, way: &Way) -> bool {
         self.shapes[way.shape].size.x <= self.width + SAME
     }
-
-    /// The ways an item may lie; ways that come out the same are given once.
-    fn ways(&mut self, item: &Item, contours: &[Contour], mirrored: bool) -> Vec<Way> {
-        let grain = item.grain.atan2();
-        let along = Affine::rotate(std::f64::consts::FRAC_PI_2 - grain);
-        let mut ways: Vec<Way> = Vec::new();
-        // What must match lies along the grain.
-        let patterned = self.patterned && !item.matches.is_empty();
-        let turns = item
-            .turns
-            .iter()
-            .filter(|d| !patterned || *d % 180.0 == 0.0);
-        for &degrees in turns {
-            let mirror = if mirrored {
-                Affine::FLIP_X
-            } else {
-                Affine::IDENTITY
-            };
-            let turned = rotation(degrees) * mirror * along;
-            let (shape, moved) = Shape::new(contours, turned, &item.outline, self.gap);
-            let index = self.share(shape);
-            if patterned || ways.iter().all(|w| w.shape != index) {
-                ways.push(Way {
-                    shape: index,
-                    degrees,
-                    to_shape: moved,
-                    rails: [Rail::default(); 2],
-                });
-            }
-        }
-        ways
-    }
-
-    /// The index of a shape equal to this one, added if there is none.
-    fn share(&mut self, shape: Shape) -> usize {
-        if let Some(index) = self.shapes.iter().position(|s| s.is_same(&shape)) {
-            return index;
-        }
-        let flips = [
-            Vec2::new(-1.0, -1.0),
-            Vec2::new(-1.0, 1.0),
-            Vec2::new(1.0, -1.0),
-        ];
-        let own = (self.shapes.len(), Vec2::new(1.0, 1.0));
-        let (base, flip) = (0..self.shapes.len())
-            .filter(|&i| self.shapes[i].base == i)
-            .flat_map(|i| flips.map(|flip| (i, flip)))
-            .find(|&(i, flip)| self.shapes[i].flipped(flip).is_same(&shape))
-            .unwrap_or(own);
-        self.shapes.push(Shape {
-            base,
-            flip,
-            ..shape
-        });
-        self.shapes.len() - 1
-    }
 }
 
 impl Shape {
@@ -235,16 +273,20 @@ impl Shape {
         let net: Contour = net.iter().map(|&p| turned * p).collect();
         let bounds = bounds(&net).inset(gap / 2.0);
         let shift = -bounds.origin().to_vec2();
-        for (index, contour) in contours.iter_mut().enumerate() {
+        for contour in &mut contours {
             for p in contour.iter_mut() {
-                *p += shift;
+                *p = on_grid(*p + shift);
             }
+            straighten(contour);
+        }
+        contours.retain(|contour| contour.len() > 2);
+        for (index, contour) in contours.iter_mut().enumerate() {
             if (signed_area(contour) > 0.0) != (index == 0) {
                 contour.reverse();
             }
         }
         let area = contours.iter().map(|c| signed_area(c)).sum();
-        let size = bounds.size().to_vec2();
+        let size = on_grid(bounds.size().to_vec2().to_point()).to_vec2();
         let shape = Shape {
             contours,
             size,
@@ -290,6 +332,34 @@ impl Shape {
                         a.iter().zip(round).all(|(p, q)| (*p - *q).hypot() < SAME)
                     })
             })
+    }
+}
+
+fn on_grid(p: Point) -> Point {
+    Point::new((p.x / GRID).round() * GRID, (p.y / GRID).round() * GRID)
+}
+
+/// Drops corners that repeat the one before or lie on the line of their neighbours.
+fn straighten(contour: &mut Contour) {
+    let mut index = 0;
+    let mut kept = 0;
+    while contour.len() > 2 && kept < contour.len() {
+        let count = contour.len();
+        index %= count;
+        let (before, at, after) = (
+            contour[(index + count - 1) % count],
+            contour[index],
+            contour[(index + 1) % count],
+        );
+        if (at - before).cross(after - at) == 0.0 {
+            contour.remove(index);
+            // The corner before may now lie on a line.
+            index = (index + count - 1) % count;
+            kept = 0;
+        } else {
+            index += 1;
+            kept += 1;
+        }
     }
 }
 

@@ -2,7 +2,7 @@
 
 use super::nofit::no_fit;
 use super::region::Region;
-use super::shape::{Contour, Shape, Work};
+use super::shape::{Contour, Shape};
 use kurbo::{Point, Vec2};
 use std::collections::BTreeMap;
 use std::sync::OnceLock;
@@ -26,17 +26,17 @@ pub struct Pair {
 }
 
 impl Table {
-    /// The table for the shapes of some work.
-    pub fn new(work: &Work) -> Self {
-        let count = work.shapes.len();
+    /// The table for some shapes.
+    pub fn new(shapes: &[Shape]) -> Self {
+        let count = shapes.len();
         let mut known: BTreeMap<(usize, usize, bool, bool), u32> = BTreeMap::new();
         let mut table = Table {
             count,
             pairs: Vec::with_capacity(count * count),
             regions: Vec::new(),
         };
-        for a in &work.shapes {
-            for b in &work.shapes {
+        for a in shapes {
+            for b in shapes {
                 // Turn both so that the one with the lower base lies as its base does; seen from
                 // the other, the region is the same turned by half.
                 let (first, second, seen) = if a.base <= b.base {
@@ -47,8 +47,8 @@ impl Table {
                 let between = Vec2::new(first.flip.x * second.flip.x, first.flip.y * second.flip.y);
                 let key = (first.base, second.base, between.x < 0.0, between.y < 0.0);
                 let region = *known.entry(key).or_insert_with(|| {
-                    let second = work.shapes[second.base].flipped(between);
-                    let pair = (work.shapes[first.base].clone(), second, OnceLock::new());
+                    let second = shapes[second.base].flipped(between);
+                    let pair = (shapes[first.base].clone(), second, OnceLock::new());
                     table.regions.push(pair);
                     table.regions.len() as u32 - 1
                 });

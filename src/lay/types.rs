@@ -1,6 +1,7 @@
 //! What the lay takes and what it gives. On the cloth x runs across from the left selvedge and y
 //! along it from the cut end; lengths in mm, angles in degrees.
 
+use super::length::Buying;
 use crate::drafting::Count;
 use crate::order::{self, Layout};
 use kurbo::{Affine, Point, Vec2};
@@ -66,13 +67,15 @@ pub struct ClothRules {
     pub longest: Option<f64>,
     /// Repeat of the pattern across and along; 0 for none.
     pub repeat: Vec2,
-    /// Pieces of cloth of stated lengths that are used up before the long one.
+    /// Lengths of pieces of cloth that are used before the long one.
     pub remnants: Vec<f64>,
 }
 
 impl ClothRules {
-    /// The rules an order states for its cloth.
-    pub fn of(cloth: &order::Cloth) -> Self {
+    /// The rules an order states for its cloth. Of a piece at hand its ends and what it will shrink
+    /// by are not laid on.
+    pub fn new(cloth: &order::Cloth, buying: &Buying) -> Self {
+        let usable = |&length: &f64| (length / (1.0 + buying.shrinkage) - buying.ends).max(0.0);
         Self {
             width: cloth.width,
             selvedge: cloth.selvedge,
@@ -80,8 +83,20 @@ impl ClothRules {
             gap: cloth.gap,
             longest: None,
             repeat: Vec2::new(cloth.repeat_across, cloth.repeat_along),
-            remnants: Vec::new(),
+            remnants: cloth.remnants.iter().map(usable).collect(),
         }
+    }
+
+    /// Where each of the pieces of cloth begins and ends along the lay, and where the long one begins:
+    /// they lie one after another, a gap apart.
+    pub fn pieces(&self) -> (Vec<(f64, f64)>, f64) {
+        let mut start = 0.0;
+        let mut pieces = Vec::new();
+        for length in &self.remnants {
+            pieces.push((start, start + length));
+            start += length + self.gap;
+        }
+        (pieces, start)
     }
 
     /// Width of the cloth as it lies: half of it when folded.
@@ -131,7 +146,7 @@ impl Default for Search<'_> {
     fn default() -> Self {
         Self {
             seed: 1,
-            effort: Effort::Rounds(12),
+            effort: Effort::Rounds(36),
             threads: 2,
             cancel: None,
             progress: None,
@@ -167,8 +182,12 @@ pub struct Lay {
     pub layout: Layout,
     /// Left and right limits of what may be used.
     pub usable: (f64, f64),
-    /// Length used by the pieces.
+    /// Where the pieces end. Pieces of cloth at hand lie before the long one, and count.
     pub length: f64,
+    /// Where each of the pieces of cloth at hand begins and ends.
+    pub at_hand: Vec<(f64, f64)>,
+    /// Length used of the long cloth after them.
+    pub bought: f64,
     /// Area of the pieces over the usable area of that length, 0 to 1; when doubled, of both plies.
     pub efficiency: f64,
     /// Where the pattern of the cloth begins: a place where its bars meet, if it has a pattern. Across

@@ -35,6 +35,14 @@ pub fn check(
     let repeat_across = length("repeat_across", raw.repeat_across, 0.0, 0.0, 100.0);
     let repeat_along = length("repeat_along", raw.repeat_along, 0.0, 0.0, 100.0);
     let gap = length("gap", raw.gap, house("gap"), 0.0, 3.0);
+    if let Some(beyond) = raw.remnants.get(MOST_REMNANTS) {
+        let fault = Diagnostic::error(format!("remnants: at most {MOST_REMNANTS} pieces of cloth"));
+        findings.at(beyond.span(), "", fault);
+    }
+    let pieces = raw.remnants.iter().take(MOST_REMNANTS);
+    let remnants = pieces
+        .map(|piece| 10.0 * centimetres("remnants", piece, 10.0, 2000.0, findings))
+        .collect();
     let shrinkage = raw
         .shrinkage
         .map_or(house("shrinkage"), |raw| fraction(&raw, findings));
@@ -69,6 +77,7 @@ pub fn check(
         layout,
         shrinkage,
         gap,
+        remnants,
     })
 }
 
@@ -106,6 +115,9 @@ fn centimetres(
     findings.at(raw.span(), "", fault);
     least
 }
+
+/// More pieces of one cloth than this are not a remnant but a mistake.
+const MOST_REMNANTS: usize = 20;
 
 /// The most that a cloth is believed to shrink.
 const MOST_SHRINKAGE: f64 = 0.15;

@@ -51,6 +51,8 @@ pub struct Cloth {
     pub shrinkage: Option<Spanned<Written>>,
     /// Between the pieces.
     pub gap: Option<Spanned<Written>>,
+    /// Lengths of pieces at hand.
+    pub remnants: Vec<Spanned<Written>>,
 }
 
 /// The words of `nap`.

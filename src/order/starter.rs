@@ -41,6 +41,7 @@ width = 150           # selvedge to selvedge
 # layout = \"doubled\"  # folded lengthwise; or \"open\", as patterned cloth is laid unless you say
 # shrinkage = \"3 %\"   # along
 # gap = 0.3           # between the pieces
+# remnants = []       # lengths of pieces of it at hand, used before any is ordered: [180, 95]
 
 # Words for the ticket.
 [lining]

@@ -153,6 +153,8 @@ pub struct Cloth {
     pub shrinkage: f64,
     /// Free space between pieces for the knife or shears.
     pub gap: f64,
+    /// Lengths of pieces of it at hand, which are used before any is ordered.
+    pub remnants: Vec<f64>,
 }
 
 /// The workshop's own numbers, by dotted name (`allowance.side_seam`), in the units of the house

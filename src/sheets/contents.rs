@@ -124,6 +124,10 @@ pub fn cloth(sheets: &Sheets) -> Section {
         let (across, along) = (cm(cloth.repeat_across), cm(cloth.repeat_along));
         facts.push(format!("repeat {across} cm across, {along} cm along"));
     }
+    if !cloth.remnants.is_empty() {
+        let pieces: Vec<String> = cloth.remnants.iter().map(|&mm| words::metres(mm)).collect();
+        facts.push(format!("at hand {}", pieces.join(" and ")));
+    }
     section.named("cloth", &facts.join(", "));
     for laid in sheets.lays {
         section.named(

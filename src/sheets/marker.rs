@@ -80,6 +80,14 @@ fn draw_cloth(sheet: &mut Drawing, laid: &Laid, order: &Order) {
         rectangle(Rect::new(0.0, 0.0, width, length)),
         Pen::full(0.3),
     );
+    for (i, &(start, end)) in lay.at_hand.iter().enumerate() {
+        for y in [start, end] {
+            sheet.line(Layer::Cloth, segment((0.0, y), (width, y)), Pen::full(0.5));
+        }
+        let words = format!("end of piece {} at hand", i + 1);
+        let at = Point::new(lay.usable.0.max(10.0), end - 2.0);
+        sheet.text(Layer::Cloth, Text::new(&words, at, HEIGHT));
+    }
     let doubled = lay.layout == Layout::Doubled;
     for (x, edge) in [(lay.usable.0, 0.0), (lay.usable.1, width)] {
         let lost = (x - edge).abs();

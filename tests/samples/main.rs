@@ -27,20 +27,21 @@ const KEPT: [&str; 9] = [
 fn samples_are_what_the_program_writes() {
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));
     let out = tempfile::tempdir().expect("a temporary folder");
-    let done = Command::new(env!("CARGO_BIN_EXE_chalkstripe"))
-        .arg("cut")
-        .arg(root.join("examples/plain-worsted.toml"))
-        .args(["--paper", "a1", "--out"])
-        .arg(out.path())
-        .output()
-        .expect("the program runs");
-    assert!(
-        done.status.success(),
-        "{}",
-        String::from_utf8_lossy(&done.stderr)
-    );
-
-    let written = out.path().join("plain-worsted");
+    let cut = |name: &str, options: &[&str]| {
+        let done = Command::new(env!("CARGO_BIN_EXE_chalkstripe"))
+            .arg("cut")
+            .arg(root.join(format!("examples/{name}.toml")))
+            .args(options)
+            .arg("--out")
+            .arg(out.path())
+            .output()
+            .expect("the program runs");
+        let said = String::from_utf8_lossy(&done.stderr).into_owned();
+        assert!(done.status.success(), "{said}");
+        out.path().join(name)
+    };
+    let written = cut("plain-worsted", &["--paper", "a1"]);
+    let checked = cut("check-side-vents", &["--paper", "a0", "--rounds", "18"]);
     let samples = root.join("out-samples");
     let mut files: Vec<(String, Vec<u8>)> = KEPT
         .iter()
@@ -51,6 +52,8 @@ fn samples_are_what_the_program_writes() {
             )
         })
         .collect();
+    let lay = fs::read(checked.join("lay.png")).expect("a lay");
+    files.push(("lay-check.png".to_owned(), lay));
     let lapels = lapels::picture();
     files.push(("lapels.png".to_owned(), picture(&lapels)));
     files.push(("lapels.svg".to_owned(), lapels));

@@ -302,8 +302,10 @@ fn laid(pattern: &Pattern, material: Material, width: f64, layout: Layout) -> La
         ..order.cloth
     };
     let items = lay::items(pattern, material, cloth.nap);
-    let lay = lay::plan(&items, &ClothRules::of(&cloth), &Search::default()).expect("a lay");
-    let order_length = lay::order_length(&lay, &Buying::new(&order.house, &cloth));
+    let buying = Buying::new(&order.house, &cloth);
+    let rules = ClothRules::new(&cloth, &buying);
+    let lay = lay::plan(&items, &rules, &Search::default()).expect("a lay");
+    let order_length = lay::order_length(&lay, &buying);
     Laid {
         material,
         lay,

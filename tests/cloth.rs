@@ -1,0 +1,193 @@
+//! The real program asked about cloth: lengths by width and layout, cloth at hand, one lay of several
+//! orders.
+
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+
+const PLAIN: &str = include_str!("../examples/plain-worsted.toml");
+
+fn run(arguments: &[&str], paths: &[&Path]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_chalkstripe"))
+        .args(arguments)
+        .args(paths)
+        .output()
+        .expect("the program runs")
+}
+
+fn said(output: &Output) -> String {
+    String::from_utf8(output.stdout.clone()).expect("words")
+}
+
+fn faults(output: &Output) -> String {
+    String::from_utf8(output.stderr.clone()).expect("words")
+}
+
+/// The trousers of the plain order, in the file `name` of a folder, for a client and on a cloth.
+fn trousers(folder: &Path, name: &str, client: &str, cloth: &str) -> PathBuf {
+    let (head, rest) = PLAIN.split_once("[jacket]").unwrap();
+    let (_, trousers) = rest.split_once("[trousers]").unwrap();
+    let order = format!("{head}[trousers]{trousers}")
+        .replace("Edmund Farrow", client)
+        .replace("layout = \"doubled\"", cloth);
+    let file = folder.join(name);
+    std::fs::write(&file, order).unwrap();
+    file
+}
+
+/// The pieces in a lay's drawing.
+fn cuts(file: &Path) -> usize {
+    let drawn = std::fs::read_to_string(file).unwrap();
+    drawn.matches("<g id=\"cut-").count()
+}
+
+/// Metres in the column of a row of the table.
+fn metres(table: &str, width: &str, column: usize) -> f64 {
+    let row = table.lines().find(|line| line.trim().starts_with(width));
+    let row = row.unwrap_or_else(|| panic!("no row for {width} in {table}"));
+    let cells: Vec<&str> = row.trim()[width.len()..].split_whitespace().collect();
+    cells[2 * column].parse().unwrap()
+}
+
+#[test]
+fn a_table_by_width_and_layout_holds_what_the_trade_expects() {
+    let folder = tempfile::tempdir().unwrap();
+    let cloth = "layout = \"open\"\nrepeat_across = 8\nrepeat_along = 10";
+    let order = trousers(folder.path(), "check.toml", "E. Farrow", cloth);
+    let asked = run(&["cloth", "--rounds", "1"], &[&order]);
+    assert!(asked.status.success(), "{}", faults(&asked));
+    let table = said(&asked);
+    // Trousers at 150 cm: 1.3 to 1.4 m (common practice, no source); a check takes a repeat or two more.
+    let (plain, matched) = (metres(&table, "150 cm", 0), metres(&table, "150 cm", 2));
+    assert!((1.2..=1.5).contains(&plain), "{table}");
+    assert!(matched >= plain && matched <= plain + 0.3, "{table}");
+    // Wider cloth never needs more.
+    for column in 0..4 {
+        let lengths = ["140 cm", "145 cm", "150 cm", "155 cm"].map(|w| metres(&table, w, column));
+        assert!(lengths.is_sorted_by(|a, b| a >= b), "{table}");
+    }
+    // The same again: the search is an amount of work, not of time.
+    assert_eq!(table, said(&run(&["cloth", "--rounds", "1"], &[&order])));
+}
+
+#[test]
+fn cloth_at_hand_is_enough_or_not_and_its_lay_is_written() {
+    let folder = tempfile::tempdir().unwrap();
+    let order = trousers(
+        folder.path(),
+        "plain.toml",
+        "E. Farrow",
+        "layout = \"open\"",
+    );
+    let out = folder.path().join("out");
+    let out_of = [
+        "cloth",
+        "--rounds",
+        "1",
+        "--out",
+        out.to_str().unwrap(),
+        "--have",
+    ];
+    let asked = |have: &str| said(&run(&[&out_of[..], &[have]].concat(), &[&order]));
+
+    let enough = asked("1.7m");
+    assert!(
+        enough.starts_with("plain: yes, 1.70 m is enough"),
+        "{enough}"
+    );
+    let whole = cuts(&out.join("plain/lay.svg"));
+    assert!(whole > 10, "{whole} pieces");
+
+    let short = asked("0.9m");
+    assert!(
+        short.starts_with("plain: no, 0.90 m is not enough"),
+        "{short}"
+    );
+
+    // Each piece loses its ends and what it shrinks by.
+    let pieces = asked("1.3m+70cm");
+    assert!(
+        pieces.starts_with("plain: yes, 1.30 m and 0.70 m are enough"),
+        "{pieces}"
+    );
+    assert_eq!(cuts(&out.join("plain/lay.svg")), whole);
+    let pieces = asked("60cm+60cm");
+    assert!(
+        pieces.contains("no, 0.60 m and 0.60 m are not enough"),
+        "{pieces}"
+    );
+    assert!(
+        pieces.contains("beside the pieces at hand: lay "),
+        "{pieces}"
+    );
+
+    let nonsense = run(&["cloth", "--have", "3 yards of"], &[&order]);
+    assert_eq!(nonsense.status.code(), Some(2));
+}
+
+#[test]
+fn remnants_of_an_order_are_used_before_cloth_is_ordered() {
+    let folder = tempfile::tempdir().unwrap();
+    let cloth = "layout = \"open\"\nremnants = [130, 70]";
+    let order = trousers(folder.path(), "remnants.toml", "E. Farrow", cloth);
+    let asked = said(&run(&["cloth", "--rounds", "1"], &[&order]));
+    assert!(
+        asked.contains("Cloth: order 0.00 m (the pieces at hand are enough)"),
+        "{asked}"
+    );
+    // The table says what to order where nothing is at hand.
+    assert!(metres(&asked, "150 cm", 0) > 1.0, "{asked}");
+
+    let wrong = trousers(
+        folder.path(),
+        "wrong.toml",
+        "E. Farrow",
+        "remnants = [130, 3]",
+    );
+    let refused = run(&["cloth"], &[&wrong]);
+    assert_eq!(refused.status.code(), Some(2));
+    assert!(faults(&refused).contains("remnants: 3 cm is outside 10 to 2000 cm"));
+}
+
+#[test]
+fn two_orders_of_one_cloth_lie_in_one_lay() {
+    let folder = tempfile::tempdir().unwrap();
+    let open = "layout = \"open\"";
+    let one = trousers(folder.path(), "one.toml", "Anselm Pike", open);
+    let two = trousers(folder.path(), "two.toml", "Bertram Lowe", open);
+    let out = folder.path().join("out");
+    let lay = ["lay", "--seconds", "1", "--out", out.to_str().unwrap()];
+    let together = run(&[&lay[..], &["--together"]].concat(), &[&one, &two]);
+    assert!(together.status.success(), "{}", faults(&together));
+    let drawn = std::fs::read_to_string(out.join("one+two/lay.svg")).unwrap();
+    assert!(
+        drawn.contains("Anselm Pike, Bertram Lowe"),
+        "nothing says whose they are"
+    );
+    assert!(run(&lay, &[&one]).status.success());
+    let alone = cuts(&out.join("one/lay.svg"));
+    assert_eq!(cuts(&out.join("one+two/lay.svg")), 2 * alone);
+    assert!(out.join("one+two/lay.plt").exists());
+
+    let other = trousers(folder.path(), "other.toml", "Cecil Moor", "width = 140");
+    let other_text = std::fs::read_to_string(&other)
+        .unwrap()
+        .replacen("width = 150\n", "", 1);
+    std::fs::write(&other, other_text).unwrap();
+    let refused = run(&[&lay[..], &["--together"]].concat(), &[&one, &other]);
+    assert_eq!(refused.status.code(), Some(2));
+    assert!(faults(&refused).contains("`one` and `other` are not of one cloth"));
+}
+
+#[test]
+fn many_orders_get_a_line_each() {
+    let folder = tempfile::tempdir().unwrap();
+    for (name, client) in [("a.toml", "Anselm Pike"), ("b.toml", "Bertram Lowe")] {
+        trousers(folder.path(), name, client, "layout = \"open\"");
+    }
+    let rail = run(&["cloth", "--rounds", "1"], &[folder.path()]);
+    assert!(rail.status.success(), "{}", faults(&rail));
+    let lines: Vec<String> = said(&rail).lines().map(str::to_owned).collect();
+    assert!(lines[0].starts_with("a: cloth 1."), "{lines:?}");
+    assert!(lines[1].starts_with("b: cloth 1."), "{lines:?}");
+    assert!(lines[2].starts_with("2 orders in "), "{lines:?}");
+}
