@@ -3,7 +3,8 @@
 use chalkstripe::drafting::Material;
 use chalkstripe::job;
 use chalkstripe::lay::{Effort, Search};
-use chalkstripe::order::{self, Order, Source};
+use chalkstripe::order::{self, Layout, Order, Source};
+use kurbo::{Point, Vec2};
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
@@ -91,5 +92,52 @@ fn cut_pieces_against_the_lounge_suits_of_1898() {
             long <= most * his,
             "breast {breast}: {long:.1} cm, his lay {his:.1} cm"
         );
+    }
+}
+
+/// Reckoned from where the points come to lie, not by the lay's own check.
+#[test]
+fn the_waistcoat_meets_on_a_check_at_the_front_and_under_its_welts() {
+    let text = include_str!("../../examples/three-piece.toml");
+    let check = "[cloth]\nrepeat_across = 4\nrepeat_along = 5\n";
+    let mut order = read(text.replace("[cloth]\n", check));
+    order.cloth.layout = Layout::Open;
+    order
+        .garments
+        .retain(|garment| garment.block == "waistcoat");
+    let pattern = job::draft(&order).unwrap().pattern;
+    let search = Search {
+        effort: Effort::Rounds(1),
+        ..Search::default()
+    };
+    let lays = job::lay(&order, &pattern, &search).unwrap();
+    let lay = &lays[0].lay;
+    let names: BTreeSet<&str> = pattern.matches.iter().map(|m| m.name.as_str()).collect();
+    assert!(names.contains("centre front of the waistcoat"), "{names:?}");
+    assert!(names.contains("lower welt"), "{names:?}");
+    let seen = |piece: usize, p: Point| -> Vec<Vec2> {
+        let cuts = lay.placements.iter().filter(|cut| cut.piece == piece);
+        cuts.map(|cut| {
+            // Laid head to foot it is turned by half, the mirrored one turned over; all are drawn upright.
+            let turned = cut.transform * Point::new(0.0, 1.0) - cut.transform * Point::ZERO;
+            let down = turned.y.signum();
+            let across = if cut.mirrored { -down } else { down };
+            let at = cut.transform * p - lay.pattern_at;
+            Vec2::new(at.x * across, at.y * down)
+        })
+        .collect()
+    };
+    for m in &pattern.matches {
+        for a in seen(m.piece, m.at) {
+            for b in seen(m.partner, m.partner_at) {
+                for (wanted, miss, step) in
+                    [(m.across, a.x - b.x, 40.0), (m.along, a.y - b.y, 50.0)]
+                {
+                    let miss = miss.rem_euclid(step);
+                    let miss = miss.min(step - miss);
+                    assert!(!wanted || miss < 0.5, "{} misses by {miss} mm", m.name);
+                }
+            }
+        }
     }
 }
