@@ -90,6 +90,9 @@ fn write(sheets: &[Sheet], folder: &Path) -> Result<(), Vec<Diagnostic>> {
             let needed = bytes.div_ceil(1_000_000);
             fault = fault.help(format!("they need {needed} MB; the sheets of an earlier run stay as they are"));
         }
+        if matches!(error.kind(), ErrorKind::NotADirectory | ErrorKind::AlreadyExists) {
+            fault = fault.help("a file stands where the folder is to be: give another --out");
+        }
         if folder.join(folder::NOTICE).exists() {
             let notice = "the folder may hold sheets of two runs now: do not cut from them before this order is cut again";
             fault = fault.note(notice);

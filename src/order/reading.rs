@@ -86,7 +86,8 @@ impl Findings {
         let more = faults.len().saturating_sub(MOST_FAULTS);
         for fault in faults.iter().take(MOST_FAULTS) {
             let span = fault.span().unwrap_or(text.len()..text.len());
-            let mut finding = Diagnostic::error(format!("this is not TOML: {}", fault.message()));
+            let told = in_plain_words(fault.message());
+            let mut finding = Diagnostic::error(format!("this is not TOML: {told}"));
             let line = line_of(text, span.start);
             // What follows on a line that is spoilt already follows from that.
             if self.spoilt.contains(&line) {
@@ -214,6 +215,29 @@ fn line_of(text: &str, at: usize) -> Range<usize> {
         .and_then(|b| b.iter().position(|c| *c == b'\n'))
         .map_or(text.len(), |i| at + i);
     start..end
+}
+
+/// The commonest faults of syntax without the parser's own terms.
+fn in_plain_words(fault: &str) -> &str {
+    const PLAIN: [(&str, &str); 6] = [
+        ("invalid boolean", "a word stands here without quotes"),
+        (
+            "string values must be quoted",
+            "this is neither a number nor a text in quotes",
+        ),
+        ("key with no value", "a name stands here without a value"),
+        (
+            "unexpected key or value",
+            "something follows a value on its line",
+        ),
+        (
+            "invalid basic string",
+            "a text in quotes does not end on its line",
+        ),
+        ("unclosed table", "the name of a section does not end"),
+    ];
+    let found = PLAIN.iter().find(|(start, _)| fault.starts_with(start));
+    found.map_or(fault, |(_, plain)| plain)
 }
 
 /// What to do about a line that is not TOML, where the slip is a common one.
