@@ -428,6 +428,36 @@ fn a_piece_wider_than_the_cloth_is_refused_by_name() {
     );
 }
 
+/// What an outline that crosses itself goes round cannot be told, and part of it would lie under others.
+#[test]
+fn an_outline_that_crosses_itself_is_refused_by_name() {
+    let eight = [(0.0, 0.0), (300.0, 300.0), (300.0, 0.0), (0.0, 300.0)];
+    let uneven = [
+        (300.0, 0.0),
+        (0.5, 41.0),
+        (0.0, 1.7),
+        (348.2, 286.9),
+        (41.4, 41.4),
+        (123.3, 1.2),
+        (100.0, 0.0),
+        (0.0, 430.1),
+        (2.6, 2.6),
+    ];
+    for corners in [&eight[..], &uneven] {
+        let outline = corners.iter().map(|&p| Point::from(p)).collect();
+        let items = [item(
+            0,
+            outline,
+            Count::Alike(3),
+            Turning::Grain,
+            Nap::OneWay,
+        )];
+        let fault = plan(&items, &cloth(Layout::Open, 0.0), &quick(1)).unwrap_err();
+        assert!(matches!(fault, LayFault::Outline { .. }), "{fault}");
+        assert!(fault.to_string().contains("piece 0"), "{fault}");
+    }
+}
+
 #[test]
 fn a_lay_longer_than_allowed_is_refused_with_both_lengths() {
     let items = [item(

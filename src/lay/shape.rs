@@ -24,6 +24,9 @@ const SAME: f64 = 1e-3;
 /// coincide and by rounding do not.
 const GRID: f64 = 1.0 / 8192.0;
 
+/// An outline round a curve may cross itself in a notch or a slit by less than this, mm².
+const CROSSED: f64 = 100.0;
+
 /// An outline in one way of lying, moved so that its box starts at the origin.
 #[derive(Debug, Clone)]
 pub struct Shape {
@@ -368,6 +371,9 @@ fn grown(item: &Item, by: f64) -> Result<Vec<Contour>, LayFault> {
     let fault = || LayFault::Outline {
         name: item.name.clone(),
     };
+    if !bounds_one_region(&item.outline) {
+        return Err(fault());
+    }
     let mut contours: Vec<Vec<[f64; 2]>> = vec![item.outline.iter().map(|p| [p.x, p.y]).collect()];
     if signed_area(&item.outline) < 0.0 {
         contours[0].reverse();
@@ -398,6 +404,23 @@ fn grown(item: &Item, by: f64) -> Result<Vec<Contour>, LayFault> {
         .first()
         .is_some_and(|c| signed_area(c).abs() > SAME);
     if usable { Ok(contours) } else { Err(fault()) }
+}
+
+/// Whether an outline goes round one region, and once: what it crosses over beyond that would not be
+/// laid with it, and other pieces would be laid there.
+fn bounds_one_region(outline: &[Point]) -> bool {
+    let corners: Vec<[f64; 2]> = outline.iter().map(|p| [p.x, p.y]).collect();
+    let none: Vec<Vec<[f64; 2]>> = Vec::new();
+    let regions = vec![corners].overlay(&none, OverlayRule::Subject, FillRule::NonZero);
+    let areas = regions.iter().map(|region| {
+        let holes = region
+            .iter()
+            .skip(1)
+            .map(|hole| area_of(std::slice::from_ref(hole)));
+        area_of(region) - holes.sum::<f64>()
+    });
+    let (all, largest) = areas.fold((0.0, 0.0_f64), |(all, most), a| (all + a, most.max(a)));
+    all - largest < CROSSED && (largest - signed_area(outline).abs()).abs() < CROSSED
 }
 
 fn area_of(shape: &[Vec<[f64; 2]>]) -> f64 {

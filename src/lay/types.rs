@@ -219,7 +219,7 @@ pub struct Placement {
 /// Why no lay could be made.
 #[derive(Debug, Clone, PartialEq)]
 pub enum LayFault {
-    /// An outline has no area or crosses itself beyond mending.
+    /// An outline has no area, or crosses itself.
     Outline {
         /// The piece.
         name: String,
@@ -267,7 +267,7 @@ impl fmt::Display for LayFault {
             LayFault::Outline { name } => {
                 write!(
                     f,
-                    "the outline of {name} cannot be laid: it encloses no area"
+                    "the outline of {name} cannot be laid: it encloses no area, or crosses itself"
                 )
             }
             LayFault::TooWide {
