@@ -126,3 +126,35 @@ fn the_sheet_is_read_back() {
         assert!(files.iter().all(|file| file.bytes.len() > 1000));
     }
 }
+
+/// A waistcoat is as wide at the hem as its girth asks, and shows its buttons, welts and strap.
+#[test]
+fn a_waistcoat_is_seen_from_both_sides() {
+    let text = include_str!("../examples/three-piece.toml");
+    let seen = |text: &str| {
+        let drafts = job::draft(&order(text)).unwrap().drafts;
+        let waistcoat = drafts.into_iter().find(|d| d.garment == "waistcoat").unwrap();
+        [views::front(&waistcoat).unwrap(), views::back(&waistcoat).unwrap()]
+    };
+    let [front, back] = seen(text);
+    let rings = |view: &Drawing| {
+        let of_button = |item: &&chalkstripe::sheets::drawing::Item| match &item.ink {
+            Ink::Stroke { path, .. } => {
+                let size = kurbo::Shape::bounding_box(path);
+                (size.width() - 3.0).abs() < 0.02 && (size.height() - 3.0).abs() < 0.02
+            }
+            _ => false,
+        };
+        view.items.iter().filter(of_button).count()
+    };
+    assert_eq!((rings(&front), rings(&back)), (6, 0));
+    // A trunk is about 0.72 as deep as wide, and so 0.37 of its girth wide (common practice, no source).
+    assert!((38.0..50.0).contains(&width(&front)), "{}", width(&front));
+    let drawn = |text: &str| seen(text)[1].items.len();
+    assert!(drawn(&with_strap(text, "buckle")) > drawn(&with_strap(text, "none")));
+}
+
+/// The order with that strap.
+fn with_strap(text: &str, strap: &str) -> String {
+    text.replace("[waistcoat]\n", &format!("[waistcoat]\nstrap = \"{strap}\"\n"))
+}

@@ -7,6 +7,7 @@ mod front;
 mod hand;
 mod sleeve;
 mod trunk;
+mod waistcoat;
 
 use super::drawing::{Anchor, Drawing, Layer, Text};
 use super::{font, pdf, preview, svg};
@@ -49,8 +50,12 @@ fn seen(draft: &Draft, side: Side) -> Option<Drawing> {
     let mut sheet = Drawing::new(&format!("{}, {name}", draft.garment), 0.0, 0.0);
     let mut hand = Hand::new(&mut sheet, Affine::scale(1.0 / SCALE));
     match side {
-        Side::Front => front::draw(draft, &mut hand)?,
-        Side::Back => back::draw(draft, &mut hand)?,
+        Side::Front => {
+            front::draw(draft, &mut hand).or_else(|| waistcoat::front(draft, &mut hand))?;
+        }
+        Side::Back => {
+            back::draw(draft, &mut hand).or_else(|| waistcoat::back(draft, &mut hand))?;
+        }
     }
     Some(sheet)
 }

@@ -74,7 +74,7 @@ pub struct Widths {
     pub back: f64,
 }
 
-/// The trunk of a jacket.
+/// The trunk of a jacket or a waistcoat.
 pub struct Trunk {
     /// Level of the chest line.
     pub chest: f64,
@@ -84,6 +84,8 @@ pub struct Trunk {
     forepart: Vec<BezPath>,
     side_front: Vec<BezPath>,
     side_back: Vec<BezPath>,
+    /// Whether a side body lies between the two.
+    has_side: bool,
     back: Vec<BezPath>,
     centre_back: Vec<BezPath>,
     dart: Vec<BezPath>,
@@ -117,6 +119,40 @@ impl Top {
     }
 }
 
+/// How the tops of forepart and back lie; the centre front is at `centre`.
+fn tops(fore: &DraftPiece, back: &DraftPiece, centre: f64) -> Option<(Top, Top)> {
+    let shoulder = edge(fore, "shoulder")?;
+    let (front_shoulder, front_neck) = (geometry::start(shoulder)?, geometry::end(shoulder)?);
+    let shoulder = edge(back, "shoulder")?;
+    let (back_neck, back_shoulder) = (geometry::start(shoulder)?, geometry::end(shoulder)?);
+    let middle = geometry::start(edge(back, "neck")?)?.x;
+    let seen_neck = NECK * (back_neck.x - middle);
+    let seen_shoulder = SHOULDERS * (back_shoulder.x - middle);
+    let top = |level: f64, neck: f64, shoulder: f64| Top {
+        level,
+        neck: (neck, seen_neck),
+        shoulder: (shoulder, seen_shoulder),
+    };
+    Some((
+        top(
+            front_shoulder.y,
+            centre - front_neck.x,
+            centre - front_shoulder.x,
+        ),
+        top(
+            back_shoulder.y,
+            back_neck.x - middle,
+            back_shoulder.x - middle,
+        ),
+    ))
+}
+
+/// Both legs of the dart of a forepart.
+fn dart(fore: &DraftPiece) -> Vec<BezPath> {
+    let dart = fore.marks.iter().filter(|mark| mark.name == "dart");
+    dart.map(|mark| mark.path.clone()).collect()
+}
+
 impl Trunk {
     /// The trunk of a draft; `None` if it is not drafted as a jacket is.
     pub fn new(draft: &Draft) -> Option<Self> {
@@ -129,19 +165,7 @@ impl Trunk {
         let (under_arm, chest) = (geometry::start(chest_line)?, geometry::end(chest_line)?);
         let centre = geometry::start(&mark(fore, "centre front")?.path)?;
         let waist = geometry::start(&mark(fore, "waist line")?.path)?.y;
-        let shoulder = edge(fore, "shoulder")?;
-        let (front_shoulder, front_neck) = (geometry::start(shoulder)?, geometry::end(shoulder)?);
-        let shoulder = edge(back, "shoulder")?;
-        let (back_neck, back_shoulder) = (geometry::start(shoulder)?, geometry::end(shoulder)?);
-        let middle = geometry::start(edge(back, "neck")?)?.x;
-        let seen_neck = NECK * (back_neck.x - middle);
-        let seen_shoulder = SHOULDERS * (back_shoulder.x - middle);
-        let top = |level: f64, neck: f64, shoulder: f64| Top {
-            level,
-            neck: (neck, seen_neck),
-            shoulder: (shoulder, seen_shoulder),
-        };
-        let dart = fore.marks.iter().filter(|mark| mark.name == "dart");
+        let (front_top, back_top) = tops(fore, back, chest.x)?;
         let front_edge = edge(fore, "front edge")?;
         let (breaks, foot) = (geometry::start(front_edge)?, geometry::end(front_edge)?);
         let cut_away = foot.x < centre.x && breaks.x < centre.x + 45.0;
@@ -153,19 +177,38 @@ impl Trunk {
             side_front: vec![edge(side, "under-arm seam")?.clone()],
             side_back: seam(side, "side seam")?,
             back: seam(back, "side seam")?,
+            has_side: true,
             centre_back: seam(back, "centre back")?,
-            dart: dart.map(|mark| mark.path.clone()).collect(),
+            dart: dart(fore),
             swing: cut_away.then_some((breaks.y + 40.0, foot.y)),
-            front_top: top(
-                front_shoulder.y,
-                chest.x - front_neck.x,
-                chest.x - front_shoulder.x,
-            ),
-            back_top: top(
-                back_shoulder.y,
-                back_neck.x - middle,
-                back_shoulder.x - middle,
-            ),
+            front_top,
+            back_top,
+        })
+    }
+
+    /// The trunk of a waistcoat, whose foreparts meet the back in one seam.
+    pub fn of_waistcoat(draft: &Draft) -> Option<Self> {
+        let (fore, back) = (piece(draft, "forepart")?, piece(draft, "back")?);
+        let centre = &mark(fore, "centre front")?.path;
+        let (top, low) = (geometry::start(centre)?, geometry::end(centre)?);
+        let (front_top, back_top) = tops(fore, back, top.x)?;
+        let fore_seam = vec![edge(fore, "side seam")?.clone()];
+        let back_seam = vec![edge(back, "side seam")?.clone()];
+        Some(Self {
+            chest: geometry::start(edge(fore, "scye")?)?.y,
+            waist: geometry::start(&mark(fore, "waist line")?.path)?.y,
+            centre_front: [(top.y, top.x), (low.y, low.x)],
+            forepart: fore_seam.clone(),
+            // Seen from the front the back goes on behind its seam, and from the back the forepart.
+            side_front: back_seam.clone(),
+            side_back: fore_seam,
+            has_side: false,
+            back: back_seam,
+            centre_back: vec![edge(back, "centre back")?.clone()],
+            dart: dart(fore),
+            swing: None,
+            front_top,
+            back_top,
         })
     }
 
@@ -209,7 +252,11 @@ impl Trunk {
         let under = x_at(&self.forepart, y)?;
         Some(Widths {
             front: self.behind_front(Point::new(under, y)),
-            side: x_at(&self.side_front, y)? - x_at(&self.side_back, y)?,
+            side: if self.has_side {
+                x_at(&self.side_front, y)? - x_at(&self.side_back, y)?
+            } else {
+                0.0
+            },
             back: x_at(&self.back, y)? - x_at(&self.centre_back, y)?,
         })
     }
