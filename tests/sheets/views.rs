@@ -133,8 +133,14 @@ fn a_waistcoat_is_seen_from_both_sides() {
     let text = include_str!("../examples/three-piece.toml");
     let seen = |text: &str| {
         let drafts = job::draft(&order(text)).unwrap().drafts;
-        let waistcoat = drafts.into_iter().find(|d| d.garment == "waistcoat").unwrap();
-        [views::front(&waistcoat).unwrap(), views::back(&waistcoat).unwrap()]
+        let waistcoat = drafts
+            .into_iter()
+            .find(|d| d.garment == "waistcoat")
+            .unwrap();
+        [
+            views::front(&waistcoat).unwrap(),
+            views::back(&waistcoat).unwrap(),
+        ]
     };
     let [front, back] = seen(text);
     let rings = |view: &Drawing| {
@@ -156,5 +162,8 @@ fn a_waistcoat_is_seen_from_both_sides() {
 
 /// The order with that strap.
 fn with_strap(text: &str, strap: &str) -> String {
-    text.replace("[waistcoat]\n", &format!("[waistcoat]\nstrap = \"{strap}\"\n"))
+    text.replace(
+        "[waistcoat]\n",
+        &format!("[waistcoat]\nstrap = \"{strap}\"\n"),
+    )
 }

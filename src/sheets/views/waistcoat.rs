@@ -63,8 +63,12 @@ impl<'a> View<'a> {
 
     /// An edge of the back as it is seen beyond the forepart: it hangs from the same shoulder seam.
     fn beyond(&self, name: &str) -> Option<Vec<Point>> {
-        let front = self.trunk.front(geometry::end(edge(self.fore, "shoulder")?)?)?;
-        let back = self.trunk.back(geometry::start(edge(self.back, "shoulder")?)?)?;
+        let front = self
+            .trunk
+            .front(geometry::end(edge(self.fore, "shoulder")?)?)?;
+        let back = self
+            .trunk
+            .back(geometry::start(edge(self.back, "shoulder")?)?)?;
         let lower = Vec2::new(0.0, front.y - back.y);
         let points = self.on_back(edge(self.back, name)?).into_iter();
         Some(points.map(|p| p + lower).collect())
@@ -242,6 +246,9 @@ impl<'a> View<'a> {
         hand.shape(&frame(11.0, half + 4.0), 1.0);
         hand.line(&frame(11.0, half + 4.0), EDGE);
         hand.line(&frame(7.0, half), SEAM);
-        hand.line(&smooth(&[middle - Vec2::new(7.0, 0.0), middle + Vec2::new(9.0, 0.0)]), EDGE);
+        hand.line(
+            &smooth(&[middle - Vec2::new(7.0, 0.0), middle + Vec2::new(9.0, 0.0)]),
+            EDGE,
+        );
     }
 }
