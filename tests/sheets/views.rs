@@ -130,7 +130,7 @@ fn the_sheet_is_read_back() {
 /// A waistcoat is as wide at the hem as its girth asks, and shows its buttons, welts and strap.
 #[test]
 fn a_waistcoat_is_seen_from_both_sides() {
-    let text = include_str!("../examples/three-piece.toml");
+    let text = include_str!("../../examples/three-piece.toml");
     let seen = |text: &str| {
         let drafts = job::draft(&order(text)).unwrap().drafts;
         let waistcoat = drafts
