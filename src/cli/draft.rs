@@ -1,21 +1,29 @@
 //! `draft`: the construction of an order's garments, to chalk by hand.
 
 use super::{orders, show};
-use chalkstripe::order::{Diagnostic, Order, Source};
+use chalkstripe::drafting::Draft;
+use chalkstripe::job;
+use chalkstripe::order::{Diagnostic, Figure, Order, Source};
+use chalkstripe::pattern::{self, Moves};
 use chalkstripe::sheets::{self, Sheet, drafting_sheet};
+use std::fmt::Write;
 use std::path::{Path, PathBuf};
 
 /// Draws the drafting sheet of an order into its folder; true if all went well.
 pub fn run(settings: &Settings) -> bool {
-    let (file, garment) = (&settings.order, settings.garment.as_deref());
+    let file = &settings.order;
     let Some(checked) = orders::read(file) else {
         return false;
     };
     let order = checked.order;
     let folder = settings.out.join(&order.name);
-    match make(file, &order, garment).and_then(|made| write(made, &folder)) {
-        Ok(files) => show::print(&format!(
-            "{} — {}\n  {}: {}\n",
+    let made = make(settings, &order).and_then(|made| {
+        let files = write(made.sheets, &folder)?;
+        Ok((files, made.told))
+    });
+    match made {
+        Ok((files, told)) => show::print(&format!(
+            "{} — {}\n{told}  {}: {}\n",
             order.name,
             order.client.name,
             folder.display(),
@@ -28,15 +36,63 @@ pub fn run(settings: &Settings) -> bool {
     }
 }
 
-fn make(file: &Path, order: &Order, garment: Option<&str>) -> Result<Vec<Sheet>, Vec<Diagnostic>> {
+/// What is written, and what is told on the terminal.
+struct Made {
+    sheets: Vec<Sheet>,
+    told: String,
+}
+
+fn make(settings: &Settings, order: &Order) -> Result<Made, Vec<Diagnostic>> {
+    let (file, garment) = (&settings.order, settings.garment.as_deref());
     let drafted = orders::draft(file, order)?;
     let wanted = |name: &str| garment.is_none_or(|garment| garment == name);
-    let drafts = drafted.drafts.iter().filter(|draft| wanted(&draft.garment));
-    let pages: Vec<_> = drafts
-        .map(|draft| drafting_sheet::drafting_sheet(draft, None, order))
+    let drafts: Vec<&Draft> = drafted
+        .drafts
+        .iter()
+        .filter(|draft| wanted(&draft.garment))
         .collect();
-    if pages.is_empty() {
+    if drafts.is_empty() {
         return Err(vec![missing(order, garment.unwrap_or_default())]);
+    }
+    let before = match settings.against {
+        Some(fittings) => Some(before(order, fittings)?),
+        None if order.corrections() == Figure::default() => None,
+        None => Some(order.uncorrected()),
+    };
+    let before = before.map(|order| job::draft(&order)).transpose()?;
+    let against = |draft: &Draft| {
+        let drafts = before.as_ref().map(|before| &before.drafts)?;
+        drafts.iter().find(|old| old.garment == draft.garment)
+    };
+    let mut pages: Vec<_> = drafts
+        .iter()
+        .map(|draft| drafting_sheet::drafting_sheet(draft, against(draft), order))
+        .collect();
+    let mut told = String::new();
+    if let (Some(fittings), Some(before)) = (settings.against, &before) {
+        let moves = pattern::moves(
+            &order.house,
+            &before.drafts,
+            &before.pattern,
+            &drafted.drafts,
+        );
+        let moves = moves.map_err(|fault| vec![Diagnostic::error(fault.to_string())])?;
+        let said = said(order, fittings);
+        for draft in &drafts {
+            told.push_str(&list(&draft.garment, &moves));
+            let moved = drafting_sheet::moved_sheet(&draft.garment, &moves, &said, order);
+            if !moved.is_empty() {
+                pages.push(moved);
+            }
+        }
+        told = format!(
+            "{said}\n{}",
+            if told.is_empty() {
+                "  no seam moves\n"
+            } else {
+                &told
+            }
+        );
     }
     let sheet = |file: &str, bytes| Sheet {
         file: file.to_owned(),
@@ -53,7 +109,69 @@ fn make(file: &Path, order: &Order, garment: Option<&str>) -> Result<Vec<Sheet>,
         ),
     ];
     made.extend(sheets::views::files(&drafted.drafts, order));
-    Ok(made)
+    Ok(Made { sheets: made, told })
+}
+
+/// The order as it was cut before.
+fn before(order: &Order, fittings: usize) -> Result<Order, Vec<Diagnostic>> {
+    let made = order.fittings.len();
+    if fittings < made {
+        return Ok(order.after_fittings(fittings));
+    }
+    let fault = match made {
+        0 => Diagnostic::error("this order has no fitting to compare")
+            .help("write what the baste has shown into a [[fitting]] with its date"),
+        _ => Diagnostic::error(format!(
+            "after fitting {fittings} there is none in this order"
+        ))
+        .help(format!(
+            "--against takes a number from 0, the first cut, to {}",
+            made - 1
+        )),
+    };
+    Err(vec![fault])
+}
+
+/// Between which fittings the seams move.
+fn said(order: &Order, against: usize) -> String {
+    let date = |n: usize| order.fittings.get(n).map_or("", |fitting| &fitting.date);
+    let last = date(order.fittings.len().saturating_sub(1));
+    match against {
+        0 => format!("After the fitting of {last}, against the first cut"),
+        n => format!(
+            "After the fitting of {last}, against the draft after that of {}",
+            date(n - 1)
+        ),
+    }
+}
+
+/// The seams of a garment that move, a line each.
+fn list(garment: &str, moves: &Moves) -> String {
+    let mut text = String::new();
+    let mut number = 0;
+    for piece in moves.pieces.iter().filter(|p| p.garment == garment) {
+        let laid = piece.laid().map(|laid| format!(", {laid}"));
+        let _ = writeln!(text, "    {}{}", piece.piece, laid.unwrap_or_default());
+        for seam in &piece.seams {
+            number += 1;
+            let _ = writeln!(text, "      {number:>2}  {}", seam.in_words());
+        }
+    }
+    for (names, words) in [
+        (&moves.new, "cut anew"),
+        (&moves.others, "by the new pattern, of other materials"),
+    ] {
+        let own = names.iter().filter(|(of, _)| of == garment);
+        let own: Vec<&str> = own.map(|(_, name)| name.as_str()).collect();
+        if !own.is_empty() {
+            let _ = writeln!(text, "    {words}: {}", own.join(", "));
+        }
+    }
+    if text.is_empty() {
+        text
+    } else {
+        format!("  {garment}\n{text}")
+    }
 }
 
 fn missing(order: &Order, garment: &str) -> Diagnostic {
@@ -80,6 +198,10 @@ pub struct Settings {
     /// One garment of the order alone.
     #[arg(long, value_name = "NAME")]
     pub garment: Option<String>,
+    /// Compare with the draft after so many of the order's fittings, 0 for the first cut: both are
+    /// drawn, and every seam that moves is listed with what the cloth already cut allows.
+    #[arg(long, value_name = "N")]
+    pub against: Option<usize>,
     /// The folder that gets a folder for the order.
     #[arg(long, value_name = "DIR", default_value = "out")]
     pub out: PathBuf,

@@ -42,6 +42,8 @@ pub const DRAFT: &str = "\
 Examples:
   chalkstripe draft my-client.toml                     the sheet of every garment of the order
   chalkstripe draft my-client.toml --garment jacket    of the jacket alone
+  chalkstripe draft my-client.toml --against 0         after the fittings, against the first cut: what
+                                                       moves, and whether the inlays allow it
 
 It writes drafting-sheet.pdf (A3; print at 100 %, and measure the bar on the page),
 drafting-sheet.svg and the made-up views, beside the sheets of an earlier `cut`.";
@@ -58,6 +60,24 @@ pub const NEW: &str = "\
 Examples:
   chalkstripe new my-client.toml      write it; a file that is there already is left alone
   chalkstripe new > my-client.toml    print it instead";
+
+/// Below the options of `next`.
+pub const NEXT: &str = "\
+Examples:
+  chalkstripe next spring-suit.toml autumn-suit.toml   write it; a file that is there already is left alone
+  chalkstripe check autumn-suit.toml                   what is still to be chosen
+
+Every choice that the old order made stands empty in the new one, with what it was.";
+
+/// Below the options of `measures`.
+pub const MEASURES: &str = "\
+Examples:
+  chalkstripe measures                             every measure, as text
+  chalkstripe measures trousers                    those that trousers want
+  chalkstripe measures --pdf measures.pdf          a page to print and write on
+  chalkstripe measures --order my-client.toml      with what is known of a client, and what to expect
+
+The terms are those of ISO 8559-1, from memory.";
 
 /// Below the options of `cloth`.
 pub const CLOTH: &str = "\

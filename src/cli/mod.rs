@@ -8,7 +8,9 @@ mod draft;
 mod editor;
 mod help;
 mod lay;
+mod measures;
 mod new;
+mod next;
 mod orders;
 mod show;
 mod stop;
@@ -160,6 +162,13 @@ enum Command {
         #[arg(value_name = "DIR", default_value = "man")]
         folder: PathBuf,
     },
+    /// Begin the next order of a client from one that was made: measures, figure and fittings kept,
+    /// cloth and style asked anew.
+    #[command(after_help = help::NEXT)]
+    Next(next::Settings),
+    /// Print or write a blank form for the tape: every measure, where it runs and how it is taken.
+    #[command(after_help = help::MEASURES)]
+    Measures(measures::Settings),
 }
 
 /// What is printed at true scale.
@@ -264,6 +273,8 @@ pub fn run(arguments: Arguments) -> ExitCode {
         Command::Schema { blocks } => editor::schema_of(blocks),
         Command::Completions { shell } => editor::completions(shell),
         Command::Manual { folder } => editor::manual(&folder),
+        Command::Next(settings) => next::run(&settings),
+        Command::Measures(settings) => measures::run(&settings),
     };
     if stop::asked() {
         ExitCode::from(stop::CODE)

@@ -18,16 +18,22 @@ pub fn run(file: Option<&Path>) -> bool {
     let Some(path) = file else {
         return show::print(&text);
     };
-    match write(path, &text) {
-        Ok(()) => show::print(&format!(
-            "{}: a starter order; change it and run `chalkstripe check`\n",
-            path.display()
-        )),
+    written(
+        path,
+        &text,
+        "a starter order; change it and run `chalkstripe check`",
+    )
+}
+
+/// Writes an order to a new file and says what it is; true if all went well.
+pub fn written(path: &Path, text: &str, what: &str) -> bool {
+    match write(path, text) {
+        Ok(()) => show::print(&format!("{}: {what}\n", path.display())),
         Err(error) => {
             let here = Source::new(path.display().to_string(), "");
-            let fault = Diagnostic::error(format!("the starter order cannot be written: {error}"))
-                .in_file(&here);
-            let there = error.kind() == std::io::ErrorKind::AlreadyExists;
+            let fault =
+                Diagnostic::error(format!("the order cannot be written: {error}")).in_file(&here);
+            let there = error.kind() == io::ErrorKind::AlreadyExists;
             let fault = if there {
                 fault.help("give a name that is not taken yet")
             } else {

@@ -4,7 +4,7 @@
 //! come out otherwise are cut one for each side: the right as drawn, the left turned over.
 
 use super::types::{
-    BoardCurve, BoardPoint, Count, Draft, DraftPiece, Makes, Match, Step, Stretch, Use,
+    BoardCurve, BoardPoint, Count, Draft, DraftPiece, Makes, Match, SheetPage, Step, Stretch, Use,
 };
 use kurbo::{Affine, BezPath, PathEl, Point, Shape};
 use std::collections::BTreeSet;
@@ -33,7 +33,10 @@ pub(super) fn merged(right: Draft, left: Draft) -> Draft {
     // Left pieces lie beyond the right ones, turned over.
     let over = Affine::reflect(Point::new(beyond + 50.0, 0.0), (0.0, 1.0));
 
-    let mut both = Draft::default();
+    let mut both = Draft {
+        turned_over_at: Some(beyond + 50.0),
+        ..Draft::default()
+    };
     for piece in &right.pieces {
         if single.contains(&piece.name) {
             both.pieces.extend(of_left(&piece.name).cloned());
@@ -74,15 +77,11 @@ pub(super) fn merged(right: Draft, left: Draft) -> Draft {
             both.warnings.push(format!("left: {warning}"));
         }
     }
-    both.pages = right.pages.clone();
-    for page in &mut both.pages {
-        let names = page.pieces.iter();
-        let cut = names.flat_map(|name| match divided.contains(name) {
-            true => vec![sided(name, "right"), sided(name, "left")],
-            false => vec![name.clone()],
-        });
-        page.pieces = cut.collect();
-    }
+    both.pages = right
+        .pages
+        .iter()
+        .flat_map(|page| names.sides_of(page))
+        .collect();
     names.construct(&right, "right", &mut both);
     if !divided.is_empty() || !single.is_empty() {
         names.construct(&left, "left", &mut both);
@@ -141,6 +140,25 @@ impl Names<'_> {
                 });
             }
         }
+    }
+
+    /// A page for each side where one has a piece of its own.
+    fn sides_of(&self, page: &SheetPage) -> Vec<SheetPage> {
+        if !page.pieces.iter().any(|name| self.divided.contains(name)) {
+            return vec![page.clone()];
+        }
+        let of = |hand: &str| {
+            let own = |name: &&String| hand == "right" || self.divided.contains(*name);
+            let named = |name: &String| match self.divided.contains(name) {
+                true => sided(name, hand),
+                false => name.clone(),
+            };
+            SheetPage {
+                name: sided(&page.name, hand),
+                pieces: page.pieces.iter().filter(own).map(named).collect(),
+            }
+        };
+        vec![of("right"), of("left")]
     }
 
     /// Whether a run takes the same edge of a divided piece twice: once for each side.

@@ -2,7 +2,7 @@
 //! Lengths in mm, angles in degrees, x from the centre back to the front, y down.
 
 use super::making::{Drawn, How};
-use kurbo::{BezPath, Point};
+use kurbo::{Affine, BezPath, Point};
 use serde::Serialize;
 
 /// The draft of one garment.
@@ -36,6 +36,8 @@ pub struct Draft {
     pub matches: Vec<Match>,
     /// What the cutter should know: limits reached, surplus left in.
     pub warnings: Vec<String>,
+    /// Where the pieces of the left side were turned over, mm from the centre back, if any was.
+    pub turned_over_at: Option<f64>,
 }
 
 /// Something a garment takes that no piece is drawn for: lengths of a tape, a number of buttons.
@@ -118,6 +120,33 @@ pub struct SheetPage {
 }
 
 impl Draft {
+    /// From where a piece lies to where it was drafted: left ones lie turned over.
+    pub fn as_drafted(&self, piece: &str) -> Affine {
+        match self.turned_over_at {
+            Some(x) if piece.ends_with(", left") => Affine::reflect(Point::new(x, 0.0), (0.0, 1.0)),
+            _ => Affine::IDENTITY,
+        }
+    }
+
+    /// This draft's pieces that a piece of another draft of the garment stands for, each with what brings it
+    /// into the other's frame: the one of its name, the pair that it is one side of, or both sides of it.
+    pub fn counterparts(&self, piece: &str, other: &Draft) -> Vec<(&DraftPiece, Affine)> {
+        let named = |name: &str| self.pieces.iter().find(|p| p.name == name);
+        let pair = piece
+            .strip_suffix(", left")
+            .or_else(|| piece.strip_suffix(", right"));
+        let found = match named(piece).or_else(|| named(pair?)) {
+            Some(one) => vec![one],
+            None => ["right", "left"]
+                .iter()
+                .filter_map(|hand| named(&format!("{piece}, {hand}")))
+                .collect(),
+        };
+        // Turning over undoes itself.
+        let brought = |own: &DraftPiece| other.as_drafted(piece) * self.as_drafted(&own.name);
+        found.into_iter().map(|own| (own, brought(own))).collect()
+    }
+
     /// The instruction of a step with this client's numbers, in cm:
     /// `from 3, down 24.6 (depth of scye)`. Empty for one that is not on the board.
     pub fn instruction(&self, makes: Makes) -> String {

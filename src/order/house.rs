@@ -13,6 +13,7 @@ pub const BUILT_IN: &str = include_str!("../../blocks/house.toml");
 const LENGTHS: &[&str] = &[
     "allowance.",
     "inlay.",
+    "baste.",
     "print.",
     "spacing.",
     "wadding.",
@@ -32,6 +33,7 @@ const BOUNDS: &[(&str, f64, f64)] = &[
     ("inlay.", 0.0, 15.0),
     ("mitre.", 1.0, 10.0),
     ("print.", 0.0, 5.0),
+    ("baste.", 0.0, 10.0),
     ("ease.crown", 0.0, 0.2),
     ("ease.", 0.0, 50.0),
     ("wadding.", 0.0, 4.0),

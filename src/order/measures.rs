@@ -21,6 +21,8 @@ pub struct Kind {
     pub also: &'static [&'static str],
     /// Whether an order must give it. What is not given is predicted.
     pub required: bool,
+    /// The built-in garments that are drafted by it.
+    pub garments: &'static [&'static str],
     /// The prediction in words.
     pub rule: &'static str,
     /// What the measures before it in the table (for a required one, the other required ones) say
@@ -61,6 +63,7 @@ pub const KINDS: &[Kind] = &[
         taken: "crown to ground, without shoes",
         also: &["stature", "tall"],
         required: true,
+        garments: &["jacket", "trousers", "waistcoat"],
         rule: "taken",
         predict: None,
         range: (130.0, 225.0),
@@ -72,6 +75,7 @@ pub const KINDS: &[Kind] = &[
         taken: "round the fullest part, over the shoulder blades and under the arms, arms down",
         also: &["breast", "bust"],
         required: true,
+        garments: &["jacket", "waistcoat"],
         rule: "0.57 waist + 0.34 seat + 20.5",
         predict: Some(|m| 0.57 * m("waist") + 0.34 * m("seat") + 20.5),
         range: (68.0, 165.0),
@@ -83,6 +87,7 @@ pub const KINDS: &[Kind] = &[
         taken: "round the natural waist, between the lowest rib and the hip bone",
         also: &["belly"],
         required: true,
+        garments: &["jacket", "trousers", "waistcoat"],
         rule: "0.58 chest + 0.6 seat - 32.3",
         predict: Some(|m| 0.58 * m("chest") + 0.6 * m("seat") - 32.3),
         range: (52.0, 175.0),
@@ -94,6 +99,7 @@ pub const KINDS: &[Kind] = &[
         taken: "round the fullest part of the seat, heels together",
         also: &["hip", "hips", "buttock"],
         required: true,
+        garments: &["jacket", "trousers", "waistcoat"],
         rule: "0.26 chest + 0.45 waist + 33.3",
         predict: Some(|m| 0.26 * m("chest") + 0.45 * m("waist") + 33.3),
         range: (68.0, 175.0),
@@ -105,6 +111,7 @@ pub const KINDS: &[Kind] = &[
         taken: "round the base of the neck, where the collar sits",
         also: &["collar"],
         required: true,
+        garments: &["jacket", "waistcoat"],
         rule: "0.23 chest + 16",
         predict: Some(|m| 0.23 * m("chest") + 16.0),
         range: (28.0, 60.0),
@@ -116,6 +123,7 @@ pub const KINDS: &[Kind] = &[
         taken: "centre back to where the arm joins the back, halfway down the scye",
         also: &["back_width", "across_back", "x_back"],
         required: false,
+        garments: &["jacket", "waistcoat"],
         rule: "chest / 5; above a chest of 108, 21.6 + (chest - 108) / 8",
         predict: Some(|m| half_back(m("chest"))),
         range: (13.0, 30.0),
@@ -127,6 +135,7 @@ pub const KINDS: &[Kind] = &[
         taken: "shoulder point to shoulder point, over the back",
         also: &["shoulders", "shoulder", "point_to_point"],
         required: false,
+        garments: &["jacket", "waistcoat"],
         rule: "2 half_back + 5.5",
         predict: Some(|m| 2.0 * m("half_back") + 5.5),
         range: (32.0, 64.0),
@@ -134,10 +143,11 @@ pub const KINDS: &[Kind] = &[
     },
     Kind {
         name: "scye_depth",
-        term: "scye depth (back neck point to the level of the armpit)",
+        term: "scye depth",
         taken: "nape down the centre back to the level of the armpits",
         also: &["armhole", "armscye", "depth_of_scye"],
         required: false,
+        garments: &["jacket", "waistcoat"],
         rule: "chest / 8 + 12; above a chest of 110, half as steep",
         predict: Some(|m| scye_depth(m("chest"))),
         range: (15.0, 36.0),
@@ -149,6 +159,7 @@ pub const KINDS: &[Kind] = &[
         taken: "nape down the centre back to the natural waist",
         also: &["back_length", "back_waist_length", "natural_waist"],
         required: false,
+        garments: &["jacket", "waistcoat"],
         rule: "height / 4 + 0.5",
         predict: Some(|m| m("height") / 4.0 + 0.5),
         range: (30.0, 60.0),
@@ -156,10 +167,11 @@ pub const KINDS: &[Kind] = &[
     },
     Kind {
         name: "jacket_length",
-        term: "finished length of the jacket, no standard term",
+        term: "no standard term",
         taken: "nape down the centre back to the hem that is wanted",
         also: &["coat_length", "length"],
         required: false,
+        garments: &["jacket"],
         rule: "0.425 height; no less than covers the seat, nape_to_waist + height / 8 + 5",
         predict: Some(|m| {
             let covers = m("nape_to_waist") + m("height") / 8.0 + 5.0;
@@ -170,10 +182,11 @@ pub const KINDS: &[Kind] = &[
     },
     Kind {
         name: "sleeve",
-        term: "arm length, finished: shoulder point to the hem",
+        term: "arm length, to the hem",
         taken: "shoulder point over the bent elbow to the hem that is wanted",
         also: &["sleeve_length", "arm", "arm_length"],
         required: false,
+        garments: &["jacket"],
         rule: "0.36 height",
         predict: Some(|m| 0.36 * m("height")),
         range: (42.0, 86.0),
@@ -185,6 +198,7 @@ pub const KINDS: &[Kind] = &[
         taken: "natural waist down the side to the ground",
         also: &["outseam", "side", "side_length", "leg"],
         required: false,
+        garments: &["trousers"],
         rule: "0.615 height",
         predict: Some(|m| 0.615 * m("height")),
         range: (72.0, 140.0),
@@ -196,6 +210,7 @@ pub const KINDS: &[Kind] = &[
         taken: "fork down the inside of the leg to the ground",
         also: &["inseam", "inleg"],
         required: false,
+        garments: &["trousers"],
         rule: "0.46 height",
         predict: Some(|m| 0.46 * m("height")),
         range: (52.0, 112.0),
@@ -207,6 +222,7 @@ pub const KINDS: &[Kind] = &[
         taken: "round the wrist bone",
         also: &["cuff"],
         required: false,
+        garments: &["jacket"],
         rule: "0.4 neck + 1.5",
         predict: Some(|m| 0.4 * m("neck") + 1.5),
         range: (12.0, 26.0),
@@ -218,6 +234,7 @@ pub const KINDS: &[Kind] = &[
         taken: "round the knuckles, fingers together, without the thumb",
         also: &["knuckles"],
         required: false,
+        garments: &["jacket"],
         rule: "1.2 wrist",
         predict: Some(|m| 1.2 * m("wrist")),
         range: (15.0, 33.0),
@@ -229,6 +246,7 @@ pub const KINDS: &[Kind] = &[
         taken: "round the fullest part of the hanging arm",
         also: &["upper_arm", "bicep", "arm_girth"],
         required: false,
+        garments: &["jacket", "waistcoat"],
         rule: "0.32 chest",
         predict: Some(|m| 0.32 * m("chest")),
         range: (20.0, 62.0),
@@ -240,6 +258,7 @@ pub const KINDS: &[Kind] = &[
         taken: "round the leg close under the fork",
         also: &["upper_leg"],
         required: false,
+        garments: &["trousers"],
         rule: "0.7 seat - 9",
         predict: Some(|m| 0.7 * m("seat") - 9.0),
         range: (38.0, 115.0),
@@ -251,12 +270,29 @@ pub const KINDS: &[Kind] = &[
         taken: "round the knee, leg straight",
         also: &["knee_girth"],
         required: false,
+        garments: &["trousers"],
         rule: "seat / 4 + 14",
         predict: Some(|m| m("seat") / 4.0 + 14.0),
         range: (26.0, 62.0),
         tolerance: 3.5,
     },
 ];
+
+/// The measures to take for some garments, or for all where none is named or one is a workshop's own; what
+/// an order must give is always among them.
+pub fn wanted(garments: &[String]) -> Vec<&'static Kind> {
+    let known = |name: &String| KINDS.iter().any(|k| k.garments.contains(&name.as_str()));
+    let all = garments.is_empty() || !garments.iter().all(known);
+    let by = |kind: &Kind| {
+        garments
+            .iter()
+            .any(|name| kind.garments.contains(&name.as_str()))
+    };
+    KINDS
+        .iter()
+        .filter(|kind| all || kind.required || by(kind))
+        .collect()
+}
 
 /// The kind of that name.
 pub fn kind(name: &str) -> Option<&'static Kind> {

@@ -130,7 +130,7 @@ fn measure(kind: &Kind, cm: f64, text: &mut String) {
     let _ = writeln!(text, "{line:<23} # {}{rule}", kind.taken);
 }
 
-fn choice(declared: &Declared, choices: &Choices, text: &mut String) {
+pub fn choice(declared: &Declared, choices: &Choices, text: &mut String) {
     let _ = writeln!(text, "\n# {}.", declared.about);
     if let Domain::Word(words) = &declared.domain {
         let width = words
@@ -164,7 +164,7 @@ fn choice(declared: &Declared, choices: &Choices, text: &mut String) {
 }
 
 /// A choice as it is written in an order: `"notch"`, `9`, `true`.
-fn written(choice: &Choice) -> String {
+pub fn written(choice: &Choice) -> String {
     match choice {
         Choice::Word(word) => format!("\"{word}\""),
         Choice::Length(mm) => format!("{}", mm / 10.0),

@@ -64,6 +64,11 @@ fn style(block: &str, choices: &Choices, entries: Vec<Entry>, findings: &mut Fin
             );
             continue;
         };
+        // The next order of a client leaves open what is asked anew.
+        if value.as_str() == Some("") {
+            findings.at(place, "", open(declared));
+            continue;
+        }
         match declared.domain.admit(&value) {
             Ok(choice) => {
                 style.insert(name, choice);
@@ -77,6 +82,20 @@ fn style(block: &str, choices: &Choices, entries: Vec<Entry>, findings: &mut Fin
         needless(block, declared, &style, key, findings);
     }
     style
+}
+
+/// A choice that nobody has made yet.
+fn open(declared: &Declared) -> Diagnostic {
+    let mut finding = Diagnostic::error(format!("{} is still to be chosen", declared.name));
+    match &declared.domain {
+        Domain::Word(words) => {
+            for (word, about) in words {
+                finding = finding.note(format!("{word}: {about}"));
+            }
+        }
+        domain => finding = finding.note(format!("{}: {}", declared.about, domain.described())),
+    }
+    finding.help("or take the line away, to have the usual")
 }
 
 fn refused(declared: &Declared, value: &Value, fault: &str) -> Diagnostic {

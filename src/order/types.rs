@@ -39,6 +39,13 @@ impl Order {
         figure
     }
 
+    /// The same order for a client of the same measures who stands as everybody does: nothing is corrected.
+    pub fn uncorrected(&self) -> Order {
+        let mut order = self.after_fittings(0);
+        order.figure = Figure::default();
+        order
+    }
+
     /// The order as it stood when only so many fittings had been made.
     pub fn after_fittings(&self, made: usize) -> Order {
         let mut order = self.clone();

@@ -24,6 +24,11 @@ impl<'a> Allowances<'a> {
         Ok(Self { house, mitre_limit })
     }
 
+    /// The house they are read from.
+    pub(super) fn house(&self) -> &House {
+        self.house
+    }
+
     /// The allowances along an edge, mm, spread evenly from its start to its end.
     pub(super) fn widths(&self, key: &str) -> Result<Vec<f64>, PatternFault> {
         let name = format!("allowance.{key}");

@@ -7,10 +7,12 @@
 mod allowance;
 mod fault;
 mod ledger;
+mod moved;
 mod piece;
 mod types;
 
 pub use fault::{FailedRow, PatternFault};
+pub use moved::{MovedPiece, MovedSeam, Moves, Room, moves};
 pub use types::*;
 
 use crate::drafting::Draft;

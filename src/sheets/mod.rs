@@ -20,6 +20,7 @@ pub mod joints;
 pub mod label;
 pub mod lettering;
 pub mod marker;
+pub mod measures_form;
 pub mod packing;
 pub mod paper;
 pub mod paper_pattern;

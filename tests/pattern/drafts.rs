@@ -147,6 +147,7 @@ pub fn panels() -> Draft {
         }],
         needs: Vec::new(),
         warnings: Vec::new(),
+        turned_over_at: None,
     }
 }
 

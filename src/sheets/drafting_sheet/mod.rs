@@ -4,6 +4,7 @@
 
 mod instructions;
 mod labels;
+mod moved;
 
 use super::drawing::{Drawing, Ink, Item, Layer, Pen, Text, segment};
 use super::pdf::{self, Page, View};
@@ -16,6 +17,7 @@ use crate::geometry;
 use crate::order::Order;
 use instructions::Line as Instruction;
 use kurbo::{Affine, BezPath, Line, Point, Rect, Shape, Vec2};
+pub use moved::moved_sheet;
 
 /// A3, upright, in mm.
 pub const PAGE: (f64, f64) = (297.0, 420.0);
@@ -33,6 +35,9 @@ const STEP: f64 = 3.7;
 const COLUMNS: usize = 3;
 const GUTTER: f64 = 7.0;
 
+/// What is said of left pieces that have no like on the right.
+const TURNED: &str = "; drawn as drafted, to be turned over";
+
 const EDGE: Pen = Pen::full(0.4);
 const LINE: Pen = Pen::full(0.1).grey(0.45);
 const AGAINST: Pen = Pen::dashed(0.18, &[2.2, 1.2]).grey(0.35);
@@ -43,14 +48,23 @@ pub fn drafting_sheet(draft: &Draft, against: Option<&Draft>, order: &Order) -> 
     let construction = construction(draft);
     let mut pages = drawn(&construction, against);
     let written = written(&construction);
-    let count = pages.len() + written.len();
     pages.extend(written);
+    heads(
+        &mut pages,
+        &format!("Drafting sheet · {}", draft.garment),
+        order,
+    );
+    pages
+}
+
+/// Heads every page of a garment.
+fn heads(pages: &mut [Drawing], title: &str, order: &Order) {
     let client = &order.client;
     let whose = format!("{} · {}", client.reference, client.name);
+    let count = pages.len();
     for (i, page) in pages.iter_mut().enumerate() {
-        head(page, &draft.garment, &whose, (i + 1, count));
+        head(page, title, &whose, (i + 1, count));
     }
-    pages
 }
 
 /// The pages as a PDF.
@@ -91,10 +105,9 @@ fn title(order: &Order) -> String {
     ))
 }
 
-fn head(page: &mut Drawing, garment: &str, whose: &str, (number, count): (usize, usize)) {
+fn head(page: &mut Drawing, title: &str, whose: &str, (number, count): (usize, usize)) {
     let width = PAGE.0 - 2.0 * MARGIN;
-    let title = format!("Drafting sheet · {garment}");
-    page.text(Layer::Page, Text::new(&title, (MARGIN, 17.0), 4.2).bold());
+    page.text(Layer::Page, Text::new(title, (MARGIN, 17.0), 4.2).bold());
     let whose = font::shorten(&font::clean(whose), 2.6, false, 0.5 * width);
     let right = Point::new(PAGE.0 - MARGIN, 17.0);
     let end = super::drawing::Anchor::End;
@@ -106,9 +119,10 @@ fn head(page: &mut Drawing, garment: &str, whose: &str, (number, count): (usize,
     page.line(Layer::Page, rule, Pen::PAGE);
 }
 
-/// Pieces drawn in one frame, with the points to number.
+/// Pieces drawn in one frame, with the points to number. Left pieces lie as they were drafted, not
+/// turned over: so their points are where the instructions put them.
 struct Group<'a> {
-    pieces: Vec<&'a DraftPiece>,
+    pieces: Vec<DraftPiece>,
     points: Vec<&'a BoardPoint>,
     bounds: Rect,
 }
@@ -117,7 +131,8 @@ impl<'a> Group<'a> {
     fn new(names: &[&str], construction: &'a Construction) -> Self {
         let draft = &construction.draft;
         let named = |name: &&str| draft.pieces.iter().find(|piece| piece.name == **name);
-        let pieces: Vec<&DraftPiece> = names.iter().filter_map(named).collect();
+        let pieces = names.iter().filter_map(named);
+        let pieces: Vec<DraftPiece> = pieces.map(|piece| as_drafted(piece, draft)).collect();
         let boxes = pieces.iter().flat_map(|piece| &piece.edges);
         let bounds = boxes
             .map(|edge| edge.path.bounding_box())
@@ -140,6 +155,19 @@ impl<'a> Group<'a> {
     }
 }
 
+/// A piece before it was turned over, if it was.
+fn as_drafted(piece: &DraftPiece, draft: &Draft) -> DraftPiece {
+    let mut piece = piece.clone();
+    let back = draft.as_drafted(&piece.name);
+    for edge in &mut piece.edges {
+        edge.path.apply_affine(back);
+    }
+    for mark in &mut piece.marks {
+        mark.path.apply_affine(back);
+    }
+    piece
+}
+
 /// The pages that show the pieces: those the block names together, then the others side by side.
 fn drawn(construction: &Construction, against: Option<&Draft>) -> Vec<Drawing> {
     let draft = &construction.draft;
@@ -153,7 +181,9 @@ fn drawn(construction: &Construction, against: Option<&Draft>) -> Vec<Drawing> {
         let middle = room.center() - group.bounds.center().to_vec2() / scale;
         let place = Affine::translate(middle.to_vec2()) * Affine::scale(1.0 / scale);
         show(&mut drawing, &group, construction, against, place, room);
-        let heading = format!("{}: {}", page.name, names.join(", "));
+        let left = names.iter().any(|name| name.ends_with(", left"));
+        let turned = if left { TURNED } else { "" };
+        let heading = format!("{}: {}{turned}", page.name, names.join(", "));
         below_head(&mut drawing, &heading, scale);
         pages.push(drawing);
     }
@@ -264,10 +294,15 @@ fn show(
         .iter()
         .map(|piece| piece.name.as_str())
         .collect();
-    for piece in against.into_iter().flat_map(|draft| &draft.pieces) {
-        if names.contains(&piece.name.as_str()) {
+    for (name, other) in names
+        .iter()
+        .flat_map(|name| against.map(|other| (name, other)))
+    {
+        let draft = &construction.draft;
+        for (piece, brought) in other.counterparts(name, draft) {
+            let brought = place * draft.as_drafted(name) * brought;
             for edge in &piece.edges {
-                page.line(Layer::Marks, place * &edge.path, AGAINST);
+                page.line(Layer::Marks, brought * &edge.path, AGAINST);
             }
         }
     }

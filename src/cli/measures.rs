@@ -1,0 +1,87 @@
+//! `measures`: a form to write the tape's findings on.
+
+use super::{orders, show};
+use chalkstripe::order::measures::wanted;
+use chalkstripe::order::{Catalogue, Diagnostic, Source};
+use chalkstripe::sheets::measures_form;
+use chalkstripe::sheets::{Sheet, folder};
+use std::path::{Path, PathBuf};
+
+/// Prints or writes the form; true if all went well.
+pub fn run(settings: &Settings) -> bool {
+    let order = match &settings.order {
+        None => None,
+        Some(file) => match orders::read(file) {
+            Some(checked) => Some(checked.order),
+            None => return false,
+        },
+    };
+    let blocks = order.as_ref().and_then(|order| order.blocks.clone());
+    if let Some(fault) = stranger(&settings.garments, &Catalogue::new(blocks)) {
+        show::findings(&[fault]);
+        return false;
+    }
+    let garments = match &order {
+        Some(order) if settings.garments.is_empty() => {
+            order.garments.iter().map(|g| g.block.clone()).collect()
+        }
+        _ => settings.garments.clone(),
+    };
+    let kinds = wanted(&garments);
+    match &settings.pdf {
+        None => show::print(&measures_form::text(&kinds, order.as_ref())),
+        Some(path) => write(path, measures_form::pdf(&kinds, order.as_ref())),
+    }
+}
+
+fn stranger(named: &[String], catalogue: &Catalogue) -> Option<Diagnostic> {
+    let garments = catalogue.garments();
+    let stranger = named.iter().find(|name| !garments.contains(name))?;
+    Some(
+        Diagnostic::error(format!("there is no garment `{stranger}`"))
+            .suggest(stranger, garments.iter().map(String::as_str))
+            .note(format!("the garments are {}", garments.join(", "))),
+    )
+}
+
+fn write(path: &Path, bytes: Vec<u8>) -> bool {
+    if path.extension().is_none_or(|ending| ending != "pdf") {
+        let fault = Diagnostic::error(format!("`{}` is no name of a PDF", path.display()));
+        show::findings(&[fault.help("give a name that ends in .pdf")]);
+        return false;
+    }
+    let file = path
+        .file_name()
+        .map(|name| name.to_string_lossy().into_owned());
+    let parent = match path.parent() {
+        Some(parent) if parent != Path::new("") => parent,
+        _ => Path::new("."),
+    };
+    let sheet = Sheet {
+        file: file.unwrap_or_default(),
+        bytes,
+    };
+    match folder::write_all(&[sheet], parent) {
+        Ok(()) => show::print(&format!("{}: print it at 100 %\n", path.display())),
+        Err(error) => {
+            let here = Source::new(path.display().to_string(), "");
+            let fault = Diagnostic::error(format!("the form cannot be written: {error}"));
+            show::findings(&[fault.in_file(&here)]);
+            false
+        }
+    }
+}
+
+/// What `measures` was asked for.
+#[derive(Debug, clap::Args)]
+pub struct Settings {
+    /// The garments to measure for; all, if none is named.
+    #[arg(value_name = "GARMENT")]
+    pub garments: Vec<String>,
+    /// Write a page to print instead.
+    #[arg(long, value_name = "FILE")]
+    pub pdf: Option<PathBuf>,
+    /// Fill in what an order has of its client.
+    #[arg(long, value_name = "FILE")]
+    pub order: Option<PathBuf>,
+}

@@ -1,0 +1,44 @@
+//! `next`: a new order for a client who has had one before.
+
+use super::{new, orders, show};
+use chalkstripe::order::{self, Source};
+use std::path::{Path, PathBuf};
+
+/// Writes a new order from an old one, or prints it: measures, figure and fittings kept, the rest asked
+/// anew. True if all went well.
+pub fn run(settings: &Settings) -> bool {
+    let Some(checked) = orders::read(&settings.old) else {
+        return false;
+    };
+    let file = settings.file.as_deref();
+    let folder = file.and_then(Path::parent).unwrap_or(Path::new(""));
+    let folder = if folder == Path::new("") {
+        Path::new(".")
+    } else {
+        folder
+    };
+    let text =
+        Source::read(&settings.old).and_then(|source| order::next(&checked.order, &source, folder));
+    match (text, file) {
+        (Ok(text), Some(file)) => {
+            let what = "the next order; `chalkstripe check` tells what is still to be chosen";
+            new::written(file, &text, what)
+        }
+        (Ok(text), None) => show::print(&text),
+        (Err(fault), _) => {
+            show::findings(&[fault]);
+            false
+        }
+    }
+}
+
+/// What `next` was asked for.
+#[derive(Debug, clap::Args)]
+pub struct Settings {
+    /// The order that was made.
+    #[arg(value_name = "OLD")]
+    pub old: PathBuf,
+    /// The file to write; it must not exist yet. Without it the order is printed.
+    #[arg(value_name = "NEW")]
+    pub file: Option<PathBuf>,
+}

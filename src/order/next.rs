@@ -1,0 +1,270 @@
+//! The next order of a client: what his body and his fittings have shown is kept, what he has to choose
+//! is asked anew.
+
+use super::catalogue::Catalogue;
+use super::choices::{Choices, Declared, DefaultChoice, Domain};
+use super::file::TRIMMINGS;
+use super::reading::Findings;
+use super::starter::{choice, written};
+use super::{Diagnostic, Order, Source};
+use std::fmt::Write;
+use std::ops::Range;
+use std::path::Path;
+use std::sync::Arc;
+use toml::Spanned;
+use toml::de::{DeTable, DeValue};
+
+/// The text of the next order: measures, figure, fittings and the house's numbers as the old one
+/// has them, with their comments; everything that was chosen last time left empty, with what it was.
+/// Such an empty choice is a fault that `check` tells until it is made. `folder` is where the new file
+/// will stand.
+///
+/// # Errors
+/// When the old order's file or its blocks cannot be read any more.
+pub fn next(old: &Order, source: &Arc<Source>, folder: &Path) -> Result<String, Diagnostic> {
+    let mut findings = Findings::new(source);
+    let unread = || Diagnostic::error("this order cannot be read").in_file(source);
+    let root = findings.parse(&source.text).ok_or_else(unread)?;
+    let kept = Kept {
+        text: &source.text,
+        root: &root,
+    };
+    let mut text = head(old);
+    if let Some(blocks) = &old.blocks {
+        let path = blocks.canonicalize().unwrap_or_else(|_| blocks.clone());
+        let path = folder.canonicalize().map_or(path.clone(), |folder| {
+            path.strip_prefix(folder)
+                .map_or(path.clone(), Path::to_path_buf)
+        });
+        let path = toml::Value::String(path.display().to_string());
+        let _ = writeln!(text, "blocks = {path}\n");
+    }
+    client(old, &mut text);
+    for (name, about) in [
+        (
+            "measures",
+            "As last time; take again what may have changed, the waist first.",
+        ),
+        ("figure", "What the cutter saw last time."),
+    ] {
+        kept.section(name, about, &mut text);
+    }
+    kept.fittings(&mut text);
+    cloth(old, &kept, &mut text);
+    let catalogue = Catalogue::new(old.blocks.clone());
+    for garment in &old.garments {
+        let choices = catalogue.choices(&garment.block)?;
+        let made = kept.keys(&garment.block);
+        asked(&garment.block, &choices, &made, &garment.style, &mut text);
+    }
+    for name in catalogue.garments() {
+        if !old.garments.iter().any(|garment| garment.block == name) {
+            let _ = writeln!(
+                text,
+                "\n# To have one made this time, take the # away.\n# [{name}]"
+            );
+        }
+    }
+    kept.section(
+        "house",
+        "The workshop's numbers for this client.",
+        &mut text,
+    );
+    Ok(text)
+}
+
+fn head(old: &Order) -> String {
+    format!(
+        "# The next order of {}, after {}. Whatever is empty was chosen last time and is asked anew:\n\
+         #   chalkstripe check THIS-FILE    tells what is still to be chosen\n",
+        old.client.name, old.client.reference
+    ) + "# Take a line away to have the usual, or the # before a line to have something else.\n\n"
+}
+
+fn client(old: &Order, text: &mut String) {
+    let name = toml::Value::String(old.client.name.clone());
+    let last = match old.client.date.as_str() {
+        "" => String::new(),
+        date => format!(" of {date}"),
+    };
+    let _ = write!(
+        text,
+        "[client]\nname = {name}\n# reference = \"\"      # else the name of this file; last time {}{last}\n\
+         # date = 2026-01-31\n# notes = [\"for the ticket\"]\n",
+        old.client.reference
+    );
+}
+
+/// The cloth and the words for the ticket, asked anew.
+fn cloth(old: &Order, kept: &Kept, text: &mut String) {
+    let last = &old.cloth.name;
+    let _ = write!(
+        text,
+        "\n[cloth]\nname = \"\"             # last time: {last}\nwidth = {}           # selvedge to selvedge, as last time\n",
+        old.cloth.width / 10.0
+    );
+    for (key, about) in [
+        ("repeat_across", "of a check or stripe"),
+        ("repeat_along", ""),
+        ("nap", "\"one_way\" or \"two_ways\""),
+        ("layout", "\"doubled\" or \"open\""),
+    ] {
+        let was = kept
+            .value("cloth", key)
+            .map(|was| format!("last time {was}"));
+        let words: Vec<String> = [Some(about.to_owned()), was]
+            .into_iter()
+            .flatten()
+            .collect();
+        let words = words.join("; ");
+        let _ = writeln!(
+            text,
+            "{:<21} # {}",
+            format!("# {key} ="),
+            words.trim_start_matches("; ")
+        );
+    }
+    for (section, keys) in [
+        ("lining", &[("body", ""), ("sleeves", "")][..]),
+        ("trimmings", TRIMMINGS),
+    ] {
+        let _ = writeln!(text, "\n[{section}]");
+        for (key, about) in keys {
+            let was = kept
+                .value(section, key)
+                .map(|was| format!("last time {was}"));
+            let words: Vec<String> = [Some((*about).to_owned()), was]
+                .into_iter()
+                .flatten()
+                .collect();
+            let line = format!("# {key} = \"\"");
+            let _ = writeln!(
+                text,
+                "{line:<25} # {}",
+                words.join("; ").trim_start_matches("; ")
+            );
+        }
+    }
+}
+
+/// A garment: what was chosen stands empty, the rest with its default in comments.
+fn asked(block: &str, choices: &Choices, made: &[String], style: &super::Style, text: &mut String) {
+    let _ = writeln!(
+        text,
+        "\n# To have none made, take the section away.\n[{block}]"
+    );
+    for declared in &choices.0 {
+        if !made.contains(&declared.name) {
+            choice(declared, choices, text);
+            continue;
+        }
+        let last = style.get(&declared.name).map(written).unwrap_or_default();
+        let _ = writeln!(text, "\n# {}.", declared.about);
+        match &declared.domain {
+            Domain::Word(words) => {
+                for (word, about) in words {
+                    let _ = writeln!(text, "#   {word}: {about}");
+                }
+            }
+            domain => {
+                let _ = writeln!(text, "#   {}", domain.described());
+            }
+        }
+        let usual = usual(declared);
+        let line = format!("{} = \"\"", declared.name);
+        let _ = writeln!(text, "{line:<25} # last time {last}{usual}");
+    }
+}
+
+/// What is usual, where that is one thing.
+fn usual(declared: &Declared) -> String {
+    match &declared.default {
+        DefaultChoice::Fixed(choice) => format!("; usual {}", written(choice)),
+        _ => String::new(),
+    }
+}
+
+/// The old order's file.
+struct Kept<'a> {
+    text: &'a str,
+    root: &'a DeTable<'a>,
+}
+
+impl Kept<'_> {
+    /// The entries of a section, in the order of the file.
+    fn entries(&self, table: &DeTable) -> Vec<(String, Range<usize>)> {
+        let mut found = Vec::new();
+        gathered("", table, &mut found);
+        found.sort_by_key(|(_, place)| place.start);
+        found
+    }
+
+    fn table(&self, name: &str) -> Option<&DeTable<'_>> {
+        match self.root.get(name).map(Spanned::get_ref) {
+            Some(DeValue::Table(table)) => Some(table),
+            _ => None,
+        }
+    }
+
+    fn keys(&self, name: &str) -> Vec<String> {
+        let table = self.table(name).map(|table| self.entries(table));
+        let entries = table.unwrap_or_default();
+        entries.into_iter().map(|(name, _)| name).collect()
+    }
+
+    fn value(&self, section: &str, key: &str) -> Option<&str> {
+        let entries = self.entries(self.table(section)?);
+        let (_, place) = entries.into_iter().find(|(name, _)| name == key)?;
+        self.text.get(place)?.lines().next()
+    }
+
+    /// Copies a section, each value as it was written, with the comment that ends its line.
+    fn section(&self, name: &str, about: &str, text: &mut String) {
+        let Some(table) = self.table(name) else {
+            return;
+        };
+        let _ = writeln!(text, "\n# {about}\n[{name}]");
+        self.copy(table, text);
+    }
+
+    fn copy(&self, table: &DeTable, text: &mut String) {
+        for (name, place) in self.entries(table) {
+            let value = self.text.get(place.clone()).unwrap_or_default();
+            let rest = self.text.get(place.end..).unwrap_or_default();
+            let comment = rest.lines().next().unwrap_or_default();
+            let comment = if comment.trim_start().starts_with('#') {
+                comment
+            } else {
+                ""
+            };
+            let _ = writeln!(text, "{name} = {value}{comment}");
+        }
+    }
+
+    fn fittings(&self, text: &mut String) {
+        let Some(DeValue::Array(fittings)) = self.root.get("fitting").map(Spanned::get_ref) else {
+            return;
+        };
+        let _ = writeln!(
+            text,
+            "\n# What the fittings of the coats before this one have shown; the draft follows all of them."
+        );
+        for fitting in fittings.iter() {
+            if let DeValue::Table(table) = fitting.get_ref() {
+                let _ = writeln!(text, "[[fitting]]");
+                self.copy(table, text);
+            }
+        }
+    }
+}
+
+/// Names and places of values, those of nested tables by dotted names: `high_hip.left`.
+fn gathered(above: &str, table: &DeTable, found: &mut Vec<(String, Range<usize>)>) {
+    for (key, value) in table {
+        let name = format!("{above}{}", key.get_ref());
+        match value.get_ref() {
+            DeValue::Table(inner) => gathered(&format!("{name}."), inner, found),
+            _ => found.push((name, value.span())),
+        }
+    }
+}

@@ -1,0 +1,451 @@
+//! What a fitting moves: every seam that lies elsewhere than on the coat already cut, and whether
+//! the cloth that was left there allows it.
+//!
+//! All of it is measured on the pieces: each new piece is laid on the old one, and square to its seams
+//! the way is measured to the old seam line and to the line the cloth was cut by.
+
+use super::allowance::Allowances;
+use super::piece::outward;
+use super::{Pattern, PatternFault};
+use crate::drafting::{Draft, DraftEdge, DraftPiece, Material};
+use crate::geometry::{Corner, end, joined, length, line_crossings, point_at, start, tangent_at};
+use crate::order::{House, length::Unit};
+use kurbo::{Affine, BezPath, Point, Shape, Vec2};
+
+/// Seams that move by less than this are left alone, mm: a chalk line is as thick.
+const LEAST: f64 = 1.5;
+/// Places along an edge that are measured; its very ends are its neighbours' as well.
+const PLACES: u32 = 20;
+/// How far an old edge is thought to run on straight beyond its ends, mm: a new one may be longer.
+const BEYOND: f64 = 120.0;
+/// What is lacking may be this much, mm, before a seam is called lacking.
+const SLACK: f64 = 0.25;
+/// Grain on grain the seams must lie off by less than this part of what they do as drafted.
+const MUCH_BETTER: f64 = 0.4;
+/// A place without enough cloth is as bad as a seam that lies so many times as far off.
+const LACKING: f64 = 200.0;
+
+/// A piece that is no longer what was cut. Lines in the new draft's frame, mm.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MovedPiece {
+    /// The garment.
+    pub garment: String,
+    /// The piece, by its new name.
+    pub piece: String,
+    /// How far the new piece is laid from where it was drafted, so that what was cut allows the most.
+    pub shift: Vec2,
+    /// The line the old piece was cut by.
+    pub cut: BezPath,
+    /// Its seam line.
+    pub was: BezPath,
+    /// The new seam line, laid on it.
+    pub now: BezPath,
+    /// The seams that lie elsewhere.
+    pub seams: Vec<MovedSeam>,
+}
+
+/// A seam that lies elsewhere than on the piece that was cut. Lengths in mm.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MovedSeam {
+    /// The edge.
+    pub edge: String,
+    /// How far it lies outside the old seam line, where that is hardest to give.
+    pub needs: f64,
+    /// How far it lies inside the old seam line, at most.
+    pub takes_in: f64,
+    /// What the cloth leaves there beyond a plain seam, beyond the narrowest that a plain seam is sewn, or
+    /// beyond the least that a hem turns up.
+    pub leaves: f64,
+    /// What leaves it.
+    pub room: Room,
+    /// Where it moves most, on the new seam line.
+    pub at: Point,
+    /// Out of the piece there.
+    pub outward: Vec2,
+}
+
+/// Where the cloth for letting out comes from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Room {
+    /// An inlay, left for it.
+    Inlay,
+    /// What is turned up.
+    Hem,
+    /// A plain seam that can be sewn narrower.
+    Seam,
+}
+
+impl MovedSeam {
+    /// Whether the cloth already cut has room for it.
+    pub fn allowed(&self) -> bool {
+        self.needs <= self.leaves + SLACK
+    }
+
+    /// In words: `side seam needs 0.8 cm, inlay leaves 1.5 cm: can be let out`.
+    pub fn in_words(&self) -> String {
+        let cm = |mm: f64| Unit::Cm.show(mm);
+        let edge = &self.edge;
+        if self.needs < LEAST {
+            return format!("{edge}: {} to take in", cm(self.takes_in));
+        }
+        let (from, done) = match self.room {
+            Room::Inlay => ("inlay", "can be let out"),
+            Room::Hem => ("hem", "can be let down"),
+            Room::Seam => ("seam", "can be sewn narrower"),
+        };
+        let mut verdict = if self.allowed() { done } else { "recut" }.to_owned();
+        if self.allowed() && self.takes_in >= LEAST {
+            verdict += &format!(", and {} taken in elsewhere", cm(self.takes_in));
+        }
+        let leaves = match self.leaves {
+            mm if mm < 0.5 => format!("no {}", if from == "seam" { "inlay" } else { from }),
+            mm => format!("{from} leaves {}", cm(mm)),
+        };
+        format!("{edge} needs {}, {leaves}: {verdict}", cm(self.needs))
+    }
+}
+
+impl MovedPiece {
+    /// Whether the piece that was cut will do.
+    pub fn allowed(&self) -> bool {
+        self.seams.iter().all(MovedSeam::allowed)
+    }
+
+    /// How it lies on the old piece, where that is not as drafted: `laid 1.5 cm lower`.
+    pub fn laid(&self) -> Option<String> {
+        let way = |mm: f64, plus: &str, minus: &str| {
+            let word = if mm > 0.0 { plus } else { minus };
+            (mm.abs() >= LEAST).then(|| format!("{} {word}", Unit::Cm.show(mm.abs())))
+        };
+        // A left piece lies turned over.
+        let forward = if self.piece.ends_with(", left") {
+            -1.0
+        } else {
+            1.0
+        };
+        let ways = [
+            way(self.shift.y, "lower", "higher"),
+            way(self.shift.x * forward, "further forward", "further back"),
+        ];
+        let ways: Vec<String> = ways.into_iter().flatten().collect();
+        (!ways.is_empty()).then(|| format!("laid {} on the cloth already cut", ways.join(" and ")))
+    }
+}
+
+/// Everything that lies elsewhere in `after` than in what was cut.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Moves {
+    /// The pieces of the cloth.
+    pub pieces: Vec<MovedPiece>,
+    /// Pieces of the cloth that were not cut before, or in other pieces: garment and name.
+    pub new: Vec<(String, String)>,
+    /// Pieces of other materials that differ, pairs by the name they share: cut only after the fitting,
+    /// or cut again.
+    pub others: Vec<(String, String)>,
+}
+
+/// The moves from the drafts `before`, which were cut as `cut`, to those `after`.
+///
+/// # Errors
+/// When the house lacks an allowance.
+pub fn moves(
+    house: &House,
+    before: &[Draft],
+    cut: &Pattern,
+    after: &[Draft],
+) -> Result<Moves, PatternFault> {
+    let allowances = Allowances::new(house)?;
+    let mut found = Moves::default();
+    for draft in after {
+        let Some(old) = before.iter().find(|d| d.garment == draft.garment) else {
+            continue;
+        };
+        for piece in &draft.pieces {
+            let whole = (draft.garment.clone(), piece.name.clone());
+            let cuts = cuts_of(piece, draft, old, cut);
+            if piece.material != Material::Cloth {
+                let name = piece.name.trim_end_matches(", left");
+                let name = name.trim_end_matches(", right").to_owned();
+                let whole = (draft.garment.clone(), name);
+                if !cuts.iter().any(|c| c.is_alike(piece)) && !found.others.contains(&whole) {
+                    found.others.push(whole);
+                }
+                continue;
+            }
+            if cuts.is_empty() {
+                found.new.push(whole);
+            }
+            for was in cuts {
+                if !was.is_alike(piece) {
+                    let moved = was.moved(piece, &draft.garment, &allowances)?;
+                    found.pieces.extend(moved);
+                }
+            }
+        }
+    }
+    Ok(found)
+}
+
+/// A piece as it was cut, brought into the new draft's frame.
+struct Cut {
+    edges: Vec<DraftEdge>,
+    cut: BezPath,
+    grain: Point,
+}
+
+/// The pieces that a new one replaces.
+fn cuts_of(piece: &DraftPiece, draft: &Draft, old: &Draft, pattern: &Pattern) -> Vec<Cut> {
+    let brought = |(was, over): (&DraftPiece, Affine)| {
+        let pieces = &pattern.pieces;
+        let cut = pieces
+            .iter()
+            .find(|p| p.garment == old.garment && p.name == was.name)?;
+        let mut edges = was.edges.clone();
+        for edge in &mut edges {
+            edge.path.apply_affine(over);
+        }
+        Some(Cut {
+            edges,
+            cut: over * cut.cut.clone(),
+            grain: over * was.grain.0,
+        })
+    };
+    let counterparts = old.counterparts(&piece.name, draft);
+    counterparts.into_iter().filter_map(brought).collect()
+}
+
+impl Cut {
+    /// Whether a new piece is this one, wherever it was drafted.
+    fn is_alike(&self, piece: &DraftPiece) -> bool {
+        let by = self.grain - piece.grain.0;
+        self.edges.len() == piece.edges.len()
+            && self.edges.iter().zip(&piece.edges).all(|(was, now)| {
+                let (a, b) = (length(&was.path), length(&now.path));
+                let places = (0..=4).map(|i| f64::from(i) / 4.0);
+                was.name == now.name
+                    && places.into_iter().all(|part| {
+                        let now = point_at(&now.path, b * part) + by;
+                        point_at(&was.path, a * part).distance(now) < 0.1
+                    })
+            })
+    }
+
+    /// The new piece laid on this one, if any of its seams moves.
+    fn moved(
+        &self,
+        piece: &DraftPiece,
+        garment: &str,
+        allowances: &Allowances,
+    ) -> Result<Option<MovedPiece>, PatternFault> {
+        let mut seams = Vec::new();
+        for edge in &piece.edges {
+            if let Some(was) = self.edges.iter().find(|was| was.name == edge.name) {
+                let (room, kept) = kept(&was.allowance, allowances)?;
+                seams.push(Seam {
+                    name: &edge.name,
+                    now: &edge.path,
+                    was: run_on(&was.path),
+                    room,
+                    kept,
+                });
+            }
+        }
+        let now = outline(&piece.edges);
+        let on = Laid {
+            cut: &self.cut,
+            now: &now,
+            seams: &seams,
+        };
+        let shift = on.best(self.grain - piece.grain.0);
+        let moved: Vec<MovedSeam> = seams.iter().filter_map(|s| on.measured(s, shift)).collect();
+        if moved.is_empty() {
+            return Ok(None);
+        }
+        Ok(Some(MovedPiece {
+            garment: garment.to_owned(),
+            piece: piece.name.clone(),
+            shift,
+            cut: self.cut.clone(),
+            was: outline(&self.edges),
+            now: Affine::translate(shift) * now,
+            seams: moved,
+        }))
+    }
+}
+
+/// What an allowance is for, and how much of it cannot be given, mm: the seam of an inlay, the least that
+/// a hem turns up, or the narrowest that a plain seam is sewn.
+fn kept(allowance: &str, allowances: &Allowances) -> Result<(Room, f64), PatternFault> {
+    let widths = allowances.widths(allowance)?;
+    let narrowest = widths.iter().copied().fold(f64::INFINITY, f64::min);
+    if let Some(seam) = allowances.seam_of_inlay(allowance)? {
+        return Ok((Room::Inlay, seam));
+    }
+    let (room, least) = match allowances.corner(allowance)? {
+        Corner::Mirror => (Room::Hem, "baste.least_hem"),
+        _ => (Room::Seam, "baste.least_seam"),
+    };
+    let least = allowances.house().number(least).map(|cm| cm * 10.0);
+    Ok((room, least.unwrap_or(narrowest).min(narrowest)))
+}
+
+fn outline(edges: &[DraftEdge]) -> BezPath {
+    let mut path = joined(edges.iter().map(|edge| &edge.path), 0.1);
+    path.close_path();
+    path
+}
+
+/// An edge run on straight beyond both its ends.
+fn run_on(path: &BezPath) -> BezPath {
+    let long = length(path);
+    let (Some(from), Some(to)) = (start(path), end(path)) else {
+        return path.clone();
+    };
+    let mut whole = BezPath::new();
+    whole.move_to(from - tangent_at(path, 0.0) * BEYOND);
+    whole.line_to(from);
+    let mut whole = joined([&whole, path], 0.1);
+    whole.line_to(to + tangent_at(path, long) * BEYOND);
+    whole
+}
+
+/// An edge that is in both pieces.
+struct Seam<'a> {
+    name: &'a str,
+    now: &'a BezPath,
+    was: BezPath,
+    room: Room,
+    /// What of the old allowance cannot be given.
+    kept: f64,
+}
+
+/// A new piece on the cloth that was cut.
+struct Laid<'a> {
+    cut: &'a BezPath,
+    now: &'a BezPath,
+    seams: &'a [Seam<'a>],
+}
+
+/// What is measured at one place of a seam.
+struct Place {
+    at: Point,
+    outward: Vec2,
+    /// From the old seam line out to the new one; negative where it lies inside.
+    out: f64,
+    /// What the cloth leaves beyond what must be kept, from the old seam line on.
+    leaves: f64,
+}
+
+impl Laid<'_> {
+    /// The shift at which least is lacking, and if nothing is, least moves. It is as drafted, or grain on
+    /// grain, unless the cloth lacks something there and has it elsewhere.
+    fn best(&self, on_grain: Vec2) -> Vec2 {
+        let cost = |shift: Vec2| self.cost(shift);
+        let mut best = (Vec2::ZERO, cost(Vec2::ZERO));
+        let grain = (on_grain, cost(on_grain));
+        if grain.1.0 + grain.1.1 < MUCH_BETTER * (best.1.0 + best.1.1) {
+            best = grain;
+        }
+        if best.1.0 <= 0.0 {
+            return best.0;
+        }
+        let (first, mut step) = (best, 16.0);
+        while step >= 0.5 {
+            let ways = [(0.0, 1.0), (0.0, -1.0), (1.0, 0.0), (-1.0, 0.0)];
+            let tried = ways.iter().map(|(x, y)| {
+                let shift = best.0 + Vec2::new(*x, *y) * step;
+                (shift, cost(shift))
+            });
+            let better = tried.min_by(|a, b| (a.1.0 + a.1.1).total_cmp(&(b.1.0 + b.1.1)));
+            match better {
+                Some(found) if found.1.0 + found.1.1 < best.1.0 + best.1.1 => best = found,
+                _ => step /= 2.0,
+            }
+        }
+        // A shift that does not save the piece only confuses.
+        if best.1.0 > 0.0 { first.0 } else { best.0 }
+    }
+
+    /// What is lacking, and how far the seams lie off.
+    fn cost(&self, shift: Vec2) -> (f64, f64) {
+        let places = self.seams.iter().flat_map(|seam| self.places(seam, shift));
+        places.fold((0.0, 0.0), |(lacking, off), place| {
+            let lack = lacking_at(&place);
+            (lacking + LACKING * lack, off + place.out.abs())
+        })
+    }
+
+    fn places<'b>(&'b self, seam: &'b Seam, shift: Vec2) -> impl Iterator<Item = Place> + 'b {
+        let long = length(seam.now);
+        (1..PLACES).filter_map(move |i| {
+            let along = long * f64::from(i) / f64::from(PLACES);
+            let outward = outward(self.now, seam.now, along);
+            let at = point_at(seam.now, along) + shift;
+            let was = nearest_crossing(&seam.was, at, outward)?;
+            let inside = self.cut.winding(at) != 0;
+            let edge = line_crossings(self.cut, at, outward)
+                .into_iter()
+                .map(|c| c.b);
+            let room = if inside {
+                edge.filter(|b| *b > 0.0).fold(f64::INFINITY, f64::min)
+            } else {
+                edge.filter(|b| *b < 0.0).fold(f64::NEG_INFINITY, f64::max)
+            };
+            let room = if room.is_finite() { room } else { return None };
+            Some(Place {
+                at,
+                outward,
+                out: -was,
+                leaves: room - was - seam.kept,
+            })
+        })
+    }
+
+    /// What a seam needs and what it is left, if it moves.
+    fn measured(&self, seam: &Seam, shift: Vec2) -> Option<MovedSeam> {
+        let places: Vec<Place> = self.places(seam, shift).collect();
+        let takes_in = places.iter().map(|p| -p.out).fold(0.0, f64::max);
+        let lacking = |p: &&Place| lacking_at(p) > 0.0;
+        let hardest = places.iter().filter(lacking).max_by(|a, b| {
+            let lack = |p: &Place| p.out - p.leaves;
+            lack(a).total_cmp(&lack(b))
+        });
+        let furthest = || {
+            places
+                .iter()
+                .max_by(|a, b| a.out.abs().total_cmp(&b.out.abs()))
+        };
+        let outermost = || places.iter().max_by(|a, b| a.out.total_cmp(&b.out));
+        let told = match hardest.or_else(outermost) {
+            Some(place) if place.out >= LEAST => place,
+            _ => furthest()?,
+        };
+        let needs = told.out.max(0.0);
+        (needs >= LEAST || takes_in >= LEAST).then(|| MovedSeam {
+            edge: seam.name.to_owned(),
+            needs,
+            takes_in,
+            leaves: told.leaves.max(0.0),
+            room: seam.room,
+            at: told.at,
+            outward: told.outward,
+        })
+    }
+}
+
+/// What a place lacks, mm; nothing where the seam does not move.
+fn lacking_at(place: &Place) -> f64 {
+    let lack = place.out - place.leaves.max(0.0);
+    if place.out >= LEAST && lack > SLACK {
+        lack
+    } else {
+        0.0
+    }
+}
+
+fn nearest_crossing(path: &BezPath, at: Point, along: Vec2) -> Option<f64> {
+    line_crossings(path, at, along)
+        .into_iter()
+        .map(|crossing| crossing.b)
+        .min_by(|a, b| a.abs().total_cmp(&b.abs()))
+}
