@@ -6,12 +6,10 @@ use super::file::{Free, Written};
 use super::length::{Unit, parse};
 use super::measures::{KINDS, Kind, called, complete, kind};
 use super::reading::Findings;
+use super::slips;
 use super::{Measure, Measures, Origin};
 use std::collections::BTreeMap;
 use std::ops::Range;
-
-/// The three girths that predict each other.
-const GIRTHS: [&str; 3] = ["chest", "waist", "seat"];
 
 /// A measure as the order gives it.
 struct Taken {
@@ -46,7 +44,8 @@ pub fn check(
         impossible,
         spoilt,
     } = read(raw, unit, findings);
-    report_impossible(&impossible, unit, findings);
+    let taken = body.iter().map(|(name, taken)| (*name, taken.cm)).collect();
+    report_impossible(&impossible, &taken, unit, findings);
     let absent = KINDS
         .iter()
         .filter(|k| k.required && !body.contains_key(k.name));
@@ -59,7 +58,7 @@ pub fn check(
     {
         return Measures::default();
     }
-    let known = complete(&body.iter().map(|(name, taken)| (*name, taken.cm)).collect());
+    let known = complete(&taken);
     doubts(&body, &known, unit, findings);
     let measure = |(name, cm): (&&'static str, &f64)| {
         let origin = if body.contains_key(*name) {
@@ -149,7 +148,12 @@ fn unknown(name: &str, meant: Option<&Kind>) -> Diagnostic {
     }
 }
 
-fn report_impossible(impossible: &[Taken], unit: Unit, findings: &mut Findings) {
+fn report_impossible(
+    impossible: &[Taken],
+    others: &BTreeMap<&'static str, f64>,
+    unit: Unit,
+    findings: &mut Findings,
+) {
     let other = if unit == Unit::Cm {
         Unit::Inch
     } else {
@@ -195,7 +199,17 @@ fn report_impossible(impossible: &[Taken], unit: Unit, findings: &mut Findings) 
                     kind.name, kind.taken
                 ),
             );
-        if let Some(help) = slip(taken, unit, |cm| fits(kind, cm)) {
+        let one = (kind.name, taken.cm);
+        let unfit = impossible.iter().map(|t| (t.kind.name, t.cm));
+        let all = others.iter().map(|(name, cm)| (*name, *cm)).chain(unfit);
+        let other = all
+            .into_iter()
+            .find(|two| slips::exchanged(one, *two, others));
+        let meant = match other {
+            Some((other, _)) => Some(format!("have {} and {other} been exchanged?", kind.name)),
+            None => slips::meant(kind.name, taken.cm, unit, others, |cm| fits(kind, cm)),
+        };
+        if let Some(help) = meant {
             fault = fault.help(help);
         }
         findings.at(taken.place.clone(), "", fault);
@@ -214,80 +228,6 @@ fn spoken(name: &str) -> String {
 
 fn fits(kind: &Kind, cm: f64) -> bool {
     kind.range.0 <= cm && cm <= kind.range.1
-}
-
-/// What was probably meant: the first of the usual slips of the pen that makes the value likely.
-fn slip(taken: &Taken, unit: Unit, likely: impl Fn(f64) -> bool) -> Option<String> {
-    let name = taken.kind.name;
-    let cm = taken.cm;
-    let written = cm * 10.0 / unit.mm();
-    let exchanged = (unit == Unit::Cm)
-        .then(|| exchanged_digits(written))
-        .flatten();
-    let half = name == "half_back";
-    let slips = [
-        (
-            Some(cm * 2.54),
-            unit == Unit::Cm,
-            format!("if it was taken in inches, write \"{} in\"", short(written)),
-        ),
-        (
-            Some(cm / 2.54),
-            unit == Unit::Inch,
-            format!("if it was taken in cm, write \"{} cm\"", short(written)),
-        ),
-        (
-            Some(cm / 10.0),
-            unit == Unit::Cm,
-            format!("if it was taken in mm, write \"{} mm\"", short(written)),
-        ),
-        (
-            Some(cm * 10.0),
-            true,
-            format!("has the decimal point slipped? {}", unit.show(cm * 100.0)),
-        ),
-        (
-            Some(cm * 100.0),
-            unit == Unit::Cm,
-            format!("if it is in metres, write {}", short(written * 100.0)),
-        ),
-        (
-            Some(cm / 2.0),
-            half,
-            format!("half of the back is wanted: {}", unit.show(cm * 5.0)),
-        ),
-        (
-            Some(cm * 2.0),
-            !half,
-            format!(
-                "if it is half of the measure, write the whole: {}",
-                unit.show(cm * 20.0)
-            ),
-        ),
-        (
-            exchanged,
-            true,
-            format!(
-                "were two digits exchanged? {}",
-                unit.show(exchanged.unwrap_or_default() * 10.0)
-            ),
-        ),
-    ];
-    let found = slips
-        .into_iter()
-        .find(|(cm, may, _)| *may && cm.is_some_and(&likely));
-    found.map(|(_, _, help)| help)
-}
-
-fn short(number: f64) -> f64 {
-    (number * 100.0).round() / 100.0
-}
-
-/// The last two digits before the point the other way round, if that makes another number.
-fn exchanged_digits(number: f64) -> Option<f64> {
-    let whole = number.trunc();
-    let (tens, ones) = ((whole / 10.0).trunc() % 10.0, whole % 10.0);
-    (tens != ones && number >= 10.0).then_some(number + 9.0 * (ones - tens))
 }
 
 fn report_missing(absent: &[&Kind], header: Option<Range<usize>>, findings: &mut Findings) {
@@ -350,56 +290,57 @@ fn contradictions(body: &Body, unit: Unit, findings: &mut Findings) {
     }
 }
 
-/// How far a taken measure is from its prediction, in tolerances, and the prediction in cm.
-fn deviation(kind: &Kind, cm: f64, known: &BTreeMap<&str, f64>) -> Option<(f64, f64)> {
-    let predicted = kind.predict?(&|name| known.get(name).copied().unwrap_or_default());
-    Some(((cm - predicted).abs() / kind.tolerance, predicted))
-}
-
-/// Warns of measures far from what the others predict. Of the three girths that predict each
-/// other only the furthest is named, since one slip moves all three.
+/// Warns of measures far from what the others say.
 fn doubts(body: &Body, known: &BTreeMap<&'static str, f64>, unit: Unit, findings: &mut Findings) {
-    let far = |t: &Taken| deviation(t.kind, t.cm, known).filter(|(by, _)| *by > 1.0);
-    let doubted = body
-        .values()
-        .filter_map(|t| far(t).map(|(by, predicted)| (t, by, predicted)));
-    let (girths, others): (Vec<_>, Vec<_>) =
-        doubted.partition(|(t, ..)| GIRTHS.contains(&t.kind.name));
-    let worst = girths.into_iter().max_by(|a, b| a.1.total_cmp(&b.1));
-    for (taken, _, predicted) in worst.into_iter().chain(others) {
-        let (name, shown) = (spoken(taken.kind.name), unit.show(taken.cm * 10.0));
-        let message = format!(
-            "{name} of {shown} is far from what the other measures predict: {}",
-            unit.show(predicted * 10.0)
-        );
-        let mut doubt =
-            Diagnostic::warning(message).note(format!("predicted in cm as {}", taken.kind.rule));
-        let close = |cm: f64| (cm - predicted).abs() < taken.kind.tolerance / 2.0;
-        let meant = exchanged_girths(taken.kind.name, known).or_else(|| slip(taken, unit, close));
-        doubt = doubt.help(meant.unwrap_or_else(|| {
-            format!(
-                "take it again ({}); if it is right, go on",
-                taken.kind.taken
-            )
-        }));
-        findings.at(taken.place.clone(), "", doubt);
+    let taken = body.iter().map(|(name, taken)| (*name, taken.cm)).collect();
+    for doubt in slips::doubts(&taken, unit) {
+        if let Some(taken) = body.get(doubt.name) {
+            let said = doubt.expected;
+            let range = Some((said.least, said.most));
+            let finding = doubted(taken, said.cm, range, doubt.slip, unit);
+            findings.at(taken.place.clone(), "", finding);
+        }
+    }
+    // What is not the body's own has a rule instead.
+    let wanted = |t: &&Taken| t.kind.tolerance > 0.0;
+    for taken in body.values().filter(wanted) {
+        let look = |name: &str| known.get(name).copied().unwrap_or_default();
+        let Some(predicted) = taken.kind.predict.map(|predict| predict(&look)) else {
+            continue;
+        };
+        if (taken.cm - predicted).abs() > taken.kind.tolerance {
+            let others = body
+                .values()
+                .filter(|t| t.kind.name != taken.kind.name)
+                .map(|t| (t.kind.name, t.cm));
+            let near = |cm: f64| (cm - predicted).abs() < taken.kind.tolerance / 2.0;
+            let meant = slips::meant(taken.kind.name, taken.cm, unit, &others.collect(), near);
+            let finding = doubted(taken, predicted, None, meant, unit)
+                .note(format!("predicted in cm as {}", taken.kind.rule));
+            findings.at(taken.place.clone(), "", finding);
+        }
     }
 }
 
-/// Whether exchanging two of the girths makes all three likely.
-fn exchanged_girths(name: &str, known: &BTreeMap<&'static str, f64>) -> Option<String> {
-    let worst = |known: &BTreeMap<&'static str, f64>| {
-        let by = |name: &&str| deviation(kind(name)?, *known.get(name)?, known).map(|(by, _)| by);
-        GIRTHS.iter().filter_map(by).fold(0.0, f64::max)
-    };
-    let others = GIRTHS
-        .iter()
-        .filter(|other| **other != name && GIRTHS.contains(&name));
-    others.into_iter().find_map(|other| {
-        let mut exchanged = known.clone();
-        let (a, b) = (*known.get(name)?, *known.get(other)?);
-        exchanged.extend(GIRTHS.iter().filter(|n| **n == name).map(|n| (*n, b)));
-        exchanged.insert(other, a);
-        (worst(&exchanged) < 0.5).then(|| format!("have {name} and {other} been exchanged?"))
-    })
+fn doubted(
+    taken: &Taken,
+    predicted: f64,
+    range: Option<(f64, f64)>,
+    meant: Option<String>,
+    unit: Unit,
+) -> Diagnostic {
+    let (name, shown) = (spoken(taken.kind.name), unit.show(taken.cm * 10.0));
+    let range = range.map_or(String::new(), |(least, most)| {
+        let (least, most) = (unit.show(least * 10.0), unit.show(most * 10.0));
+        format!(", from {least} to {most}")
+    });
+    let message = format!(
+        "{name} of {shown} is far from what the other measures predict: {}{range}",
+        unit.show(predicted * 10.0)
+    );
+    let again = format!(
+        "take it again ({}); if it is right, go on",
+        taken.kind.taken
+    );
+    Diagnostic::warning(message).help(meant.unwrap_or(again))
 }

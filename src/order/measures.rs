@@ -1,8 +1,8 @@
 //! The measures a tailor takes: what each is, how it is taken, and what the others say it should be.
 //!
 //! The terms are those of ISO 8559-1 (2017), cited from memory. The rules are common practice, no
-//! source, except where a survey is named: ANSUR II (2012 Anthropometric Survey of U.S. Army
-//! Personnel, NATICK/TR-15/007), 400 men of which the tests hold them against.
+//! source; the tests hold them against 400 men of ANSUR II (2012 Anthropometric Survey of U.S. Army
+//! Personnel, NATICK/TR-15/007).
 
 use std::collections::BTreeMap;
 
@@ -25,13 +25,13 @@ pub struct Kind {
     pub garments: &'static [&'static str],
     /// The prediction in words.
     pub rule: &'static str,
-    /// What the measures before it in the table (for a required one, the other required ones) say
-    /// it should be; `None` for one that nothing predicts.
+    /// What the house's draft takes it to be where it was not taken, from the measures before it in the
+    /// table; `None` for one that must be. What living men have is in [`super::likely`].
     pub predict: Option<fn(Known) -> f64>,
     /// Least and greatest that a tape can show on a grown person or a well-grown boy.
     pub range: (f64, f64),
-    /// Furthest from the prediction that passes without a warning: between three and four standard
-    /// deviations of the same difference over the 400 men, or more where style has a say.
+    /// For one that style has a say in: furthest from the prediction that passes without a warning.
+    /// Nothing for those of the body, which the others judge.
     pub tolerance: f64,
 }
 
@@ -76,10 +76,10 @@ pub const KINDS: &[Kind] = &[
         also: &["breast", "bust"],
         required: true,
         garments: &["jacket", "waistcoat"],
-        rule: "0.57 waist + 0.34 seat + 20.5",
-        predict: Some(|m| 0.57 * m("waist") + 0.34 * m("seat") + 20.5),
+        rule: "taken",
+        predict: None,
         range: (68.0, 165.0),
-        tolerance: 14.0,
+        tolerance: 0.0,
     },
     Kind {
         name: "waist",
@@ -88,10 +88,10 @@ pub const KINDS: &[Kind] = &[
         also: &["belly"],
         required: true,
         garments: &["jacket", "trousers", "waistcoat"],
-        rule: "0.58 chest + 0.6 seat - 32.3",
-        predict: Some(|m| 0.58 * m("chest") + 0.6 * m("seat") - 32.3),
+        rule: "taken",
+        predict: None,
         range: (52.0, 175.0),
-        tolerance: 15.0,
+        tolerance: 0.0,
     },
     Kind {
         name: "seat",
@@ -100,10 +100,10 @@ pub const KINDS: &[Kind] = &[
         also: &["hip", "hips", "buttock"],
         required: true,
         garments: &["jacket", "trousers", "waistcoat"],
-        rule: "0.26 chest + 0.45 waist + 33.3",
-        predict: Some(|m| 0.26 * m("chest") + 0.45 * m("waist") + 33.3),
+        rule: "taken",
+        predict: None,
         range: (68.0, 175.0),
-        tolerance: 13.0,
+        tolerance: 0.0,
     },
     Kind {
         name: "neck",
@@ -112,10 +112,10 @@ pub const KINDS: &[Kind] = &[
         also: &["collar"],
         required: true,
         garments: &["jacket", "waistcoat"],
-        rule: "0.23 chest + 16",
-        predict: Some(|m| 0.23 * m("chest") + 16.0),
+        rule: "taken",
+        predict: None,
         range: (28.0, 60.0),
-        tolerance: 5.5,
+        tolerance: 0.0,
     },
     Kind {
         name: "half_back",
@@ -127,7 +127,7 @@ pub const KINDS: &[Kind] = &[
         rule: "chest / 5; above a chest of 108, 21.6 + (chest - 108) / 8",
         predict: Some(|m| half_back(m("chest"))),
         range: (13.0, 30.0),
-        tolerance: 5.0,
+        tolerance: 0.0,
     },
     Kind {
         name: "shoulder_width",
@@ -139,7 +139,7 @@ pub const KINDS: &[Kind] = &[
         rule: "2 half_back + 5.5",
         predict: Some(|m| 2.0 * m("half_back") + 5.5),
         range: (32.0, 64.0),
-        tolerance: 8.0,
+        tolerance: 0.0,
     },
     Kind {
         name: "scye_depth",
@@ -151,7 +151,7 @@ pub const KINDS: &[Kind] = &[
         rule: "chest / 8 + 12; above a chest of 110, half as steep",
         predict: Some(|m| scye_depth(m("chest"))),
         range: (15.0, 36.0),
-        tolerance: 6.0,
+        tolerance: 0.0,
     },
     Kind {
         name: "nape_to_waist",
@@ -163,7 +163,7 @@ pub const KINDS: &[Kind] = &[
         rule: "height / 4 + 0.5",
         predict: Some(|m| m("height") / 4.0 + 0.5),
         range: (30.0, 60.0),
-        tolerance: 7.5,
+        tolerance: 0.0,
     },
     Kind {
         name: "jacket_length",
@@ -190,7 +190,7 @@ pub const KINDS: &[Kind] = &[
         rule: "0.36 height",
         predict: Some(|m| 0.36 * m("height")),
         range: (42.0, 86.0),
-        tolerance: 6.5,
+        tolerance: 0.0,
     },
     Kind {
         name: "outside_leg",
@@ -202,7 +202,7 @@ pub const KINDS: &[Kind] = &[
         rule: "0.615 height",
         predict: Some(|m| 0.615 * m("height")),
         range: (72.0, 140.0),
-        tolerance: 8.0,
+        tolerance: 0.0,
     },
     Kind {
         name: "inside_leg",
@@ -214,7 +214,7 @@ pub const KINDS: &[Kind] = &[
         rule: "0.46 height",
         predict: Some(|m| 0.46 * m("height")),
         range: (52.0, 112.0),
-        tolerance: 11.0,
+        tolerance: 0.0,
     },
     Kind {
         name: "wrist",
@@ -226,7 +226,7 @@ pub const KINDS: &[Kind] = &[
         rule: "0.4 neck + 1.5",
         predict: Some(|m| 0.4 * m("neck") + 1.5),
         range: (12.0, 26.0),
-        tolerance: 3.0,
+        tolerance: 0.0,
     },
     Kind {
         name: "hand",
@@ -238,7 +238,7 @@ pub const KINDS: &[Kind] = &[
         rule: "1.2 wrist",
         predict: Some(|m| 1.2 * m("wrist")),
         range: (15.0, 33.0),
-        tolerance: 3.0,
+        tolerance: 0.0,
     },
     Kind {
         name: "biceps",
@@ -250,7 +250,7 @@ pub const KINDS: &[Kind] = &[
         rule: "0.32 chest",
         predict: Some(|m| 0.32 * m("chest")),
         range: (20.0, 62.0),
-        tolerance: 8.5,
+        tolerance: 0.0,
     },
     Kind {
         name: "thigh",
@@ -262,7 +262,7 @@ pub const KINDS: &[Kind] = &[
         rule: "0.7 seat - 9",
         predict: Some(|m| 0.7 * m("seat") - 9.0),
         range: (38.0, 115.0),
-        tolerance: 7.5,
+        tolerance: 0.0,
     },
     Kind {
         name: "knee",
@@ -274,7 +274,7 @@ pub const KINDS: &[Kind] = &[
         rule: "seat / 4 + 14",
         predict: Some(|m| m("seat") / 4.0 + 14.0),
         range: (26.0, 62.0),
-        tolerance: 3.5,
+        tolerance: 0.0,
     },
 ];
 

@@ -376,10 +376,10 @@ impl Laid<'_> {
     }
 
     fn places<'b>(&'b self, seam: &'b Seam, shift: Vec2) -> impl Iterator<Item = Place> + 'b {
-        let long = length(seam.now);
+        let (long, out) = (length(seam.now), outward(self.now));
         (1..PLACES).filter_map(move |i| {
             let along = long * f64::from(i) / f64::from(PLACES);
-            let outward = outward(self.now, seam.now, along);
+            let outward = out(tangent_at(seam.now, along));
             let at = point_at(seam.now, along) + shift;
             let was = nearest_crossing(&seam.was, at, outward)?;
             let inside = self.cut.winding(at) != 0;

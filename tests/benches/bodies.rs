@@ -2,7 +2,8 @@
 //!
 //! `cargo bench --bench bodies -- FILE.csv` reads any file with the survey's columns (see
 //! `tests/bodies/survey.rs`); without one it reads the sample beside the project. A folder named after
-//! it holds blocks to try. It tells what was
+//! it holds blocks to try, and `--others` drafts two more men for each in their stead (stretched and mixed,
+//! see `survey::others`). It tells what was
 //! refused and what failed, then in one line how many were drafted, refused and failed, and how many
 //! men were done in a second.
 
@@ -33,6 +34,10 @@ fn main() -> ExitCode {
             return ExitCode::from(2);
         }
     };
+    let men = match std::env::args().any(|word| word == "--others") {
+        true => survey::others(&men),
+        false => men,
+    };
     let begun = Instant::now();
     let outcomes: Vec<Outcome> = men
         .par_iter()
@@ -51,11 +56,11 @@ fn main() -> ExitCode {
             Outcome::Drafted => drafted += 1,
             Outcome::Refused(why) => {
                 refused += 1;
-                eprintln!("line {}: refused: {why}", i + 2);
+                eprintln!("man {}: refused: {why}", i + 1);
             }
             Outcome::Failed(why) => {
                 failed += 1;
-                eprintln!("line {}: failed: {why}", i + 2);
+                eprintln!("man {}: failed: {why}", i + 1);
             }
         }
     }

@@ -29,6 +29,47 @@ pub fn men(path: &Path) -> Result<Vec<Body>, String> {
         .collect()
 }
 
+/// Lengths of a body; all else goes round it, or across.
+const LENGTHS: [&str; 6] = [
+    "height",
+    "scye_depth",
+    "nape_to_waist",
+    "sleeve",
+    "outside_leg",
+    "inside_leg",
+];
+
+/// Two more men for each: himself with his girths and his lengths each up to 15 % more or less, and a
+/// mixture of him and another, up to 15 % larger or smaller. The same every time.
+pub fn others(men: &[Body]) -> Vec<Body> {
+    let mut state = 20_261_125_u64;
+    // Numbers from 0 to 1 of a linear congruential generator: D. E. Knuth, The Art of Computer
+    // Programming, volume 2, section 3.3.4, line 26 of table 1 (MMIX).
+    let mut chance = || {
+        state = state
+            .wrapping_mul(6_364_136_223_846_793_005)
+            .wrapping_add(1_442_695_040_888_963_407);
+        (state >> 11) as f64 / (1_u64 << 53) as f64
+    };
+    let mut found = Vec::new();
+    for man in men {
+        let (round, long) = (0.85 + 0.3 * chance(), 0.85 + 0.3 * chance());
+        let stretched = man.iter().map(|(name, cm)| {
+            let by = if LENGTHS.contains(name) { long } else { round };
+            (*name, by * cm)
+        });
+        found.push(stretched.collect());
+        let other = &men[(chance() * men.len() as f64) as usize % men.len()];
+        let (part, by) = (chance(), 0.85 + 0.3 * chance());
+        let mixed = |(name, cm): (&&'static str, &f64)| {
+            let both = part * cm + (1.0 - part) * other[name];
+            (*name, by * both)
+        };
+        found.push(man.iter().map(mixed).collect());
+    }
+    found
+}
+
 fn plain(cell: &str) -> String {
     cell.trim().trim_matches('"').to_lowercase()
 }

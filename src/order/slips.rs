@@ -1,0 +1,265 @@
+//! Slips of the pen and of the tape: what a measure that cannot be right was probably meant to be.
+//!
+//! Every slip that is commonly made is tried on every measure. The one that leaves the likeliest body is
+//! told, if it explains more than that somebody is simply made so.
+
+use super::length::Unit;
+use super::likely::{DOUBT, Expected, Likely, NAMES};
+use std::collections::BTreeMap;
+
+/// A measure that the others doubt.
+#[derive(Debug, Clone)]
+pub struct Doubt {
+    /// Which.
+    pub name: &'static str,
+    /// What the others say.
+    pub expected: Expected,
+    /// What was probably meant, in words, if it looks like a slip.
+    pub slip: Option<String>,
+}
+
+/// What a slip turns right.
+#[derive(Debug, Clone)]
+struct Slip {
+    /// The measures as they were meant, cm.
+    meant: Vec<(&'static str, f64)>,
+    /// How it is told.
+    words: String,
+    /// How seldom it is made, in the model's own surprise.
+    seldom: f64,
+}
+
+/// A measure that a slip turns right may still be so many standard deviations off.
+const RIGHT: f64 = 2.8;
+/// What it costs to say that somebody is simply made so, in the model's surprise.
+const SIMPLY_SO: f64 = 10.0;
+/// More doubts than this are one mistake that is not understood.
+const MOST: usize = 6;
+
+/// The measures taken, in cm, that do not go with the others. Each is put right, or left aside, before the
+/// next is looked for.
+pub fn doubts(taken: &BTreeMap<&'static str, f64>, unit: Unit) -> Vec<Doubt> {
+    let mut body = taken.clone();
+    let mut found = Vec::new();
+    while found.len() < MOST {
+        let likely = Likely::of(&body);
+        let off = |name: &str| likely.deviation(name).map_or(0.0, f64::abs);
+        let worst = body
+            .keys()
+            .copied()
+            .max_by(|a, b| off(a).total_cmp(&off(b)));
+        let Some(worst) = worst.filter(|name| off(name) > DOUBT) else {
+            break;
+        };
+        let simply_so = likely.surprise() - off(worst).powi(2) + SIMPLY_SO;
+        let slip = most_likely(&body, &likely, unit, simply_so);
+        let named = match &slip {
+            Some(slip) => {
+                let names = slip.meant.iter().map(|(name, _)| *name);
+                names.max_by(|a, b| off(a).total_cmp(&off(b)))
+            }
+            None => Some(worst),
+        };
+        let Some((name, expected)) = named.and_then(|name| Some((name, likely.expected(name)?)))
+        else {
+            break;
+        };
+        found.push(Doubt {
+            name,
+            expected,
+            slip: slip.as_ref().map(|slip| slip.words.clone()),
+        });
+        match slip {
+            Some(slip) => body.extend(slip.meant),
+            None => {
+                body.remove(worst);
+            }
+        }
+    }
+    found
+}
+
+/// The slip that leaves the likeliest body, if that is likelier than `simply_so`.
+fn most_likely(
+    body: &BTreeMap<&'static str, f64>,
+    likely: &Likely,
+    unit: Unit,
+    simply_so: f64,
+) -> Option<Slip> {
+    let single = body
+        .iter()
+        .flat_map(|(name, cm)| slips(name, cm * 10.0 / unit.mm(), unit));
+    let mut tried: Vec<(f64, Slip)> = single
+        .chain(exchanges(body))
+        .map(|slip| (likely.surprise_with(&slip.meant) + slip.seldom, slip))
+        .filter(|(surprise, _)| *surprise < simply_so)
+        .collect();
+    tried.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let right = |slip: &Slip| {
+        let mut body = body.clone();
+        body.extend(slip.meant.iter().copied());
+        let likely = Likely::of(&body);
+        let off = |name: &str| likely.deviation(name).map_or(0.0, f64::abs);
+        slip.meant.iter().all(|(name, _)| off(name) < RIGHT)
+    };
+    tried.into_iter().map(|(_, slip)| slip).find(right)
+}
+
+/// What was probably meant by a measure that nobody has: `others` are the measures that can be. `fits` says
+/// whether one can be had.
+pub fn meant(
+    name: &'static str,
+    cm: f64,
+    unit: Unit,
+    others: &BTreeMap<&'static str, f64>,
+    fits: impl Fn(f64) -> bool,
+) -> Option<String> {
+    let likely = Likely::of(others);
+    let expected = likely.expected(name);
+    // How far off a value is, in the surprise of the model; without anything known all are alike.
+    let off = |cm: f64| match expected {
+        Some(e) => (DOUBT * (cm / e.cm).ln() / (e.most / e.cm).ln()).powi(2),
+        None => 0.0,
+    };
+    let one = |slip: &Slip| slip.meant.first().map_or(0.0, |(_, cm)| *cm);
+    let tried = slips(name, cm * 10.0 / unit.mm(), unit).into_iter();
+    let best = tried
+        .filter(|slip| fits(one(slip)) && off(one(slip)) < DOUBT * DOUBT)
+        .min_by(|a, b| (off(one(a)) + a.seldom).total_cmp(&(off(one(b)) + b.seldom)));
+    best.map(|slip| slip.words)
+}
+
+/// Whether a measure that nobody has and another were exchanged: each fits the other's place. `others` are
+/// the measures that can be.
+pub fn exchanged(
+    one: (&'static str, f64),
+    two: (&'static str, f64),
+    others: &BTreeMap<&'static str, f64>,
+) -> bool {
+    let mut rest = others.clone();
+    rest.retain(|name, _| *name != one.0 && *name != two.0);
+    let likely = Likely::of(&rest);
+    let fits = |name: &str, cm: f64| match likely.expected(name) {
+        Some(e) => (e.least..=e.most).contains(&cm),
+        None => false,
+    };
+    // What is beyond every body, but only just, was not another measure.
+    fits(one.0, two.1) && fits(two.0, one.1) && !fits(one.0, one.1)
+}
+
+/// What a measure written as a number in a unit may have been meant to be.
+fn slips(name: &'static str, written: f64, unit: Unit) -> Vec<Slip> {
+    let mut found = Vec::new();
+    let mut slip = |cm: f64, seldom: f64, words: String| {
+        if cm.is_finite() && cm > 1.0 {
+            found.push(Slip {
+                meant: vec![(name, cm)],
+                words,
+                seldom,
+            });
+        }
+    };
+    let cm = |number: f64| number * unit.mm() / 10.0;
+    let show = |number: f64| unit.show(number * unit.mm());
+    let short = (written * 100.0).round() / 100.0;
+    match unit {
+        Unit::Cm => {
+            let words = format!("if it was taken in inches, write \"{short} in\"");
+            slip(written * 2.54, 0.0, words);
+            let words = format!("if it was taken in mm, write \"{short} mm\"");
+            slip(written / 10.0, 1.0, words);
+            let words = format!("if it is in metres, write {}", (short * 1e4).round() / 100.0);
+            slip(written * 100.0, 1.0, words);
+        }
+        Unit::Inch => {
+            let words = format!("if it was taken in cm, write \"{short} cm\"");
+            slip(written, 0.0, words);
+            let words = format!("has the decimal point slipped? {}", show(written / 10.0));
+            slip(cm(written / 10.0), 3.0, words);
+        }
+    }
+    let words = format!("has the decimal point slipped? {}", show(written * 10.0));
+    slip(cm(written * 10.0), 2.0, words);
+    if name == "half_back" {
+        let words = format!("half of the back is wanted: {}", show(written / 2.0));
+        slip(cm(written / 2.0), 0.0, words);
+    } else if !["height", "nape_to_waist", "scye_depth"].contains(&name) {
+        let words = format!(
+            "if it is half of the measure, write the whole: {}",
+            show(written * 2.0)
+        );
+        slip(cm(written * 2.0), 2.0, words);
+    }
+    for (number, seldom, words) in digits(written) {
+        slip(cm(number), seldom, format!("{words} {}", show(number)));
+    }
+    found
+}
+
+/// What the number would be with two digits exchanged, one more or one less.
+fn digits(written: f64) -> Vec<(f64, f64, &'static str)> {
+    let text = format!("{}", (written * 100.0).round() / 100.0);
+    let digits: Vec<char> = text.chars().collect();
+    let whole = digits.iter().take_while(|c| c.is_ascii_digit()).count();
+    let mut found = Vec::new();
+    let mut add = |digits: Vec<char>, seldom: f64, words: &'static str| {
+        let text: String = digits.into_iter().collect();
+        if text != *format!("{written}")
+            && !text.starts_with('0')
+            && let Ok(number) = text.parse::<f64>()
+        {
+            found.push((number, seldom, words));
+        }
+    };
+    // Two digits side by side, or on both sides of the point.
+    let places: Vec<usize> = (0..digits.len())
+        .filter(|i| digits[*i].is_ascii_digit())
+        .collect();
+    for pair in places.windows(2) {
+        if let [a, b] = pair
+            && digits[*a] != digits[*b]
+        {
+            let mut digits = digits.clone();
+            digits.swap(*a, *b);
+            add(digits, 3.0, "were two digits exchanged?");
+        }
+    }
+    for at in 0..=whole {
+        for digit in '0'..='9' {
+            let mut digits = digits.clone();
+            digits.insert(at, digit);
+            add(digits, 5.0, "has a digit been dropped?");
+        }
+    }
+    for at in 0..whole {
+        let mut digits = digits.clone();
+        digits.remove(at);
+        add(digits, 6.0, "is there a digit too many?");
+    }
+    found
+}
+
+/// Whether two measures stand near each other where they are written.
+fn beside(a: &str, b: &str) -> bool {
+    let place = |name: &str| NAMES.iter().position(|n| *n == name).unwrap_or_default();
+    place(a).abs_diff(place(b)) <= 2
+}
+
+/// Every two measures the other way round.
+fn exchanges(body: &BTreeMap<&'static str, f64>) -> Vec<Slip> {
+    let known: Vec<(&'static str, f64)> = NAMES
+        .iter()
+        .filter_map(|name| Some((*name, *body.get(name)?)))
+        .collect();
+    let mut found = Vec::new();
+    for (i, (a, a_cm)) in known.iter().enumerate() {
+        for (b, b_cm) in known.iter().skip(i + 1) {
+            found.push(Slip {
+                meant: vec![(*a, *b_cm), (*b, *a_cm)],
+                words: format!("have {a} and {b} been exchanged?"),
+                seldom: if beside(a, b) { 2.0 } else { 8.0 },
+            });
+        }
+    }
+    found
+}
