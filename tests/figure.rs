@@ -239,6 +239,165 @@ fn lengths_are_longer_by_what_is_said() {
     );
 }
 
+/// Where a named point of a garment's draft lies, cm.
+fn point(made: &(Vec<Draft>, Pattern), garment: usize, name: &str) -> (f64, f64) {
+    let points = made.0[garment].points.iter();
+    let found = points
+        .filter(|p| p.name.as_deref() == Some(name))
+        .next_back();
+    let at = found.unwrap_or_else(|| panic!("no {name}")).at;
+    (at.x / 10.0, at.y / 10.0)
+}
+
+/// How far a correction moves a named point: forward, and down.
+fn moves(figure: &str, garment: usize, name: &str) -> (f64, f64) {
+    let (with, without) = (drawn(figure), drawn(""));
+    let (to, from) = (point(&with, garment, name), point(&without, garment, name));
+    (to.0 - from.0, to.1 - from.1)
+}
+
+#[test]
+fn shifts_move_what_they_say_and_no_further() {
+    let (forward, down) = moves("shoulder_back = 1", 0, "front shoulder point");
+    near(forward, -1.0, 0.01);
+    near(down, 0.0, 0.01);
+    near(
+        moves("shoulder_back = 1", 0, "back shoulder point").0,
+        0.0,
+        0.01,
+    );
+    near(moves("drape = 1", 0, "back line").0, 1.0, 0.01);
+    near(moves("drape = 1", 0, "scye line").0, 0.5, 0.01);
+    near(
+        moves("corpulent = 2", 0, "centre front at the waist").0,
+        1.2,
+        0.01,
+    );
+    near(moves("bow_legs = 1", 1, "knee, outside").0, -1.0, 0.01);
+    near(moves("bow_legs = 1", 1, "hem, outside").0, 0.0, 0.3);
+    near(
+        moves("head_forward = 2", 0, "front neck point").0,
+        1.0,
+        0.01,
+    );
+    near(
+        moves("head_forward = 2", 0, "front neck point").1,
+        0.5,
+        0.01,
+    );
+    near(moves("full_chest = 1", 0, "front neck point").1, -1.0, 0.01);
+    near(
+        moves("front_balance = 1", 0, "front shoulder point").1,
+        -1.0,
+        0.01,
+    );
+    // The hollow of the back is taken in at the centre, and the side given as much.
+    let hollow = |d: &(Vec<Draft>, Pattern)| {
+        let back = d.0[0]
+            .pieces
+            .iter()
+            .find(|p| p.name == "back")
+            .expect("a back");
+        let centre = back
+            .edges
+            .iter()
+            .find(|e| e.name == "centre back")
+            .expect("its centre");
+        kurbo::Shape::bounding_box(&centre.path).x1 / 10.0
+    };
+    near(adds("hollow_back = 1", hollow), 1.0, 0.1);
+    near(
+        adds("high_hip = 1", |d| girth(d, "jacket: seat")),
+        0.6,
+        0.05,
+    );
+    near(
+        adds("high_hip = 1", |d| girth(d, "jacket: waist")),
+        0.0,
+        0.05,
+    );
+}
+
+/// What is worked on one hand alone is marked on that hand's piece alone.
+#[test]
+fn divided_foreparts_bear_their_own_marks() {
+    let (drafts, _) = drawn("sloping_shoulders = { right = 1 }");
+    let marks = |name: &str| -> Vec<&str> {
+        let piece = drafts[0]
+            .pieces
+            .iter()
+            .find(|p| p.name == name)
+            .expect("a forepart");
+        piece.marks.iter().map(|mark| mark.name.as_str()).collect()
+    };
+    let (right, left) = (marks("forepart, right"), marks("forepart, left"));
+    assert!(left.contains(&"breast welt, left side") && left.contains(&"buttonhole, left side"));
+    assert!(right.contains(&"button, right side") && right.contains(&"hip pocket"));
+    assert!(right.iter().all(|mark| !mark.contains("left")), "{right:?}");
+    assert!(left.iter().all(|mark| !mark.contains("right")), "{left:?}");
+}
+
+/// What is worn with the jacket, and its linings, stand on the same corrected frame: every kind of lining
+/// and a waistcoat are proven on figures that differ, also by side.
+#[test]
+fn waistcoat_and_linings_follow_the_figure() {
+    let figures = [
+        "stooping = 1.5\nprominent_blades = 1",
+        "erect = 1.5\nfull_chest = 1\nsquare_shoulders = 1",
+        "sloping_shoulders = { left = 0.5, right = 1.5 }\nhigh_hip = { left = 1 }\narms_back = { right = 0.8 }",
+        "corpulent = 3\nhollow_back = 1\nhead_forward = 1.5",
+    ];
+    for (figure, lining) in figures.into_iter().zip(["full", "half", "quarter", "none"]) {
+        let style = format!("lining = \"{lining}\"\n[waistcoat]");
+        let order = on([176.0, 104.0, 98.0, 106.0, 41.0], figure, &style).expect("an order");
+        let made = made(&order).unwrap_or_else(|fault| panic!("{figure} {lining}: {fault}"));
+        assert_eq!(made.0.len(), 3);
+    }
+    // A stooping back is longer on the waistcoat as well.
+    let long = |figure: &str| {
+        let order = on([176.0, 100.0, 88.0, 103.0, 40.0], figure, "[waistcoat]").expect("an order");
+        let made = made(&order).expect("drafts");
+        let waistcoat = made
+            .0
+            .iter()
+            .find(|d| d.garment == "waistcoat")
+            .expect("a waistcoat");
+        let back = waistcoat
+            .pieces
+            .iter()
+            .find(|p| p.name == "back")
+            .expect("a back");
+        let centre = back
+            .edges
+            .iter()
+            .find(|e| e.name == "centre back")
+            .expect("its centre");
+        length(&centre.path) / 10.0
+    };
+    near(long("back_balance = 1.5") - long(""), 1.5, 0.1);
+}
+
+/// On the sheet each side of an uneven figure has its own page and its points are numbered on it.
+#[test]
+fn both_sides_of_an_uneven_figure_are_on_the_drafting_sheet() {
+    use chalkstripe::sheets::drafting_sheet::{drafting_sheet, numbers};
+    let order = order("sloping_shoulders = { right = 1 }").expect("an order");
+    let (drafts, _) = made(&order).expect("drafts");
+    let plain = made(&order.uncorrected()).expect("drafts").0;
+    let pages = drafting_sheet(&drafts[0], Some(&plain[0]), &order);
+    for hand in ["right", "left"] {
+        let page = pages
+            .iter()
+            .find(|page| page.title.starts_with(&format!("Body, {hand}")));
+        let page = page.unwrap_or_else(|| panic!("no page for the {hand}"));
+        assert!(
+            numbers(page).count() > 60,
+            "{hand}: {}",
+            numbers(page).count()
+        );
+    }
+}
+
 #[test]
 fn sides_that_differ_are_cut_apart_and_named() {
     let (drafts, pattern) = drawn("sloping_shoulders = { right = 1 }");

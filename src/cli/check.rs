@@ -3,7 +3,8 @@
 use super::{orders, show};
 use chalkstripe::job::Drafted;
 use chalkstripe::order::{
-    Catalogue, Choice, Garment, Layout, Nap, Order, Origin, length::Unit, measures::KINDS,
+    Catalogue, Choice, Garment, Layout, Nap, Order, Origin, length::Unit, likely::expected,
+    measures::KINDS,
 };
 use chalkstripe::pattern::Pattern;
 use std::fmt::Write;
@@ -41,7 +42,12 @@ fn report(order: &Order, drafted: &Drafted) -> String {
         "{} — {}, {}\n",
         order.name, order.client.name, order.client.reference
     );
-    text.push_str("\nmeasures\n");
+    text.push_str("\nmeasures, and what those taken say of each other\n");
+    let taken = KINDS.iter().filter_map(|kind| {
+        let measure = order.measures.0.get(kind.name)?;
+        (measure.origin == Origin::Taken).then_some((kind.name, measure.mm / 10.0))
+    });
+    let expected = expected(&taken.collect());
     for kind in KINDS {
         let Some(measure) = order.measures.0.get(kind.name) else {
             continue;
@@ -51,7 +57,14 @@ fn report(order: &Order, drafted: &Drafted) -> String {
             Origin::Derived => format!("derived: {}", kind.rule),
         };
         let (cm, inches) = (Unit::Cm.show(measure.mm), Unit::Inch.show(measure.mm));
-        let _ = writeln!(text, "  {:<16}{cm:>9}{inches:>12}   {origin}", kind.name);
+        let said = expected.get(kind.name).map_or(String::new(), |said| {
+            format!("{:.0}–{:.0}", said.least, said.most)
+        });
+        let _ = writeln!(
+            text,
+            "  {:<16}{cm:>9}{inches:>12}{said:>9}   {origin}",
+            kind.name
+        );
     }
     for garment in &order.garments {
         text.push_str(&style(order, garment));

@@ -52,13 +52,13 @@ pub(super) fn merged(right: Draft, left: Draft) -> Draft {
         both.pieces.push(DraftPiece {
             name: sided(&piece.name, "right"),
             count: Count::Alike(pairs),
-            ..piece.clone()
+            ..of_one_hand(piece, "left")
         });
         if let Some(other) = of_left(&piece.name) {
             both.pieces.push(DraftPiece {
                 name: sided(&piece.name, "left"),
                 count: Count::Alike(pairs),
-                ..turned_over(other, over)
+                ..turned_over(&of_one_hand(other, "right"), over)
             });
         }
     }
@@ -355,6 +355,13 @@ fn alike(a: &DraftPiece, b: &DraftPiece) -> bool {
             .zip(&b.marks)
             .all(|(x, y)| same(&x.path, &y.path))
         && near(a.grain.0, b.grain.0)
+}
+
+/// The piece without the marks that are for the other hand: holes, buttons, a breast pocket.
+fn of_one_hand(piece: &DraftPiece, other: &str) -> DraftPiece {
+    let mut piece = piece.clone();
+    piece.marks.retain(|mark| !belongs(&mark.name, other));
+    piece
 }
 
 fn furthest(piece: &DraftPiece) -> f64 {

@@ -211,7 +211,7 @@ pub const CORRECTIONS: &[Correction] = &[
     sided(
         "high_hip",
         None,
-        "the hip lies so much higher: the trousers rise at that side",
+        "the hip lies so much higher: the trousers rise and the coat stands out at that side",
         2.5,
         &["hip", "low_hip"],
     ),

@@ -168,7 +168,10 @@ fn slips(name: &'static str, written: f64, unit: Unit) -> Vec<Slip> {
             slip(written * 2.54, 0.0, words);
             let words = format!("if it was taken in mm, write \"{short} mm\"");
             slip(written / 10.0, 1.0, words);
-            let words = format!("if it is in metres, write {}", (short * 1e4).round() / 100.0);
+            let words = format!(
+                "if it is in metres, write {}",
+                (short * 1e4).round() / 100.0
+            );
             slip(written * 100.0, 1.0, words);
         }
         Unit::Inch => {

@@ -3,6 +3,7 @@
 
 mod draft;
 mod drawn;
+mod figures;
 mod forks;
 mod lapels;
 
@@ -54,6 +55,7 @@ fn samples_are_what_the_program_writes() {
         .collect();
     let lay = fs::read(checked.join("lay.png")).expect("a lay");
     files.push(("lay-check.png".to_owned(), lay));
+    files.push(("figures.png".to_owned(), picture(&figures::picture())));
     let lapels = lapels::picture();
     files.push(("lapels.png".to_owned(), picture(&lapels)));
     files.push(("lapels.svg".to_owned(), lapels));
