@@ -241,10 +241,8 @@ fn lengths_are_longer_by_what_is_said() {
 
 /// Where a named point of a garment's draft lies, cm.
 fn point(made: &(Vec<Draft>, Pattern), garment: usize, name: &str) -> (f64, f64) {
-    let points = made.0[garment].points.iter();
-    let found = points
-        .filter(|p| p.name.as_deref() == Some(name))
-        .next_back();
+    let mut points = made.0[garment].points.iter();
+    let found = points.rfind(|p| p.name.as_deref() == Some(name));
     let at = found.unwrap_or_else(|| panic!("no {name}")).at;
     (at.x / 10.0, at.y / 10.0)
 }

@@ -336,7 +336,7 @@ const SLIPS: [Slip; 20] = [
     (
         "a digit of the waist dropped",
         "waist = digit been dropped",
-        85,
+        80,
         |b| {
             rewritten(b, "waist", |d| {
                 d.remove(0);
