@@ -132,12 +132,16 @@ impl<'a> Search<'a> {
         sound: &dyn Fn(&Found) -> bool,
     ) -> &Found {
         let work = self.work_a_round;
-        pool.install(|| {
-            self.islands.par_iter_mut().for_each(|island| {
-                island.done = done;
-                island.run(work);
-            });
-        });
+        let run = |island: &mut Island| {
+            island.done = done;
+            island.run(work);
+        };
+        if pool.current_num_threads() == 1 {
+            // Handed to another thread, this one would take up the next order meanwhile, and hold both.
+            self.islands.iter_mut().for_each(run);
+        } else {
+            pool.install(|| self.islands.par_iter_mut().for_each(run));
+        }
         for island in &self.islands {
             if island.best.length() < self.best.length() && sound(&island.best) {
                 self.best = island.best.clone();
