@@ -170,7 +170,7 @@ pub fn lay(
     lay_ready(order, pattern, &ready(order, pattern)?, search)
 }
 
-/// Lays each material as [`lay`] does, with the pieces of the cloth made ready before.
+/// Lays each material as [`lay()`] does, with the pieces of the cloth made ready before.
 ///
 /// # Errors
 /// When a piece does not fit its material.
