@@ -42,15 +42,18 @@ pub fn run(settings: &Settings) -> bool {
 /// Garments with the choices to tell of.
 type Chosen = Vec<(String, Vec<Declared>)>;
 
-fn chosen(settings: &Settings) -> Result<Chosen, Vec<Diagnostic>> {
-    let own = settings.blocks.as_ref().filter(|folder| !folder.is_dir());
-    if let Some(folder) = own {
+/// What can be ordered, with a folder of one's own if one is named.
+pub fn catalogue(own: Option<PathBuf>) -> Result<Catalogue, Vec<Diagnostic>> {
+    if let Some(folder) = own.as_ref().filter(|folder| !folder.is_dir()) {
         let source = Source::new(folder.display().to_string(), "");
-        return Err(vec![
-            Diagnostic::error("there is no such folder of blocks").in_file(&source),
-        ]);
+        let fault = Diagnostic::error("there is no such folder of blocks");
+        return Err(vec![fault.in_file(&source)]);
     }
-    let catalogue = Catalogue::new(settings.blocks.clone());
+    Ok(Catalogue::new(own))
+}
+
+fn chosen(settings: &Settings) -> Result<Chosen, Vec<Diagnostic>> {
+    let catalogue = catalogue(settings.blocks.clone())?;
     let garments = catalogue.garments();
     let wanted = match &settings.garment {
         None => garments,

@@ -1,15 +1,16 @@
 //! `schema`, `completions` and `manual`: what editors, shells and readers of manuals want to know.
 
-use super::{Arguments, show};
-use chalkstripe::order::{Catalogue, Diagnostic, Source, schema};
+use super::{Arguments, blocks, show};
+use chalkstripe::order::{Diagnostic, Source, schema};
 use clap::CommandFactory;
 use clap_complete::Shell;
 use std::fs;
 use std::path::{Path, PathBuf};
 
-/// Prints the JSON Schema of an order; true if all went well. `blocks` is a folder of one's own.
-pub fn schema_of(blocks: Option<PathBuf>) -> bool {
-    match schema(&Catalogue::new(blocks)) {
+/// Prints the JSON Schema of an order; true if all went well. `own` is a folder of
+/// blocks of one's own.
+pub fn schema_of(own: Option<PathBuf>) -> bool {
+    match blocks::catalogue(own).and_then(|catalogue| schema(&catalogue)) {
         Ok(schema) => show::print(&format!("{schema:#}\n")),
         Err(faults) => {
             show::findings(&faults);
