@@ -230,6 +230,31 @@ fn blocks_cannot_reach_out_or_run_on() {
     }
 }
 
+/// A lapel of one's own whose helper has the name of another's, or of a word: the engine would call
+/// one for the other, and draw a coat that nobody meant.
+#[test]
+fn functions_that_would_be_taken_for_others_are_refused_where_they_stand() {
+    let notch = include_str!("../blocks/jacket/lapels/notch.rhai");
+    let line = notch.lines().count() + 1;
+    let order = format!("blocks = \"ours\"\n{PLAIN}");
+    let with = |function: &str| format!("{notch}{function}\n");
+    for (function, told) in [
+        (
+            "fn side_seam(a, b, c) { a } fn never(a) { side_seam(a, 1, 2) }",
+            "`side_seam` is a function of blocks/jacket/back.rhai:",
+        ),
+        (
+            "fn forward(d) { d } fn never(d) { forward(d) }",
+            "`forward` is a word of the board",
+        ),
+    ] {
+        let script = with(function);
+        let place = format!("notch.rhai:{line}:4");
+        let files = [("ours/jacket/lapels/notch.rhai", script.as_bytes())];
+        refused(&order, &files, &[told, &place, "another name", function]);
+    }
+}
+
 /// Pieces that each are within bounds, and together are not.
 #[test]
 fn lays_and_patterns_beyond_belief_are_refused() {

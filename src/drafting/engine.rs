@@ -1,77 +1,22 @@
 //! Runs a block: a script without files, clock or endless loops, that puts a draft on the board.
 
 use super::board::Board;
-use super::library::Library;
+use super::fault::{BlockFault, TOO_MUCH, fault};
+use super::imports::Scripts;
+use super::library::{Library, Script};
 use super::limits;
 use super::sides;
 use super::types::Draft;
-use super::words::{self, Refusal, Table};
-use crate::order::figure::CORRECTIONS;
-use crate::order::{Choice, Figure, Garment, House, HouseValue, Layout, Measures, Order, Side};
-use rhai::module_resolvers::DummyModuleResolver;
+use super::variables::variables;
+use super::words;
+use crate::order::{Figure, Garment, Layout, Order, Side};
 use rhai::packages::{
     ArithmeticPackage, BasicArrayPackage, BasicFnPackage, BasicIteratorPackage, BasicMapPackage,
     BasicMathPackage, BasicStringPackage, LogicPackage, Package,
 };
-use rhai::{AST, Dynamic, Engine, EvalAltResult, Module, ModuleResolver, Position, Scope, Shared};
+use rhai::{Dynamic, Engine, EvalAltResult, Position, Scope};
 use std::collections::BTreeMap;
-use std::fmt;
-use std::sync::{Mutex, PoisonError};
-
-/// Said where a block spends more than [`limits::MOST_SPENT`].
-const TOO_MUCH: &str = "the block draws more than any garment needs: does it come to an end?";
-
-/// A fault in a block, or measures that it cannot draft.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct BlockFault {
-    /// The garment that was being drafted.
-    pub garment: String,
-    /// The file, as messages name it.
-    pub file: String,
-    /// Line in the file, from 1, if known.
-    pub line: Option<usize>,
-    /// Column in the line, from 1, if known.
-    pub column: Option<usize>,
-    /// The text of that line.
-    pub text: String,
-    /// What is wrong.
-    pub message: String,
-    /// Whether the block refuses the order with this reason, rather than being at fault itself.
-    pub refused: bool,
-    /// Where it was called from, innermost first: file and line.
-    pub calls: Vec<String>,
-}
-
-impl fmt::Display for BlockFault {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(
-            f,
-            "the {} cannot be drafted: {}",
-            self.garment, self.message
-        )?;
-        if self.refused {
-            return Ok(());
-        }
-        write!(f, "\n  {}", self.file)?;
-        if let Some(line) = self.line {
-            write!(f, ":{line}")?;
-            if let Some(column) = self.column {
-                write!(
-                    f,
-                    ":{column}\n    {}\n    {}^",
-                    self.text,
-                    " ".repeat(column.saturating_sub(1))
-                )?;
-            }
-        }
-        for call in &self.calls {
-            write!(f, "\n  called from {call}")?;
-        }
-        Ok(())
-    }
-}
-
-impl std::error::Error for BlockFault {}
+use std::sync::Arc;
 
 /// Drafts one garment of an order. Where the client's sides are not alike, each is drafted by itself
 /// and the pieces that differ are named left and right.
@@ -111,13 +56,16 @@ fn half(
     side: Side,
 ) -> Result<Draft, Box<BlockFault>> {
     let board = Board::default();
-    let mut variables = variables(&board, order, garment);
-    variables.insert("figure", Dynamic::from(corrections(figure, side)));
-    let engine = engine(library, &board, variables);
+    let scripts = Scripts::new(library);
+    let engine = engine(
+        &scripts,
+        &board,
+        variables(&board, order, garment, figure, side),
+    );
     let main = format!("{0}/{0}.rhai", garment.block);
-    let run = |ast: AST| engine.run_ast_with_scope(&mut Scope::new(), &ast);
-    let outcome = match library.compiled(&main, |text| Ok(engine.compile(text)?)) {
-        Some(ast) => ast.and_then(run),
+    let run = |script: Arc<Script>| engine.run_ast_with_scope(&mut Scope::new(), &script.ast);
+    let outcome = match scripts.script(&engine, &main) {
+        Some(script) => script.and_then(run),
         None => Err(EvalAltResult::ErrorModuleNotFound(main.clone(), Position::NONE).into()),
     };
     if let Err(error) = outcome {
@@ -148,92 +96,11 @@ fn half(
     }
 }
 
-/// What every function of a block can name: the board, the measures and the house's numbers in cm,
-/// the garment's style choices, and those of the whole suit.
-fn variables(board: &Board, order: &Order, garment: &Garment) -> BTreeMap<&'static str, Dynamic> {
-    BTreeMap::from([
-        ("board", Dynamic::from(board.clone())),
-        ("m", Dynamic::from(measures(&order.measures))),
-        ("style", Dynamic::from(style(garment))),
-        ("suit", Dynamic::from(suit(order))),
-        ("house", Dynamic::from(house(&order.house))),
-    ])
-}
-
-/// Every correction by its name, in cm; 0 where there is none.
-fn corrections(figure: &Figure, side: Side) -> Table {
-    CORRECTIONS
-        .iter()
-        .map(|c| (c.name.to_owned(), Dynamic::from(figure.cm(c.name, side))))
-        .collect()
-}
-
-fn measures(measures: &Measures) -> Table {
-    let measures = measures.0.iter();
-    measures
-        .map(|(name, measure)| (name.clone(), Dynamic::from(measure.mm / 10.0)))
-        .collect()
-}
-
-fn style(garment: &Garment) -> Table {
-    let value = |choice: &Choice| match choice {
-        Choice::Word(word) => Dynamic::from(word.clone()),
-        Choice::Length(mm) => Dynamic::from(mm / 10.0),
-        Choice::Number(number) => Dynamic::from(*number),
-        Choice::Flag(flag) => Dynamic::from(*flag),
-    };
-    garment
-        .style
-        .iter()
-        .map(|(name, choice)| (name.clone(), value(choice)))
-        .collect()
-}
-
-/// The style of every garment of the order by its block, for what one must know of another.
-fn suit(order: &Order) -> Table {
-    let garments = order.garments.iter();
-    garments
-        .map(|garment| (garment.block.clone(), Dynamic::from(style(garment))))
-        .collect()
-}
-
-/// Dotted names become tables within tables: `ease.classic` is `house.ease.classic`.
-fn house(house: &House) -> Table {
-    let values = house.0.iter().map(|(name, value)| {
-        let value = match value {
-            HouseValue::Number(number) => Dynamic::from(*number),
-            HouseValue::Along(numbers) => Dynamic::from(
-                numbers
-                    .iter()
-                    .map(|n| Dynamic::from(*n))
-                    .collect::<rhai::Array>(),
-            ),
-            HouseValue::Word(word) => Dynamic::from(word.clone()),
-        };
-        (name.as_str(), value)
-    });
-    nested(values.collect())
-}
-
-fn nested(values: Vec<(&str, Dynamic)>) -> Table {
-    let mut plain = Vec::new();
-    let mut below: BTreeMap<&str, Vec<(&str, Dynamic)>> = BTreeMap::new();
-    for (name, value) in values {
-        match name.split_once('.') {
-            None => plain.push((name.to_owned(), value)),
-            Some((head, rest)) => below.entry(head).or_default().push((rest, value)),
-        }
-    }
-    let below = below.into_iter();
-    let below = below.map(|(head, values)| (head.to_owned(), Dynamic::from(nested(values))));
-    below.chain(plain).collect()
-}
-
 #[expect(
     deprecated,
     reason = "on_var is not deprecated: the attribute only warns that it may change"
 )]
-fn engine(library: &Library, board: &Board, variables: BTreeMap<&'static str, Dynamic>) -> Engine {
+fn engine(scripts: &Scripts, board: &Board, variables: BTreeMap<&'static str, Dynamic>) -> Engine {
     let mut engine = Engine::new_raw();
     // The core package would bring in a way to sleep; these are the parts of it that a draft needs.
     ArithmeticPackage::new().register_into_engine(&mut engine);
@@ -260,140 +127,15 @@ fn engine(library: &Library, board: &Board, variables: BTreeMap<&'static str, Dy
     engine.set_max_modules(200);
     engine.on_print(|_| {});
     engine.on_var(move |name, _, _| Ok(variables.get(name).cloned()));
-    engine.set_module_resolver(Resolver {
-        library: library.clone(),
-        loaded: Mutex::default(),
-        loading: Mutex::default(),
-    });
+    engine.set_module_resolver(scripts.clone());
     engine
-}
-
-/// Finds imported scripts in the library; nothing else can be imported.
-struct Resolver {
-    library: Library,
-    loaded: Mutex<BTreeMap<String, Shared<Module>>>,
-    /// The scripts whose imports are being run, each imported by the one before it.
-    loading: Mutex<Vec<String>>,
-}
-
-impl Resolver {
-    /// Runs a script that is imported, unless it is imported by itself.
-    fn run(&self, engine: &Engine, file: &str, ast: &AST) -> Result<Module, Box<EvalAltResult>> {
-        let loading = || self.loading.lock().unwrap_or_else(PoisonError::into_inner);
-        let deep = loading().len() >= limits::DEEPEST_IMPORT;
-        if deep || loading().iter().any(|above| above == file) {
-            let text = format!("{file} imports itself, or imports run too deep");
-            return Err(EvalAltResult::ErrorRuntime(text.into(), Position::NONE).into());
-        }
-        loading().push(file.to_owned());
-        let module = Module::eval_ast_as_new(Scope::new(), ast, engine);
-        loading().pop();
-        module
-    }
-}
-
-impl ModuleResolver for Resolver {
-    fn resolve(
-        &self,
-        engine: &Engine,
-        source: Option<&str>,
-        path: &str,
-        position: Position,
-    ) -> Result<Shared<Module>, Box<EvalAltResult>> {
-        let file = format!("{path}.rhai");
-        if let Some(module) = self
-            .loaded
-            .lock()
-            .unwrap_or_else(PoisonError::into_inner)
-            .get(&file)
-        {
-            return Ok(module.clone());
-        }
-        let Some(ast) = self
-            .library
-            .compiled(&file, |text| Ok(engine.compile(text)?))
-        else {
-            return DummyModuleResolver::new().resolve(engine, source, path, position);
-        };
-        let in_module = |error| EvalAltResult::ErrorInModule(file.clone(), error, position);
-        let ast = ast.map_err(in_module)?;
-        let module = self.run(engine, &file, &ast).map_err(in_module)?;
-        let module: Shared<Module> = module.into();
-        self.loaded
-            .lock()
-            .unwrap_or_else(PoisonError::into_inner)
-            .insert(file, module.clone());
-        Ok(module)
-    }
-}
-
-/// Unwraps an error to its innermost place, keeping the calls that led there.
-fn fault(library: &Library, garment: &Garment, main: &str, error: &EvalAltResult) -> BlockFault {
-    let (mut file, mut error) = (main.to_owned(), error);
-    let mut calls = Vec::new();
-    loop {
-        let (inner_file, inner, position) = match error {
-            EvalAltResult::ErrorInFunctionCall(_, source, inner, position) => {
-                (source, inner, position)
-            }
-            EvalAltResult::ErrorInModule(path, inner, position) => (path, inner, position),
-            _ => break,
-        };
-        if let Some(line) = position.line() {
-            calls.push(format!("{}:{line}", library.shown(&file)));
-        }
-        if !inner_file.is_empty() {
-            file.clone_from(inner_file);
-        }
-        error = inner;
-    }
-    calls.reverse();
-    let position = error.position();
-    let line = position.line();
-    let text = line
-        .and_then(|line| library.text(&file)?.lines().nth(line - 1))
-        .unwrap_or_default()
-        .to_owned();
-    BlockFault {
-        garment: garment.block.clone(),
-        file: library.shown(&file),
-        line,
-        column: position.position(),
-        text,
-        message: message(error),
-        refused: matches!(error, EvalAltResult::ErrorRuntime(value, _) if value.is::<Refusal>()),
-        calls,
-    }
-}
-
-/// The error in words, without the place, which is told beside it.
-fn message(error: &EvalAltResult) -> String {
-    match error {
-        EvalAltResult::ErrorRuntime(value, _) => match value.clone().try_cast::<Refusal>() {
-            Some(Refusal(reason)) => reason,
-            None => value.to_string(),
-        },
-        EvalAltResult::ErrorModuleNotFound(path, _) => format!("there is no block '{path}'"),
-        EvalAltResult::ErrorStackOverflow(_) => {
-            "its functions call each other too deep: do they come to an end?".to_owned()
-        }
-        EvalAltResult::ErrorTerminated(..) => TOO_MUCH.to_owned(),
-        EvalAltResult::ErrorTooManyOperations(_) => "the block does not come to an end".to_owned(),
-        other => {
-            let mut plain = other.to_string();
-            if let Some(at) = plain.rfind(" (line ") {
-                plain.truncate(at);
-            }
-            plain
-        }
-    }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::drafting::Makes;
-    use crate::order::{Client, Cloth, Layout, Measure, Nap, Origin, Style};
+    use crate::order::{Client, Cloth, House, HouseValue, Measure, Measures, Nap, Origin, Style};
     use std::fs;
 
     fn order(block: &str) -> Order {

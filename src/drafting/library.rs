@@ -1,6 +1,8 @@
 //! The block library: the scripts and tables that are embedded in the program, and a user's own.
 
+use super::calls::Calls;
 use include_dir::{Dir, include_dir};
+use rhai::{AST, EvalAltResult};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, PoisonError};
@@ -20,7 +22,14 @@ const LARGEST_FOLDER: u64 = 8 << 20;
 pub struct Library {
     own: BTreeMap<String, String>,
     folder: Option<PathBuf>,
-    compiled: Arc<Mutex<BTreeMap<String, rhai::AST>>>,
+    compiled: Arc<Mutex<BTreeMap<String, Arc<Script>>>>,
+}
+
+/// A script that is compiled.
+#[derive(Debug)]
+pub(super) struct Script {
+    pub ast: AST,
+    pub calls: Calls,
 }
 
 impl Library {
@@ -92,7 +101,7 @@ impl Library {
     /// How messages name a file of the library.
     pub fn shown(&self, path: &str) -> String {
         match &self.folder {
-            Some(folder) if self.own.contains_key(path) => folder.join(path).display().to_string(),
+            Some(folder) if self.is_own(path) => folder.join(path).display().to_string(),
             _ => format!("blocks/{path}"),
         }
     }
@@ -119,28 +128,28 @@ impl Library {
         names
     }
 
+    /// Whether a file is the user's own.
+    pub(super) fn is_own(&self, path: &str) -> bool {
+        self.own.contains_key(path)
+    }
+
     /// A script ready to run, compiled once.
     pub(super) fn compiled(
         &self,
         path: &str,
-        compile: impl FnOnce(&str) -> Result<rhai::AST, Box<rhai::EvalAltResult>>,
-    ) -> Option<Result<rhai::AST, Box<rhai::EvalAltResult>>> {
-        let known = self
-            .compiled
-            .lock()
-            .unwrap_or_else(PoisonError::into_inner)
-            .get(path)
-            .cloned();
-        if let Some(ast) = known {
-            return Some(Ok(ast));
+        compile: impl FnOnce(&str) -> Result<AST, Box<EvalAltResult>>,
+    ) -> Option<Result<Arc<Script>, Box<EvalAltResult>>> {
+        let compiled = || self.compiled.lock().unwrap_or_else(PoisonError::into_inner);
+        let known = compiled().get(path).cloned();
+        if let Some(script) = known {
+            return Some(Ok(script));
         }
         Some(compile(self.text(path)?).map(|mut ast| {
             ast.set_source(path);
-            self.compiled
-                .lock()
-                .unwrap_or_else(PoisonError::into_inner)
-                .insert(path.to_owned(), ast.clone());
-            ast
+            let calls = Calls::of(&ast);
+            let script = Arc::new(Script { ast, calls });
+            compiled().insert(path.to_owned(), script.clone());
+            script
         }))
     }
 }

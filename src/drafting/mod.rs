@@ -1,18 +1,23 @@
 //! The drafting board and the script engine that runs the blocks.
 
 mod board;
+mod calls;
 mod construction;
 mod engine;
+mod fault;
+mod imports;
 mod library;
 mod limits;
 mod making;
 mod numbers;
 mod sides;
 mod types;
+mod variables;
 mod words;
 
 pub use construction::{Construction, Section, construction};
-pub use engine::{BlockFault, draft};
+pub use engine::draft;
+pub use fault::BlockFault;
 pub use library::Library;
 pub use making::{Drawn, How, Way};
 pub use types::*;

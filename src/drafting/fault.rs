@@ -1,0 +1,129 @@
+//! What is wrong with a block, and where it stands.
+
+use super::library::Library;
+use super::words::Refusal;
+use crate::order::Garment;
+use rhai::EvalAltResult;
+use std::fmt;
+
+/// Said where a block spends more than [`limits::MOST_SPENT`](super::limits::MOST_SPENT).
+pub const TOO_MUCH: &str = "the block draws more than any garment needs: does it come to an end?";
+
+/// A fault in a block, or measures that it cannot draft.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct BlockFault {
+    /// The garment that was being drafted.
+    pub garment: String,
+    /// The file, as messages name it.
+    pub file: String,
+    /// Line in the file, from 1, if known.
+    pub line: Option<usize>,
+    /// Column in the line, from 1, if known.
+    pub column: Option<usize>,
+    /// The text of that line.
+    pub text: String,
+    /// What is wrong.
+    pub message: String,
+    /// Whether the block refuses the order with this reason, rather than being at fault itself.
+    pub refused: bool,
+    /// Where it was called from, innermost first: file and line.
+    pub calls: Vec<String>,
+}
+
+impl fmt::Display for BlockFault {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(
+            f,
+            "the {} cannot be drafted: {}",
+            self.garment, self.message
+        )?;
+        if self.refused {
+            return Ok(());
+        }
+        write!(f, "\n  {}", self.file)?;
+        if let Some(line) = self.line {
+            write!(f, ":{line}")?;
+            if let Some(column) = self.column {
+                write!(
+                    f,
+                    ":{column}\n    {}\n    {}^",
+                    self.text,
+                    " ".repeat(column.saturating_sub(1))
+                )?;
+            }
+        }
+        for call in &self.calls {
+            write!(f, "\n  called from {call}")?;
+        }
+        Ok(())
+    }
+}
+
+impl std::error::Error for BlockFault {}
+
+/// Unwraps an error to its innermost place, keeping the calls that led there.
+pub fn fault(
+    library: &Library,
+    garment: &Garment,
+    main: &str,
+    error: &EvalAltResult,
+) -> BlockFault {
+    let (mut file, mut error) = (main.to_owned(), error);
+    let mut calls = Vec::new();
+    loop {
+        let (inner_file, inner, position) = match error {
+            EvalAltResult::ErrorInFunctionCall(_, source, inner, position) => {
+                (source, inner, position)
+            }
+            EvalAltResult::ErrorInModule(path, inner, position) => (path, inner, position),
+            _ => break,
+        };
+        if let Some(line) = position.line() {
+            calls.push(format!("{}:{line}", library.shown(&file)));
+        }
+        if !inner_file.is_empty() {
+            file.clone_from(inner_file);
+        }
+        error = inner;
+    }
+    calls.reverse();
+    let position = error.position();
+    let line = position.line();
+    let text = line
+        .and_then(|line| library.text(&file)?.lines().nth(line - 1))
+        .unwrap_or_default()
+        .to_owned();
+    BlockFault {
+        garment: garment.block.clone(),
+        file: library.shown(&file),
+        line,
+        column: position.position(),
+        text,
+        message: message(error),
+        refused: matches!(error, EvalAltResult::ErrorRuntime(value, _) if value.is::<Refusal>()),
+        calls,
+    }
+}
+
+/// The error in words, without the place, which is told beside it.
+fn message(error: &EvalAltResult) -> String {
+    match error {
+        EvalAltResult::ErrorRuntime(value, _) => match value.clone().try_cast::<Refusal>() {
+            Some(Refusal(reason)) => reason,
+            None => value.to_string(),
+        },
+        EvalAltResult::ErrorModuleNotFound(path, _) => format!("there is no block '{path}'"),
+        EvalAltResult::ErrorStackOverflow(_) => {
+            "its functions call each other too deep: do they come to an end?".to_owned()
+        }
+        EvalAltResult::ErrorTerminated(..) => TOO_MUCH.to_owned(),
+        EvalAltResult::ErrorTooManyOperations(_) => "the block does not come to an end".to_owned(),
+        other => {
+            let mut plain = other.to_string();
+            if let Some(at) = plain.rfind(" (line ") {
+                plain.truncate(at);
+            }
+            plain
+        }
+    }
+}

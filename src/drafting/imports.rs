@@ -1,0 +1,130 @@
+//! Finds the scripts of a draft: those of the library, each by the name it is imported by, and nothing
+//! else.
+
+use super::calls::{Clash, Met};
+use super::library::{Library, Script};
+use super::limits;
+use rhai::module_resolvers::DummyModuleResolver;
+use rhai::{Engine, EvalAltResult, Module, ModuleResolver, Position, Scope, Shared};
+use std::collections::BTreeMap;
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+
+/// The scripts of one run of a block. Cloning it shares them.
+#[derive(Clone)]
+pub struct Scripts(Arc<Loaded>);
+
+struct Loaded {
+    library: Library,
+    modules: Mutex<BTreeMap<String, Shared<Module>>>,
+    /// The scripts whose imports are being run, each imported by the one before it.
+    running: Mutex<Vec<String>>,
+    met: Mutex<Met>,
+}
+
+impl Scripts {
+    pub fn new(library: &Library) -> Self {
+        Self(Arc::new(Loaded {
+            library: library.clone(),
+            modules: Mutex::default(),
+            running: Mutex::default(),
+            met: Mutex::default(),
+        }))
+    }
+
+    /// A script ready to run, if there is one of that name; its functions cannot be taken for those of
+    /// another that was given before.
+    pub fn script(
+        &self,
+        engine: &Engine,
+        file: &str,
+    ) -> Option<Result<Arc<Script>, Box<EvalAltResult>>> {
+        let library = &self.0.library;
+        let script = library.compiled(file, |text| Ok(engine.compile(text)?))?;
+        Some(script.and_then(|script| {
+            let own = |file: &str| library.is_own(file);
+            match lock(&self.0.met).add(file, &script.calls, own) {
+                Ok(()) => Ok(script),
+                Err(clash) => Err(told(library, clash)),
+            }
+        }))
+    }
+
+    /// Runs a script that is imported, unless it is imported by itself.
+    fn run(
+        &self,
+        engine: &Engine,
+        file: &str,
+        script: &Script,
+    ) -> Result<Module, Box<EvalAltResult>> {
+        let running = || lock(&self.0.running);
+        let deep = running().len() >= limits::DEEPEST_IMPORT;
+        if deep || running().iter().any(|above| above == file) {
+            let text = format!("{file} imports itself, or imports run too deep");
+            return Err(EvalAltResult::ErrorRuntime(text.into(), Position::NONE).into());
+        }
+        running().push(file.to_owned());
+        let module = Module::eval_ast_as_new(Scope::new(), &script.ast, engine);
+        running().pop();
+        module
+    }
+}
+
+impl ModuleResolver for Scripts {
+    fn resolve(
+        &self,
+        engine: &Engine,
+        source: Option<&str>,
+        path: &str,
+        position: Position,
+    ) -> Result<Shared<Module>, Box<EvalAltResult>> {
+        let file = format!("{path}.rhai");
+        if let Some(module) = lock(&self.0.modules).get(&file) {
+            return Ok(module.clone());
+        }
+        let Some(script) = self.script(engine, &file) else {
+            return DummyModuleResolver::new().resolve(engine, source, path, position);
+        };
+        let in_module = |error| EvalAltResult::ErrorInModule(file.clone(), error, position);
+        let script = script.map_err(in_module)?;
+        let module = self.run(engine, &file, &script).map_err(in_module)?;
+        let module: Shared<Module> = module.into();
+        lock(&self.0.modules).insert(file, module.clone());
+        Ok(module)
+    }
+}
+
+/// A clash as an error that stands where the function does.
+fn told(library: &Library, clash: Clash) -> Box<EvalAltResult> {
+    let name = &clash.name;
+    let text = match &clash.other {
+        None => format!(
+            "`{name}` is a word of the board, or is called behind a dot: give this function another name"
+        ),
+        Some((other, at)) => {
+            let line = at.line().map_or(String::new(), |line| format!(":{line}"));
+            let other = library.shown(other);
+            format!(
+                "`{name}` is a function of {other}{line} as well, and each is called without `file::` \
+                 before it, so that one would be taken for the other: give this one another name"
+            )
+        }
+    };
+    let error = EvalAltResult::ErrorRuntime(text.into(), named_at(library, &clash));
+    EvalAltResult::ErrorInModule(clash.file, error.into(), Position::NONE).into()
+}
+
+/// Where the function's name stands: before its body, as a rule in the same line.
+fn named_at(library: &Library, clash: &Clash) -> Position {
+    let at = || {
+        let line = clash.position.line()?;
+        let text = library.text(&clash.file)?.lines().nth(line - 1)?;
+        let before = &text[..text.find(&format!("fn {}", clash.name))?];
+        let column = u16::try_from(before.chars().count() + 4).ok()?;
+        Some(Position::new(u16::try_from(line).ok()?, column))
+    };
+    at().unwrap_or(clash.position)
+}
+
+fn lock<T>(held: &Mutex<T>) -> MutexGuard<'_, T> {
+    held.lock().unwrap_or_else(PoisonError::into_inner)
+}

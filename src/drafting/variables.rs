@@ -1,0 +1,96 @@
+//! What every script of a block can name without saying where it comes from.
+
+use super::board::Board;
+use super::words::Table;
+use crate::order::figure::CORRECTIONS;
+use crate::order::{Choice, Figure, Garment, House, HouseValue, Measures, Order, Side};
+use rhai::Dynamic;
+use std::collections::BTreeMap;
+
+/// The board, the measures, the corrections of one side and the house's numbers in cm, the garment's
+/// style choices, and those of the whole suit.
+pub fn variables(
+    board: &Board,
+    order: &Order,
+    garment: &Garment,
+    figure: &Figure,
+    side: Side,
+) -> BTreeMap<&'static str, Dynamic> {
+    BTreeMap::from([
+        ("board", Dynamic::from(board.clone())),
+        ("figure", Dynamic::from(corrections(figure, side))),
+        ("m", Dynamic::from(measures(&order.measures))),
+        ("style", Dynamic::from(style(garment))),
+        ("suit", Dynamic::from(suit(order))),
+        ("house", Dynamic::from(house(&order.house))),
+    ])
+}
+
+/// Every correction by its name, in cm; 0 where there is none.
+fn corrections(figure: &Figure, side: Side) -> Table {
+    CORRECTIONS
+        .iter()
+        .map(|c| (c.name.to_owned(), Dynamic::from(figure.cm(c.name, side))))
+        .collect()
+}
+
+fn measures(measures: &Measures) -> Table {
+    let measures = measures.0.iter();
+    measures
+        .map(|(name, measure)| (name.clone(), Dynamic::from(measure.mm / 10.0)))
+        .collect()
+}
+
+fn style(garment: &Garment) -> Table {
+    let value = |choice: &Choice| match choice {
+        Choice::Word(word) => Dynamic::from(word.clone()),
+        Choice::Length(mm) => Dynamic::from(mm / 10.0),
+        Choice::Number(number) => Dynamic::from(*number),
+        Choice::Flag(flag) => Dynamic::from(*flag),
+    };
+    garment
+        .style
+        .iter()
+        .map(|(name, choice)| (name.clone(), value(choice)))
+        .collect()
+}
+
+/// The style of every garment of the order by its block, for what one must know of another.
+fn suit(order: &Order) -> Table {
+    let garments = order.garments.iter();
+    garments
+        .map(|garment| (garment.block.clone(), Dynamic::from(style(garment))))
+        .collect()
+}
+
+/// Dotted names become tables within tables: `ease.classic` is `house.ease.classic`.
+fn house(house: &House) -> Table {
+    let values = house.0.iter().map(|(name, value)| {
+        let value = match value {
+            HouseValue::Number(number) => Dynamic::from(*number),
+            HouseValue::Along(numbers) => Dynamic::from(
+                numbers
+                    .iter()
+                    .map(|n| Dynamic::from(*n))
+                    .collect::<rhai::Array>(),
+            ),
+            HouseValue::Word(word) => Dynamic::from(word.clone()),
+        };
+        (name.as_str(), value)
+    });
+    nested(values.collect())
+}
+
+fn nested(values: Vec<(&str, Dynamic)>) -> Table {
+    let mut plain = Vec::new();
+    let mut below: BTreeMap<&str, Vec<(&str, Dynamic)>> = BTreeMap::new();
+    for (name, value) in values {
+        match name.split_once('.') {
+            None => plain.push((name.to_owned(), value)),
+            Some((head, rest)) => below.entry(head).or_default().push((rest, value)),
+        }
+    }
+    let below = below.into_iter();
+    let below = below.map(|(head, values)| (head.to_owned(), Dynamic::from(nested(values))));
+    below.chain(plain).collect()
+}
