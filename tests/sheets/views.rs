@@ -26,11 +26,11 @@ fn width(view: &Drawing) -> f64 {
     boxes.reduce(|a, b| a.union(b)).unwrap().width() / 2.0
 }
 
-/// Rings that are drawn, each a button's edge.
-fn buttons(view: &Drawing) -> usize {
+/// Rings that are drawn, each a button's edge, so many mm of the sheet across.
+fn rings(view: &Drawing, across: f64) -> usize {
     let round = |path: &kurbo::BezPath| {
         let size = kurbo::Shape::bounding_box(path);
-        (size.width() - 4.0).abs() < 0.02 && (size.height() - 4.0).abs() < 0.02
+        (size.width() - across).abs() < 0.02 && (size.height() - across).abs() < 0.02
     };
     let strokes = view.items.iter().filter(|item| match &item.ink {
         Ink::Stroke { path, .. } => round(path),
@@ -68,7 +68,7 @@ fn every_button_that_is_seen_is_drawn() {
             &format!("fastening = \"{fastening}\""),
         );
         let front = views::front(&jacket(&text)).unwrap();
-        assert_eq!(buttons(&front), seen, "{fastening}");
+        assert_eq!(rings(&front, 4.0), seen, "{fastening}");
     }
 }
 
@@ -143,17 +143,7 @@ fn a_waistcoat_is_seen_from_both_sides() {
         ]
     };
     let [front, back] = seen(text);
-    let rings = |view: &Drawing| {
-        let of_button = |item: &&chalkstripe::sheets::drawing::Item| match &item.ink {
-            Ink::Stroke { path, .. } => {
-                let size = kurbo::Shape::bounding_box(path);
-                (size.width() - 3.0).abs() < 0.02 && (size.height() - 3.0).abs() < 0.02
-            }
-            _ => false,
-        };
-        view.items.iter().filter(of_button).count()
-    };
-    assert_eq!((rings(&front), rings(&back)), (6, 0));
+    assert_eq!((rings(&front, 3.0), rings(&back, 3.0)), (6, 0));
     // A trunk is about 0.72 as deep as wide, and so 0.37 of its girth wide (common practice, no source).
     assert!((38.0..50.0).contains(&width(&front)), "{}", width(&front));
     let drawn = |text: &str| seen(text)[1].items.len();
@@ -166,4 +156,40 @@ fn with_strap(text: &str, strap: &str) -> String {
         "[waistcoat]\n",
         &format!("[waistcoat]\nstrap = \"{strap}\"\n"),
     )
+}
+
+/// Trousers are as long as the side from waistband to hem, and show where they differ: buttons, loops.
+#[test]
+fn trousers_are_seen_from_both_sides() {
+    let seen = |text: &str| {
+        let drafts = job::draft(&order(text)).unwrap().drafts;
+        let trousers = drafts.into_iter().find(|d| d.garment == "trousers");
+        let trousers = trousers.unwrap();
+        let top = trousers.pieces.iter().find(|p| p.name == "top side");
+        let outside = top.unwrap().edges.iter().find(|e| e.name == "outside leg");
+        let long = geometry::length(&outside.unwrap().path);
+        let views = [
+            views::front(&trousers).unwrap(),
+            views::back(&trousers).unwrap(),
+        ];
+        (views, long)
+    };
+    let top = |word: &str| PLAIN.replace("top = \"side_adjusters\"", &format!("top = \"{word}\""));
+    let ([front, back], long) = seen(PLAIN);
+    for view in [&front, &back] {
+        let boxes = view.items.iter().map(|item| item.ink.bounds());
+        let tall = 5.0 * boxes.reduce(|a, b| a.union(b)).unwrap().height();
+        assert!(
+            (long + 20.0..long + 90.0).contains(&tall),
+            "{tall} of {long}"
+        );
+    }
+    // Hips are about 0.72 as deep as wide, and so 0.37 of their girth: 110 cm with its ease (common
+    // practice, no source).
+    assert!((37.0..43.0).contains(&width(&front)), "{}", width(&front));
+    let ([braced, _], _) = seen(&top("brace_buttons"));
+    assert_eq!((rings(&front, 3.0), rings(&braced, 3.0)), (0, 4));
+    let ([_, looped], _) = seen(&top("belt_loops"));
+    let ([_, plain], _) = seen(&top("brace_buttons"));
+    assert!(looped.items.len() >= plain.items.len() + 2);
 }

@@ -173,6 +173,7 @@ impl Back<'_> {
         let hang = Hang {
             shoulder,
             inside: scye.last().copied()?,
+            waist: self.trunk.half_seen(self.trunk.waist),
         };
         let sleeve = Sleeve::new(self.draft, &hang)?;
         sleeve.draw(hand, &scye);

@@ -5,7 +5,9 @@ mod back;
 pub mod choices;
 mod front;
 mod hand;
+mod legs;
 mod sleeve;
+mod trousers;
 mod trunk;
 mod waistcoat;
 
@@ -51,10 +53,14 @@ fn seen(draft: &Draft, side: Side) -> Option<Drawing> {
     let mut hand = Hand::new(&mut sheet, Affine::scale(1.0 / SCALE));
     match side {
         Side::Front => {
-            front::draw(draft, &mut hand).or_else(|| waistcoat::front(draft, &mut hand))?;
+            front::draw(draft, &mut hand)
+                .or_else(|| waistcoat::front(draft, &mut hand))
+                .or_else(|| trousers::front(draft, &mut hand))?;
         }
         Side::Back => {
-            back::draw(draft, &mut hand).or_else(|| waistcoat::back(draft, &mut hand))?;
+            back::draw(draft, &mut hand)
+                .or_else(|| waistcoat::back(draft, &mut hand))
+                .or_else(|| trousers::back(draft, &mut hand))?;
         }
     }
     Some(sheet)

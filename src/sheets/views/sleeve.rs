@@ -11,10 +11,13 @@ use kurbo::{BezPath, Point, Rect, Shape, Vec2};
 /// (0.64), and the arm is narrower from the front than from the side.
 const SEEN: f64 = 0.615;
 /// How the arm hangs: degrees out from plumb above and below the elbow.
-const UPPER: f64 = 12.0;
-const LOWER: f64 = 2.5;
+const UPPER: f64 = 9.0;
+const LOWER: f64 = 2.0;
+/// The most that it hangs out above the elbow, and how far it may lie over the coat's waist, mm.
+const MOST: f64 = 17.0;
+const OVERLAP: f64 = 8.0;
 /// How far the head of the sleeve stands out beyond the shoulder before it falls, of its flat width.
-const OUT: f64 = 0.175;
+const OUT: f64 = 0.216;
 
 /// The lines of a sleeve on the right of the sheet, mm.
 pub struct Sleeve {
@@ -36,6 +39,8 @@ pub struct Hang {
     pub shoulder: Point,
     /// Where the sleeve's inside comes from under the body.
     pub inside: Point,
+    /// Half the width of the coat at its waist, which a stout man's arms hang clear of.
+    pub waist: f64,
 }
 
 impl Sleeve {
@@ -76,15 +81,21 @@ impl Sleeve {
             let drop = (down - from_down) * degrees.to_radians().cos();
             Point::new(from.x + drop * degrees.to_radians().tan(), from.y + drop)
         };
-        let elbow_out = at(elbow, UPPER, out, 0.72 * deep);
+        let clear = hang.waist - OVERLAP + seen(elbow) - out.x;
+        let upper = clear.atan2(elbow - 0.72 * deep).to_degrees();
+        let upper = upper.clamp(UPPER, MOST);
+        // An arm that hangs out further does so from the shoulder on.
+        let more = 0.3 * deep * (upper.to_radians().tan() - UPPER.to_radians().tan());
+        let out = out + Vec2::new(more, 0.0);
+        let elbow_out = at(elbow, upper, out, 0.72 * deep);
         let foot_out = at(long, LOWER, elbow_out, elbow);
         let mut outer = smooth(&[
             start,
-            start + Vec2::new(0.045 * wide, 0.012 * wide - lift),
-            start + Vec2::new(0.095 * wide, 0.05 * wide - 0.35 * lift),
-            start + Vec2::new(0.135 * wide, 0.3 * deep),
+            start + Vec2::new(0.05 * wide, 0.018 * wide - lift),
+            start + Vec2::new(0.112 * wide, 0.095 * wide - 0.35 * lift),
+            start + Vec2::new(0.167 * wide + 0.4 * more, 0.38 * deep),
             out,
-            at(0.5 * (0.72 * deep + elbow), UPPER, out, 0.72 * deep) + Vec2::new(1.0, 0.0),
+            at(0.5 * (0.72 * deep + elbow), upper, out, 0.72 * deep) + Vec2::new(1.0, 0.0),
             elbow_out,
             at(0.5 * (long + elbow), LOWER + 0.8, elbow_out, elbow),
             foot_out,

@@ -50,7 +50,7 @@ fn seam(piece: &DraftPiece, name: &str) -> Option<Vec<BezPath>> {
 }
 
 /// Where paths cross a level, the nearest of their ends if they do not reach it.
-fn x_at(paths: &[BezPath], y: f64) -> Option<f64> {
+pub fn x_at(paths: &[BezPath], y: f64) -> Option<f64> {
     let across = Vec2::new(1.0, 0.0);
     let crossing = paths.iter().find_map(|path| {
         geometry::line_crossings(path, Point::new(0.0, y), across)
@@ -332,14 +332,21 @@ static ARCS: LazyLock<[f64; 257]> = LazyLock::new(|| {
 });
 
 /// Half the girth of the ellipse of half width 1.
-fn half_girth() -> f64 {
+pub fn half_girth() -> f64 {
     ARCS[256]
 }
 
-/// The turn at which the arc has a length.
-fn turn_of(length: f64) -> f64 {
+/// The turn at which the arc of the ellipse of half width 1 has a length.
+pub fn turn_of(length: f64) -> f64 {
     let after = ARCS.partition_point(|arc| *arc < length).clamp(1, 256);
     let (before, next) = (ARCS[after - 1], ARCS[after]);
     let part = ((length - before) / (next - before)).clamp(0.0, 1.0);
     (after as f64 - 1.0 + part) * PI / 256.0
+}
+
+/// The length of that arc to a turn.
+pub fn arc_of(turn: f64) -> f64 {
+    let place = (turn * 256.0 / PI).clamp(0.0, 256.0);
+    let before = (place as usize).min(255);
+    ARCS[before] + (ARCS[before + 1] - ARCS[before]) * (place - before as f64)
 }

@@ -234,6 +234,7 @@ impl<'a> Front<'a> {
         let hang = Hang {
             shoulder: self.shoulder,
             inside: scye.last().copied()?,
+            waist: self.trunk.half_seen(self.trunk.waist),
         };
         let sleeve = Sleeve::new(self.draft, &hang)?;
         sleeve.draw(hand, &scye);

@@ -1,0 +1,266 @@
+//! The hips and legs that trousers go round. From the waist to the seat they are laid round an ellipse
+//! as the trunk is; below the fork each leg is a tube of its own girth, hung from the hip.
+
+use super::trunk::{arc_of, edge, half_girth, mark, piece, turn_of, x_at};
+use crate::drafting::{Draft, DraftPiece};
+use crate::geometry;
+use kurbo::{BezPath, Point, Vec2};
+use std::f64::consts::{FRAC_PI_2, PI};
+
+/// The forks begin to turn so far above the fork line, mm: above it the middle seams are straight.
+const TURN: f64 = 100.0;
+/// The legs are tubes of their own so far below the fork line, mm.
+const PARTED: f64 = 90.0;
+/// How far the middle of a leg is from the middle of the figure at the hem, of half the width of the
+/// hips: a man stands with his feet a little apart (common practice, no source).
+const HEM: f64 = 0.54;
+
+/// What is folded or sewn away below the waist: the middle of its mouth, how much, and where it ends.
+#[derive(Debug, Clone, Copy)]
+struct Taken {
+    top: Point,
+    wide: f64,
+    apex: Point,
+}
+
+impl Taken {
+    /// How much at a level, and where its front side is.
+    fn at(&self, y: f64) -> (f64, f64) {
+        let part = ((self.apex.y - y) / (self.apex.y - self.top.y)).clamp(0.0, 1.0);
+        let wide = self.wide * part;
+        (wide, self.apex.lerp(self.top, part).x + wide / 2.0)
+    }
+}
+
+/// The front or the back of one leg.
+struct Half {
+    /// The seam in the middle of the figure, from the waist into the fork.
+    middle: Vec<BezPath>,
+    outside: Vec<BezPath>,
+    inside: Vec<BezPath>,
+    taken: Vec<Taken>,
+    /// The waist: its length from the middle to the side, and its levels there.
+    waist: f64,
+    waist_levels: (f64, f64),
+    /// What is added to a level at the waist, so that the two sides of the side seam meet there.
+    lower: f64,
+}
+
+/// The hips and one leg of trousers, x from the middle of the figure and y down, in mm.
+pub struct Legs {
+    front: Half,
+    back: Half,
+    /// Level of the fork line.
+    pub fork: f64,
+    foot: f64,
+    /// Half the width of the hips where the waistband is sewn on.
+    pub waist_half: f64,
+    /// Level of the waist at the side.
+    pub side: f64,
+}
+
+impl Half {
+    fn new(piece: &DraftPiece, middle: &str, fork: f64) -> Option<Self> {
+        let of = |name: &str| Some(vec![edge(piece, name)?.clone()]);
+        let mut half = Self {
+            middle: of(middle)?,
+            outside: of("outside leg")?,
+            inside: of("inside leg")?,
+            taken: taken(piece, fork),
+            waist: 0.0,
+            waist_levels: (0.0, 0.0),
+            lower: 0.0,
+        };
+        let waist = piece.edges.iter();
+        let waist = waist.filter(|edge| edge.name.starts_with("waist"));
+        let ends = waist.flat_map(|edge| [geometry::start(&edge.path), geometry::end(&edge.path)]);
+        let mut ends: Vec<Point> = ends.flatten().collect();
+        ends.sort_by(|a, b| b.x.total_cmp(&a.x));
+        let (centre, side) = (*ends.first()?, *ends.last()?);
+        half.waist = half.from_middle(side, fork);
+        half.waist_levels = (centre.y, side.y);
+        Some(half)
+    }
+
+    fn middle_at(&self, y: f64, fork: f64) -> f64 {
+        x_at(&self.middle, y.min(fork - TURN)).unwrap_or_default()
+    }
+
+    /// Length from the middle seam to a point, with darts and pleats closed.
+    fn from_middle(&self, p: Point, fork: f64) -> f64 {
+        let mut s = self.middle_at(p.y, fork) - p.x;
+        for taken in &self.taken {
+            let (wide, front) = taken.at(p.y);
+            s -= (front - p.x).clamp(0.0, wide);
+        }
+        s
+    }
+
+    fn wide(&self, y: f64, fork: f64) -> f64 {
+        let x = x_at(&self.outside, y).unwrap_or_default();
+        self.from_middle(Point::new(x, y), fork)
+    }
+
+    /// Where a leg's middle is on the piece, and how wide the piece is.
+    fn leg(&self, y: f64) -> Option<(f64, f64)> {
+        let (out, inner) = (x_at(&self.outside, y)?, x_at(&self.inside, y)?);
+        Some(((out + inner) / 2.0, inner - out))
+    }
+}
+
+/// Darts and pleats of a piece.
+fn taken(piece: &DraftPiece, fork: f64) -> Vec<Taken> {
+    let named = |name: &str| mark(piece, name).and_then(|mark| geometry::start(&mark.path));
+    let dart = |i: usize| {
+        let path = &mark(piece, &format!("dart {i}"))?.path;
+        let (a, b) = (geometry::start(path)?, geometry::end(path)?);
+        let apex = mark(piece, &format!("point of dart {i}"))?;
+        Some(Taken {
+            top: a.midpoint(b),
+            wide: (a.x - b.x).abs(),
+            apex: geometry::start(&apex.path)?,
+        })
+    };
+    let pleat = |i: usize| {
+        let (a, b) = (
+            edge(piece, &format!("pleat {i}")).and_then(geometry::start)?,
+            edge(piece, &format!("pleat {i}")).and_then(geometry::end)?,
+        );
+        named(&format!("pleat {i}, fold"))?;
+        Some(Taken {
+            top: a.midpoint(b),
+            wide: (a.x - b.x).abs(),
+            apex: Point::new(a.midpoint(b).x, fork),
+        })
+    };
+    (1..=2)
+        .flat_map(|i| [dart(i), pleat(i)])
+        .flatten()
+        .collect()
+}
+
+impl Legs {
+    /// The legs of a draft; `None` if it is not drafted as trousers are.
+    pub fn new(draft: &Draft) -> Option<Self> {
+        let (top, under) = (piece(draft, "top side")?, piece(draft, "under side")?);
+        let level = |name: &str| geometry::start(&mark(top, name)?.path).map(|p| p.y);
+        let fork = level("fork line")?;
+        let foot = geometry::end(&mark(top, "crease")?.path)?.y;
+        let front = Half::new(top, "front", fork)?;
+        let mut back = Half::new(under, "seat seam", fork)?;
+        let side = front.waist_levels.1;
+        back.lower = side - back.waist_levels.1;
+        let mut legs = Self {
+            front,
+            back,
+            fork,
+            foot,
+            waist_half: 0.0,
+            side,
+        };
+        legs.waist_half = legs.half_seen(side);
+        Some(legs)
+    }
+
+    /// Half the width of the hips at a level.
+    fn half_seen(&self, y: f64) -> f64 {
+        let y = y.min(self.fork);
+        let back = y - self.lowered(y);
+        (self.front.wide(y, self.fork) + self.back.wide(back, self.fork)) / half_girth()
+    }
+
+    /// How far the under side is lowered at a level, so that the side seams meet at the waist.
+    fn lowered(&self, y: f64) -> f64 {
+        self.back.lower * ((self.fork - y) / (self.fork - self.side)).clamp(0.0, 1.0)
+    }
+
+    /// Middle and half width of a leg.
+    fn leg(&self, y: f64) -> (f64, f64) {
+        let half = |y: f64| {
+            let wide = |half: &Half| half.leg(y).map_or(0.0, |(_, wide)| wide);
+            (wide(&self.front) + wide(&self.back)) / (2.0 * PI)
+        };
+        let y = y.max(self.fork);
+        let hips = self.half_seen(self.fork);
+        let at_fork = hips - half(self.fork);
+        let down = (y - self.fork) / (self.foot - self.fork);
+        let middle = at_fork + (HEM * hips - at_fork) * down;
+        (middle, half(y))
+    }
+
+    /// How much of a level belongs to the leg and not to the hips.
+    fn parted(&self, y: f64) -> f64 {
+        let from = self.fork - TURN;
+        let part = ((y - from) / (TURN + PARTED)).clamp(0.0, 1.0);
+        part * part * (3.0 - 2.0 * part)
+    }
+
+    /// The outside of the leg as it is seen.
+    pub fn outer(&self, y: f64) -> f64 {
+        let (middle, half) = self.leg(y);
+        let part = self.parted(y);
+        self.half_seen(y) * (1.0 - part) + (middle + half) * part
+    }
+
+    /// The inside of the leg as it is seen, from the fork down.
+    pub fn inner(&self, y: f64) -> f64 {
+        let (middle, half) = self.leg(y);
+        (middle - half).max(0.0) * self.parted(y)
+    }
+
+    fn seen(&self, half: &Half, p: Point) -> Option<Point> {
+        let hips = self.half_seen(p.y);
+        let s = half.from_middle(Point::new(p.x, p.y.min(self.fork)), self.fork);
+        let turn = turn_of(s.abs() / hips.max(1.0));
+        let part = self.parted(p.y);
+        if part < 1.0 && turn > FRAC_PI_2 + 1e-9 {
+            return None;
+        }
+        let on_hips = hips * turn.sin().copysign(s);
+        let (middle, wide) = self.leg(p.y);
+        let crease = half.leg(p.y.max(self.fork))?.0;
+        let turn = (p.x - crease) / wide.max(1.0);
+        if part > 0.0 && turn.abs() > FRAC_PI_2 + 0.05 && p.y > self.fork {
+            return None;
+        }
+        let on_leg = middle - wide * turn.clamp(-FRAC_PI_2, FRAC_PI_2).sin();
+        Some(Point::new(on_hips * (1.0 - part) + on_leg * part, p.y))
+    }
+
+    /// A point of the top side as it is seen from the front.
+    pub fn front(&self, p: Point) -> Option<Point> {
+        self.seen(&self.front, p)
+    }
+
+    /// A point of the under side as it is seen from behind.
+    pub fn back(&self, p: Point) -> Option<Point> {
+        let lower = Vec2::new(0.0, self.lowered(p.y));
+        self.seen(&self.back, p).map(|p| p + lower)
+    }
+
+    /// A place of the waist so far round from the centre front, as it is seen, and whether it is on
+    /// the front of the figure. Before and behind, the waist lies in a plane through both sides.
+    pub fn waist(&self, round: f64) -> (Point, bool) {
+        let turn = turn_of(round.max(0.0) / self.waist_long() * half_girth());
+        let (forward, before) = (turn.cos(), turn <= FRAC_PI_2);
+        let half = if before { &self.front } else { &self.back };
+        let (centre, side) = half.waist_levels;
+        let y = self.side + (centre - side) * forward.abs();
+        let x = if round < 0.0 {
+            round
+        } else {
+            self.waist_half * turn.sin()
+        };
+        (Point::new(x, y), before)
+    }
+
+    /// The waist from the centre front to the centre back, mm.
+    pub fn waist_long(&self) -> f64 {
+        self.front.waist + self.back.waist
+    }
+
+    /// How far round from the centre front the side that is seen ends.
+    pub fn quarter(&self) -> f64 {
+        self.waist_long() * arc_of(FRAC_PI_2) / half_girth()
+    }
+}
