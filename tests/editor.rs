@@ -1,4 +1,5 @@
-//! What editors, shells and readers of manuals get: `schema`, `completions` and `manual`.
+//! What readers of help and manuals, editors and shells get: `--help`, `manual`, `schema` and
+//! `completions`.
 
 use std::fs;
 use std::path::Path;
@@ -8,6 +9,111 @@ fn run(arguments: &[&str], folder: &Path) -> Output {
     let mut command = Command::new(env!("CARGO_BIN_EXE_chalkstripe"));
     let command = command.args(arguments).current_dir(folder);
     command.output().expect("the program runs")
+}
+
+/// Every command, in the order in which a tailor comes to them.
+const COMMANDS: [&str; 12] = [
+    "new",
+    "measures",
+    "check",
+    "cloth",
+    "cut",
+    "lay",
+    "draft",
+    "next",
+    "blocks",
+    "schema",
+    "completions",
+    "manual",
+];
+
+fn help(arguments: &[&str]) -> String {
+    let output = run(&[arguments, &["--help"]].concat(), Path::new("."));
+    let told = String::from_utf8_lossy(&output.stderr).into_owned();
+    assert!(output.status.success(), "{arguments:?}: {told}");
+    String::from_utf8(output.stdout).unwrap()
+}
+
+#[test]
+fn the_commands_stand_in_the_order_of_the_work_each_in_a_line() {
+    let text = help(&[]);
+    let (_, list) = text.split_once("Commands:\n").unwrap();
+    let list = list.split_once("\n\n").unwrap().0;
+    // A line that is broken goes on further in; `help` comes last.
+    let lines = list.lines().filter(|line| !line.starts_with("   "));
+    let names: Vec<&str> = lines
+        .filter_map(|line| line.split_whitespace().next())
+        .collect();
+    assert_eq!(names, [&COMMANDS[..], &["help"]].concat(), "{list}");
+    assert_eq!(list.lines().count(), names.len(), "{list}");
+    let wide = text
+        .lines()
+        .skip_while(|line| !line.starts_with("A first order"));
+    assert_eq!(
+        wide.filter(|line| line.chars().count() > 80).count(),
+        0,
+        "{text}"
+    );
+    for code in ["0  ", "2  ", "130  "] {
+        assert!(
+            text.lines().any(|line| line.trim_start().starts_with(code)),
+            "{code}: {text}"
+        );
+    }
+}
+
+/// Examples that would not be understood teach nothing, nor do lines broken in the middle.
+#[test]
+fn the_examples_of_every_help_are_understood_and_fit_a_terminal() {
+    for name in COMMANDS {
+        let text = help(&[name]);
+        let (_, taught) = text.split_once("\nExample").expect(name);
+        let wide = taught.lines().find(|line| line.chars().count() > 80);
+        assert_eq!(wide, None, "{name}: a terminal breaks this line");
+        let examples = taught
+            .lines()
+            .filter_map(|line| line.strip_prefix("  chalkstripe "));
+        let mut found = 0;
+        for example in examples {
+            // What the line says of itself follows at some distance.
+            let line = example.split("  ").next().unwrap();
+            let line = line.split(" > ").next().unwrap();
+            help(&line.split_whitespace().collect::<Vec<_>>());
+            found += 1;
+        }
+        assert!(found > 0, "{name} shows no example");
+    }
+}
+
+#[test]
+fn what_stands_where_a_command_should_be_is_told() {
+    let output = run(&["examples/plain-worsted.toml"], Path::new("."));
+    let told = String::from_utf8_lossy(&output.stderr).into_owned();
+    assert_eq!(output.status.code(), Some(2), "{told}");
+    assert!(
+        told.contains("`chalkstripe check examples/plain-worsted.toml` reads it"),
+        "{told}"
+    );
+    let output = run(&["chek"], Path::new("."));
+    let told = String::from_utf8_lossy(&output.stderr).into_owned();
+    assert_eq!(output.status.code(), Some(2), "{told}");
+    assert!(told.contains("check"), "{told}");
+    assert!(run(&["--version"], Path::new(".")).status.success());
+}
+
+#[test]
+fn garments_by_other_names_are_understood() {
+    let order = "examples/plain-worsted.toml";
+    for arguments in [
+        &["blocks", "vest"][..],
+        &["measures", "pants"],
+        &["draft", order, "--garment", "pants"],
+    ] {
+        let output = run(arguments, Path::new("."));
+        let told = String::from_utf8_lossy(&output.stderr).into_owned();
+        assert_eq!(output.status.code(), Some(2), "{told}");
+        assert!(told.contains("did you mean `"), "{arguments:?}: {told}");
+    }
 }
 
 #[test]
@@ -30,7 +136,7 @@ fn every_shell_learns_every_command() {
         let output = run(&["completions", shell], Path::new("."));
         assert!(output.status.success());
         let text = String::from_utf8(output.stdout).unwrap();
-        for word in ["cut", "cloth", "blocks", "paper"] {
+        for word in COMMANDS.into_iter().chain(["paper", "seconds", "against"]) {
             assert!(text.contains(word), "{shell}: no {word}");
         }
     }
@@ -40,7 +146,12 @@ fn every_shell_learns_every_command() {
 fn each_command_has_its_page_and_a_place_that_is_taken_is_told() {
     let folder = tempfile::tempdir().unwrap();
     assert!(run(&["manual", "man"], folder.path()).status.success());
-    for page in ["chalkstripe.1", "chalkstripe-cut.1", "chalkstripe-new.1"] {
+    let of_commands = COMMANDS.map(|name| format!("chalkstripe-{name}.1"));
+    for page in of_commands
+        .iter()
+        .map(String::as_str)
+        .chain(["chalkstripe.1"])
+    {
         let text = fs::read_to_string(folder.path().join("man").join(page)).unwrap();
         assert!(text.contains(".SH"), "{page}: {text}");
     }

@@ -242,6 +242,22 @@ fn refused(pair: &Pair, output: &Output, out: &Path, says: &str) {
     assert_eq!(pair.whose(&files(&out.join(ORDER))), "of order 0");
 }
 
+/// Where what is printed cannot be taken, that is told and not passed over.
+#[test]
+#[cfg(target_os = "linux")]
+fn a_standard_output_that_is_full_is_told() {
+    let full = fs::OpenOptions::new().write(true).open("/dev/full");
+    let full = full.expect("the device that is always full");
+    let mut command = Command::new(env!("CARGO_BIN_EXE_chalkstripe"));
+    let output = command.arg("blocks").stdout(full).output().unwrap();
+    assert_eq!(output.status.code(), Some(2));
+    assert!(
+        told(&output).contains("there is no room left"),
+        "{}",
+        told(&output)
+    );
+}
+
 /// A limit on the size of one file fails a write like a disk that is full, and needs no rights.
 #[test]
 fn a_write_that_fails_changes_nothing() {

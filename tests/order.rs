@@ -363,8 +363,19 @@ fn what_is_no_order_is_refused_by_name() {
     let large = fs::File::create(here.join("large.toml")).unwrap();
     large.set_len(50 << 20).unwrap();
     fs::create_dir(here.join("empty")).unwrap();
+    // As an editor saves it that does not know of UTF-8.
+    let latin: Vec<u8> = PLAIN.replace("Edmund", "J?rg").into_bytes();
+    let latin = latin.into_iter().map(|b| if b == b'?' { 0xf6 } else { b });
+    fs::write(here.join("latin.toml"), latin.collect::<Vec<u8>>()).unwrap();
+    let wide = PLAIN.encode_utf16().flat_map(u16::to_le_bytes);
+    let wide: Vec<u8> = [0xff, 0xfe].into_iter().chain(wide).collect();
+    fs::write(here.join("wide.toml"), wide).unwrap();
+    fs::copy("blocks/house.toml", here.join("house.toml")).unwrap();
     for (name, told) in [
         ("junk.toml", "is not a text file"),
+        ("latin.toml", "latin.toml:4:10"),
+        ("wide.toml", "saved as UTF-16"),
+        ("house.toml", "this is no order"),
         ("large.toml", "too large to be read: 51200 KiB"),
         ("largo.toml", "did you mean `large.toml`?"),
         ("nowhere/a.toml", "there is no folder `nowhere` either"),
@@ -397,7 +408,19 @@ fn a_starter_order_is_written_once_and_is_an_order() {
             .contains("a name that is not taken")
     );
     // A file where a folder should be cannot be written into, by anyone.
-    assert_eq!(new("mine.toml/other.toml").status.code(), Some(2));
+    for (name, told) in [
+        ("mine.toml", "there is something of that name already"),
+        (
+            "mine.toml/other.toml",
+            "a file stands where a folder is to be",
+        ),
+        ("nowhere/other.toml", "its folder is not there"),
+    ] {
+        let output = new(name);
+        let err = String::from_utf8(output.stderr).unwrap();
+        assert_eq!(output.status.code(), Some(2), "{err}");
+        assert!(err.contains(told) && !err.contains("os error"), "{err}");
+    }
     let printed = chalkstripe(&["new"], folder.path());
     assert_eq!(String::from_utf8(printed.stdout).unwrap(), text);
 }

@@ -1,8 +1,9 @@
 //! `blocks`: what can be chosen, in words or in pictures.
 
 use super::show;
+use super::unwritten::unwritten;
 use chalkstripe::order::choices::{Declared, Domain};
-use chalkstripe::order::{Catalogue, Diagnostic, Source};
+use chalkstripe::order::{self, Catalogue, Diagnostic, Source};
 use chalkstripe::sheets::{self, Sheet, views};
 use std::fmt::Write;
 use std::path::{Path, PathBuf};
@@ -81,7 +82,7 @@ fn chosen(settings: &Settings) -> Result<Chosen, Vec<Diagnostic>> {
 
 fn unknown(kind: &str, name: &str, known: &[String]) -> Diagnostic {
     Diagnostic::error(format!("`{name}` is no {kind}"))
-        .suggest(name, known.iter().map(String::as_str))
+        .suggest(order::called_here(name), known.iter().map(String::as_str))
         .note(format!("there are {}", known.join(", ")))
 }
 
@@ -126,10 +127,8 @@ fn draw(settings: &Settings, chosen: &Chosen, folder: &Path) -> Result<String, V
         let pictured = views::choices::pictures(settings.blocks.clone(), garment, only)?;
         files.extend(views::choices::files(garment, &pictured));
     }
-    sheets::folder::write_all(&files, folder).map_err(|error| {
-        let here = Source::new(folder.display().to_string(), "");
-        vec![Diagnostic::error(format!("the pictures cannot be written: {error}")).in_file(&here)]
-    })?;
+    sheets::folder::write_all(&files, folder)
+        .map_err(|error| vec![unwritten("the pictures", folder, &error)])?;
     let pages = files.iter().filter(|file| file.file.ends_with(".html"));
     let pages: Vec<&str> = pages.map(|file| file.file.as_str()).collect();
     Ok(format!(

@@ -10,9 +10,17 @@ use chalkstripe::pattern::Pattern;
 use std::fmt::Write;
 use std::path::{Path, PathBuf};
 
+/// What `check` was asked for.
+#[derive(Debug, clap::Args)]
+pub struct Settings {
+    /// Order files, or folders of them.
+    #[arg(required = true, value_name = "ORDER")]
+    pub orders: Vec<PathBuf>,
+}
+
 /// Reports each order; true if none has a fault.
-pub fn run(named: &[PathBuf]) -> bool {
-    let files = match orders::files(named) {
+pub fn run(settings: &Settings) -> bool {
+    let files = match orders::files(&settings.orders) {
         Ok(files) => files,
         Err(faults) => {
             show::findings(&faults);

@@ -14,20 +14,28 @@ use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::time::Instant;
 
-/// What is asked.
+/// What `cloth` was asked for.
+#[derive(Debug, clap::Args)]
 pub struct Settings {
-    /// Cloth at hand.
+    /// Order files, or folders of them.
+    #[arg(required = true, value_name = "ORDER")]
+    pub orders: Vec<PathBuf>,
+    /// Cloth at hand, such as 3.2m or 3.5yd, or pieces of it, such as 1.8m+1.6m: says whether it is
+    /// enough, and if not what would do.
+    #[arg(long, value_name = "LENGTH", value_parser = at_hand)]
     pub have: Option<AtHand>,
-    /// The folder that gets a folder with the lay on the cloth at hand.
+    /// Write the lay on the cloth at hand as SVG and plot file, into a folder for each order.
+    #[arg(long, value_name = "DIR", requires = "have")]
     pub out: Option<PathBuf>,
     /// Rounds of the search for each lay.
+    #[arg(long, value_name = "N", default_value_t = 8, value_parser = clap::value_parser!(u32).range(1..=100_000))]
     pub rounds: u32,
 }
 
-/// Says for each order what length to order; true if all could be said and what is at hand is
-/// enough.
-pub fn run(named: &[PathBuf], settings: &Settings) -> bool {
-    let Some(files) = orders::begin(orders::files(named)) else {
+/// Says for each order what length to order, or whether what is at hand is enough; true if it could
+/// be said of all.
+pub fn run(settings: &Settings) -> bool {
+    let Some(files) = orders::begin(orders::files(&settings.orders)) else {
         return false;
     };
     let began = Instant::now();

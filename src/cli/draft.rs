@@ -1,9 +1,10 @@
 //! `draft`: the construction of an order's garments, to chalk by hand.
 
+use super::unwritten::unwritten;
 use super::{orders, show};
 use chalkstripe::drafting::Draft;
 use chalkstripe::job;
-use chalkstripe::order::{Diagnostic, Figure, Order, Source};
+use chalkstripe::order::{self, Diagnostic, Figure, Order};
 use chalkstripe::pattern::{self, Moves};
 use chalkstripe::sheets::{self, Sheet, drafting_sheet};
 use std::fmt::Write;
@@ -177,15 +178,13 @@ fn list(garment: &str, moves: &Moves) -> String {
 fn missing(order: &Order, garment: &str) -> Diagnostic {
     let names: Vec<&str> = order.garments.iter().map(|g| g.block.as_str()).collect();
     Diagnostic::error(format!("this order has no `{garment}`"))
-        .suggest(garment, names.iter().copied())
+        .suggest(order::called_here(garment), names.iter().copied())
         .note(format!("its garments are {}", names.join(", ")))
 }
 
 fn write(made: Vec<Sheet>, folder: &Path) -> Result<Vec<String>, Vec<Diagnostic>> {
-    sheets::folder::write_all(&made, folder).map_err(|error| {
-        let here = Source::new(folder.display().to_string(), "");
-        vec![Diagnostic::error(format!("the sheets cannot be written: {error}")).in_file(&here)]
-    })?;
+    sheets::folder::write_all(&made, folder)
+        .map_err(|error| vec![unwritten("the sheets", folder, &error)])?;
     Ok(made.into_iter().map(|sheet| sheet.file).collect())
 }
 

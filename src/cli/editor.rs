@@ -1,16 +1,39 @@
 //! `schema`, `completions` and `manual`: what editors, shells and readers of manuals want to know.
 
+use super::unwritten::unwritten;
 use super::{Arguments, blocks, show};
-use chalkstripe::order::{Diagnostic, Source, schema};
+use chalkstripe::order::schema;
 use clap::CommandFactory;
 use clap_complete::Shell;
 use std::fs;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
-/// Prints the JSON Schema of an order; true if all went well. `own` is a folder of
-/// blocks of one's own.
-pub fn schema_of(own: Option<PathBuf>) -> bool {
-    match blocks::catalogue(own).and_then(|catalogue| schema(&catalogue)) {
+/// What `schema` was asked for.
+#[derive(Debug, clap::Args)]
+pub struct SchemaSettings {
+    /// A folder of blocks of your own, whose garments and choices are to be known as well.
+    #[arg(long, value_name = "DIR")]
+    pub blocks: Option<PathBuf>,
+}
+
+/// What `completions` was asked for.
+#[derive(Debug, clap::Args)]
+pub struct CompletionsSettings {
+    /// The shell.
+    pub shell: Shell,
+}
+
+/// What `manual` was asked for.
+#[derive(Debug, clap::Args)]
+pub struct ManualSettings {
+    /// The folder they are written into.
+    #[arg(value_name = "DIR", default_value = "man")]
+    pub folder: PathBuf,
+}
+
+/// Prints the JSON Schema of an order; true if all went well.
+pub fn schema_of(settings: SchemaSettings) -> bool {
+    match blocks::catalogue(settings.blocks).and_then(|catalogue| schema(&catalogue)) {
         Ok(schema) => show::print(&format!("{schema:#}\n")),
         Err(faults) => {
             show::findings(&faults);
@@ -19,15 +42,18 @@ pub fn schema_of(own: Option<PathBuf>) -> bool {
     }
 }
 
-/// Prints the completions for a shell.
-pub fn completions(shell: Shell) -> bool {
+/// Prints the completions for a shell; true if all went well.
+pub fn completions(settings: &CompletionsSettings) -> bool {
     let mut text = Vec::new();
-    clap_complete::generate(shell, &mut Arguments::command(), "chalkstripe", &mut text);
+    let mut command = Arguments::command();
+    clap_complete::generate(settings.shell, &mut command, "chalkstripe", &mut text);
     show::print(&String::from_utf8_lossy(&text))
 }
 
-/// Writes a manual page for the program and one for each command into a folder.
-pub fn manual(folder: &Path) -> bool {
+/// Writes a manual page for the program and one for each command into a folder; true if all went
+/// well.
+pub fn manual(settings: &ManualSettings) -> bool {
+    let folder = &settings.folder;
     let written = fs::create_dir_all(folder)
         .and_then(|()| clap_mangen::generate_to(Arguments::command(), folder));
     match written {
@@ -36,9 +62,7 @@ pub fn manual(folder: &Path) -> bool {
             folder.display()
         )),
         Err(error) => {
-            let here = Source::new(folder.display().to_string(), "");
-            let fault = Diagnostic::error(format!("the manual cannot be written: {error}"));
-            show::findings(&[fault.in_file(&here)]);
+            show::findings(&[unwritten("the manual", folder, &error)]);
             false
         }
     }

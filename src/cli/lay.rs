@@ -1,31 +1,40 @@
 //! `lay`: a longer search for a short lay of the cloth, written as marker and plot file.
 
 use super::show::{self, Progress};
+use super::unwritten::unwritten;
 use super::{orders, stop};
 use chalkstripe::drafting::Material;
 use chalkstripe::job;
 use chalkstripe::lay::{Effort, Search};
 use chalkstripe::need;
-use chalkstripe::order::{Diagnostic, Order, Source};
+use chalkstripe::order::{Diagnostic, Order};
 use chalkstripe::pattern::Pattern;
 use chalkstripe::sheets::{Laid, Sheet, folder, marker, plot, svg, words};
 use std::path::{Path, PathBuf};
 
-/// How to lay.
+/// What `lay` was asked for.
+#[derive(Debug, clap::Args)]
 pub struct Settings {
+    /// Order files, or folders of them.
+    #[arg(required = true, value_name = "ORDER")]
+    pub orders: Vec<PathBuf>,
     /// The folder that gets a folder for each order.
+    #[arg(long, value_name = "DIR", default_value = "out")]
     pub out: PathBuf,
-    /// Whether all orders go in one lay.
+    /// Lay all the orders in one lay; they must be of one cloth.
+    #[arg(long)]
     pub together: bool,
-    /// Seconds of search.
-    pub seconds: f64,
-    /// Seed of the search.
+    /// Seconds to search for each lay.
+    #[arg(long, value_name = "N", default_value_t = 20, value_parser = clap::value_parser!(u32).range(1..=86_400))]
+    pub seconds: u32,
+    /// Where the search begins: another number, another lay.
+    #[arg(long, value_name = "S", default_value_t = 1)]
     pub seed: u64,
 }
 
 /// Lays each order, or all of them in one lay; true if all of them were laid.
-pub fn run(named: &[PathBuf], settings: &Settings) -> bool {
-    let files = orders::files(named);
+pub fn run(settings: &Settings) -> bool {
+    let files = orders::files(&settings.orders);
     if !settings.together {
         return orders::each(files, |file, order| {
             let pattern = orders::draft(file, order)?.pattern;
@@ -61,7 +70,7 @@ fn laid(order: &Order, pattern: &Pattern, settings: &Settings) -> Result<String,
     };
     let search = Search {
         seed: settings.seed,
-        effort: Effort::Seconds(settings.seconds),
+        effort: Effort::Seconds(f64::from(settings.seconds)),
         cancel: Some(&stop::STOP),
         progress: Some(&told),
         ..Search::default()
@@ -108,9 +117,6 @@ pub fn write(
         sheet("lay.plt", plotted.bytes),
     ];
     let to = out.join(&order.name);
-    folder::write_all(&sheets, &to).map_err(|error| {
-        let here = Source::new(to.display().to_string(), "");
-        vec![Diagnostic::error(format!("the lay cannot be written: {error}")).in_file(&here)]
-    })?;
+    folder::write_all(&sheets, &to).map_err(|error| vec![unwritten("the lay", &to, &error)])?;
     Ok(format!("  {}: lay.svg, lay.plt\n", to.display()))
 }

@@ -1,8 +1,9 @@
 //! `measures`: a form to write the tape's findings on.
 
+use super::unwritten::unwritten;
 use super::{orders, show};
 use chalkstripe::order::measures::wanted;
-use chalkstripe::order::{Catalogue, Diagnostic, Source};
+use chalkstripe::order::{self, Catalogue, Diagnostic};
 use chalkstripe::sheets::measures_form;
 use chalkstripe::sheets::{Sheet, folder};
 use std::path::{Path, PathBuf};
@@ -39,7 +40,10 @@ fn stranger(named: &[String], catalogue: &Catalogue) -> Option<Diagnostic> {
     let stranger = named.iter().find(|name| !garments.contains(name))?;
     Some(
         Diagnostic::error(format!("there is no garment `{stranger}`"))
-            .suggest(stranger, garments.iter().map(String::as_str))
+            .suggest(
+                order::called_here(stranger),
+                garments.iter().map(String::as_str),
+            )
             .note(format!("the garments are {}", garments.join(", "))),
     )
 }
@@ -64,9 +68,7 @@ fn write(path: &Path, bytes: Vec<u8>) -> bool {
     match folder::write_all(&[sheet], parent) {
         Ok(()) => show::print(&format!("{}: print it at 100 %\n", path.display())),
         Err(error) => {
-            let here = Source::new(path.display().to_string(), "");
-            let fault = Diagnostic::error(format!("the form cannot be written: {error}"));
-            show::findings(&[fault.in_file(&here)]);
+            show::findings(&[unwritten("the form", path, &error)]);
             false
         }
     }

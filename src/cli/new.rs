@@ -1,13 +1,21 @@
 //! `new`: a starter order.
 
 use super::show;
-use chalkstripe::order::{Catalogue, Diagnostic, Source, starter};
+use super::unwritten::unwritten;
+use chalkstripe::order::{Catalogue, starter};
 use std::fs::{self, File};
 use std::io::{self, Write};
-use std::path::Path;
+use std::path::{Path, PathBuf};
+
+/// What `new` was asked for.
+#[derive(Debug, clap::Args)]
+pub struct Settings {
+    /// The file to write; it must not exist yet. Without it the order is printed.
+    pub file: Option<PathBuf>,
+}
 
 /// Writes a starter order to a new file, or prints it; true if all went well.
-pub fn run(file: Option<&Path>) -> bool {
+pub fn run(settings: &Settings) -> bool {
     let text = match starter(&Catalogue::default()) {
         Ok(text) => text,
         Err(fault) => {
@@ -15,14 +23,11 @@ pub fn run(file: Option<&Path>) -> bool {
             return false;
         }
     };
-    let Some(path) = file else {
+    let Some(path) = &settings.file else {
         return show::print(&text);
     };
-    written(
-        path,
-        &text,
-        "a starter order; change it and run `chalkstripe check`",
-    )
+    let what = "a starter order; change it and run `chalkstripe check` on it";
+    written(path, &text, what)
 }
 
 /// Writes an order to a new file and says what it is; true if all went well.
@@ -30,16 +35,7 @@ pub fn written(path: &Path, text: &str, what: &str) -> bool {
     match write(path, text) {
         Ok(()) => show::print(&format!("{}: {what}\n", path.display())),
         Err(error) => {
-            let here = Source::new(path.display().to_string(), "");
-            let fault =
-                Diagnostic::error(format!("the order cannot be written: {error}")).in_file(&here);
-            let there = error.kind() == io::ErrorKind::AlreadyExists;
-            let fault = if there {
-                fault.help("give a name that is not taken yet")
-            } else {
-                fault
-            };
-            show::findings(&[fault]);
+            show::findings(&[unwritten("the order", path, &error)]);
             false
         }
     }

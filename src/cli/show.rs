@@ -1,8 +1,10 @@
 //! What the user sees while a command runs: findings, results, progress.
 
+use super::unwritten::unwritten;
 use chalkstripe::order::Diagnostic;
 use indicatif::{ProgressBar, ProgressStyle};
-use std::io::{IsTerminal, Write, stderr, stdout};
+use std::io::{ErrorKind, IsTerminal, Write, stderr, stdout};
+use std::path::Path;
 use std::time::Duration;
 
 /// More findings than this from one file are counted, not shown.
@@ -29,9 +31,18 @@ pub fn is_bold() -> bool {
     stdout().is_terminal() && std::env::var_os("NO_COLOR").is_none_or(|v| v.is_empty())
 }
 
-/// Prints to the standard output; false if nobody takes it (a closed pipe).
+/// Prints to the standard output; false if it is not taken. Of a pipe that is closed nobody needs to be
+/// told: whoever reads from it has enough.
 pub fn print(text: &str) -> bool {
-    stdout().write_all(text.as_bytes()).is_ok()
+    let mut out = stdout();
+    let outcome = out.write_all(text.as_bytes()).and_then(|()| out.flush());
+    if let Err(error) = &outcome
+        && error.kind() != ErrorKind::BrokenPipe
+    {
+        let place = Path::new("the standard output");
+        findings(&[unwritten("what was asked for", place, error)]);
+    }
+    outcome.is_ok()
 }
 
 /// What is being done, on a terminal; nothing in a pipe.

@@ -2,7 +2,7 @@
 //! contradictory is found in one run.
 
 use super::catalogue::Catalogue;
-use super::diagnostic::Diagnostic;
+use super::diagnostic::{Diagnostic, nearest};
 use super::file::{self, Free, Lines, TRIMMINGS};
 use super::measures::{called, kind};
 use super::name::name_of;
@@ -29,7 +29,7 @@ pub const SECTIONS: &[&str] = &[
     "house",
 ];
 
-/// What a garment is called elsewhere, and here: for suggestions.
+/// What a garment or the cloth is called elsewhere, and here.
 const OTHER_NAMES: [(&str, &str); 7] = [
     ("blazer", "jacket"),
     ("coat", "jacket"),
@@ -39,6 +39,14 @@ const OTHER_NAMES: [(&str, &str); 7] = [
     ("vest", "waistcoat"),
     ("fabric", "cloth"),
 ];
+
+/// What the thing of this name is called here, for suggestions: `waistcoat` for `vest`. A name that is
+/// not known elsewhere either is given back.
+pub fn called_here(name: &str) -> &str {
+    let plain = name.to_lowercase();
+    let other = OTHER_NAMES.iter().find(|(other, _)| *other == plain);
+    other.map_or(name, |(_, here)| here)
+}
 
 /// An order that may be made, and what is worth a second look.
 #[derive(Debug, Clone, PartialEq)]
@@ -101,6 +109,13 @@ impl Sections<'_> {
 }
 
 fn order(name: &str, mut root: DeTable, folder: &Path, findings: &mut Findings) -> Option<Order> {
+    let keys = root.keys().map(|key| key.get_ref().as_ref());
+    if !findings.failed() && !is_an_order(keys) {
+        let fault = Diagnostic::error("this is no order: [client] and [measures] are not in it");
+        let fault = fault.help("`chalkstripe new` writes a starter order; is this the right file?");
+        findings.all.push(fault.in_file(&findings.source));
+        return None;
+    }
     let blocks = root
         .remove("blocks")
         .and_then(|value| blocks_folder(value, folder, findings));
@@ -148,6 +163,13 @@ fn order(name: &str, mut root: DeTable, folder: &Path, findings: &mut Findings) 
     })
 }
 
+/// Whether a file with these at its top may be meant as an order: what every order must have is there,
+/// or misspelt, or so little is there that it is only begun.
+fn is_an_order<'k>(keys: impl Iterator<Item = &'k str>) -> bool {
+    let mut keys = keys.peekable();
+    keys.peek().is_none() || keys.any(|key| nearest(key, ["client", "measures"]).is_some())
+}
+
 fn blocks_folder(
     value: Spanned<DeValue>,
     folder: &Path,
@@ -171,12 +193,8 @@ fn stranger(key: &str, value: &DeValue, garments: &[String]) -> Diagnostic {
         .chain(garments.iter().map(String::as_str));
     let names: Vec<&str> = names.collect();
     if value.is_table() {
-        let other = OTHER_NAMES
-            .iter()
-            .find(|(name, _)| *name == key.to_lowercase());
-        let key_meant = other.map_or(key, |(_, meant)| *meant);
         return Diagnostic::error(format!("there is no section [{key}]"))
-            .suggest(key_meant, names.iter().copied())
+            .suggest(called_here(key), names.iter().copied())
             .note(format!("the sections are {}", names.join(", ")));
     }
     let fault = Diagnostic::error(format!("`{key}` stands in no section"));
@@ -315,11 +333,12 @@ pub fn line(raw: Spanned<String>, findings: &mut Findings) -> Option<String> {
     } else {
         return Some(text.to_owned());
     };
-    findings.at(
-        raw.span(),
-        "",
-        Diagnostic::error(format!("this text cannot be used: {fault}")),
-    );
+    let finding = Diagnostic::error(format!("this text cannot be used: {fault}"));
+    let finding = match text.is_empty() {
+        true => finding.help("write it between the quotes"),
+        false => finding,
+    };
+    findings.at(raw.span(), "", finding);
     None
 }
 

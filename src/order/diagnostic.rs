@@ -135,7 +135,19 @@ impl Diagnostic {
         }
         let notes = self.notes.iter().map(|n| Level::NOTE.message(printable(n)));
         let help = self.help.iter().map(|h| Level::HELP.message(printable(h)));
-        renderer.render(&[group.elements(notes).elements(help)])
+        let report = [group.elements(notes).elements(help)];
+        let shown = renderer.render(&report);
+        if self.place.is_some() {
+            return shown;
+        }
+        // The bar that leads from a place down to the notes: here it leads from nowhere.
+        let plain = Renderer::plain().render(&report);
+        let lines = shown.lines().zip(plain.lines());
+        let lines: Vec<&str> = lines
+            .filter(|(_, plain)| plain.trim() != "|")
+            .map(|(line, _)| line)
+            .collect();
+        lines.join("\n")
     }
 }
 
@@ -216,6 +228,15 @@ mod tests {
         assert!(shown.contains("a.toml:2:1"), "{shown}");
         assert!(shown.contains("^^^^^ not known"), "{shown}");
         assert!(shown.contains("did you mean `chest`?"), "{shown}");
+    }
+
+    #[test]
+    fn a_fault_without_a_place_is_told_without_a_bar() {
+        let fault =
+            Diagnostic::error("there is no garment `vest`").help("did you mean `waistcoat`?");
+        let told = "error: there is no garment `vest`\n = help: did you mean `waistcoat`?";
+        assert_eq!(fault.render(false), told);
+        assert_eq!(fault.render(true).lines().count(), 2);
     }
 
     #[test]

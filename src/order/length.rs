@@ -169,8 +169,13 @@ fn unit(text: &str, bare: Unit) -> Result<(f64, &str), String> {
         "mm" | "millimetre" | "millimetres" => 1.0,
         "in" | "inch" | "inches" | "\"" => INCH,
         "ft" | "foot" | "feet" | "'" => 12.0 * INCH,
-        "m" => 1000.0,
-        _ => return Err(format!("`{name}` is not a unit of length")),
+        "yd" | "yard" | "yards" => 36.0 * INCH,
+        "m" | "metre" | "metres" => 1000.0,
+        _ => {
+            return Err(format!(
+                "`{name}` is not a unit of length: there are cm, mm, m, in, ft and yd"
+            ));
+        }
     };
     Ok((mm, rest))
 }
@@ -197,6 +202,7 @@ mod tests {
             ("5' 9 1/2\"", 1765.3),
             ("5 ft 9", 1752.6),
             ("6 ft", 1828.8),
+            ("3 1/2 yd", 3200.4),
         ];
         for (text, mm) in cases {
             let read = parse(text, Unit::Cm).unwrap();

@@ -29,7 +29,7 @@ mod style;
 mod types;
 
 pub use catalogue::Catalogue;
-pub use checking::{Checked, parse, read};
+pub use checking::{Checked, called_here, parse, read};
 pub use diagnostic::{Diagnostic, Place, Severity, nearest};
 pub use figure::{Figure, Fitting, Side};
 pub use name::name_of;

@@ -13,6 +13,9 @@ use toml::{Spanned, Value};
 /// further.
 const MOST_FAULTS: usize = 20;
 
+/// So many of them are shown then: it is no order, and what is wrong with it is of no use.
+const SHOWN_OF_TOO_MANY: usize = 2;
+
 /// What has been found in one file so far.
 pub struct Findings {
     /// The file.
@@ -83,8 +86,12 @@ impl Findings {
     /// The file as a table; what syntax spoils is left out and noted. `None` if there is too much.
     pub fn parse<'t>(&mut self, text: &'t str) -> Option<DeTable<'t>> {
         let (root, faults) = DeTable::parse_recoverable(text);
-        let more = faults.len().saturating_sub(MOST_FAULTS);
-        for fault in faults.iter().take(MOST_FAULTS) {
+        let shown = match faults.len() > MOST_FAULTS {
+            true => SHOWN_OF_TOO_MANY,
+            false => MOST_FAULTS,
+        };
+        let more = faults.len().saturating_sub(shown);
+        for fault in faults.iter().take(shown) {
             let span = fault.span().unwrap_or(text.len()..text.len());
             let told = in_plain_words(fault.message());
             let mut finding = Diagnostic::error(format!("this is not TOML: {told}"));

@@ -64,16 +64,38 @@ impl Source {
             return Err(fault(message)
                 .help("a file of this kind is a few kilobytes of text; is it the right one?"));
         }
-        match String::from_utf8(bytes) {
-            Ok(text) => Ok(Self::new(name, text)),
-            Err(e) => {
-                let at = e.utf8_error().valid_up_to();
-                Err(fault(format!(
-                    "`{name}` is not a text file: byte {at} is not UTF-8"
-                ))
-                .help("save it as plain text in UTF-8; is it the right file?"))
-            }
+        String::from_utf8(bytes)
+            .map(|text| Self::new(&name, text))
+            .map_err(|error| not_utf8(&name, error.as_bytes()))
+    }
+}
+
+/// Why bytes are no text of ours. A text in another encoding is told from what is none: its umlaut, or
+/// whatever it is, is pointed at.
+fn not_utf8(name: &str, bytes: &[u8]) -> Diagnostic {
+    let here = Source::new(name, "");
+    if bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]) {
+        return Diagnostic::error(format!("`{name}` is saved as UTF-16"))
+            .in_file(&here)
+            .help("save it as plain text in UTF-8: the editor's \"save as\" has it");
+    }
+    let text = String::from_utf8_lossy(bytes);
+    let strange =
+        |c: char| c == char::REPLACEMENT_CHARACTER || (c.is_control() && !c.is_whitespace());
+    let odd = text.chars().filter(|c| strange(*c)).count();
+    let first = text.find(char::REPLACEMENT_CHARACTER);
+    match first {
+        Some(at) if 20 * odd <= text.chars().count() => {
+            let end = at + char::REPLACEMENT_CHARACTER.len_utf8();
+            Diagnostic::error(format!(
+                "`{name}` is not saved as UTF-8: this letter is unreadable"
+            ))
+            .at(&Source::new(name, text.into_owned()), at..end, "")
+            .help("save it anew as plain text in UTF-8: the editor's \"save as\" has it")
         }
+        _ => Diagnostic::error(format!("`{name}` is not a text file"))
+            .in_file(&here)
+            .help("an order is plain text in UTF-8; is it the right file?"),
     }
 }
 

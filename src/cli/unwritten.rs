@@ -1,0 +1,45 @@
+//! What is told where something cannot be written.
+
+use chalkstripe::order::{Diagnostic, Source};
+use std::io::{Error, ErrorKind};
+use std::path::Path;
+
+/// Says in words why `what` cannot be written at a place, and what to do.
+pub fn unwritten(what: &str, place: &Path, error: &Error) -> Diagnostic {
+    let (why, help) = match error.kind() {
+        ErrorKind::AlreadyExists => (
+            "there is something of that name already",
+            "give a name that is not taken yet",
+        ),
+        ErrorKind::NotFound => (
+            "its folder is not there",
+            "make the folder first, or give another",
+        ),
+        ErrorKind::NotADirectory => (
+            "a file stands where a folder is to be",
+            "give another folder",
+        ),
+        ErrorKind::PermissionDenied => (
+            "it is not allowed there",
+            "give a place of your own, or ask whoever looks after this one",
+        ),
+        ErrorKind::ReadOnlyFilesystem => (
+            "the disk can only be read (read-only)",
+            "give a place on another disk",
+        ),
+        ErrorKind::StorageFull | ErrorKind::QuotaExceeded => {
+            ("there is no room left", "make room, or give another place")
+        }
+        _ => ("", ""),
+    };
+    let why = match why {
+        "" => error.to_string(),
+        why => why.to_owned(),
+    };
+    let here = Source::new(place.display().to_string(), "");
+    let fault = Diagnostic::error(format!("{what} cannot be written: {why}")).in_file(&here);
+    match help {
+        "" => fault,
+        help => fault.help(help),
+    }
+}
