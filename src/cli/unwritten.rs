@@ -23,10 +23,9 @@ pub fn unwritten(what: &str, place: &Path, error: &Error) -> Diagnostic {
             "it is not allowed there",
             "give a place of your own, or ask whoever looks after this one",
         ),
-        ErrorKind::ReadOnlyFilesystem => (
-            "the disk can only be read (read-only)",
-            "give a place on another disk",
-        ),
+        ErrorKind::ReadOnlyFilesystem => {
+            ("this disk can only be read", "give a place on another disk")
+        }
         ErrorKind::StorageFull | ErrorKind::QuotaExceeded => {
             ("there is no room left", "make room, or give another place")
         }

@@ -28,13 +28,47 @@ impl Bytes<'_> {
     fn mm(&mut self) -> f64 {
         f64::from(u16::from_le_bytes([self.next(), self.next()])) / 100.0
     }
+
+    /// As `mm`, and where the pieces are wild now and then what no piece has.
+    fn place(&mut self, wild: bool) -> f64 {
+        const NEVER: [f64; 9] = [
+            f64::NAN,
+            f64::INFINITY,
+            f64::NEG_INFINITY,
+            1e300,
+            -1e300,
+            1e9,
+            -1e5,
+            1e-300,
+            -0.0,
+        ];
+        match wild.then(|| self.next()) {
+            Some(byte) if byte >= 240 => NEVER[usize::from(byte) % NEVER.len()],
+            _ => self.mm(),
+        }
+    }
+
+    /// Corners of which, where the pieces are wild, some are one and the same.
+    fn contour(&mut self, least: u8, wild: bool) -> Vec<Point> {
+        let corners = least + self.below(10);
+        let mut contour: Vec<Point> = Vec::new();
+        for _ in 0..corners {
+            let corner = match contour.last() {
+                Some(last) if wild && self.below(8) == 7 => *last,
+                _ => Point::new(self.place(wild), self.place(wild)),
+            };
+            contour.push(corner);
+        }
+        contour
+    }
 }
 
-fn item(piece: usize, bytes: &mut Bytes, patterned: bool) -> Item {
-    let corners = 3 + usize::from(bytes.below(10));
-    let outline: Vec<Point> = (0..corners)
-        .map(|_| Point::new(bytes.mm(), bytes.mm()))
-        .collect();
+fn item(piece: usize, bytes: &mut Bytes, patterned: bool, wild: bool) -> Item {
+    let outline = bytes.contour(if wild { 0 } else { 3 }, wild);
+    let holes = match wild.then(|| bytes.below(4)) {
+        Some(holes) => (0..holes).map(|_| bytes.contour(0, wild)).collect(),
+        None => Vec::new(),
+    };
     let count = match bytes.below(4) {
         0 => Count::Pairs(1),
         n => Count::Alike(u32::from(n)),
@@ -44,19 +78,20 @@ fn item(piece: usize, bytes: &mut Bytes, patterned: bool) -> Item {
         1 => vec![0.0, 180.0],
         2 => vec![0.0, 90.0, 180.0, 270.0],
         3 => vec![45.0],
+        _ if wild => vec![f64::from(bytes.next()), bytes.place(wild)],
         _ => vec![f64::from(bytes.next())],
     };
     let grain = match bytes.below(3) {
-        0 => Vec2::new(bytes.mm() - 300.0, bytes.mm() + 0.01),
+        0 => Vec2::new(bytes.place(wild) - 300.0, bytes.place(wild) + 0.01),
         _ => Vec2::new(0.0, 1.0),
     };
-    let matches = if patterned && bytes.below(2) == 1 {
+    let matches = if patterned && !outline.is_empty() && bytes.below(2) == 1 {
         let way = bytes.next();
         vec![Match {
             name: "a match".into(),
             at: outline[0],
             partner: usize::from(bytes.below(4)),
-            partner_at: Point::new(bytes.mm(), bytes.mm()),
+            partner_at: Point::new(bytes.place(wild), bytes.place(wild)),
             across: way & 1 == 1,
             along: way & 2 == 2,
         }]
@@ -67,7 +102,7 @@ fn item(piece: usize, bytes: &mut Bytes, patterned: bool) -> Item {
         piece,
         name: format!("piece {piece}"),
         outline,
-        holes: Vec::new(),
+        holes,
         count,
         grain,
         turns,
@@ -95,6 +130,7 @@ fuzz_target!(|bytes: &[u8]| {
     let mut bytes = Bytes(bytes);
     let flags = bytes.next();
     let patterned = flags & 1 == 1;
+    let wild = flags & 16 == 16;
     let repeat = if patterned {
         Vec2::new(bytes.mm(), bytes.mm())
     } else {
@@ -111,7 +147,7 @@ fuzz_target!(|bytes: &[u8]| {
     };
     let count = 1 + usize::from(bytes.below(4));
     let items: Vec<Item> = (0..count)
-        .map(|piece| item(piece, &mut bytes, patterned))
+        .map(|piece| item(piece, &mut bytes, patterned, wild))
         .collect();
     let search = Search {
         effort: Effort::Rounds(1),
