@@ -60,12 +60,7 @@ pub fn of(section: &Section, column: f64) -> Vec<Row> {
             Entry::Named(pairs) => {
                 let from = (NAMES * column).max(LEAST_NAMES).min(0.5 * column);
                 for (name, value) in pairs {
-                    let at = rows.len();
-                    rows.extend(lines(value, from, column));
-                    let name = font::shorten(name, BODY, false, from - 1.5);
-                    if let Some(Row::Cells(cells)) = rows.get_mut(at) {
-                        cells.insert(0, (name, 0.0, Anchor::Start));
-                    }
+                    rows.extend(named(name, value, from, column));
                 }
             }
             Entry::Table(table) => table_rows(table, column, &mut rows),
@@ -84,6 +79,22 @@ fn lines(words: &str, from: f64, column: f64) -> Vec<Row> {
     }
     let cells = |line| Row::Cells(vec![(line, from, Anchor::Start)]);
     lines.into_iter().map(cells).collect()
+}
+
+/// A name on the left and what it names beside it, each in as many lines as it takes.
+fn named(name: &str, value: &str, from: f64, column: f64) -> Vec<Row> {
+    let mut rows = lines(value, from, column);
+    for (i, line) in font::wrap(name, BODY, false, from - 1.5)
+        .into_iter()
+        .enumerate()
+    {
+        let cell = (line, 0.0, Anchor::Start);
+        match rows.get_mut(i) {
+            Some(Row::Cells(cells)) => cells.insert(0, cell),
+            _ => rows.push(Row::Cells(vec![cell])),
+        }
+    }
+    rows
 }
 
 fn table_rows(table: &Table, column: f64, rows: &mut Vec<Row>) {
