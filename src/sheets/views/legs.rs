@@ -15,6 +15,9 @@ const PARTED: f64 = 90.0;
 /// hips: a man stands with his feet a little apart (common practice, no source).
 const HEM: f64 = 0.54;
 
+/// A step along what is sampled, mm.
+pub const STEP: f64 = 4.0;
+
 /// What is folded or sewn away below the waist: the middle of its mouth, how much, and where it ends.
 #[derive(Debug, Clone, Copy)]
 struct Taken {
@@ -77,7 +80,7 @@ impl Half {
         let mut ends: Vec<Point> = ends.flatten().collect();
         ends.sort_by(|a, b| b.x.total_cmp(&a.x));
         let (centre, side) = (*ends.first()?, *ends.last()?);
-        half.waist = half.from_middle(side, fork);
+        half.waist = half.off_middle(side, fork);
         half.waist_levels = (centre.y, side.y);
         Some(half)
     }
@@ -87,7 +90,7 @@ impl Half {
     }
 
     /// Length from the middle seam to a point, with darts and pleats closed.
-    fn from_middle(&self, p: Point, fork: f64) -> f64 {
+    fn off_middle(&self, p: Point, fork: f64) -> f64 {
         let mut s = self.middle_at(p.y, fork) - p.x;
         for taken in &self.taken {
             let (wide, front) = taken.at(p.y);
@@ -98,7 +101,7 @@ impl Half {
 
     fn wide(&self, y: f64, fork: f64) -> f64 {
         let x = x_at(&self.outside, y).unwrap_or_default();
-        self.from_middle(Point::new(x, y), fork)
+        self.off_middle(Point::new(x, y), fork)
     }
 
     /// Where a leg's middle is on the piece, and how wide the piece is.
@@ -210,7 +213,7 @@ impl Legs {
 
     fn seen(&self, half: &Half, p: Point) -> Option<Point> {
         let hips = self.half_seen(p.y);
-        let s = half.from_middle(Point::new(p.x, p.y.min(self.fork)), self.fork);
+        let s = half.off_middle(Point::new(p.x, p.y.min(self.fork)), self.fork);
         let turn = turn_of(s.abs() / hips.max(1.0));
         let part = self.parted(p.y);
         if part < 1.0 && turn > FRAC_PI_2 + 1e-9 {
@@ -259,8 +262,19 @@ impl Legs {
         self.front.waist + self.back.waist
     }
 
+    /// The waist seam of one half, from the middle to the side that is seen.
+    pub fn waist_seam(&self, front: bool) -> Vec<Point> {
+        let (whole, quarter) = (self.waist_long(), self.quarter());
+        let long = if front { quarter } else { whole - quarter };
+        let count = (long / STEP).ceil();
+        let steps = (0..=count as usize).map(|i| long * i as f64 / count);
+        steps
+            .map(|s| self.waist(if front { s } else { whole - s }).0)
+            .collect()
+    }
+
     /// How far round from the centre front the side that is seen ends.
-    pub fn quarter(&self) -> f64 {
+    fn quarter(&self) -> f64 {
         self.waist_long() * arc_of(FRAC_PI_2) / half_girth()
     }
 }

@@ -9,6 +9,7 @@ mod legs;
 mod sleeve;
 mod trousers;
 mod trunk;
+mod waistband;
 mod waistcoat;
 
 use super::drawing::{Anchor, Drawing, Layer, Text};

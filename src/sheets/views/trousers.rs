@@ -1,31 +1,28 @@
 //! The trousers from the front, the left side lapped over the right, and from behind.
 
-use super::hand::{EDGE, Hand, INSIDE, OUTLINE, SEAM, STITCH, along, smooth};
-use super::legs::Legs;
+use super::hand::{EDGE, Hand, OUTLINE, SEAM, STITCH, along, smooth};
+use super::legs::{Legs, STEP};
 use super::trunk::{edge, mark, piece};
+use super::waistband::Waistband;
 use crate::drafting::{Draft, DraftPiece, MarkKind};
 use crate::geometry;
 use kurbo::{Affine, BezPath, Point, Shape, Vec2};
 
-/// A brace button is a 24-line one, 15 mm, as are those of a tab (common practice, no source).
+/// A back pocket's button is a 24-line one, 15 mm (common practice, no source).
 const BUTTON: f64 = 15.0;
-/// Width of a belt loop as it is drawn, mm.
-const LOOP: f64 = 10.0;
 /// How deep a jetted pocket's two jets are together, mm.
 const JETS: f64 = 10.0;
 /// The crease is pressed in from so far below the waist of a plain front, mm.
 const CREASE: f64 = 150.0;
 /// It is pressed in from so far above the fork behind, and lies plumb from so far below it, mm.
 const BEHIND: f64 = 100.0;
-/// A step along what is sampled, mm.
-const STEP: f64 = 4.0;
 
 /// Draws the front; `None` if the draft is not drafted as trousers are.
 pub fn front(draft: &Draft, hand: &mut Hand) -> Option<()> {
     let legs = Legs::new(draft)?;
     let view = View::new(draft, &legs)?;
     for right in [false, true] {
-        view.band_behind(&mut hand.side(right), right);
+        view.band.behind(&mut hand.side(right), right);
     }
     for left in [false, true] {
         let mut side = hand.side(left);
@@ -33,7 +30,7 @@ pub fn front(draft: &Draft, hand: &mut Hand) -> Option<()> {
         view.front_marks(&mut side, left);
     }
     for left in [false, true] {
-        view.band(&mut hand.side(left), left, true)?;
+        view.band.draw(&mut hand.side(left), left, true)?;
     }
     Some(())
 }
@@ -48,7 +45,7 @@ pub fn back(draft: &Draft, hand: &mut Hand) -> Option<()> {
         view.back_marks(&mut side, right);
     }
     for right in [false, true] {
-        view.band(&mut hand.side(right), !right, false)?;
+        view.band.draw(&mut hand.side(right), !right, false)?;
     }
     Some(())
 }
@@ -58,54 +55,7 @@ struct View<'a> {
     legs: &'a Legs,
     top: &'a DraftPiece,
     under: &'a DraftPiece,
-    /// The halves of the waistband, right and left.
-    bands: [Band<'a>; 2],
-}
-
-/// Half a waistband as it is drafted: lengths round from its centre front, heights above its seam.
-struct Band<'a> {
-    piece: &'a DraftPiece,
-    front: Point,
-    toward_side: f64,
-    /// How far it runs past the centre front.
-    past: f64,
-    /// Half the waist.
-    long: f64,
-}
-
-impl<'a> Band<'a> {
-    fn new(draft: &'a Draft, hand: &str) -> Option<Self> {
-        let name = format!("waistband, {hand}");
-        let piece = draft.pieces.iter().find(|piece| piece.name == name)?;
-        let front = geometry::start(&mark(piece, "centre front")?.path)?;
-        let side = geometry::start(&mark(piece, "side seam")?.path)?;
-        let toward_side = (side.x - front.x).signum();
-        let round = |p: Point| (p.x - front.x) * toward_side;
-        Some(Self {
-            piece,
-            front,
-            toward_side,
-            past: -round(geometry::end(edge(piece, "end")?)?).min(0.0),
-            long: round(geometry::start(edge(piece, "centre back")?)?),
-        })
-    }
-
-    /// How far round from the centre front and how high above its seam a point lies.
-    fn place(&self, p: Point) -> (f64, f64) {
-        ((p.x - self.front.x) * self.toward_side, self.front.y - p.y)
-    }
-
-    /// Its upper edge from the front to the centre back.
-    fn upper(&self) -> Vec<(f64, f64)> {
-        let edges = self.piece.edges.iter();
-        let upper = edges.filter(|edge| edge.name.starts_with("upper"));
-        let mut places: Vec<(f64, f64)> = upper
-            .flat_map(|edge| along(&edge.path, STEP))
-            .map(|p| self.place(p))
-            .collect();
-        places.sort_by(|a, b| a.0.total_cmp(&b.0));
-        places
-    }
+    band: Waistband<'a>,
 }
 
 impl<'a> View<'a> {
@@ -115,7 +65,7 @@ impl<'a> View<'a> {
             legs,
             top: piece(draft, "top side")?,
             under: piece(draft, "under side")?,
-            bands: [Band::new(draft, "right")?, Band::new(draft, "left")?],
+            band: Waistband::new(draft, legs)?,
         })
     }
 
@@ -129,20 +79,9 @@ impl<'a> View<'a> {
         points.filter_map(|p| self.legs.back(p)).collect()
     }
 
-    /// The waist seam of one half, from the middle to the side that is seen.
-    fn waist(&self, front: bool) -> Vec<Point> {
-        let (whole, quarter) = (self.legs.waist_long(), self.legs.quarter());
-        let long = if front { quarter } else { whole - quarter };
-        let count = (long / STEP).ceil();
-        let steps = (0..=count as usize).map(|i| long * i as f64 / count);
-        steps
-            .map(|s| self.legs.waist(if front { s } else { whole - s }).0)
-            .collect()
-    }
-
     /// One leg: its shape, and the lines round it.
     fn leg(&self, hand: &mut Hand, front: bool) -> Option<()> {
-        let waist = self.waist(front);
+        let waist = self.legs.waist_seam(front);
         let (middle, side) = (*waist.first()?, *waist.last()?);
         let piece = if front { self.top } else { self.under };
         let finished = mark(piece, "foot of the turn-up").map(|mark| &mark.path);
@@ -320,153 +259,6 @@ impl<'a> View<'a> {
         let hole = &mark(flap, "buttonhole of the flap")?.path;
         hand.line(&self.on_back(&(hung * hole.clone())), EDGE);
         Some(())
-    }
-
-    /// A place of the waistband as it is seen, from the front or the back.
-    fn on_band(&self, band: &Band, place: (f64, f64), front: bool) -> Option<Point> {
-        let (at, before) = self
-            .legs
-            .waist(place.0 / band.long * self.legs.waist_long());
-        (before == front).then_some(at - Vec2::new(0.0, place.1))
-    }
-
-    /// One half of the waistband with what is on it; `left` is the wearer's.
-    fn band(&self, hand: &mut Hand, left: bool, front: bool) -> Option<()> {
-        let band = &self.bands[usize::from(left)];
-        let past = if left && front { band.past } else { 0.0 };
-        let seam = self.waist(front);
-        let side = *seam.last()?;
-        let mut lower = seam.clone();
-        let upper = band.upper().into_iter().filter(|place| place.0 >= -past);
-        let mut upper: Vec<Point> = upper
-            .filter_map(|place| self.on_band(band, place, front))
-            .collect();
-        upper.sort_by(|a, b| a.x.total_cmp(&b.x));
-        upper.push(Point::new(side.x, upper.last()?.y));
-        if past > 0.0 {
-            let middle = *lower.first()?;
-            lower.insert(0, middle - Vec2::new(past, 0.0));
-        } else {
-            let first = *upper.first()?;
-            upper.insert(0, Point::new(0.0, first.y));
-        }
-        let mut shape = lower.clone();
-        shape.extend(upper.iter().rev());
-        hand.shape(&shape, 1.0);
-        hand.line(&lower, EDGE);
-        hand.line(&upper, OUTLINE);
-        hand.line(&[side, *upper.last()?], OUTLINE);
-        let middle = [*lower.first()?, *upper.first()?];
-        if left || !front {
-            hand.line(&middle, EDGE);
-        }
-        self.on_waistband(hand, band, front);
-        Some(())
-    }
-
-    /// The inside of the back half, seen over the front.
-    fn band_behind(&self, hand: &mut Hand, left: bool) {
-        let band = &self.bands[usize::from(left)];
-        let places = band.upper().into_iter();
-        let mut upper: Vec<Point> = places
-            .filter_map(|place| self.on_band(band, place, false))
-            .collect();
-        upper.sort_by(|a, b| a.x.total_cmp(&b.x));
-        let Some(middle) = upper.first().map(|p| Point::new(0.0, p.y)) else {
-            return;
-        };
-        upper.insert(0, middle);
-        let mut shape = upper.clone();
-        shape.push(Point::new(self.legs.waist_half, self.legs.side));
-        shape.push(Point::new(0.0, self.legs.side + 30.0));
-        hand.shape(&shape, INSIDE);
-        hand.line(&upper, OUTLINE);
-    }
-
-    /// Loops, straps, tabs and buttons of one half of the band.
-    fn on_waistband(&self, hand: &mut Hand, band: &Band, front: bool) {
-        let start = |mark: &crate::drafting::Mark| geometry::start(&mark.path);
-        for mark in &band.piece.marks {
-            let Some((round, height)) = start(mark).map(|p| band.place(p)) else {
-                continue;
-            };
-            if mark.name.starts_with("belt loop") {
-                let tall = mark.path.bounding_box().height();
-                self.patch(
-                    hand,
-                    band,
-                    (round - LOOP / 2.0, -4.0),
-                    (LOOP, tall + 6.0),
-                    front,
-                );
-            } else if mark.kind == MarkKind::Button {
-                if let Some(at) = self.on_band(band, (round, height), front) {
-                    hand.button(at, BUTTON, 1.0);
-                }
-            }
-        }
-        self.strap(hand, band, front);
-    }
-
-    /// A strap or a tab from behind the side seam forward, with its buckle.
-    fn strap(&self, hand: &mut Hand, band: &Band, front: bool) {
-        for name in ["side strap", "side tab"] {
-            let from = mark(band.piece, name).and_then(|mark| geometry::start(&mark.path));
-            let Some((from, strap)) = from.zip(piece(self.draft, name)) else {
-                continue;
-            };
-            let size = strap.edges.iter().map(|edge| edge.path.bounding_box());
-            let Some(size) = size.reduce(|a, b| a.union(b)) else {
-                continue;
-            };
-            let tall = mark(band.piece, name).map_or(0.0, |m| m.path.bounding_box().height());
-            let low = (tall - size.height()) / 2.0;
-            let (round, _) = band.place(from);
-            let corner = (round - size.width(), low);
-            self.patch(hand, band, corner, (size.width(), size.height()), front);
-            let buckle = mark(band.piece, "buckle tab").and_then(|m| geometry::start(&m.path));
-            if let Some((at, _)) = buckle.map(|p| band.place(p)) {
-                let (wide, tall) = (14.0, size.height() + 8.0);
-                self.patch(
-                    hand,
-                    band,
-                    (at - wide / 2.0, low - 4.0),
-                    (wide, tall),
-                    front,
-                );
-                let tongue = [
-                    (at - wide / 2.0, low + size.height() / 2.0),
-                    (at + 9.0, low + size.height() / 2.0),
-                ];
-                let tongue = tongue.map(|place| self.on_band(band, place, front));
-                hand.seen(tongue, EDGE);
-            }
-        }
-    }
-
-    /// What lies flat on the band, so far round and so high, so wide and so tall.
-    fn patch(
-        &self,
-        hand: &mut Hand,
-        band: &Band,
-        corner: (f64, f64),
-        size: (f64, f64),
-        front: bool,
-    ) {
-        let count = (size.0 / STEP).ceil().max(1.0);
-        let steps = (0..=count as usize).map(|i| corner.0 + size.0 * i as f64 / count);
-        let steps: Vec<f64> = steps.collect();
-        let line = |up: f64| -> Vec<Point> {
-            let seen = steps.iter();
-            seen.filter_map(|s| self.on_band(band, (*s, up), front))
-                .collect()
-        };
-        let (low, high) = (line(corner.1), line(corner.1 + size.1));
-        let mut shape = low;
-        shape.extend(high.iter().rev());
-        shape.extend(shape.first().copied());
-        hand.shape(&shape, 1.0);
-        hand.line(&shape, EDGE);
     }
 }
 
