@@ -12,29 +12,23 @@ use std::path::{Path, PathBuf};
 
 /// Draws the drafting sheet of an order into its folder; true if all went well.
 pub fn run(settings: &Settings) -> bool {
-    let file = &settings.order;
-    let Some(checked) = orders::read(file) else {
-        return false;
-    };
-    let order = checked.order;
+    let told = orders::one(&settings.order, |_, order| draft(settings, order));
+    told.is_some_and(|told| show::print(&told))
+}
+
+/// Writes the sheets of an order; what is told of them.
+fn draft(settings: &Settings, order: &Order) -> Result<String, Vec<Diagnostic>> {
     let folder = settings.out.join(&order.name);
-    let made = make(settings, &order).and_then(|made| {
-        let files = write(made.sheets, &folder)?;
-        Ok((files, made.told))
-    });
-    match made {
-        Ok((files, told)) => show::print(&format!(
-            "{} — {}\n{told}  {}: {}\n",
-            order.name,
-            order.client.name,
-            folder.display(),
-            files.join(", ")
-        )),
-        Err(faults) => {
-            show::findings(&orders::all_about(file, faults));
-            false
-        }
-    }
+    let made = make(settings, order)?;
+    let files = write(made.sheets, &folder)?;
+    Ok(format!(
+        "{} — {}\n{}  {}: {}\n",
+        order.name,
+        order.client.name,
+        made.told,
+        folder.display(),
+        files.join(", ")
+    ))
 }
 
 /// What is written, and what is told on the terminal.
