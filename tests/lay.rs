@@ -30,6 +30,8 @@ fn item(piece: usize, outline: Vec<Point>, count: Count, turning: Turning, nap: 
         count,
         grain: Vec2::new(0.0, 1.0),
         turns: turns(turning, nap),
+        off_grain: 0.0,
+        fold: None,
         matches: Vec::new(),
     }
 }
@@ -100,9 +102,15 @@ fn assert_sound(items: &[Item], cloth: &ClothRules, lay: &Lay) {
             "{corner} off the cloth"
         );
     }
+    assert_apart(&outlines, cloth, lay.length);
+}
+
+/// No point of an even grid lies inside two outlines.
+fn assert_apart(outlines: &[Vec<Point>], cloth: &ClothRules, length: f64) {
+    let (left, right) = cloth.usable();
     let step = 7.0;
     for i in 0..((right - left) / step) as usize {
-        for j in 0..(lay.length / step) as usize {
+        for j in 0..(length / step) as usize {
             let p = Point::new(left + i as f64 * step, j as f64 * step);
             let over = outlines.iter().filter(|o| inside(o, p)).count();
             // On an edge the count of crossings may go either way.
@@ -276,6 +284,131 @@ proptest! {
                     prop_assert!(miss.min(step - miss) < 0.5, "misses by {miss}");
                 }
             }
+        }
+    }
+}
+
+/// A symmetric outline about a line along the grain: half of it at random, the other half its mirror image.
+fn butterfly(half: &[(f64, f64)], middle: f64) -> Vec<Point> {
+    let mut y = 0.0;
+    let right: Vec<(f64, f64)> = half
+        .iter()
+        .map(|&(out, down)| {
+            y += down;
+            (out, y)
+        })
+        .collect();
+    let left = right.iter().rev().map(|&(x, y)| (-x, y));
+    let ends = [(0.0, -10.0), (0.0, y + 10.0)];
+    let round = std::iter::once(ends[0])
+        .chain(right.iter().copied())
+        .chain(std::iter::once(ends[1]))
+        .chain(left);
+    round.map(|(x, y)| Point::new(x + middle, y)).collect()
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(24))]
+
+    /// From doubled cloth a piece that is the same on both sides is cut once, its centre line on the folded
+    /// edge; what lies on the upper ply overlaps nothing. In an open lay it lies whole.
+    #[test]
+    fn pieces_on_the_fold_lie_with_their_centre_on_it(
+        halves in prop::collection::vec(
+            (prop::collection::vec((40.0f64..300.0, 20.0f64..90.0), 2..6), -200.0f64..200.0, 1u32..3),
+            1..4
+        ),
+        radii in outlines(),
+        one_way in any::<bool>(),
+        gap in prop::sample::select(vec![0.0, 3.0]),
+        repeat in prop::sample::select(vec![0.0, 60.0]),
+    ) {
+        let nap = if one_way { Nap::OneWay } else { Nap::TwoWays };
+        let mut items: Vec<Item> = radii
+            .iter()
+            .enumerate()
+            .map(|(i, r)| item(i, star(r), Count::Pairs(1), Turning::Grain, nap))
+            .collect();
+        let others = items.len();
+        for (half, middle, count) in &halves {
+            let outline = butterfly(half, *middle);
+            let fold = Some(Point::new(*middle, 0.0));
+            let count = Count::Alike(*count);
+            let piece = items.len();
+            items.push(Item { fold, ..item(piece, outline, count, Turning::Grain, nap) });
+        }
+        if repeat > 0.0 {
+            let at = items[others].fold.unwrap();
+            items[0].matches.push(Match {
+                name: "centre back".into(),
+                at: Point::new(13.0, 5.0),
+                partner: others,
+                partner_at: at,
+                across: true,
+                along: false,
+            });
+        }
+        let doubled = ClothRules {
+            repeat: Vec2::new(repeat, repeat),
+            ..cloth(Layout::Doubled, gap)
+        };
+        let lay = plan(&items, &doubled, &quick(7)).unwrap();
+        let fold = doubled.width / 2.0;
+        let mut upper = Vec::new();
+        for (placement, outline) in lay.placements.iter().zip(placed(&items, &lay)) {
+            prop_assert_eq!(placement.on_fold, placement.piece >= others);
+            if placement.on_fold {
+                prop_assert_eq!(placement.plies, 2);
+                let at = placement.transform * items[placement.piece].fold.unwrap();
+                prop_assert!((at.x - fold).abs() < 0.01, "{} mm off the fold", at.x - fold);
+                // Folded over, the part beyond the fold lies on the part before it.
+                upper.push(outline.iter().map(|p| Point::new(p.x.min(fold), p.y)).collect());
+            } else {
+                upper.push(outline);
+            }
+        }
+        let number = |lay: &Lay, piece: usize| lay.placements.iter().filter(|p| p.piece == piece).count();
+        for (index, (.., count)) in halves.iter().enumerate() {
+            prop_assert_eq!(number(&lay, others + index), *count as usize);
+        }
+        assert_apart(&upper, &doubled, lay.length);
+        let laid: f64 = placed(&items, &lay).iter().zip(&lay.placements)
+            .map(|(o, p)| area(o) * if p.on_fold { 1.0 } else { f64::from(p.plies) })
+            .sum();
+        let (left, right) = doubled.usable();
+        let used = laid / (2.0 * (right - left) * lay.length);
+        prop_assert!((used - lay.efficiency).abs() < 1e-6, "{used}, said to be {}", lay.efficiency);
+
+        let open = plan(&items, &cloth(Layout::Open, gap), &quick(7)).unwrap();
+        prop_assert!(open.placements.iter().all(|p| !p.on_fold));
+        assert_sound(&items, &cloth(Layout::Open, gap), &open);
+    }
+
+    /// A piece is tilted by no more than it allows, and on a pattern not at all.
+    #[test]
+    fn pieces_lie_off_the_grain_only_as_far_as_they_may(
+        radii in outlines(),
+        off_grain in 0.5f64..20.0,
+        patterned in any::<bool>(),
+    ) {
+        let items: Vec<Item> = radii
+            .iter()
+            .enumerate()
+            .map(|(i, r)| Item {
+                off_grain: if i % 2 == 0 { off_grain } else { 0.0 },
+                ..item(i, star(r), Count::Pairs(1), Turning::Grain, Nap::TwoWays)
+            })
+            .collect();
+        let repeat = if patterned { Vec2::new(50.0, 50.0) } else { Vec2::ZERO };
+        let cloth = ClothRules { repeat, ..cloth(Layout::Open, 3.0) };
+        let lay = plan(&items, &cloth, &quick(3)).unwrap();
+        assert_sound(&items, &cloth, &lay);
+        for placement in &lay.placements {
+            let grain = placement.transform * Point::new(0.0, 1.0) - placement.transform * Point::ZERO;
+            let off = (grain.x / grain.y).atan().to_degrees().abs();
+            let may = if patterned { 0.0 } else { items[placement.piece].off_grain };
+            prop_assert!(off <= may + 1e-6, "{off} degrees off the grain, where {may} are allowed");
+            prop_assert!((off - placement.tilt.abs()).abs() < 1e-6);
         }
     }
 }

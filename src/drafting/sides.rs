@@ -381,5 +381,6 @@ fn turned_over(piece: &DraftPiece, over: Affine) -> DraftPiece {
         mark.path.apply_affine(over);
     }
     piece.grain = (over * piece.grain.0, over * piece.grain.1);
+    piece.fold = piece.fold.map(|(a, b)| (over * a, over * b));
     piece
 }

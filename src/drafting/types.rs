@@ -222,6 +222,11 @@ pub struct DraftPiece {
     pub grain: (Point, Point),
     /// Whether the piece may be turned or must keep the grain.
     pub turning: Turning,
+    /// How far off the grain it may lie either way on plain cloth, degrees.
+    pub off_grain: f64,
+    /// The line, along the grain, about which both sides are the same, if the piece may be cut on the
+    /// folded edge of the cloth.
+    pub fold: Option<(Point, Point)>,
     /// The step of the block that began it: file and line.
     pub source: String,
 }

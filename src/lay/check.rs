@@ -2,15 +2,18 @@
 
 use super::matching;
 use super::shape::{Contour, bounds, edges, signed_area};
-use super::types::{ClothRules, Item, Lay, LayFault};
+use super::types::{ClothRules, Item, Lay, LayFault, Placement};
 use crate::order::Layout;
 use i_overlay::core::fill_rule::FillRule;
 use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::float::single::SingleFloatOverlay;
-use kurbo::Rect;
+use kurbo::{Point, Rect, Shape, Vec2};
 
 /// Overlap or overhang that no knife can tell, mm.
 pub const TOLERANCE: f64 = 0.01;
+
+/// A turn or a change of scale that is rounding: degrees, or parts of one.
+const TURNED: f64 = 1e-6;
 
 /// Checks that every copy of every item is there, inside the usable cloth, and that no two overlap
 /// by more than [`TOLERANCE`].
@@ -28,7 +31,7 @@ pub fn check(items: &[Item], cloth: &ClothRules, lay: &Lay) -> Result<(), LayFau
             .placements
             .iter()
             .filter(|p| p.piece == item.piece)
-            .map(|p| p.plies)
+            .map(|p| if p.on_fold { 1 } else { p.plies })
             .sum();
         let paired = match item.count {
             crate::drafting::Count::Pairs(n) => cut(false) == n && cut(true) == n,
@@ -65,15 +68,24 @@ pub fn check(items: &[Item], cloth: &ClothRules, lay: &Lay) -> Result<(), LayFau
                 item.name
             ));
         }
+        if let Some(found) = astray(item, placement, cloth) {
+            return unsound(found);
+        }
         let moved = |c: &Contour| {
             c.iter()
                 .map(|&p| placement.transform * p)
                 .collect::<Contour>()
         };
-        let contours: Vec<Contour> = std::iter::once(&item.outline)
+        let mut contours: Vec<Contour> = std::iter::once(&item.outline)
             .chain(&item.holes)
             .map(moved)
             .collect();
+        if placement.on_fold {
+            match upper_half(item, placement, cloth, &contours) {
+                Ok(half) => contours = half,
+                Err(found) => return unsound(found),
+            }
+        }
         let area = bounds(&contours[0]);
         if !on_one_piece(area) {
             return unsound(format!("{} leaves the cloth", item.name));
@@ -93,9 +105,95 @@ pub fn check(items: &[Item], cloth: &ClothRules, lay: &Lay) -> Result<(), LayFau
     Ok(())
 }
 
-/// How far two outlines lie over each other, mm: the greatest breadth of what they share, taken for
-/// each piece of it as twice its area over half its length round.
+/// What is wrong with the way a piece lies: turned otherwise than it may be, tilted off the grain by more
+/// than it allows, out of scale, or not mirrored as it is said to be.
+fn astray(item: &Item, placement: &Placement, cloth: &ClothRules) -> Option<String> {
+    let [a, b, c, d, ..] = placement.transform.as_coeffs();
+    let side = if placement.mirrored { -1.0 } else { 1.0 };
+    let rigid = (a - side * d).abs().max((b + side * c).abs()) < TURNED
+        && (a.hypot(b) - 1.0).abs() < TURNED
+        && (a * d - b * c) * side > 0.0;
+    if !rigid {
+        return Some(format!("{} does not keep its shape", item.name));
+    }
+    let off = if cloth.repeat == Vec2::ZERO {
+        item.off_grain
+    } else {
+        0.0
+    };
+    let laid = placement.transform * item.grain.to_point() - placement.transform * Point::ZERO;
+    let degrees = laid.atan2().to_degrees() - 90.0;
+    let tilted = item.turns.iter().map(|turn| {
+        let by = (degrees - turn).rem_euclid(360.0);
+        by.min(360.0 - by)
+    });
+    let tilted = tilted.fold(f64::INFINITY, f64::min);
+    (tilted > off + TURNED).then(|| format!("{} lies {tilted:.2} degrees off its grain", item.name))
+}
+
+/// The half of a piece on the fold that lies on the upper ply, if the fold runs along the middle of the
+/// piece and the ply below gives the other half.
+fn upper_half(
+    item: &Item,
+    placement: &Placement,
+    cloth: &ClothRules,
+    contours: &[Contour],
+) -> Result<Vec<Contour>, String> {
+    let fold = cloth.width / 2.0;
+    let miss = |at: Point| (placement.transform * at).x - fold;
+    let Some(at) = item
+        .fold
+        .filter(|_| cloth.layout == Layout::Doubled && placement.plies == 2 && contours.len() == 1)
+    else {
+        return Err(format!("{} cannot be cut on a fold", item.name));
+    };
+    let ends = [-1000.0, 1000.0].map(|along| miss(at + item.grain.normalize() * along));
+    let worst = ends[0].abs().max(ends[1].abs());
+    if worst > TOLERANCE {
+        return Err(format!("{} misses the fold by {worst:.3} mm", item.name));
+    }
+    let all = bounds(&contours[0]).inset(1.0);
+    let on_ply = |left: f64, right: f64| {
+        let ply = Rect::new(left, all.y0, right, all.y1).to_path(0.1);
+        let corners: Contour = ply
+            .elements()
+            .iter()
+            .filter_map(|e| e.end_point())
+            .collect();
+        let shapes = region(contours, &[corners], OverlayRule::Intersect);
+        shapes.into_iter().flatten().collect::<Vec<Contour>>()
+    };
+    let (upper, mut lower) = (on_ply(all.x0, fold), on_ply(fold, all.x1));
+    for p in lower.iter_mut().flatten() {
+        p.x = 2.0 * fold - p.x;
+    }
+    for (one, other) in [(&upper, &lower), (&lower, &upper)] {
+        let differ = region(one, other, OverlayRule::Difference);
+        let differ = differ
+            .iter()
+            .map(|shape| breadth(shape))
+            .fold(0.0, f64::max);
+        if differ > TOLERANCE {
+            let name = &item.name;
+            return Err(format!(
+                "the sides of {name} differ by {differ:.3} mm at the fold"
+            ));
+        }
+    }
+    Ok(upper)
+}
+
+/// How far two outlines lie over each other, mm.
 fn overlap(a: &[Contour], b: &[Contour]) -> f64 {
+    let shared = region(a, b, OverlayRule::Intersect);
+    shared
+        .iter()
+        .map(|shape| breadth(&shape[..1]))
+        .fold(0.0, f64::max)
+}
+
+/// What a rule makes of two outlines: shapes, each its outer contour and its holes.
+fn region(a: &[Contour], b: &[Contour], rule: OverlayRule) -> Vec<Vec<Contour>> {
     let plain = |contours: &[Contour]| -> Vec<Vec<[f64; 2]>> {
         contours
             .iter()
@@ -103,16 +201,112 @@ fn overlap(a: &[Contour], b: &[Contour]) -> f64 {
             .collect()
     };
     // Even-odd, so that holes count as holes whichever way round they are given.
-    let shared = plain(a).overlay(&plain(b), OverlayRule::Intersect, FillRule::EvenOdd);
-    let mut depth: f64 = 0.0;
-    for shape in shared {
-        for contour in shape.iter().take(1) {
-            let points: Contour = contour.iter().map(|p| (p[0], p[1]).into()).collect();
-            let round: f64 = edges(&points).map(|(p, q)| (q - p).hypot()).sum();
-            if round > 0.0 {
-                depth = depth.max(4.0 * signed_area(&points).abs() / round);
-            }
-        }
+    let shapes = plain(a).overlay(&plain(b), rule, FillRule::EvenOdd);
+    let points = |c: Vec<[f64; 2]>| c.into_iter().map(|p| (p[0], p[1]).into()).collect();
+    shapes
+        .into_iter()
+        .filter(|shape| !shape.is_empty())
+        .map(|shape| shape.into_iter().map(points).collect())
+        .collect()
+}
+
+/// The greatest breadth of a shape, taken as twice its area over half its length round, mm.
+fn breadth(shape: &[Contour]) -> f64 {
+    let area: f64 = shape.iter().map(|contour| signed_area(contour)).sum();
+    let round: f64 = shape
+        .iter()
+        .flat_map(|contour| edges(contour))
+        .map(|(p, q)| (q - p).hypot())
+        .sum();
+    if round > 0.0 {
+        4.0 * area.abs() / round
+    } else {
+        0.0
     }
-    depth
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::drafting::Count;
+    use crate::lay::{Effort, Search, plan};
+    use kurbo::Affine;
+
+    /// A collar that may be cut on the fold, and the cloth folded.
+    fn on_the_fold() -> (Vec<Item>, ClothRules, Lay) {
+        let corners = [
+            (-200.0, 30.0),
+            (0.0, 0.0),
+            (200.0, 30.0),
+            (150.0, 100.0),
+            (-150.0, 100.0),
+        ];
+        let item = Item {
+            piece: 0,
+            name: "top collar".into(),
+            outline: corners.map(Point::from).to_vec(),
+            holes: Vec::new(),
+            count: Count::Alike(1),
+            grain: Vec2::new(0.0, 1.0),
+            turns: vec![0.0, 180.0],
+            off_grain: 0.0,
+            fold: Some(Point::ZERO),
+            matches: Vec::new(),
+        };
+        let cloth = ClothRules {
+            width: 1500.0,
+            selvedge: 10.0,
+            layout: Layout::Doubled,
+            gap: 3.0,
+            longest: None,
+            repeat: Vec2::ZERO,
+            remnants: Vec::new(),
+        };
+        let items = vec![item];
+        let search = Search {
+            effort: Effort::Rounds(1),
+            ..Search::default()
+        };
+        let lay = plan(&items, &cloth, &search).unwrap();
+        (items, cloth, lay)
+    }
+
+    /// What the check finds once the only piece is moved and turned by so much.
+    fn found(by: Affine) -> Option<String> {
+        let (items, cloth, mut lay) = on_the_fold();
+        let placed = &mut lay.placements[0].transform;
+        let at = *placed * Point::new(0.0, 50.0);
+        *placed = Affine::translate(at.to_vec2()) * by * Affine::translate(-at.to_vec2()) * *placed;
+        check(&items, &cloth, &lay)
+            .err()
+            .map(|fault| fault.to_string())
+    }
+
+    #[test]
+    fn a_piece_beside_the_fold_or_off_the_grain_is_found() {
+        assert_eq!(found(Affine::IDENTITY), None);
+        let aside = found(Affine::translate((-0.02, 0.0))).unwrap();
+        assert!(
+            aside.contains("top collar misses the fold by 0.020 mm"),
+            "{aside}"
+        );
+        let turned = found(Affine::rotate(0.01)).unwrap();
+        assert!(
+            turned.contains("top collar lies 0.57 degrees off its grain"),
+            "{turned}"
+        );
+        let larger = found(Affine::scale(1.001)).unwrap();
+        assert!(larger.contains("does not keep its shape"), "{larger}");
+    }
+
+    #[test]
+    fn sides_that_differ_are_found() {
+        let (mut items, cloth, lay) = on_the_fold();
+        items[0].outline[0].x -= 5.0;
+        let fault = check(&items, &cloth, &lay).unwrap_err().to_string();
+        assert!(
+            fault.contains("the sides of top collar differ by"),
+            "{fault}"
+        );
+    }
 }

@@ -91,7 +91,19 @@ fn phases(items: &[Item], repeat: Vec2) -> Result<Phases, LayFault> {
             .filter(|(_, m)| if axis == 0 { m.across } else { m.along })
             .filter_map(|(index, m)| Some((index, m, index_of(m.partner)?)))
             .collect();
+        // What is the same on both sides of a fold is so on the pattern: its centre line lies on a bar.
+        if axis == 0 {
+            let held = matches.iter().flat_map(|&(a, _, b)| [a, b]);
+            for item in held.collect::<std::collections::BTreeSet<_>>() {
+                if let Some(at) = items[item].fold {
+                    phases.insert(item, -straight(&items[item], at).x);
+                }
+            }
+        }
         for &(first, m, _) in &matches {
+            while let Some((item, phase)) = next(axis, items, &matches, phases) {
+                phases.insert(item, phase);
+            }
             // The first of those that hang together lies with its point on a bar.
             phases
                 .entry(first)

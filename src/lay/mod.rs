@@ -8,6 +8,7 @@ mod chance;
 mod check;
 mod crowd;
 mod first;
+mod fold;
 mod length;
 mod matching;
 mod nofit;

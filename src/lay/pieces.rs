@@ -1,10 +1,11 @@
 //! From the pattern's pieces to the items of a lay.
 
+use super::fold::made_even;
 use super::outline::polygon_round;
 use super::types::{Item, Match};
 use crate::drafting::{Material, Turning};
 use crate::order::Nap;
-use crate::pattern::Pattern;
+use crate::pattern::{Pattern, Piece};
 
 /// How far the outline that is laid may stand outside the cut line, mm.
 const SLACK: f64 = 0.4;
@@ -14,16 +15,7 @@ pub fn items(pattern: &Pattern, material: Material, nap: Nap) -> Vec<Item> {
     let pieces = pattern.pieces.iter().enumerate();
     let mut items: Vec<Item> = pieces
         .filter(|(_, piece)| piece.material == material)
-        .map(|(index, piece)| Item {
-            piece: index,
-            name: format!("{} {}", piece.garment, piece.name),
-            outline: polygon_round(&piece.cut, SLACK),
-            holes: Vec::new(),
-            count: piece.count,
-            grain: piece.grain.1 - piece.grain.0,
-            turns: turns(piece.turning, nap),
-            matches: Vec::new(),
-        })
+        .map(|(index, piece)| item(index, piece, nap))
         .collect();
     for item in &mut items {
         let own = pattern.matches.iter().filter(|m| m.piece == item.piece);
@@ -37,6 +29,31 @@ pub fn items(pattern: &Pattern, material: Material, nap: Nap) -> Vec<Item> {
         }));
     }
     items
+}
+
+fn item(index: usize, piece: &Piece, nap: Nap) -> Item {
+    let round = polygon_round(&piece.cut, SLACK);
+    let grain = piece.grain.1 - piece.grain.0;
+    let (outline, grain) = match piece.fold {
+        // The fold lies along the cloth: what the grain strays from it by is less than shears can tell.
+        Some((from, to)) => {
+            let along = (to - from) * (to - from).dot(grain).signum();
+            (made_even(round, from, along), along)
+        }
+        None => (round, grain),
+    };
+    Item {
+        piece: index,
+        name: format!("{} {}", piece.garment, piece.name),
+        outline,
+        holes: Vec::new(),
+        count: piece.count,
+        grain,
+        turns: turns(piece.turning, nap),
+        off_grain: piece.off_grain,
+        fold: piece.fold.map(|(from, _)| from),
+        matches: Vec::new(),
+    }
 }
 
 /// The turns a piece may take, in degrees from its grain running along the cloth. One way, a piece

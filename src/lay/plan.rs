@@ -191,7 +191,8 @@ fn finished(items: &[Item], cloth: &ClothRules, work: &Work, found: &Found) -> L
         length = length.max(shape::bounds(&outline).y1);
         let holes: f64 = item.holes.iter().map(|h| shape::signed_area(h).abs()).sum();
         let cut = shape::signed_area(&outline).abs() - holes;
-        area += cut * f64::from(part.plies);
+        // On the fold both plies make one.
+        area += cut * f64::from(if part.on_fold { 1 } else { part.plies });
         if part.plies < plies {
             notes.push(format!(
                 "{} is cut through the upper ply alone: the cloth under it, {:.0} cm², is left over",
@@ -204,7 +205,9 @@ fn finished(items: &[Item], cloth: &ClothRules, work: &Work, found: &Found) -> L
             copy: part.copy,
             mirrored: part.mirrored,
             degrees: way.degrees,
+            tilt: way.tilt,
             plies: part.plies,
+            on_fold: part.on_fold,
             transform,
         });
     }

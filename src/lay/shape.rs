@@ -1,5 +1,6 @@
 //! Shapes: an item's outline in each of the ways it may lie, and the parts to be laid.
 
+use super::fold;
 use super::matching;
 use super::strip::{Rail, Strip};
 use super::types::{ClothRules, Item, LayFault};
@@ -47,8 +48,9 @@ pub struct Shape {
 pub struct Way {
     /// Index of the shape it takes.
     pub shape: usize,
-    /// Turn from the grain along the cloth.
+    /// Turn from the grain along the cloth, and how much of it is a tilt off the grain.
     pub degrees: f64,
+    pub tilt: f64,
     /// From the item's coordinates to the shape's.
     pub to_shape: Affine,
     /// Where the centre of its box may be, across and along.
@@ -66,8 +68,29 @@ pub struct Part {
     pub mirrored: bool,
     /// Plies it is cut through.
     pub plies: u32,
+    /// Whether it is half of an item, on the fold.
+    pub on_fold: bool,
     /// The ways it may lie, each with its own shape.
     pub ways: Vec<Way>,
+}
+
+/// The contours of an item, and those grown by half the gap that is kept round it.
+struct Grown {
+    net: Vec<Contour>,
+    contours: Vec<Contour>,
+    gap: f64,
+}
+
+impl Grown {
+    fn new(item: &Item, gap: f64) -> Result<Self, LayFault> {
+        let net = grown(item, 0.0)?;
+        let contours = if gap > 0.0 {
+            grown(item, gap / 2.0)?
+        } else {
+            net.clone()
+        };
+        Ok(Self { net, contours, gap })
+    }
 }
 
 /// The shapes of some items in all the ways they may lie, whatever the cloth.
@@ -75,8 +98,12 @@ pub struct Part {
 pub struct Shapes {
     /// Distinct shapes.
     pub list: Vec<Shape>,
+    /// The same without the gap: corners rounded for it do not tell what is the same turned over.
+    nets: Vec<Shape>,
     /// For each item the ways it may lie: as it is, and mirrored.
     ways: Vec<[Vec<Way>; 2]>,
+    /// The ways in which half of it may lie on the fold of the cloth.
+    halves: Vec<Vec<Way>>,
 }
 
 impl Shapes {
@@ -84,35 +111,65 @@ impl Shapes {
     pub fn new(items: &[Item], gap: f64) -> Result<Self, LayFault> {
         let mut shapes = Shapes {
             list: Vec::new(),
+            nets: Vec::new(),
             ways: Vec::new(),
+            halves: Vec::new(),
         };
         for item in items {
-            let contours = grown(item, gap / 2.0)?;
-            let ways = [false, true].map(|mirrored| shapes.lying(item, &contours, mirrored, gap));
+            let contours = Grown::new(item, gap)?;
+            let ways = [false, true].map(|mirrored| shapes.lying(item, &contours, mirrored));
             shapes.ways.push(ways);
+            let halves = shapes.halves(item, gap)?;
+            shapes.halves.push(halves);
         }
         Ok(shapes)
     }
 
+    /// The ways in which half of an item may lie on the fold.
+    fn halves(&mut self, item: &Item, gap: f64) -> Result<Vec<Way>, LayFault> {
+        let mut ways = Vec::new();
+        if let (Some(at), true) = (item.fold, item.holes.is_empty()) {
+            for &degrees in item.turns.iter().filter(|turn| *turn % 180.0 == 0.0) {
+                let half = Item {
+                    turns: vec![degrees],
+                    off_grain: 0.0,
+                    ..fold::half(item, at, degrees)
+                };
+                ways.extend(self.lying(&half, &Grown::new(&half, gap)?, false));
+            }
+        }
+        Ok(ways)
+    }
+
     /// All ways an item may lie.
-    fn lying(&mut self, item: &Item, contours: &[Contour], mirrored: bool, gap: f64) -> Vec<Way> {
+    fn lying(&mut self, item: &Item, grown: &Grown, mirrored: bool) -> Vec<Way> {
         let along = Affine::rotate(std::f64::consts::FRAC_PI_2 - item.grain.atan2());
         let mirror = if mirrored {
             Affine::FLIP_X
         } else {
             Affine::IDENTITY
         };
-        let lying = |&degrees: &f64| {
+        let tilts: &[f64] = if item.off_grain > 0.0 {
+            &[0.0, item.off_grain, -item.off_grain]
+        } else {
+            &[0.0]
+        };
+        let turns = tilts
+            .iter()
+            .flat_map(|tilt| item.turns.iter().map(move |turn| (turn + tilt, *tilt)));
+        let lying = |(degrees, tilt): (f64, f64)| {
             let turned = rotation(degrees) * mirror * along;
-            let (shape, to_shape) = Shape::new(contours, turned, &item.outline, gap);
+            let (shape, to_shape) = Shape::new(&grown.contours, turned, &item.outline, grown.gap);
+            let (net, _) = Shape::new(&grown.net, turned, &item.outline, 0.0);
             Way {
-                shape: self.share(shape),
+                shape: self.share(shape, net),
                 degrees,
+                tilt,
                 to_shape,
                 rails: [Rail::default(); 2],
             }
         };
-        item.turns.iter().map(lying).collect()
+        turns.map(lying).collect()
     }
 
     /// The ways an item may lie on a cloth with or without a pattern. What must match lies along the
@@ -123,6 +180,8 @@ impl Shapes {
         for way in &self.ways[index][usize::from(mirrored)] {
             let allowed = if matched {
                 way.degrees % 180.0 == 0.0
+            } else if patterned && way.tilt != 0.0 {
+                false
             } else {
                 ways.iter().all(|other| other.shape != way.shape)
             };
@@ -134,8 +193,8 @@ impl Shapes {
     }
 
     /// The index of a shape equal to this one, added if there is none.
-    fn share(&mut self, shape: Shape) -> usize {
-        if let Some(index) = self.list.iter().position(|s| s.is_same(&shape)) {
+    fn share(&mut self, shape: Shape, net: Shape) -> usize {
+        if let Some(index) = self.nets.iter().position(|s| s.is_same(&net)) {
             return index;
         }
         let flips = [
@@ -147,12 +206,21 @@ impl Shapes {
         let (base, flip) = (0..self.list.len())
             .filter(|&i| self.list[i].base == i)
             .flat_map(|i| flips.map(|flip| (i, flip)))
-            .find(|&(i, flip)| self.list[i].flipped(flip).is_same(&shape))
+            .find(|&(i, flip)| self.nets[i].flipped(flip).is_same(&net))
             .unwrap_or(own);
-        self.list.push(Shape {
-            base,
-            flip,
-            ..shape
+        self.nets.push(net);
+        self.list.push(if base == own.0 {
+            Shape {
+                base,
+                flip,
+                ..shape
+            }
+        } else {
+            Shape {
+                base,
+                flip,
+                ..self.list[base].flipped(flip)
+            }
         });
         self.list.len() - 1
     }
@@ -187,6 +255,9 @@ impl<'a> Work<'a> {
         };
         let patterned = cloth.repeat != Vec2::ZERO;
         for (index, item) in items.iter().enumerate() {
+            if work.lies_on_fold(index, item, shapes, cloth) {
+                continue;
+            }
             let ways = |mirrored| shapes.ways(index, item, mirrored, patterned);
             let (straight, mirrored) = (ways(false), ways(true));
             if !straight.iter().any(|w| work.fits(w)) {
@@ -220,6 +291,7 @@ impl<'a> Work<'a> {
                     copy,
                     mirrored: false,
                     plies: 2,
+                    on_fold: false,
                     ways: straight.clone(),
                 });
             }
@@ -231,11 +303,13 @@ impl<'a> Work<'a> {
                     copy: pairs + single,
                     mirrored: is_mirrored,
                     plies: 1,
+                    on_fold: false,
                     ways: ways.clone(),
                 });
             }
         }
         matching::hold(&mut work, items, cloth)?;
+        work.hold_on_fold();
         let strip = Strip {
             width: work.width,
             bays: vec![(0.0, f64::MAX)],
@@ -250,6 +324,46 @@ impl<'a> Work<'a> {
             }
         }
         Ok(work)
+    }
+
+    /// Adds the parts of an item that is cut on the fold of a doubled cloth; false for any other.
+    fn lies_on_fold(
+        &mut self,
+        index: usize,
+        item: &Item,
+        shapes: &Shapes,
+        cloth: &ClothRules,
+    ) -> bool {
+        let (Layout::Doubled, Count::Alike(n)) = (cloth.layout, item.count) else {
+            return false;
+        };
+        let halves = shapes.halves[index].iter();
+        let ways: Vec<Way> = halves.filter(|way| self.fits(way)).cloned().collect();
+        if ways.is_empty() {
+            return false;
+        }
+        self.parts.extend((0..n).map(|copy| Part {
+            item: index,
+            copy,
+            mirrored: false,
+            plies: 2,
+            on_fold: true,
+            ways: ways.clone(),
+        }));
+        true
+    }
+
+    /// Leaves parts on the fold one place across: against the right edge of the strip, where the fold is.
+    fn hold_on_fold(&mut self) {
+        for part in self.parts.iter_mut().filter(|part| part.on_fold) {
+            for way in &mut part.ways {
+                let half = self.shapes[way.shape].size.x / 2.0;
+                way.rails[0] = Rail {
+                    phase: self.width - half,
+                    step: 2.0 * self.width,
+                };
+            }
+        }
     }
 
     /// Where the pattern of the cloth begins, on the strip: across in the middle of the cloth, along

@@ -26,6 +26,11 @@ pub struct Item {
     pub grain: Vec2,
     /// The ways it may lie: turns in degrees from the grain running along the cloth.
     pub turns: Vec<f64>,
+    /// How far it may be tilted from each of these either way, degrees; on a patterned cloth it is not.
+    pub off_grain: f64,
+    /// A point of the line along the grain about which both sides of the outline are the same, if from
+    /// doubled cloth it is to be cut on the fold.
+    pub fold: Option<Point>,
     /// Where it must meet others on the pattern of the cloth.
     pub matches: Vec<Match>,
 }
@@ -210,8 +215,12 @@ pub struct Placement {
     pub mirrored: bool,
     /// Turned by so many degrees from the grain along the cloth, after any mirroring.
     pub degrees: f64,
-    /// Plies cut through: 2 where a pair is cut from doubled cloth, otherwise 1.
+    /// How many of these are a tilt off the grain that the piece allows.
+    pub tilt: f64,
+    /// Plies cut through: 2 where a pair is cut from doubled cloth, or one on its fold; otherwise 1.
     pub plies: u32,
+    /// Whether half of it lies on the fold of the cloth, its other half under that.
+    pub on_fold: bool,
     /// From the piece's own coordinates to the cloth.
     pub transform: Affine,
 }

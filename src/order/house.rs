@@ -44,6 +44,7 @@ const BOUNDS: &[(&str, f64, f64)] = &[
     ("cloth.gap", 0.0, 3.0),
     ("cloth.shrinkage", 0.0, 0.15),
     ("cloth.step", 1.0, 1000.0),
+    ("grain.", 0.0, 22.5),
     ("trousers.", 0.5, 40.0),
     ("width.", 20.0, 320.0),
 ];

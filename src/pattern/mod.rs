@@ -6,6 +6,7 @@
 
 mod allowance;
 mod fault;
+mod fold;
 mod ledger;
 mod moved;
 mod piece;

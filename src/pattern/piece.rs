@@ -40,6 +40,8 @@ pub(super) fn make(
         marks: drafted.marks.clone(),
         grain: drafted.grain,
         turning: drafted.turning,
+        off_grain: drafted.off_grain,
+        fold: drafted.fold,
     })
 }
 

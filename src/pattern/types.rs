@@ -60,6 +60,11 @@ pub struct Piece {
     pub grain: (Point, Point),
     /// How it may be turned on the cloth.
     pub turning: Turning,
+    /// How far off the grain it may lie either way on plain cloth, degrees.
+    pub off_grain: f64,
+    /// The line, along the grain, about which both sides are the same, if it may be cut on the folded
+    /// edge of the cloth.
+    pub fold: Option<(Point, Point)>,
 }
 
 impl Piece {

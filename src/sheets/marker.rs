@@ -36,9 +36,10 @@ pub fn draw(laid: &Laid, pattern: &Pattern, order: &Order) -> Drawing {
             continue;
         };
         let lines = words::on_cloth(piece, placement, lay.layout, order);
+        let piece = piece::as_placed(piece, placement);
         sheet.part(
             i + 1,
-            piece::draw(piece, placement.transform, &lines, &manner, &[]),
+            piece::draw(&piece, placement.transform, &lines, &manner, &[]),
         );
     }
     sheet
@@ -195,7 +196,8 @@ pub fn picture(laid: &Laid, pattern: &Pattern, width: f64, height: f64) -> Drawi
         let Some(piece) = pattern.pieces.get(placement.piece) else {
             continue;
         };
-        let outline = to_picture * placement.transform * &piece.cut;
+        let placed = piece::as_placed(piece, placement);
+        let outline = to_picture * placement.transform * &placed.cut;
         name_in(&mut picture, &piece.name, &outline, 1.4);
         picture.line(Layer::Page, outline, Pen::full(0.2));
     }

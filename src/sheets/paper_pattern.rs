@@ -60,7 +60,15 @@ pub fn write_lays(
             width = width.max(laid.lay.cloth_width);
         }
     }
-    let outlines: Vec<BezPath> = cuts.iter().map(|cut| cut.3 * &cut.0.cut).collect();
+    let placed: Vec<_> = cuts
+        .iter()
+        .map(|cut| piece::as_placed(cut.0, cut.1))
+        .collect();
+    let outlines: Vec<BezPath> = cuts
+        .iter()
+        .zip(&placed)
+        .map(|(cut, placed)| cut.3 * &placed.cut)
+        .collect();
     let plan = Plan::of_sheet(&outlines, width, setup)?;
     let mut sheet = blank(&plan, "Lay on paper", order);
     let joints = joint_lines(&plan);
@@ -69,12 +77,12 @@ pub fn write_lays(
     for (i, ((piece, placement, laid, place), down)) in cuts.iter().zip(&plan.places).enumerate() {
         let lines = words::on_cloth(piece, placement, laid.lay.layout, order);
         let place = *down * *place;
-        let drawn = piece::draw(piece, place, &lines, &manner, &joints);
+        let drawn = piece::draw(&placed[i], place, &lines, &manner, &joints);
         sheet.part(i + 1, drawn);
         shown.push(Shown {
             name: piece.name.clone(),
             words: format!("{} · {}", piece.garment, words::material(piece.material)),
-            outline: place * &piece.cut,
+            outline: place * &placed[i].cut,
         });
     }
     Ok(pages(&plan, &sheet, shown, "Lay on paper", order, setup))

@@ -1,5 +1,6 @@
 //! One piece, drawn the same way on every sheet.
 
+use std::borrow::Cow;
 use std::collections::BTreeSet;
 
 use kurbo::{Affine, BezPath, Circle, ParamCurve, ParamCurveArclen, PathEl, Point, Shape, Vec2};
@@ -7,6 +8,7 @@ use kurbo::{Affine, BezPath, Circle, ParamCurve, ParamCurveArclen, PathEl, Point
 use super::drawing::{Anchor, Ink, Layer, Pen, Text, segment};
 use super::label::{self, Lettering, Room};
 use crate::drafting::{Mark, MarkKind, Material};
+use crate::lay::Placement;
 use crate::order::{Nap, Order};
 use crate::pattern::{Notch, Piece};
 
@@ -70,6 +72,18 @@ impl Manner {
     }
 }
 
+/// What is cut of a piece where it is placed: all of it, or on the fold the half on the upper ply.
+pub fn as_placed<'a>(piece: &'a Piece, placement: &Placement) -> Cow<'a, Piece> {
+    let upper = || {
+        let (a, b) = piece.fold?;
+        let aside = Vec2::new(-(b - a).y, (b - a).x);
+        let is_left = (placement.transform * (a + aside)).x < (placement.transform * a).x;
+        piece.half(if is_left { a + aside } else { a - aside })
+    };
+    let half = placement.on_fold.then(upper).flatten();
+    half.map_or(Cow::Borrowed(piece), Cow::Owned)
+}
+
 /// Draws a piece where `place` puts it on the sheet, with `lines` of words inside it that keep off
 /// the lines of `avoid`, if they can.
 pub fn draw(
@@ -79,8 +93,12 @@ pub fn draw(
     manner: &Manner,
     avoid: &[BezPath],
 ) -> Vec<(Layer, Ink)> {
-    let seam = place * &piece.seam;
+    let mut seam = place * &piece.seam;
     let mut drawn = vec![stroke(Layer::Seam, seam.clone(), Pen::SEAM)];
+    if seam.elements().last() != Some(&PathEl::ClosePath) {
+        // Half a piece: the fold bounds it.
+        seam.close_path();
+    }
     let mut room = Room::new(&seam, avoid);
     let (upper, lower) = room.line_inside(place * piece.grain.0, place * piece.grain.1);
     // Only the cloth has a nap to mind.

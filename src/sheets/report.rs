@@ -15,7 +15,7 @@
 //! | `pieces` | `name`, `garment`, `material`, `count` (all copies), `pairs`, `area_mm2`, `bbox_mm` (width, height of the cut line) |
 //! | `lay` | the cloth's lay: `material`, `layout`, `cloth_width_mm` (as it lies), `usable_width_mm`, `length_mm`, `efficiency` (0 to 1), `placements`, `notes`, `order_length_mm`, `how`, `plot` |
 //! | `lay.plot` | how far a plotter's pen travels raised: `travel_mm` as written, `drawn_travel_mm` in the order the pieces are drawn |
-//! | `lay.placements` | `piece` (index in `pieces`), `name`, `copy`, `mirrored`, `degrees`, `plies`, `matrix` (a, b, c, d, e, f: x' = ax + cy + e, y' = bx + dy + f) |
+//! | `lay.placements` | `piece` (index in `pieces`), `name`, `copy`, `mirrored`, `degrees`, `plies`, `on_fold` (only where it is), `matrix` (a, b, c, d, e, f: x' = ax + cy + e, y' = bx + dy + f) |
 //! | `other_lays` | the same for lining and the rest |
 //! | `cloth` | `name`, `width_mm`, `order_length_mm`, `how` |
 //! | `needs` | what no piece is drawn for: `garment`, `name`, `of`, `count`, `length_mm` (of each; left out where only counted) |
@@ -122,6 +122,8 @@ struct PlacementFacts<'a> {
     mirrored: bool,
     degrees: f64,
     plies: u32,
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    on_fold: bool,
     matrix: [f64; 6],
 }
 
@@ -275,6 +277,7 @@ fn lay_facts<'a>(laid: &'a Laid, sheets: &Sheets<'a>, travel: Option<Travel>) ->
                 mirrored: placement.mirrored,
                 degrees: rounded(placement.degrees),
                 plies: placement.plies,
+                on_fold: placement.on_fold,
                 matrix: placement
                     .transform
                     .as_coeffs()

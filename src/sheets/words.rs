@@ -94,7 +94,13 @@ pub fn on_cloth(
         format!("{}{}", capital(&piece.name), which(piece.count, placement)),
         match (layout, placement.plies) {
             (Layout::Doubled, 1) => format!("{} · upper ply only", piece.garment),
+            _ if placement.on_fold => format!("{} · on the fold", piece.garment),
             _ => piece.garment.clone(),
+        },
+        if placement.tilt == 0.0 {
+            String::new()
+        } else {
+            format!("{}° off the grain", placement.tilt.abs())
         },
         whose(order, 90.0),
     ])
@@ -103,7 +109,7 @@ pub fn on_cloth(
 /// Which of several cuts this is: ` 1 of 4`, ` pair 2 of 2`, ` pair`; nothing for a single piece.
 fn which(count: Count, placement: &Placement) -> String {
     let (word, total) = match placement.plies {
-        2 => (" pair", count.total() / 2),
+        2 if !placement.on_fold => (" pair", count.total() / 2),
         _ => ("", count.total()),
     };
     if total > 1 {

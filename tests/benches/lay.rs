@@ -156,6 +156,8 @@ fn item(index: usize, row: &Value, scale: f64) -> Result<Item, String> {
         count: Count::Alike(u32::try_from(demand).map_err(|_| fault("too many"))?),
         grain: Vec2::new(1.0, 0.0),
         turns,
+        off_grain: 0.0,
+        fold: None,
         matches: Vec::new(),
     })
 }

@@ -1,6 +1,7 @@
 //! A whole suit: three garments in one order, and the cloth they take.
 
 use chalkstripe::drafting::Material;
+use chalkstripe::geometry;
 use chalkstripe::job;
 use chalkstripe::lay::{Effort, Search};
 use chalkstripe::order::{self, Layout, Order, Source};
@@ -38,7 +39,13 @@ fn three_garments_are_one_lay_for_each_cloth() {
         .unwrap();
     let mut plies: BTreeMap<usize, u32> = BTreeMap::new();
     for placement in &cloth.lay.placements {
-        *plies.entry(placement.piece).or_default() += placement.plies;
+        // On the fold both plies make one.
+        let cut = if placement.on_fold {
+            1
+        } else {
+            placement.plies
+        };
+        *plies.entry(placement.piece).or_default() += cut;
     }
     let pieces = drafted.pattern.pieces.iter().enumerate();
     let mut garments = BTreeSet::new();
@@ -53,6 +60,53 @@ fn three_garments_are_one_lay_for_each_cloth() {
         garments.insert(piece.garment.as_str());
     }
     assert_eq!(garments.len(), 3, "the lay holds {garments:?}");
+}
+
+/// Collars are cut on the fold of doubled cloth: half of one is drawn, from the fold round to the fold.
+#[test]
+fn a_top_collar_is_drawn_by_half_where_it_lies_on_the_fold() {
+    for collar in ["one_piece", "two_piece"] {
+        let chosen = format!("[jacket]\ncollar = \"{collar}\"\n");
+        let plain = include_str!("../../examples/plain-worsted.toml");
+        let order = read(plain.replace("[jacket]\n", &chosen));
+        let pattern = job::draft(&order).unwrap().pattern;
+        let folded: Vec<_> = pattern.pieces.iter().filter(|p| p.fold.is_some()).collect();
+        let names: Vec<&str> = folded.iter().map(|piece| piece.name.as_str()).collect();
+        match collar {
+            "one_piece" => assert_eq!(names, ["top collar"]),
+            _ => assert_eq!(names, ["collar stand", "collar fall"]),
+        }
+        for piece in folded {
+            let (a, b) = piece.fold.unwrap();
+            let off = |p: Point| (b - a).normalize().cross(p - a);
+            let aside = Vec2::new(-(b - a).y, (b - a).x);
+            let halves = [a + aside, a - aside].map(|beside| piece.half(beside).unwrap());
+            for (half, side) in halves.iter().zip([1.0, -1.0]) {
+                let ends = [geometry::start(&half.cut), geometry::end(&half.cut)];
+                for end in ends.map(Option::unwrap) {
+                    assert!(
+                        off(end).abs() < 0.01,
+                        "{}: {end} is not on the fold",
+                        piece.name
+                    );
+                }
+                let corners = geometry::flattened(&half.cut, 0.1);
+                assert!(
+                    corners.iter().all(|p| side * off(*p) > -0.01),
+                    "{}",
+                    piece.name
+                );
+                assert!((geometry::area(&corners).abs() - piece.area() / 2.0).abs() < 20.0);
+                assert_eq!(half.marks[0].name, "on the fold");
+            }
+            let rounds = halves.map(|half| geometry::length(&half.cut));
+            let whole = geometry::length(&piece.cut);
+            assert!(
+                (rounds[0] + rounds[1] - whole).abs() < 0.1,
+                "{rounds:?} of {whole}"
+            );
+        }
+    }
 }
 
 /// W. D. F. Vincent, The Cutters' Practical Guide (London, 1898), Part 1, 'Economy', diagrams 169 and

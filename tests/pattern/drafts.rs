@@ -32,6 +32,8 @@ pub fn piece(name: &str, edges: Vec<DraftEdge>) -> DraftPiece {
         marks: Vec::new(),
         grain: (Point::new(100.0, 100.0), Point::new(100.0, 500.0)),
         turning: Turning::Grain,
+        off_grain: 0.0,
+        fold: None,
         source: "skirt/skirt.rhai:5".into(),
     }
 }

@@ -83,6 +83,8 @@ impl Shaped<'_> {
                 middle + Vec2::new(0.0, reach),
             ),
             turning: Turning::Grain,
+            off_grain: 0.0,
+            fold: None,
         }
     }
 }

@@ -171,6 +171,9 @@ const MARKS: [(&str, MarkKind); 7] = [
     ("drill", MarkKind::Drill),
 ];
 
+/// Further off the grain no piece hangs as it should: half way to the next eighth, degrees.
+const MOST_OFF_GRAIN: f64 = 22.5;
+
 pub(super) fn count(ctx: &NativeCallContext, n: i64) -> Made<u32> {
     u32::try_from(n)
         .ok()
@@ -196,6 +199,8 @@ fn make_pieces(engine: &mut Engine) {
                 marks: Vec::new(),
                 grain: (Point::ZERO, Point::new(0.0, 1.0)),
                 turning: Turning::Grain,
+                off_grain: 0.0,
+                fold: None,
                 source: source(&ctx),
             });
             let index = sheet.draft.pieces.len() - 1;
@@ -244,6 +249,21 @@ fn make_pieces(engine: &mut Engine) {
     engine.register_fn("grain", |p: &mut Piece, a: Spot, b: Spot| {
         p.change(|piece| piece.grain = (a.at, b.at))
     });
+    // A piece that is the same on both sides of a line: on doubled cloth it is cut on the fold.
+    engine.register_fn("on_fold", |p: &mut Piece, a: Spot, b: Spot| {
+        p.change(|piece| piece.fold = Some((a.at, b.at)))
+    });
+    engine.register_fn(
+        "off_grain",
+        |ctx: NativeCallContext, p: &mut Piece, degrees: Dynamic| -> Made<Piece> {
+            let degrees = number(&ctx, &degrees)?;
+            if !(0.0..=MOST_OFF_GRAIN).contains(&degrees) {
+                let fault_is = format!("a piece lies 0 to {MOST_OFF_GRAIN} degrees off the grain");
+                return Err(fault(&ctx, fault_is));
+            }
+            Ok(p.change(|piece| piece.off_grain = degrees))
+        },
+    );
     // Turns a finished piece over about a line: one that is cut for the left side alone.
     engine.register_fn(
         "turned_over",
@@ -257,6 +277,7 @@ fn make_pieces(engine: &mut Engine) {
                     mark.path.apply_affine(over);
                 }
                 piece.grain = (over * piece.grain.0, over * piece.grain.1);
+                piece.fold = piece.fold.map(|(a, b)| (over * a, over * b));
             });
             p.draw_turned(&a, &b, &source(&ctx));
             turned

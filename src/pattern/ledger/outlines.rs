@@ -8,13 +8,17 @@ use crate::geometry::{
 };
 use crate::pattern::allowance::Allowances;
 use crate::pattern::piece::{CLOSED, corner_reach, outward, sides};
-use crate::pattern::{CheckRow, PatternFault, Piece};
+use crate::pattern::{CheckRow, PatternFault, Piece, fold};
 use kurbo::{BezPath, ParamCurve, ParamCurveArclen, PathSeg, Point, Rect, Shape, Vec2};
 
 /// How far the legs of a dart may differ, mm.
 const LEGS_WITHIN: f64 = 1.0;
 /// How much an allowance may fall short, mm: less than shears can tell.
 const SHORT: f64 = 0.1;
+/// How far the sides of a piece that is cut on the fold may differ, mm, and the fold from its grain,
+/// degrees.
+const SIDES_WITHIN: f64 = 0.1;
+const FOLD_OFF_GRAIN: f64 = 0.1;
 /// Steps along an edge at which the cut line is looked at, and along each of its segments at the least.
 const LOOKS: u32 = 40;
 const LEAST_LOOKS: u32 = 6;
@@ -40,7 +44,7 @@ pub(super) fn prove(
         .collect();
     let looks = looks(piece, &sides);
     let folded = if is_one_region(&piece.cut) { 0.0 } else { 1.0 };
-    Ok(vec![
+    let mut rows = vec![
         row("widest gap between edges, mm", widest_gap(drafted), CLOSED),
         row(
             "crossings of the seam line",
@@ -54,7 +58,24 @@ pub(super) fn prove(
             CLOSED,
         ),
         row("allowance short by, mm", shortest(&looks, &cut), SHORT),
-    ])
+    ];
+    if let Some((from, to)) = piece.fold {
+        let off = (to - from).cross(piece.grain.1 - piece.grain.0);
+        let along = (to - from).dot(piece.grain.1 - piece.grain.0);
+        rows.extend([
+            row(
+                "sides of the fold differ by, mm",
+                fold::difference(piece, (from, to)),
+                SIDES_WITHIN,
+            ),
+            row(
+                "fold off the grain, degrees",
+                off.atan2(along.abs()).to_degrees().abs(),
+                FOLD_OFF_GRAIN,
+            ),
+        ]);
+    }
+    Ok(rows)
 }
 
 /// The row of a dart: how far its legs differ.

@@ -106,6 +106,8 @@ fn item(piece: usize, bytes: &mut Bytes, patterned: bool, wild: bool) -> Item {
         count,
         grain,
         turns,
+        off_grain: 0.0,
+        fold: None,
         matches,
     }
 }
