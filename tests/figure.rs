@@ -316,6 +316,77 @@ fn shifts_move_what_they_say_and_no_further() {
     );
 }
 
+/// The belly cut: a wedge along the hip pocket that the stomach's room opens. Sewn up, the forepart is as long
+/// at the side as the side body, though it was cut longer; all girths are what they were.
+#[test]
+fn a_belly_cut_is_sewn_up_into_the_same_girths() {
+    let stout = |waist: f64, figure: &str| {
+        on([176.0, 116.0, waist, 118.0, 44.5], figure, "").expect("an order")
+    };
+    let cut = |order: &Order| made(order).unwrap_or_else(|fault| panic!("{fault}"));
+    let (order, mouth) = (stout(124.0, ""), "mouth of the belly cut");
+    let (with, without) = (cut(&order), cut(&order.uncorrected()));
+    // The room for the stomach is 2.9, the wedge 0.35 of it.
+    near(edge(&with, "forepart", mouth), 0.35 * 2.9, 0.1);
+    let side = |d: &(Vec<Draft>, Pattern), part: &str| {
+        edge(d, "forepart", &format!("under-arm seam{part}"))
+    };
+    let sewn = side(&with, "") + side(&with, " below the belly cut");
+    near(sewn, edge(&with, "side body", "under-arm seam"), 0.05);
+    near(ease(&with, "jacket: under-arm seam"), 0.0, 0.05);
+    near(
+        ease(&with, "jacket: under-arm seam of the lining"),
+        0.0,
+        0.05,
+    );
+    for name in ["jacket: chest", "jacket: waist", "jacket: seat"] {
+        near(girth(&with, name), girth(&without, name), 0.1);
+    }
+    // The hem hangs as much lower at the side as is taken up, and comes in under the stomach; the front edge
+    // gives what the wedge brings down in front.
+    let corner = |d: &(Vec<Draft>, Pattern)| {
+        let fore = d.0[0]
+            .pieces
+            .iter()
+            .find(|p| p.name == "forepart")
+            .expect("a forepart");
+        let hem = fore
+            .edges
+            .iter()
+            .find(|e| e.name == "hem")
+            .expect("its hem");
+        let corner = chalkstripe::geometry::end(&hem.path).expect("its end");
+        (corner.x / 10.0, corner.y / 10.0)
+    };
+    let ((x, y), (x0, y0)) = (corner(&with), corner(&without));
+    near(y - y0, 1.0, 0.15);
+    assert!(x > x0 + 0.5, "{x} {x0}");
+    let front = edge(&without, "forepart", "front edge") - edge(&with, "forepart", "front edge");
+    assert!((0.2..1.0).contains(&front), "{front}");
+    // Nobody else is cut so; who wants more or less of it has it; it is no wider than is borne.
+    let has = |d: &(Vec<Draft>, Pattern)| {
+        d.0[0]
+            .pieces
+            .iter()
+            .flat_map(|p| &p.edges)
+            .any(|e| e.name == mouth)
+    };
+    assert!(!has(&without) && !has(&drawn("")));
+    near(
+        edge(&cut(&stout(124.0, "belly_cut = 0.5")), "forepart", mouth),
+        0.35 * 2.9 + 0.5,
+        0.12,
+    );
+    assert!(!has(&cut(&stout(124.0, "belly_cut = -1"))));
+    near(edge(&cut(&stout(136.0, "")), "forepart", mouth), 1.8, 0.1);
+    // By stages on a man whose waist needs none.
+    near(
+        edge(&drawn("corpulent = 2"), "forepart", mouth),
+        0.35 * 1.2,
+        0.05,
+    );
+}
+
 /// What is worked on one hand alone is marked on that hand's piece alone.
 #[test]
 fn divided_foreparts_bear_their_own_marks() {

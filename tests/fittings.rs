@@ -74,6 +74,76 @@ fn side_seams_are_let_out_as_far_as_their_inlay_goes() {
     assert!(side.in_words().ends_with("cm to take in"));
 }
 
+/// What is asked for is what is measured, square to the new seam, at every width.
+#[test]
+fn a_side_seam_moves_by_what_is_asked() {
+    for by in [0.5, 1.2, 2.0, 2.5, 3.0] {
+        let found = moved(
+            &format!("let_out_side_seams = {by}"),
+            "allowance.side_seam_back = 5",
+        );
+        let side = seam(&found, "back", "side seam");
+        assert!((side.needs - 10.0 * by).abs() <= 0.5, "{by}: {side:?}");
+        let found = moved(&format!("take_in_side_seams = {by}"), "");
+        let side = seam(&found, "back", "side seam");
+        assert!((side.takes_in - 10.0 * by).abs() <= 0.5, "{by}: {side:?}");
+    }
+}
+
+fn carried(moves: &Moves, piece: &str) -> Vec<String> {
+    let pieces = moves.pieces.iter().filter(|p| p.piece == piece);
+    pieces.flat_map(|p| p.carried()).collect()
+}
+
+/// Notches, pockets and holes that lie elsewhere on the cloth are told, each with what it asks for.
+#[test]
+fn what_moves_on_a_piece_is_told() {
+    // The sleeve turns in the scye: no seam moves, both pitches do.
+    let found = moved("pitch_sleeves_forward = 0.7", "");
+    assert!(
+        found.pieces.iter().all(|piece| piece.seams.is_empty()),
+        "{found:#?}"
+    );
+    let told = carried(&found, "forepart");
+    assert_eq!(told, ["front pitch notch: 0.7 cm lower, chalk it anew"]);
+    let told = carried(&found, "back");
+    assert!(
+        told.len() == 1 && told[0].starts_with("back pitch notch: 0.7 cm higher"),
+        "{told:?}"
+    );
+    // A back laid lower takes its waist with it.
+    let found = moved("lengthen_back_balance = 1.5", "");
+    let told = carried(&found, "back");
+    assert!(
+        told.iter()
+            .any(|t| t.starts_with("side waist notch: ") && t.contains("lower")),
+        "{told:?}"
+    );
+    // A wedge that is wider, where there was none and where there was one.
+    let found = moved("take_in_belly_cut = 1", "");
+    let told = carried(&found, "forepart");
+    assert!(
+        told.contains(&"belly cut: not there before".to_owned()),
+        "{told:?}"
+    );
+    assert!(seam(&found, "forepart", "hem").needs > 5.0);
+    // The waist of the trousers moves its darts and its pockets.
+    let found = moved("let_out_waist = 3", "");
+    let told = carried(&found, "under side");
+    assert!(
+        told.iter()
+            .any(|t| t.starts_with("dart 1: ") && t.ends_with("sewn anew, if it is not cut open")),
+        "{told:?}"
+    );
+    // Nothing is told of what only the new pattern turns over: the left side by itself.
+    let found = moved("pitch_sleeves_forward = { left = 0.7 }", "");
+    assert_eq!(
+        carried(&found, "forepart, left"),
+        ["front pitch notch: 0.7 cm lower, chalk it anew"]
+    );
+    assert!(carried(&found, "forepart, right").is_empty());
+}
+
 #[test]
 fn hems_are_let_down_as_far_as_they_are_turned_up() {
     let found = moved("lengthen_sleeves = 1", "");

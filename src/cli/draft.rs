@@ -4,7 +4,7 @@ use super::unwritten::unwritten;
 use super::{orders, show};
 use chalkstripe::drafting::Draft;
 use chalkstripe::job;
-use chalkstripe::order::{self, Diagnostic, Figure, Order};
+use chalkstripe::order::{self, Diagnostic, Order};
 use chalkstripe::pattern::{self, Moves};
 use chalkstripe::sheets::{self, Sheet, drafting_sheet};
 use std::fmt::Write;
@@ -50,14 +50,14 @@ fn make(settings: &Settings, order: &Order) -> Result<Made, Vec<Diagnostic>> {
         return Err(vec![missing(order, garment.unwrap_or_default())]);
     }
     let before = match settings.against {
-        Some(fittings) => Some(before(order, fittings)?),
-        None if order.corrections() == Figure::default() => None,
-        None => Some(order.uncorrected()),
+        Some(fittings) => Some(job::draft(&before(order, fittings)?)?),
+        // What nobody asked for need not be possible.
+        None => job::draft(&order.uncorrected()).ok(),
     };
-    let before = before.map(|order| job::draft(&order)).transpose()?;
     let against = |draft: &Draft| {
         let drafts = before.as_ref().map(|before| &before.drafts)?;
-        drafts.iter().find(|old| old.garment == draft.garment)
+        let mut of_it = drafts.iter().filter(|old| old.garment == draft.garment);
+        of_it.find(|old| old.pieces != draft.pieces)
     };
     let mut pages: Vec<_> = drafts
         .iter()
@@ -150,6 +150,9 @@ fn list(garment: &str, moves: &Moves) -> String {
         for seam in &piece.seams {
             number += 1;
             let _ = writeln!(text, "      {number:>2}  {}", seam.in_words());
+        }
+        for words in piece.carried() {
+            let _ = writeln!(text, "          {words}");
         }
     }
     for (names, words) in [

@@ -4,7 +4,8 @@
 //! come out otherwise are cut one for each side: the right as drawn, the left turned over.
 
 use super::types::{
-    BoardCurve, BoardPoint, Count, Draft, DraftPiece, Makes, Match, SheetPage, Step, Stretch, Use,
+    BoardCurve, BoardPoint, Count, Draft, DraftPiece, Makes, Match, Seam, SheetPage, Step, Stretch,
+    Use,
 };
 use kurbo::{Affine, BezPath, PathEl, Point, Shape};
 use std::collections::BTreeSet;
@@ -34,7 +35,10 @@ pub(super) fn merged(right: Draft, left: Draft) -> Draft {
     let over = Affine::reflect(Point::new(beyond + 50.0, 0.0), (0.0, 1.0));
 
     let mut both = Draft {
-        turned_over_at: Some(beyond + 50.0),
+        turned_over_at: Some((
+            beyond + 50.0,
+            divided.iter().map(|name| sided(name, "left")).collect(),
+        )),
         ..Draft::default()
     };
     for piece in &right.pieces {
@@ -262,6 +266,25 @@ impl Names<'_> {
                 .collect()
         };
         for seam in &draft.seams {
+            // What a pair is sewn to each other by: one side against the other.
+            let paired = seam.a == seam.b && seam.a.iter().all(|s| self.divided.contains(&s.piece));
+            if paired {
+                if hand == "right" {
+                    let of = |hand: &str| -> Vec<Stretch> {
+                        let on = |s: &Stretch| Stretch {
+                            piece: sided(&s.piece, hand),
+                            ..s.clone()
+                        };
+                        seam.a.iter().map(on).collect()
+                    };
+                    both.seams.push(Seam {
+                        a: of("right"),
+                        b: of("left"),
+                        ..seam.clone()
+                    });
+                }
+                continue;
+            }
             let pieces: Vec<&String> = seam.a.iter().chain(&seam.b).map(|s| &s.piece).collect();
             // The whole of what spans both sides, against one half and the other.
             if hand == "right" && [&seam.a, &seam.b].into_iter().any(|run| self.twice(run)) {

@@ -36,8 +36,8 @@ pub struct Draft {
     pub matches: Vec<Match>,
     /// What the cutter should know: limits reached, surplus left in.
     pub warnings: Vec<String>,
-    /// Where the pieces of the left side were turned over, mm from the centre back, if any was.
-    pub turned_over_at: Option<f64>,
+    /// The pieces of the left side that were turned over, and where, mm from the centre back.
+    pub turned_over_at: Option<(f64, Vec<String>)>,
 }
 
 /// Something a garment takes that no piece is drawn for: lengths of a tape, a number of buttons.
@@ -122,8 +122,10 @@ pub struct SheetPage {
 impl Draft {
     /// From where a piece lies to where it was drafted: left ones lie turned over.
     pub fn as_drafted(&self, piece: &str) -> Affine {
-        match self.turned_over_at {
-            Some(x) if piece.ends_with(", left") => Affine::reflect(Point::new(x, 0.0), (0.0, 1.0)),
+        match &self.turned_over_at {
+            Some((x, pieces)) if pieces.iter().any(|own| own == piece) => {
+                Affine::reflect(Point::new(*x, 0.0), (0.0, 1.0))
+            }
             _ => Affine::IDENTITY,
         }
     }

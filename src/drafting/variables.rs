@@ -26,11 +26,19 @@ pub fn variables(
     ])
 }
 
-/// Every correction by its name, in cm; 0 where there is none.
+/// Every correction by its name, in cm, 0 where there is none; and what it is on both sides' mean, for what
+/// they share.
 fn corrections(figure: &Figure, side: Side) -> Table {
     CORRECTIONS
         .iter()
-        .map(|c| (c.name.to_owned(), Dynamic::from(figure.cm(c.name, side))))
+        .flat_map(|c| {
+            let of = |side| figure.cm(c.name, side);
+            let mean = (of(Side::Left) + of(Side::Right)) / 2.0;
+            [
+                (c.name.to_owned(), Dynamic::from(of(side))),
+                (format!("mean_{}", c.name), Dynamic::from(mean)),
+            ]
+        })
         .collect()
 }
 

@@ -173,6 +173,13 @@ pub const CORRECTIONS: &[Correction] = &[
             &["belly", "stomach", "stout"],
         )
     },
+    length(
+        "belly_cut",
+        None,
+        "the wedge along the hip pocket so much wider (or narrower, if negative) than the stomach asks for",
+        2.0,
+        &["belly_wedge"],
+    ),
     sided(
         "long_arms",
         Some("short_arms"),
@@ -328,6 +335,8 @@ pub const ALTERATIONS: &[Alteration] = alterations! {
     "more_drape", "drape", 1.0, "more drape over the blade, by";
     "less_drape", "drape", -1.0, "less drape over the blade, by";
     "take_in_hollow_of_back", "hollow_back", 1.0, "take in the hollow of the back by";
+    "take_in_belly_cut", "belly_cut", 1.0, "take in the belly cut by";
+    "let_out_belly_cut", "belly_cut", -1.0, "let out the belly cut by";
     "lengthen_sleeves", "long_arms", 1.0, "lengthen the sleeves by";
     "shorten_sleeves", "long_arms", -1.0, "shorten the sleeves by";
     "pitch_sleeves_forward", "arms_forward", 1.0, "pitch the sleeves forward by";

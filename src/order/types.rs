@@ -39,10 +39,14 @@ impl Order {
         figure
     }
 
-    /// The same order for a client of the same measures who stands as everybody does: nothing is corrected.
+    /// The same order for a client of the same measures who stands as everybody does: nothing is corrected,
+    /// and no belly cut is made for his stomach.
     pub fn uncorrected(&self) -> Order {
         let mut order = self.after_fittings(0);
         order.figure = Figure::default();
+        if let Some(cut) = order.house.0.get_mut("belly.cut") {
+            *cut = HouseValue::Number(0.0);
+        }
         order
     }
 

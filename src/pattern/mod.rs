@@ -5,6 +5,7 @@
 //! pattern with a row that does not hold is not handed out.
 
 mod allowance;
+mod carried;
 mod fault;
 mod fold;
 mod ledger;
@@ -12,6 +13,7 @@ mod moved;
 mod piece;
 mod types;
 
+pub use carried::{Across, Change, MovedMark, Work};
 pub use fault::{FailedRow, PatternFault};
 pub use moved::{MovedPiece, MovedSeam, Moves, Room, moves};
 pub use types::*;

@@ -1,19 +1,18 @@
 //! What a fitting moves: every seam that lies elsewhere than on the coat already cut, and whether
-//! the cloth that was left there allows it.
+//! the cloth that was left there allows it; and the pockets, darts, holes and notches that move on it.
 //!
 //! All of it is measured on the pieces: each new piece is laid on the old one, and square to its seams
 //! the way is measured to the old seam line and to the line the cloth was cut by.
 
 use super::allowance::Allowances;
+use super::carried::{Across, LEAST, Marked, MovedMark};
 use super::piece::outward;
 use super::{Pattern, PatternFault};
-use crate::drafting::{Draft, DraftEdge, DraftPiece, Material};
+use crate::drafting::{Draft, DraftEdge, DraftNotch, DraftPiece, Mark, Material};
 use crate::geometry::{Corner, end, joined, length, line_crossings, point_at, start, tangent_at};
 use crate::order::{House, length::Unit};
 use kurbo::{Affine, BezPath, Point, Shape, Vec2};
 
-/// Seams that move by less than this are left alone, mm: a chalk line is as thick.
-const LEAST: f64 = 1.5;
 /// Places along an edge that are measured; its very ends are its neighbours' as well.
 const PLACES: u32 = 20;
 /// How far an old edge is thought to run on straight beyond its ends, mm: a new one may be longer.
@@ -42,6 +41,10 @@ pub struct MovedPiece {
     pub now: BezPath,
     /// The seams that lie elsewhere.
     pub seams: Vec<MovedSeam>,
+    /// The notches, pockets, darts, holes and folds that lie elsewhere.
+    pub marks: Vec<MovedMark>,
+    /// What its directions are called.
+    pub across: Across,
 }
 
 /// A seam that lies elsewhere than on the piece that was cut. Lengths in mm.
@@ -113,22 +116,14 @@ impl MovedPiece {
 
     /// How it lies on the old piece, where that is not as drafted: `laid 1.5 cm lower`.
     pub fn laid(&self) -> Option<String> {
-        let way = |mm: f64, plus: &str, minus: &str| {
-            let word = if mm > 0.0 { plus } else { minus };
-            (mm.abs() >= LEAST).then(|| format!("{} {word}", Unit::Cm.show(mm.abs())))
-        };
-        // A left piece lies turned over.
-        let forward = if self.piece.ends_with(", left") {
-            -1.0
-        } else {
-            1.0
-        };
-        let ways = [
-            way(self.shift.y, "lower", "higher"),
-            way(self.shift.x * forward, "further forward", "further back"),
-        ];
-        let ways: Vec<String> = ways.into_iter().flatten().collect();
-        (!ways.is_empty()).then(|| format!("laid {} on the cloth already cut", ways.join(" and ")))
+        let far = self.shift.x.abs().max(self.shift.y.abs()) >= LEAST;
+        let ways = || self.across.words(self.shift).join(" and ");
+        far.then(|| format!("laid {} on the cloth already cut", ways()))
+    }
+
+    /// What lies elsewhere on it besides its seams, a line each.
+    pub fn carried(&self) -> impl Iterator<Item = String> {
+        self.marks.iter().map(|mark| mark.in_words(self.across))
     }
 }
 
@@ -176,10 +171,8 @@ pub fn moves(
                 found.new.push(whole);
             }
             for was in cuts {
-                if !was.is_alike(piece) {
-                    let moved = was.moved(piece, &draft.garment, &allowances)?;
-                    found.pieces.extend(moved);
-                }
+                let moved = was.moved(piece, &draft.garment, &allowances)?;
+                found.pieces.extend(moved);
             }
         }
     }
@@ -189,6 +182,8 @@ pub fn moves(
 /// A piece as it was cut, brought into the new draft's frame.
 struct Cut {
     edges: Vec<DraftEdge>,
+    notches: Vec<DraftNotch>,
+    marks: Vec<Mark>,
     cut: BezPath,
     grain: Point,
 }
@@ -204,8 +199,21 @@ fn cuts_of(piece: &DraftPiece, draft: &Draft, old: &Draft, pattern: &Pattern) ->
         for edge in &mut edges {
             edge.path.apply_affine(over);
         }
+        // A pair bears the marks of both hands, one side of it its own.
+        let other = match piece.name.rsplit_once(", ") {
+            Some((_, "left")) => "right",
+            Some((_, "right")) => "left",
+            _ => "",
+        };
+        let mut marks = was.marks.clone();
+        marks.retain(|mark| other.is_empty() || !mark.name.contains(other));
+        for mark in &mut marks {
+            mark.path.apply_affine(over);
+        }
         Some(Cut {
             edges,
+            notches: was.notches.clone(),
+            marks,
             cut: over * cut.cut.clone(),
             grain: over * was.grain.0,
         })
@@ -230,7 +238,22 @@ impl Cut {
             })
     }
 
-    /// The new piece laid on this one, if any of its seams moves.
+    /// The edge of that name as one, where a cut has parted it or parts it now, and its allowance.
+    fn edge(&self, name: &str) -> Option<(BezPath, &str)> {
+        let parts = |name: &str| -> Vec<&DraftEdge> {
+            let below = format!("{name} below");
+            let own = |edge: &&DraftEdge| edge.name == name || edge.name.starts_with(&below);
+            self.edges.iter().filter(own).collect()
+        };
+        let whole = match parts(name) {
+            none if none.is_empty() => parts(name.split_once(" below").map_or(name, |(of, _)| of)),
+            found => found,
+        };
+        let path = joined(whole.iter().map(|edge| &edge.path), 0.1);
+        Some((path, &whole.first()?.allowance))
+    }
+
+    /// The new piece laid on this one, if anything of it moves.
     fn moved(
         &self,
         piece: &DraftPiece,
@@ -239,12 +262,12 @@ impl Cut {
     ) -> Result<Option<MovedPiece>, PatternFault> {
         let mut seams = Vec::new();
         for edge in &piece.edges {
-            if let Some(was) = self.edges.iter().find(|was| was.name == edge.name) {
-                let (room, kept) = kept(&was.allowance, allowances)?;
+            if let Some((was, allowance)) = self.edge(&edge.name) {
+                let (room, kept) = kept(allowance, allowances)?;
                 seams.push(Seam {
                     name: &edge.name,
                     now: &edge.path,
-                    was: run_on(&was.path),
+                    was: run_on(&was),
                     room,
                     kept,
                 });
@@ -256,9 +279,24 @@ impl Cut {
             now: &now,
             seams: &seams,
         };
-        let shift = on.best(self.grain - piece.grain.0);
-        let moved: Vec<MovedSeam> = seams.iter().filter_map(|s| on.measured(s, shift)).collect();
-        if moved.is_empty() {
+        let (alike, on_grain) = (self.is_alike(piece), self.grain - piece.grain.0);
+        let shift = if alike { on_grain } else { on.best(on_grain) };
+        let moved: Vec<MovedSeam> = match alike {
+            true => Vec::new(),
+            false => seams.iter().filter_map(|s| on.measured(s, shift)).collect(),
+        };
+        let was = Marked {
+            edges: &self.edges,
+            notches: &self.notches,
+            marks: &self.marks,
+        };
+        let now_marked = Marked {
+            edges: &piece.edges,
+            notches: &piece.notches,
+            marks: &piece.marks,
+        };
+        let marks = was.moved(&now_marked, shift);
+        if moved.is_empty() && marks.is_empty() {
             return Ok(None);
         }
         Ok(Some(MovedPiece {
@@ -269,6 +307,8 @@ impl Cut {
             was: outline(&self.edges),
             now: Affine::translate(shift) * now,
             seams: moved,
+            marks,
+            across: Across::of(&piece.name, &piece.edges),
         }))
     }
 }

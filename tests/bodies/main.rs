@@ -1,5 +1,6 @@
 //! Living men: each is drafted and proven, or refused with a reason.
 
+mod suits;
 mod survey;
 
 use rayon::prelude::*;

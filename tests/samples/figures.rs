@@ -14,7 +14,7 @@ const SLEEVE: [&str; 2] = ["top sleeve", "under sleeve"];
 const LEGS: [&str; 2] = ["top side", "under side"];
 
 /// What is drawn of each correction: how much of it, and on which pieces.
-const SHOWN: [(&str, f64, usize, &[&str]); 24] = [
+const SHOWN: [(&str, f64, usize, &[&str]); 25] = [
     ("stooping", 2.0, 0, &BODY),
     ("back_balance", 1.5, 0, &BODY),
     ("front_balance", 1.5, 0, &BODY),
@@ -25,6 +25,7 @@ const SHOWN: [(&str, f64, usize, &[&str]); 24] = [
     ("hollow_back", 1.5, 0, &BODY),
     ("full_chest", 1.5, 0, &BODY),
     ("corpulent", 3.0, 0, &BODY),
+    ("belly_cut", 1.5, 0, &BODY),
     ("long_arms", 3.0, 0, &SLEEVE),
     ("arms_forward", 1.2, 0, &BODY),
     ("prominent_seat", 2.0, 1, &LEGS),
@@ -42,7 +43,7 @@ const SHOWN: [(&str, f64, usize, &[&str]); 24] = [
 ];
 
 /// Columns, the size of a cell and of its words, mm of the draft.
-const COLUMNS: usize = 6;
+const COLUMNS: usize = 5;
 const CELL: (f64, f64) = (720.0, 940.0);
 const LEG: f64 = 0.68;
 const WORDS: f64 = 26.0;

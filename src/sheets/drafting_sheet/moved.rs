@@ -11,6 +11,7 @@ use kurbo::{Affine, Point, Rect, Shape, Vec2};
 
 const WAS: Pen = Pen::dashed(0.2, &[2.2, 1.2]);
 const CUT: Pen = Pen::full(0.12).grey(0.4);
+const MARK: Pen = Pen::full(0.2);
 /// Height of the numbers at the seams, and how far off they stand, in mm.
 const NUMBER: f64 = 2.4;
 const OFF: f64 = 4.0;
@@ -66,6 +67,7 @@ fn listed(pieces: &[&MovedPiece], new: &[String], others: &[String], said: &str)
             number += 1;
             lines.push((false, format!("{number}: {}", seam.in_words())));
         }
+        lines.extend(piece.carried().map(|words| (false, words)));
     }
     for (names, heading) in [
         (new, "Cut anew, for nothing like it was cut before"),
@@ -160,6 +162,10 @@ fn drawn(pieces: &[&MovedPiece]) -> Vec<Drawing> {
         page.line(Layer::Cut, place * piece.cut.clone(), CUT);
         page.line(Layer::Marks, place * piece.was.clone(), WAS);
         page.line(Layer::Seam, place * piece.now.clone(), EDGE);
+        for mark in &piece.marks {
+            page.line(Layer::Marks, place * mark.was.clone(), WAS);
+            page.line(Layer::Marks, place * mark.now.clone(), MARK);
+        }
         for seam in &piece.seams {
             number += 1;
             let at = place * seam.at;

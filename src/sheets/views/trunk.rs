@@ -35,8 +35,8 @@ pub fn mark<'a>(piece: &'a DraftPiece, name: &str) -> Option<&'a Mark> {
     piece.marks.iter().find(|mark| mark.name == name)
 }
 
-/// A seam that goes on as the fold of a vent.
-fn seam(piece: &DraftPiece, name: &str) -> Option<Vec<BezPath>> {
+/// A seam that goes on below a cut in it, or as the fold of a vent.
+pub fn seam(piece: &DraftPiece, name: &str) -> Option<Vec<BezPath>> {
     let sewn = edge(piece, name)?;
     let ends = [geometry::start(sewn)?, geometry::end(sewn)?];
     let goes_on = |mark: &&Mark| {
@@ -44,6 +44,9 @@ fn seam(piece: &DraftPiece, name: &str) -> Option<Vec<BezPath>> {
         mark.name == "fold of the vent" && ends.iter().any(|end| end.distance(top) < 1.0)
     };
     let mut paths = vec![sewn.clone()];
+    let below = format!("{name} below");
+    let parts = piece.edges.iter().filter(|e| e.name.starts_with(&below));
+    paths.extend(parts.map(|edge| edge.path.clone()));
     let below = piece.marks.iter().filter(goes_on);
     paths.extend(below.map(|mark| mark.path.clone()));
     Some(paths)
@@ -173,7 +176,7 @@ impl Trunk {
             chest: under_arm.y,
             waist,
             centre_front: [(chest.y, chest.x), (centre.y, centre.x)],
-            forepart: vec![edge(fore, "under-arm seam")?.clone()],
+            forepart: seam(fore, "under-arm seam")?,
             side_front: vec![edge(side, "under-arm seam")?.clone()],
             side_back: seam(side, "side seam")?,
             back: seam(back, "side seam")?,

@@ -5,7 +5,7 @@ mod marks;
 
 use super::hand::{Hand, INSIDE, OUTLINE, SEAM, along, smooth};
 use super::sleeve::{Hang, Sleeve};
-use super::trunk::{Trunk, edge, mark, piece};
+use super::trunk::{Trunk, edge, mark, piece, seam};
 use crate::drafting::{Draft, DraftPiece};
 use crate::geometry;
 use kurbo::{Affine, BezPath, Point, Vec2};
@@ -198,11 +198,10 @@ impl<'a> Front<'a> {
         hand.line(&front_edge, OUTLINE);
         hand.line(&hem, OUTLINE);
         hand.line(&silhouette, OUTLINE);
-        let under = self.edge("under-arm seam")?;
-        hand.seen(
-            along(under, 3.0).into_iter().map(|p| self.trunk.front(p)),
-            SEAM,
-        );
+        for under in seam(self.fore, "under-arm seam")? {
+            let seen = along(&under, 3.0).into_iter();
+            hand.seen(seen.map(|p| self.trunk.front(p)), SEAM);
+        }
         if let Some(dart) = mark(self.fore, "dart") {
             hand.line(&self.flat(&dart.path), SEAM);
         }
