@@ -467,6 +467,39 @@ fn both_sides_of_an_uneven_figure_are_on_the_drafting_sheet() {
     }
 }
 
+/// A doubled lay is told which pieces it cannot cut as pairs, of those that differ and no others.
+#[test]
+fn a_doubled_lay_is_told_what_differs() {
+    let told = |figure: &str| -> Vec<String> {
+        let mut order = order(figure).expect("an order");
+        order.cloth.layout = order::Layout::Doubled;
+        let drafts = made(&order).expect("drafts").0;
+        let warnings = drafts.into_iter().flat_map(|draft| draft.warnings);
+        warnings
+            .filter(|w| w.contains("left and right differ"))
+            .collect()
+    };
+    let sleeves = told("long_arms = { left = 1 }");
+    assert_eq!(sleeves.len(), 1, "{sleeves:?}");
+    assert!(
+        sleeves[0].contains("each top sleeve, under sleeve is cut singly"),
+        "{sleeves:?}"
+    );
+    let legs = told("trouser_length = { right = 1 }");
+    assert!(
+        legs.len() == 1 && legs[0].contains("top side") && !legs[0].contains("waistband"),
+        "{legs:?}"
+    );
+    for c in CORRECTIONS.iter().filter(|c| c.sided) {
+        assert!(
+            !told(&format!("{} = {{ right = 1 }}", c.name)).is_empty(),
+            "{}",
+            c.name
+        );
+    }
+    assert!(told("long_arms = 1").is_empty());
+}
+
 #[test]
 fn sides_that_differ_are_cut_apart_and_named() {
     let (drafts, pattern) = drawn("sloping_shoulders = { right = 1 }");

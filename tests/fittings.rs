@@ -105,10 +105,10 @@ fn what_moves_on_a_piece_is_told() {
         "{found:#?}"
     );
     let told = carried(&found, "forepart");
-    assert_eq!(told, ["front pitch notch: 0.7 cm lower, chalk it anew"]);
+    assert_eq!(told, ["chalk anew: front pitch notch 0.7 cm lower"]);
     let told = carried(&found, "back");
     assert!(
-        told.len() == 1 && told[0].starts_with("back pitch notch: 0.7 cm higher"),
+        told.len() == 1 && told[0].starts_with("chalk anew: back pitch notch 0.7 cm higher"),
         "{told:?}"
     );
     // A back laid lower takes its waist with it.
@@ -116,7 +116,7 @@ fn what_moves_on_a_piece_is_told() {
     let told = carried(&found, "back");
     assert!(
         told.iter()
-            .any(|t| t.starts_with("side waist notch: ") && t.contains("lower")),
+            .any(|t| t.contains("side waist notch ") && t.contains("lower")),
         "{told:?}"
     );
     // A wedge that is wider, where there was none and where there was one.
@@ -139,7 +139,7 @@ fn what_moves_on_a_piece_is_told() {
     let found = moved("pitch_sleeves_forward = { left = 0.7 }", "");
     assert_eq!(
         carried(&found, "forepart, left"),
-        ["front pitch notch: 0.7 cm lower, chalk it anew"]
+        ["chalk anew: front pitch notch 0.7 cm lower"]
     );
     assert!(carried(&found, "forepart, right").is_empty());
 }

@@ -35,14 +35,13 @@ pub fn draft(
     }
     let left = half(library, order, garment, &figure, Side::Left)?;
     let mut both = sides::merged(right, left);
-    if order.cloth.layout == Layout::Doubled
-        && both.pieces.iter().any(|p| p.name.ends_with(", left"))
-    {
-        both.warnings.push(
-            "left and right differ: what is named by its side is cut singly, and a doubled lay can cut \
-             no pair of it through both plies; layout = \"open\" lays every piece and may need less"
-                .to_owned(),
-        );
+    let differ = both.turned_over();
+    if order.cloth.layout == Layout::Doubled && !differ.is_empty() {
+        both.warnings.push(format!(
+            "left and right differ: each {} is cut singly, and a doubled lay can cut no pair of it \
+             through both plies; layout = \"open\" lays every piece and may need less",
+            differ.join(", ")
+        ));
     }
     Ok(both)
 }

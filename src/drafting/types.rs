@@ -130,6 +130,19 @@ impl Draft {
         }
     }
 
+    /// The pieces of the cloth that differ left and right, without their side.
+    pub fn turned_over(&self) -> Vec<&str> {
+        let pieces = self.turned_over_at.iter().flat_map(|(_, pieces)| pieces);
+        let of_cloth = |name: &&String| {
+            let own = self.pieces.iter().find(|piece| piece.name == **name);
+            own.is_some_and(|piece| piece.material == Material::Cloth)
+        };
+        let pieces = pieces.filter(of_cloth);
+        pieces
+            .filter_map(|name| name.strip_suffix(", left"))
+            .collect()
+    }
+
     /// This draft's pieces that a piece of another draft of the garment stands for, each with what brings it
     /// into the other's frame: the one of its name, the pair that it is one side of, or both sides of it.
     pub fn counterparts(&self, piece: &str, other: &Draft) -> Vec<(&DraftPiece, Affine)> {

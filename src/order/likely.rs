@@ -12,6 +12,7 @@
 
 use super::measures::KINDS;
 use std::collections::BTreeMap;
+use std::sync::LazyLock;
 
 /// The measures of the model, in the order of the table below.
 pub const NAMES: [&str; 17] = [
@@ -84,9 +85,43 @@ pub struct Expected {
     pub most: f64,
 }
 
+/// How the measures of bodies go together.
+#[derive(Debug, Clone)]
+pub struct Model {
+    /// Means of the logarithms of the measures in cm, in the order of [`NAMES`].
+    pub mean: [f64; 17],
+    /// Their covariances, without [`ASIDE`].
+    pub covariance: [[f64; 17]; 17],
+}
+
+/// That of the survey, from the tables above.
+static SURVEY: LazyLock<Model> = LazyLock::new(|| {
+    let covariance = std::array::from_fn(|i: usize| {
+        std::array::from_fn(|j: usize| COVARIANCE[i.max(j)][i.min(j)] / 1e4)
+    });
+    Model {
+        mean: MEAN,
+        covariance,
+    }
+});
+
+impl Model {
+    /// That of the survey.
+    pub fn survey() -> &'static Self {
+        &SURVEY
+    }
+
+    /// The covariance of two measures as a tailor's tape shows them.
+    fn covariance(&self, i: usize, j: usize) -> f64 {
+        let aside = if i == j { ASIDE[i] * ASIDE[i] } else { 0.0 };
+        self.covariance[i][j] + aside
+    }
+}
+
 /// A body as far as it is known, and how its measures go together.
 #[derive(Debug, Clone)]
-pub struct Likely {
+pub struct Likely<'a> {
+    model: &'a Model,
     /// Which of the model's measures are known.
     known: Vec<usize>,
     /// How far each is off the mean.
@@ -97,24 +132,32 @@ pub struct Likely {
     pull: Vec<f64>,
 }
 
-impl Likely {
+impl Likely<'static> {
     /// The measures known, in cm; those that the model has not are left aside.
     pub fn of(body: &BTreeMap<&'static str, f64>) -> Self {
+        Self::by(&SURVEY, body)
+    }
+}
+
+impl<'a> Likely<'a> {
+    /// The same by another model than the survey's.
+    pub fn by(model: &'a Model, body: &BTreeMap<&'static str, f64>) -> Self {
         let cm = |i: &usize| NAMES.get(*i).and_then(|name| body.get(name)).copied();
         let known: Vec<usize> = (0..NAMES.len())
             .filter(|i| cm(i).is_some_and(|cm| cm > 0.0))
             .collect();
         let off: Vec<f64> = known
             .iter()
-            .map(|i| cm(i).unwrap_or(1.0).ln() - MEAN[*i])
+            .map(|i| cm(i).unwrap_or(1.0).ln() - model.mean[*i])
             .collect();
         let covariances = known
             .iter()
-            .map(|i| known.iter().map(|j| covariance(*i, *j)).collect())
+            .map(|i| known.iter().map(|j| model.covariance(*i, *j)).collect())
             .collect();
         let precision = inverse(covariances);
         let pull = precision.iter().map(|row| dot(row, &off)).collect();
         Self {
+            model,
             known,
             off,
             precision,
@@ -143,7 +186,7 @@ impl Likely {
             .iter()
             .filter_map(|(name, cm)| {
                 let at = self.place(name)?;
-                Some((at, cm.ln() - MEAN[self.known[at]] - self.off[at]))
+                Some((at, cm.ln() - self.model.mean[self.known[at]] - self.off[at]))
             })
             .collect();
         let crossed = by
@@ -165,14 +208,18 @@ impl Likely {
             }
             None if self.known.is_empty() => return None,
             None => {
-                let with: Vec<f64> = self.known.iter().map(|i| covariance(wanted, *i)).collect();
+                let with: Vec<f64> = self
+                    .known
+                    .iter()
+                    .map(|i| self.model.covariance(wanted, *i))
+                    .collect();
                 let weights: Vec<f64> = self.precision.iter().map(|row| dot(row, &with)).collect();
-                let spread = covariance(wanted, wanted) - dot(&weights, &with);
+                let spread = self.model.covariance(wanted, wanted) - dot(&weights, &with);
                 (dot(&weights, &self.off), spread)
             }
         };
         let range = DOUBT * spread.max(0.0).sqrt();
-        let cm = |off: f64| (MEAN[wanted] + off).exp();
+        let cm = |off: f64| (self.model.mean[wanted] + off).exp();
         Some(Expected {
             cm: cm(off),
             least: cm(off - range),
@@ -188,12 +235,6 @@ pub fn expected(taken: &BTreeMap<&'static str, f64>) -> BTreeMap<&'static str, E
         .iter()
         .filter_map(|kind| Some((kind.name, likely.expected(kind.name)?)))
         .collect()
-}
-
-fn covariance(i: usize, j: usize) -> f64 {
-    let (more, less) = (i.max(j), i.min(j));
-    let aside = if i == j { ASIDE[i] * ASIDE[i] } else { 0.0 };
-    COVARIANCE[more][less] / 1e4 + aside
 }
 
 fn dot(a: &[f64], b: &[f64]) -> f64 {
@@ -244,7 +285,7 @@ mod tests {
         let likely = Likely::of(&all);
         for i in 0..NAMES.len() {
             for j in 0..NAMES.len() {
-                let column: Vec<f64> = (0..NAMES.len()).map(|k| covariance(k, j)).collect();
+                let column: Vec<f64> = (0..NAMES.len()).map(|k| SURVEY.covariance(k, j)).collect();
                 let one = if i == j { 1.0 } else { 0.0 };
                 assert!((dot(&likely.precision[i], &column) - one).abs() < 1e-8);
             }

@@ -22,7 +22,7 @@ mod next;
 mod posture;
 mod reading;
 mod schema;
-mod slips;
+pub mod slips;
 mod source;
 mod starter;
 mod style;

@@ -4,7 +4,7 @@
 //! told, if it explains more than that somebody is simply made so.
 
 use super::length::Unit;
-use super::likely::{DOUBT, Expected, Likely, NAMES};
+use super::likely::{DOUBT, Expected, Likely, Model, NAMES};
 use std::collections::BTreeMap;
 
 /// A measure that the others doubt.
@@ -33,16 +33,23 @@ struct Slip {
 const RIGHT: f64 = 2.8;
 /// What it costs to say that somebody is simply made so, in the model's surprise.
 const SIMPLY_SO: f64 = 10.0;
+/// A second slip is told with the first where it is less likely by no more than this, in the model's surprise.
+const AS_LIKELY: f64 = 4.0;
 /// More doubts than this are one mistake that is not understood.
 const MOST: usize = 6;
 
 /// The measures taken, in cm, that do not go with the others. Each is put right, or left aside, before the
 /// next is looked for.
 pub fn doubts(taken: &BTreeMap<&'static str, f64>, unit: Unit) -> Vec<Doubt> {
+    doubts_by(Model::survey(), taken, unit)
+}
+
+/// The same by another model than the survey's.
+pub fn doubts_by(model: &Model, taken: &BTreeMap<&'static str, f64>, unit: Unit) -> Vec<Doubt> {
     let mut body = taken.clone();
     let mut found = Vec::new();
     while found.len() < MOST {
-        let likely = Likely::of(&body);
+        let likely = Likely::by(model, &body);
         let off = |name: &str| likely.deviation(name).map_or(0.0, f64::abs);
         let worst = body
             .keys()
@@ -52,9 +59,9 @@ pub fn doubts(taken: &BTreeMap<&'static str, f64>, unit: Unit) -> Vec<Doubt> {
             break;
         };
         let simply_so = likely.surprise() - off(worst).powi(2) + SIMPLY_SO;
-        let slip = most_likely(&body, &likely, unit, simply_so);
+        let slip = most_likely(model, &body, &likely, unit, simply_so);
         let named = match &slip {
-            Some(slip) => {
+            Some((slip, _)) => {
                 let names = slip.meant.iter().map(|(name, _)| *name);
                 names.max_by(|a, b| off(a).total_cmp(&off(b)))
             }
@@ -67,10 +74,12 @@ pub fn doubts(taken: &BTreeMap<&'static str, f64>, unit: Unit) -> Vec<Doubt> {
         found.push(Doubt {
             name,
             expected,
-            slip: slip.as_ref().map(|slip| slip.words.clone()),
+            slip: slip
+                .as_ref()
+                .map(|(best, other)| told(best, other.as_ref())),
         });
         match slip {
-            Some(slip) => body.extend(slip.meant),
+            Some((slip, _)) => body.extend(slip.meant),
             None => {
                 body.remove(worst);
             }
@@ -79,13 +88,15 @@ pub fn doubts(taken: &BTreeMap<&'static str, f64>, unit: Unit) -> Vec<Doubt> {
     found
 }
 
-/// The slip that leaves the likeliest body, if that is likelier than `simply_so`.
+/// The slip that leaves the likeliest body, if that is likelier than `simply_so`; and the next best, if it is
+/// another kind of slip and hardly less likely.
 fn most_likely(
+    model: &Model,
     body: &BTreeMap<&'static str, f64>,
     likely: &Likely,
     unit: Unit,
     simply_so: f64,
-) -> Option<Slip> {
+) -> Option<(Slip, Option<Slip>)> {
     let single = body
         .iter()
         .flat_map(|(name, cm)| slips(name, cm * 10.0 / unit.mm(), unit));
@@ -98,11 +109,11 @@ fn most_likely(
     let right = |slip: &Slip| {
         let mut body = body.clone();
         body.extend(slip.meant.iter().copied());
-        let likely = Likely::of(&body);
+        let likely = Likely::by(model, &body);
         let off = |name: &str| likely.deviation(name).map_or(0.0, f64::abs);
         slip.meant.iter().all(|(name, _)| off(name) < RIGHT)
     };
-    tried.into_iter().map(|(_, slip)| slip).find(right)
+    best_two(tried.into_iter().filter(|(_, slip)| right(slip)))
 }
 
 /// What was probably meant by a measure that nobody has: `others` are the measures that can be. `fits` says
@@ -123,10 +134,32 @@ pub fn meant(
     };
     let one = |slip: &Slip| slip.meant.first().map_or(0.0, |(_, cm)| *cm);
     let tried = slips(name, cm * 10.0 / unit.mm(), unit).into_iter();
-    let best = tried
+    let mut tried: Vec<(f64, Slip)> = tried
         .filter(|slip| fits(one(slip)) && off(one(slip)) < DOUBT * DOUBT)
-        .min_by(|a, b| (off(one(a)) + a.seldom).total_cmp(&(off(one(b)) + b.seldom)));
-    best.map(|slip| slip.words)
+        .map(|slip| (off(one(&slip)) + slip.seldom, slip))
+        .collect();
+    tried.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let (best, other) = best_two(tried.into_iter())?;
+    Some(told(&best, other.as_ref()))
+}
+
+/// The likeliest slip, and the next, if it is another kind of slip and hardly less likely.
+fn best_two(mut tried: impl Iterator<Item = (f64, Slip)>) -> Option<(Slip, Option<Slip>)> {
+    let (surprise, best) = tried.next()?;
+    let kind = |slip: &Slip| slip.words.split(['?', ',', ':']).next().map(str::to_owned);
+    let other = tried
+        .take_while(|(other, _)| *other < surprise + AS_LIKELY)
+        .map(|(_, slip)| slip)
+        .find(|slip| kind(slip) != kind(&best));
+    Some((best, other))
+}
+
+/// What is said of it.
+fn told(best: &Slip, other: Option<&Slip>) -> String {
+    match other {
+        Some(other) => format!("{}; or else: {}", best.words, other.words),
+        None => best.words.clone(),
+    }
 }
 
 /// Whether a measure that nobody has and another were exchanged: each fits the other's place. `others` are

@@ -84,7 +84,8 @@ impl Work {
 
     fn in_words(self) -> &'static str {
         match self {
-            Work::Notch => "chalk it anew",
+            // All notches of a piece are told together.
+            Work::Notch => "",
             Work::Mouth => "cannot move once it is cut",
             Work::SewnOn => "taken off and sewn on anew",
             Work::Dart => "sewn anew, if it is not cut open",
@@ -101,8 +102,11 @@ impl MovedMark {
         let name = &self.name;
         match self.change {
             Change::Moved(by) => {
-                let work = self.work.in_words();
-                format!("{name}: {}, {work}", across.words(by).join(" and "))
+                let by = across.words(by).join(" and ");
+                match self.work.in_words() {
+                    "" => format!("{name} {by}"),
+                    work => format!("{name}: {by}, {work}"),
+                }
             }
             Change::New => format!("{name}: not there before"),
             Change::Gone => format!("{name}: there no more"),
@@ -117,7 +121,7 @@ pub struct Across(&'static str, &'static str);
 impl Across {
     /// Of a piece with these edges; a left one lies turned over.
     pub(super) fn of(piece: &str, edges: &[DraftEdge]) -> Self {
-        let leg = edges.iter().any(|edge| edge.name.contains("inside leg"));
+        let leg = edges.iter().any(|edge| edge.name.contains("side leg"));
         let (more, less) = if leg {
             ("further in", "further out")
         } else {

@@ -5,7 +5,7 @@
 //! the way is measured to the old seam line and to the line the cloth was cut by.
 
 use super::allowance::Allowances;
-use super::carried::{Across, LEAST, Marked, MovedMark};
+use super::carried::{Across, LEAST, Marked, MovedMark, Work};
 use super::piece::outward;
 use super::{Pattern, PatternFault};
 use crate::drafting::{Draft, DraftEdge, DraftNotch, DraftPiece, Mark, Material};
@@ -121,9 +121,18 @@ impl MovedPiece {
         far.then(|| format!("laid {} on the cloth already cut", ways()))
     }
 
-    /// What lies elsewhere on it besides its seams, a line each.
-    pub fn carried(&self) -> impl Iterator<Item = String> {
-        self.marks.iter().map(|mark| mark.in_words(self.across))
+    /// What lies elsewhere on it besides its seams, a line each, all notches in one.
+    pub fn carried(&self) -> Vec<String> {
+        let words = |mark: &MovedMark| mark.in_words(self.across);
+        let (notches, others): (Vec<_>, Vec<_>) =
+            self.marks.iter().partition(|mark| mark.work == Work::Notch);
+        let notches: Vec<String> = notches.into_iter().map(words).collect();
+        let chalked = format!("chalk anew: {}", notches.join("; "));
+        let first = (!notches.is_empty()).then_some(chalked);
+        first
+            .into_iter()
+            .chain(others.into_iter().map(words))
+            .collect()
     }
 }
 

@@ -67,7 +67,7 @@ fn listed(pieces: &[&MovedPiece], new: &[String], others: &[String], said: &str)
             number += 1;
             lines.push((false, format!("{number}: {}", seam.in_words())));
         }
-        lines.extend(piece.carried().map(|words| (false, words)));
+        lines.extend(piece.carried().into_iter().map(|words| (false, words)));
     }
     for (names, heading) in [
         (new, "Cut anew, for nothing like it was cut before"),
