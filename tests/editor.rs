@@ -116,6 +116,88 @@ fn garments_by_other_names_are_understood() {
     }
 }
 
+/// What goes wrong around an order: each is told in words, with what to do, and nothing is written.
+#[test]
+fn slips_with_files_and_names_are_told_in_words() {
+    let folder = tempfile::tempdir().unwrap();
+    let here = folder.path();
+    fs::write(here.join("taken"), "a file").unwrap();
+    fs::copy("examples/plain-worsted.toml", here.join("order.toml")).unwrap();
+    for (arguments, told) in [
+        (
+            &["measures", "--pdf", "form.txt"][..],
+            "give a name that ends in .pdf",
+        ),
+        (
+            &["measures", "--pdf", "taken/form.pdf"],
+            "a file stands where a folder is to be",
+        ),
+        (
+            &["measures", "--order", "ordr.toml"],
+            "did you mean `order.toml`?",
+        ),
+        (
+            &["measures", "hat"],
+            "the garments are jacket, trousers, waistcoat",
+        ),
+        (
+            &["next", "ordr.toml", "b.toml"],
+            "did you mean `order.toml`?",
+        ),
+        (
+            &["next", "order.toml", "order.toml"],
+            "give a name that is not taken yet",
+        ),
+        (&["blocks", "jacket", "lapells"], "did you mean `lapel`?"),
+        (
+            &["blocks", "--blocks", "nowhere"],
+            "no such folder of blocks",
+        ),
+        (
+            &["blocks", "trousers", "fly", "--pictures", "taken"],
+            "the pictures cannot be written",
+        ),
+        (
+            &["draft", "order.toml", "--out", "taken"],
+            "a file stands where a folder is to be",
+        ),
+        (
+            &["draft", "order.toml", "--against", "0"],
+            "no fitting to compare",
+        ),
+        (
+            &["draft", "taken/order.toml"],
+            "there is no file `taken/order.toml`",
+        ),
+        (
+            &["lay", "order.toml", "--out", "taken", "--seconds", "1"],
+            "a file stands where a folder is to be",
+        ),
+        (
+            &["lay", "order.toml", "--together", "ordr.toml"],
+            "did you mean `order.toml`?",
+        ),
+        (
+            &["cloth", "order.toml", "--have", "3 ells"],
+            "there are cm, mm, m, in, ft and yd",
+        ),
+        (&["cut", "order.toml", "--margin", "9cm"], "from 0 to 50 mm"),
+        (
+            &["cut", "order.toml", "--only", "vest"],
+            "no garment and no piece",
+        ),
+        (&["cut", "order.toml", "--only", ""], "a value is required"),
+    ] {
+        let output = run(arguments, here);
+        let err = String::from_utf8_lossy(&output.stderr).into_owned();
+        assert_eq!(output.status.code(), Some(2), "{arguments:?}: {err}");
+        assert!(err.contains(told), "{arguments:?}: {err}");
+        assert!(!err.contains("os error"), "{arguments:?}: {err}");
+        let left = fs::read_dir(here).unwrap().count();
+        assert_eq!(left, 2, "{arguments:?} has written something");
+    }
+}
+
 #[test]
 fn the_schema_is_json_and_names_what_an_order_may_hold() {
     let output = run(&["schema"], Path::new("."));

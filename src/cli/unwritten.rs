@@ -6,8 +6,9 @@ use std::path::Path;
 
 /// Says in words why `what` cannot be written at a place, and what to do.
 pub fn unwritten(what: &str, place: &Path, error: &Error) -> Diagnostic {
+    let below_a_file = place.ancestors().skip(1).any(Path::is_file);
     let (why, help) = match error.kind() {
-        ErrorKind::AlreadyExists => (
+        ErrorKind::AlreadyExists if !below_a_file => (
             "there is something of that name already",
             "give a name that is not taken yet",
         ),
@@ -15,7 +16,7 @@ pub fn unwritten(what: &str, place: &Path, error: &Error) -> Diagnostic {
             "its folder is not there",
             "make the folder first, or give another",
         ),
-        ErrorKind::NotADirectory => (
+        ErrorKind::NotADirectory | ErrorKind::AlreadyExists => (
             "a file stands where a folder is to be",
             "give another folder",
         ),

@@ -102,8 +102,16 @@ fn not_utf8(name: &str, bytes: &[u8]) -> Diagnostic {
 fn unreadable(path: &Path, error: &io::Error) -> Diagnostic {
     let name = path.display().to_string();
     let here = Source::new(&name, "");
-    if error.kind() != io::ErrorKind::NotFound {
-        return Diagnostic::error(format!("`{name}` cannot be read: {error}")).in_file(&here);
+    match error.kind() {
+        io::ErrorKind::NotFound | io::ErrorKind::NotADirectory => {}
+        io::ErrorKind::PermissionDenied => {
+            let fault = Diagnostic::error(format!("`{name}` may not be read by you"));
+            return fault.in_file(&here);
+        }
+        _ => {
+            let fault = Diagnostic::error(format!("`{name}` cannot be read: {error}"));
+            return fault.in_file(&here);
+        }
     }
     let fault = Diagnostic::error(format!("there is no file `{name}`"));
     let folder = path

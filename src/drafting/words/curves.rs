@@ -1,4 +1,4 @@
-//! Lines and curves between points, and solving for a length. Lengths in cm.
+//! Lines and curves between points. Lengths in cm.
 
 use super::points::Headed;
 use crate::drafting::board::{Board, Spot};
@@ -8,7 +8,7 @@ use crate::drafting::numbers::{Made, fault, length, number, source};
 use crate::drafting::types::Makes;
 use crate::geometry::{self, Knot};
 use kurbo::{Affine, BezPath, Point, Vec2};
-use rhai::{Array, Dynamic, Engine, FnPtr, NativeCallContext};
+use rhai::{Array, Dynamic, Engine, NativeCallContext};
 use std::sync::Arc;
 
 /// A line or curve on the board, with a direction from its start to its end.
@@ -213,53 +213,6 @@ fn on_curve(ctx: &NativeCallContext, c: &Curve, at: Point) -> Spot {
     c.put(ctx, at, How::Along(vec![number], along))
 }
 
-/// Finds the number between `low` and `high` for which `of` returns `target`, by Brent-like
-/// bisection and secant steps (Illinois); the trials leave nothing on the board.
-fn solve(
-    ctx: &NativeCallContext,
-    board: &Board,
-    low: f64,
-    high: f64,
-    target: f64,
-    of: &FnPtr,
-) -> Made<f64> {
-    board.sheet().trying += 1;
-    let miss = |x: f64| -> Made<f64> {
-        let value: Dynamic = of.call_within_context(ctx, (x,))?;
-        Ok(number(ctx, &value)? - target)
-    };
-    let found = bracketed(low, high, miss);
-    board.sheet().trying -= 1;
-    found?.ok_or_else(|| {
-        fault(ctx, format!("nothing between {low:.2} and {high:.2} gives {target:.2}: the measures do not go together here"))
-    })
-}
-
-fn bracketed(low: f64, high: f64, mut miss: impl FnMut(f64) -> Made<f64>) -> Made<Option<f64>> {
-    let (mut a, mut b) = (low, high);
-    let (mut fa, mut fb) = (miss(a)?, miss(b)?);
-    if fa == 0.0 {
-        return Ok(Some(a));
-    }
-    if fa * fb > 0.0 {
-        return Ok(None);
-    }
-    for _ in 0..60 {
-        let c = b - fb * (b - a) / (fb - fa);
-        let fc = miss(c)?;
-        if fc.abs() < 1e-7 || (b - a).abs() < 1e-9 {
-            return Ok(Some(c));
-        }
-        if fc * fb < 0.0 {
-            (a, fa) = (b, fb);
-        } else {
-            fa /= 2.0;
-        }
-        (b, fb) = (c, fc);
-    }
-    Ok(Some(b))
-}
-
 pub(super) fn register(engine: &mut Engine) {
     engine.register_type_with_name::<Curve>("curve");
     engine.register_fn("line", |ctx: NativeCallContext, a: Spot, b: Spot| {
@@ -268,23 +221,6 @@ pub(super) fn register(engine: &mut Engine) {
     engine.register_fn("curve", |ctx: NativeCallContext, points: Array| {
         curve(&ctx, &points)
     });
-    engine.register_fn(
-        "solve",
-        |ctx: NativeCallContext,
-         board: &mut Board,
-         low: Dynamic,
-         high: Dynamic,
-         target: Dynamic,
-         of: FnPtr|
-         -> Made<f64> {
-            let (low, high, target) = (
-                number(&ctx, &low)?,
-                number(&ctx, &high)?,
-                number(&ctx, &target)?,
-            );
-            solve(&ctx, board, low, high, target, &of)
-        },
-    );
 
     engine.register_fn(
         "called",

@@ -1,9 +1,11 @@
-//! The words that blocks are written in: points, curves, and pieces with their seams.
+//! The words that blocks are written in: points, curves, pieces, and what proves them.
 
 mod curves;
 mod needs;
 mod pieces;
 mod points;
+mod proofs;
+mod solving;
 mod table;
 
 use rhai::Engine;
@@ -18,7 +20,9 @@ pub(super) fn register(engine: &mut Engine) {
     table::register(engine);
     points::register(engine);
     curves::register(engine);
+    solving::register(engine);
     pieces::register(engine);
+    proofs::register(engine);
     needs::register(engine);
     arithmetic(engine);
     engine.register_fn(

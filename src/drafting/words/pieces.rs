@@ -1,13 +1,12 @@
-//! Pieces with their edges, notches and marks, and the seams, joins and girths that prove them.
+//! Pieces with their edges, notches and marks.
 
 use super::curves::{Curve, place_on};
 use crate::drafting::board::{Board, Spot};
 use crate::drafting::limits;
 use crate::drafting::making::Drawn;
-use crate::drafting::numbers::{Made, fault, length, number, source};
+use crate::drafting::numbers::{Made, fault, source};
 use crate::drafting::types::{
-    Count, Dart, DraftEdge, DraftNotch, DraftPiece, Girth, Join, Makes, Mark, MarkKind, Match,
-    Material, Seam, SheetPage, Stretch, Turning,
+    Count, DraftEdge, DraftNotch, DraftPiece, Makes, Mark, MarkKind, Material, SheetPage, Turning,
 };
 use crate::geometry;
 use kurbo::{Affine, BezPath, Point};
@@ -16,15 +15,8 @@ use rhai::{Array, Dynamic, Engine, Map, NativeCallContext};
 /// A piece on the board, by its place in the list of pieces.
 #[derive(Debug, Clone)]
 pub(in crate::drafting) struct Piece {
-    board: Board,
+    pub(super) board: Board,
     index: usize,
-}
-
-/// Edges that are sewn as one run.
-#[derive(Debug, Clone)]
-struct Run {
-    stretches: Vec<Stretch>,
-    mm: f64,
 }
 
 impl Piece {
@@ -37,7 +29,7 @@ impl Piece {
         self.clone()
     }
 
-    fn name(&self) -> String {
+    pub(super) fn name(&self) -> String {
         self.board
             .sheet()
             .draft
@@ -47,7 +39,7 @@ impl Piece {
             .unwrap_or_default()
     }
 
-    fn path(&self, ctx: &NativeCallContext, edge: &str) -> Made<BezPath> {
+    pub(super) fn path(&self, ctx: &NativeCallContext, edge: &str) -> Made<BezPath> {
         let sheet = self.board.sheet();
         let piece = sheet.draft.pieces.get(self.index);
         let found = piece.and_then(|piece| piece.edges.iter().find(|e| e.name == edge));
@@ -63,7 +55,7 @@ impl Piece {
     }
 
     /// Checks that there is an edge of that name, or a mark that is laid on another as a seam is.
-    fn seam(&self, ctx: &NativeCallContext, name: &str) -> Made<()> {
+    pub(super) fn seam(&self, ctx: &NativeCallContext, name: &str) -> Made<()> {
         let marked = |piece: &DraftPiece| piece.marks.iter().any(|mark| mark.name == name);
         let sheet = self.board.sheet();
         let found = sheet.draft.pieces.get(self.index).is_some_and(marked);
@@ -104,34 +96,9 @@ impl Piece {
         })
         .collect()
     }
-
-    fn run(
-        &self,
-        ctx: &NativeCallContext,
-        edge: &str,
-        limits: Option<(&Dynamic, &Dynamic)>,
-    ) -> Made<Run> {
-        let path = self.path(ctx, edge)?;
-        let (from, to, mm) = match limits {
-            None => (None, None, geometry::length(&path)),
-            Some((from, to)) => {
-                let (from, to) = (place_on(ctx, &path, from)?, place_on(ctx, &path, to)?);
-                (Some(from), Some(to), (to - from).abs())
-            }
-        };
-        Ok(Run {
-            stretches: vec![Stretch {
-                piece: self.name(),
-                edge: edge.to_owned(),
-                from,
-                to,
-            }],
-            mm,
-        })
-    }
 }
 
-fn one_of<T: Copy>(ctx: &NativeCallContext, word: &str, words: &[(&str, T)]) -> Made<T> {
+pub(super) fn one_of<T: Copy>(ctx: &NativeCallContext, word: &str, words: &[(&str, T)]) -> Made<T> {
     words
         .iter()
         .find(|(name, _)| *name == word)
@@ -154,12 +121,6 @@ const TURNINGS: [(&str, Turning); 3] = [
     ("grain", Turning::Grain),
     ("quarter", Turning::Quarter),
     ("free", Turning::Free),
-];
-/// What meets: stripes across the cloth, bars along it.
-const AXES: [(&str, (bool, bool)); 3] = [
-    ("across", (true, false)),
-    ("along", (false, true)),
-    ("both", (true, true)),
 ];
 const MARKS: [(&str, MarkKind); 7] = [
     ("fold", MarkKind::Fold),
@@ -437,168 +398,7 @@ fn make_edges(engine: &mut Engine) {
     );
 }
 
-/// Edges in one run.
-const MOST_STRETCHES: usize = 100;
-
-/// Points that meet on the cloth's pattern, in one garment.
-const MOST_MATCHES: usize = 200;
-
-fn make_matches(engine: &mut Engine) {
-    engine.register_fn(
-        "matches",
-        |ctx: NativeCallContext,
-         p: &mut Piece,
-         name: &str,
-         at: Spot,
-         partner: Piece,
-         partner_at: Spot,
-         word: &str|
-         -> Made<Piece> {
-            let (across, along) = one_of(&ctx, word, &AXES)?;
-            let found = Match {
-                name: name.to_owned(),
-                piece: p.name(),
-                at: at.at,
-                partner: partner.name(),
-                partner_at: partner_at.at,
-                across,
-                along,
-            };
-            let mut sheet = p.board.sheet();
-            if sheet.draft.matches.len() >= MOST_MATCHES {
-                return Err(fault(&ctx, format!("more than {MOST_MATCHES} matches")));
-            }
-            sheet.draft.matches.push(found);
-            drop(sheet);
-            Ok(p.clone())
-        },
-    );
-}
-
-fn make_runs(engine: &mut Engine) {
-    engine.register_type_with_name::<Piece>("piece");
-    engine.register_type_with_name::<Run>("run");
-    engine.register_fn(
-        "run",
-        |ctx: NativeCallContext, p: &mut Piece, edge: &str| p.run(&ctx, edge, None),
-    );
-    engine.register_fn(
-        "run",
-        |ctx: NativeCallContext, p: &mut Piece, edge: &str, from: Dynamic, to: Dynamic| {
-            p.run(&ctx, edge, Some((&from, &to)))
-        },
-    );
-    engine.register_fn("+", |ctx: NativeCallContext, a: Run, b: Run| -> Made<Run> {
-        let stretches: Vec<Stretch> = a.stretches.into_iter().chain(b.stretches).collect();
-        if stretches.len() > MOST_STRETCHES {
-            return Err(fault(
-                &ctx,
-                format!("a run of more than {MOST_STRETCHES} edges"),
-            ));
-        }
-        Ok(Run {
-            mm: a.mm + b.mm,
-            stretches,
-        })
-    });
-    engine.register_get("length", |run: &mut Run| run.mm / 10.0);
-}
-
-fn make_proofs(engine: &mut Engine) {
-    engine.register_fn(
-        "sew",
-        |ctx: NativeCallContext,
-         board: &mut Board,
-         name: &str,
-         a: Run,
-         b: Run,
-         least: Dynamic,
-         most: Dynamic|
-         -> Made<()> {
-            let (least, most) = (length(&ctx, &least)?, length(&ctx, &most)?);
-            let seam = Seam {
-                name: name.to_owned(),
-                a: a.stretches,
-                b: b.stretches,
-                least,
-                most,
-                source: source(&ctx),
-            };
-            board.spend(limits::STEP);
-            board.sheet().draft.seams.push(seam);
-            Ok(())
-        },
-    );
-    engine.register_fn(
-        "join",
-        |ctx: NativeCallContext, board: &mut Board, name: &str, a: Piece, edge_a: &str, b: Piece, edge_b: &str, seams: Array, degrees: Dynamic| -> Made<()> {
-            for (piece, edge) in [(&a, edge_a), (&b, edge_b)] {
-                piece.path(&ctx, edge)?;
-            }
-            let mut names = seams.into_iter().filter_map(|seam| seam.into_string().ok());
-            let (Some(seam_a), Some(seam_b)) = (names.next(), names.next()) else {
-                return Err(fault(&ctx, "a join wants the names of both seam edges: [of the first piece, of the second]"));
-            };
-            a.seam(&ctx, &seam_a)?;
-            b.seam(&ctx, &seam_b)?;
-            let most_degrees = number(&ctx, &degrees)?;
-            let join = Join {
-                name: name.to_owned(),
-                a: (a.name(), edge_a.to_owned()),
-                b: (b.name(), edge_b.to_owned()),
-                seam: ((a.name(), seam_a), (b.name(), seam_b)),
-                most_degrees,
-                source: source(&ctx),
-            };
-            board.spend(limits::STEP);
-            board.sheet().draft.joins.push(join);
-            Ok(())
-        },
-    );
-    engine.register_fn(
-        "girth",
-        |ctx: NativeCallContext,
-         board: &mut Board,
-         name: &str,
-         finished: Dynamic,
-         body: Dynamic,
-         meant: Dynamic|
-         -> Made<()> {
-            let girth = Girth {
-                name: name.to_owned(),
-                finished: length(&ctx, &finished)?,
-                body: length(&ctx, &body)?,
-                meant: length(&ctx, &meant)?,
-                // Half a centimetre, as the proof of every draft asks (common practice, no source).
-                within: 5.0,
-                source: source(&ctx),
-            };
-            board.spend(limits::STEP);
-            board.sheet().draft.girths.push(girth);
-            Ok(())
-        },
-    );
-    engine.register_fn(
-        "dart",
-        |ctx: NativeCallContext,
-         board: &mut Board,
-         name: &str,
-         piece: Piece,
-         leg: Dynamic,
-         other: Dynamic|
-         -> Made<()> {
-            let legs = (length(&ctx, &leg)?, length(&ctx, &other)?);
-            let dart = Dart {
-                name: name.to_owned(),
-                piece: piece.name(),
-                legs,
-                source: source(&ctx),
-            };
-            board.spend(limits::STEP);
-            board.sheet().draft.darts.push(dart);
-            Ok(())
-        },
-    );
+fn make_pages(engine: &mut Engine) {
     // Pieces that a style does without are left out of the page.
     engine.register_fn(
         "page",
@@ -622,9 +422,8 @@ fn make_proofs(engine: &mut Engine) {
 }
 
 pub(super) fn register(engine: &mut Engine) {
+    engine.register_type_with_name::<Piece>("piece");
     make_pieces(engine);
     make_edges(engine);
-    make_matches(engine);
-    make_runs(engine);
-    make_proofs(engine);
+    make_pages(engine);
 }

@@ -5,6 +5,7 @@
 mod instructions;
 mod labels;
 mod moved;
+mod written;
 
 use super::drawing::{Drawing, Ink, Item, Layer, Pen, Text, segment};
 use super::pdf::{self, Page, View};
@@ -15,9 +16,9 @@ use crate::drafting::{
 };
 use crate::geometry;
 use crate::order::Order;
-use instructions::Line as Instruction;
 use kurbo::{Affine, BezPath, Line, Point, Rect, Shape, Vec2};
 pub use moved::moved_sheet;
+use written::{Row, wrapped};
 
 /// A3, upright, in mm.
 pub const PAGE: (f64, f64) = (297.0, 420.0);
@@ -29,11 +30,9 @@ const FOOT: f64 = 26.0;
 const SCALES: [f64; 8] = [1.0, 2.0, 2.5, 4.0, 5.0, 8.0, 10.0, 20.0];
 /// Height of a point's number, in mm.
 const NUMBER: f64 = 1.75;
-/// Height of the instructions' letters, their lines' distance, and their columns.
+/// Height of the instructions' letters, and their lines' distance.
 const BODY: f64 = 1.9;
 const STEP: f64 = 3.7;
-const COLUMNS: usize = 3;
-const GUTTER: f64 = 7.0;
 
 /// What is said of left pieces that have no like on the right.
 const TURNED: &str = "; drawn as drafted, to be turned over";
@@ -47,8 +46,7 @@ const AGAINST: Pen = Pen::dashed(0.18, &[2.2, 1.2]).grey(0.35);
 pub fn drafting_sheet(draft: &Draft, against: Option<&Draft>, order: &Order) -> Vec<Drawing> {
     let construction = construction(draft);
     let mut pages = drawn(&construction, against);
-    let written = written(&construction);
-    pages.extend(written);
+    pages.extend(written::pages(&construction));
     heads(
         &mut pages,
         &format!("Drafting sheet · {}", draft.garment),
@@ -391,83 +389,6 @@ fn straights(path: &BezPath) -> Vec<Line> {
         .windows(2)
         .map(|pair| Line::new(pair[0], pair[1]))
         .collect()
-}
-
-/// The pages of instructions.
-fn written(construction: &Construction) -> Vec<Drawing> {
-    let width = (PAGE.0 - 2.0 * MARGIN - GUTTER * (COLUMNS - 1) as f64) / COLUMNS as f64;
-    let mut rows: Vec<Row> = Vec::new();
-    for line in instructions::lines(construction) {
-        match line {
-            Instruction::Heading(words) => rows.push(Row::Heading(words)),
-            Instruction::Step(words) => rows.extend(wrapped(&words, width)),
-            Instruction::Check(words) => {
-                rows.extend(wrapped(&words, width));
-                rows.push(Row::Space);
-            }
-        }
-    }
-    let deep = ((PAGE.1 - TOP - FOOT + 8.0) / STEP) as usize;
-    let mut pages: Vec<Drawing> = Vec::new();
-    let (mut column, mut row) = (COLUMNS, 0);
-    for next in rows {
-        // A heading stands before two of its lines at least.
-        let needs = if matches!(next, Row::Heading(_)) {
-            4
-        } else {
-            1
-        };
-        if row + needs > deep || column == COLUMNS {
-            (column, row) = (column + 1, 0);
-            if column >= COLUMNS {
-                pages.push(page_of_words());
-                column = 0;
-            }
-        }
-        let Some(page) = pages.last_mut() else {
-            continue;
-        };
-        let x = MARGIN + column as f64 * (width + GUTTER);
-        let base = Point::new(x, TOP + 4.0 + row as f64 * STEP);
-        match next {
-            Row::Heading(words) => {
-                let base = base + Vec2::new(0.0, 1.5);
-                page.text(Layer::Page, Text::new(&words, base, 2.5).bold());
-                row += 2;
-            }
-            Row::Words(words, indent) => {
-                let base = base + Vec2::new(indent, 0.0);
-                page.text(Layer::Page, Text::new(&words, base, BODY));
-                row += 1;
-            }
-            Row::Space if row > 0 => row += 1,
-            Row::Space => {}
-        }
-    }
-    pages
-}
-
-enum Row {
-    Heading(String),
-    Words(String, f64),
-    Space,
-}
-
-/// Lines of an instruction; all but the first stand in a little.
-fn wrapped(words: &str, width: f64) -> Vec<Row> {
-    let indent = 4.0;
-    let lines = font::wrap(&font::clean(words), BODY, false, width - indent);
-    let rows = lines.into_iter().enumerate();
-    rows.map(|(i, line)| Row::Words(line, if i == 0 { 0.0 } else { indent }))
-        .collect()
-}
-
-fn page_of_words() -> Drawing {
-    let mut page = Drawing::new("Instructions", PAGE.0, PAGE.1);
-    let words = "Instructions, lengths in cm. Directions: 0° forward (from the centre back to the front), 90° down, \
-                 180° back, 270° up; to the right is clockwise.";
-    page.text(Layer::Page, Text::new(words, (MARGIN, 26.0), 2.2));
-    page
 }
 
 /// The items of a page that stand for its points' numbers, for whoever checks that they can be read.

@@ -1,0 +1,184 @@
+//! A blank form for the tape: where each measure runs on the body, how it is taken, and room to write.
+
+mod body;
+
+use super::drawing::{Drawing, Layer, Pen, Text, rectangle, segment};
+use super::pdf::{self, Page, View};
+use super::{font, words::capital};
+use crate::order::length::Unit;
+use crate::order::measures::{KINDS, Kind};
+use crate::order::{Order, Origin};
+use body::TAPES;
+use kurbo::{Affine, Point, Rect};
+
+/// A4, upright, in mm.
+pub const PAGE: (f64, f64) = (210.0, 297.0);
+const MARGIN: f64 = 14.0;
+/// Millimetres of the page for a centimetre of the body.
+const SCALE: f64 = 0.58;
+/// Where the figures' crowns are, from the top of the page.
+const CROWN: f64 = 44.0;
+/// The table: its top, the height of a row, the room to write in.
+const TABLE: f64 = 157.0;
+const ROW: f64 = 11.6;
+const WRITE: f64 = 21.0;
+const GUTTER: f64 = 8.0;
+
+/// What the tailor does before the tape.
+pub const BEFORE: &str = "Over shirt and trousers, the tape close and never tight; the client stands as he always \
+                          stands, without shoes. Tie a cord round the natural waist first.";
+/// What he looks at besides.
+pub const LOOK: &str = "Look at him from behind, from the side and from the front, and note for [figure]: stooping or \
+                        erect, head forward, shoulders sloping or square and which is lower, blades, round or hollow \
+                        back, chest full or flat, stomach, seat, thighs, legs, arms forward or back, one hip higher, \
+                        dress left or right.";
+/// Where the terms come from.
+pub const TERMS: &str = "Terms after ISO 8559-1, from memory.";
+
+/// The form as text, with what an order has of each measure, if one is given.
+pub fn text(kinds: &[&Kind], order: Option<&Order>) -> String {
+    let mut text = String::from("MEASURES, in the order the tape takes them\n\n");
+    for line in font::wrap(BEFORE, 2.0, false, 125.0) {
+        text += &format!("{line}\n");
+    }
+    let name = order.map_or(String::new(), |order| order.client.name.clone());
+    text += &format!("Those marked * must be taken; the rest can be derived. {TERMS}\n\n");
+    text += &format!("Client {name:_<34}  Date ____________  in cm / inches\n\n");
+    for kind in kinds {
+        let (number, star) = (number(kind), if kind.required { "*" } else { " " });
+        let name = kind.name.replace('_', " ");
+        text += &format!("{number:>2}{star} {name:<16} _________  {}\n", kind.taken);
+        text += &format!("{:32}({})\n", "", kind.term);
+        if let Some(known) = order.and_then(|order| known(kind, order)) {
+            text += &format!("{:32}{known}\n", "");
+        }
+    }
+    text.push('\n');
+    for line in font::wrap(LOOK, 2.0, false, 125.0) {
+        text += &format!("{line}\n");
+    }
+    text
+}
+
+/// What an order has of a measure.
+fn known(kind: &Kind, order: &Order) -> Option<String> {
+    let measure = order.measures.0.get(kind.name)?;
+    let origin = match measure.origin {
+        Origin::Taken => "taken",
+        Origin::Derived => "derived",
+    };
+    Some(format!("{origin}: {}", Unit::Cm.show(measure.mm)))
+}
+
+/// The measure's number on the form, the same whatever else is on it.
+fn number(kind: &Kind) -> usize {
+    KINDS
+        .iter()
+        .position(|k| k.name == kind.name)
+        .map_or(0, |i| i + 1)
+}
+
+/// The form as a PDF of one page.
+pub fn pdf(kinds: &[&Kind], order: Option<&Order>) -> Vec<u8> {
+    let drawing = page(kinds, order);
+    let page = Page {
+        width: PAGE.0,
+        height: PAGE.1,
+        views: vec![View::at(&drawing, (0.0, 0.0))],
+    };
+    pdf::write(&drawing.title, &[page])
+}
+
+/// The form as a page.
+pub fn page(kinds: &[&Kind], order: Option<&Order>) -> Drawing {
+    let mut page = Drawing::new("Measures", PAGE.0, PAGE.1);
+    head(&mut page, order);
+    let middles = [55.0, 155.0];
+    for (middle, back) in middles.into_iter().zip([false, true]) {
+        let place = Affine::translate((middle, CROWN)) * Affine::scale(SCALE);
+        body::figure(&mut page, place, back);
+        for tape in TAPES.iter().filter(|tape| tape.back == back) {
+            if let Some(kind) = kinds.iter().find(|kind| kind.name == tape.name) {
+                body::draw_tape(&mut page, tape, number(kind), place);
+            }
+        }
+    }
+    table(&mut page, kinds, order);
+    let mut y = PAGE.1 - MARGIN - 9.0;
+    for line in font::wrap(
+        &format!("{LOOK} {TERMS}"),
+        1.75,
+        false,
+        PAGE.0 - 2.0 * MARGIN,
+    ) {
+        page.text(Layer::Page, Text::new(&line, (MARGIN, y), 1.75));
+        y += 3.1;
+    }
+    page
+}
+
+fn head(page: &mut Drawing, order: Option<&Order>) {
+    let right = PAGE.0 - MARGIN;
+    page.text(
+        Layer::Page,
+        Text::new("Measures", (MARGIN, 20.0), 4.2).bold(),
+    );
+    let mut y = 26.5;
+    for line in font::wrap(BEFORE, 1.9, false, PAGE.0 - 2.0 * MARGIN) {
+        page.text(Layer::Page, Text::new(&line, (MARGIN, y), 1.9));
+        y += 3.4;
+    }
+    let client = order.map_or(String::new(), |order| font::clean(&order.client.name));
+    let fields = [
+        (62.0, "Client", client.as_str()),
+        (132.0, "Date", ""),
+        (166.0, "Unit", "cm / inches"),
+    ];
+    for (i, (x, label, words)) in fields.iter().enumerate() {
+        let to = fields.get(i + 1).map_or(right, |(next, ..)| next - 4.0);
+        page.text(Layer::Page, Text::new(label, (*x, 20.0), 1.9));
+        let from = x + 10.0;
+        page.text(Layer::Page, Text::new(words, (from + 1.0, 19.6), 2.2));
+        page.line(
+            Layer::Page,
+            segment((from, 20.6), (to, 20.6)),
+            Pen::full(0.15),
+        );
+    }
+}
+
+/// The rows, in two columns.
+fn table(page: &mut Drawing, kinds: &[&Kind], order: Option<&Order>) {
+    let wide = (PAGE.0 - 2.0 * MARGIN - GUTTER) / 2.0;
+    let rows = kinds.len().div_ceil(2);
+    for (i, kind) in kinds.iter().enumerate() {
+        let x = MARGIN + (i / rows.max(1)) as f64 * (wide + GUTTER);
+        let y = TABLE + (i % rows.max(1)) as f64 * ROW;
+        let star = if kind.required { " *" } else { "" };
+        let name = capital(&kind.name.replace('_', " "));
+        let numbered = format!("{}  {name}{star}", number(kind));
+        page.text(Layer::Page, Text::new(&numbered, (x, y + 3.2), 2.1).bold());
+        let at = x + font::length(&numbered, 2.1, true) + 2.0;
+        let room = x + wide - WRITE - 2.0 - at;
+        let term = font::shorten(&format!("({})", kind.term), 1.7, false, room);
+        page.text(Layer::Page, Text::new(&term, (at, y + 3.2), 1.7).grey(0.3));
+        let lines = font::wrap(kind.taken, 1.8, false, wide - WRITE - 6.0);
+        for (n, line) in lines.iter().take(2).enumerate() {
+            let at = (x + 4.5, y + 6.5 + 3.0 * n as f64);
+            page.text(Layer::Page, Text::new(line, at, 1.8));
+        }
+        let write = Rect::new(x + wide - WRITE, y, x + wide, y + ROW - 2.0);
+        page.line(Layer::Page, rectangle(write), Pen::full(0.15));
+        if let Some(measure) = order.and_then(|order| order.measures.0.get(kind.name)) {
+            let at = Point::new(write.x0 + 1.5, write.y0 + 3.2);
+            let known = match measure.origin {
+                Origin::Taken => Unit::Cm.show(measure.mm),
+                Origin::Derived => format!("({})", Unit::Cm.show(measure.mm)),
+            };
+            page.text(Layer::Page, Text::new(&known, at, 1.7).grey(0.3));
+        }
+    }
+    let note = "* must be taken; the rest can be derived, and the ticket says which were.";
+    let y = TABLE + rows as f64 * ROW + 3.0;
+    page.text(Layer::Page, Text::new(note, (MARGIN, y), 1.75));
+}
