@@ -231,6 +231,29 @@ mod tests {
     }
 
     #[test]
+    fn slips_of_a_script_are_told_in_words() {
+        for (script, told) in [
+            (
+                "m.scye_dpeth;",
+                "there is no `scye_dpeth` in it: did you mean `scye_depth`?",
+            ),
+            ("m.bananas;", "there is no `bananas` in it"),
+            ("chest + 1;", "nothing is called `chest` here"),
+            (
+                "board.point(0, 0, \"\").dwn(4);",
+                "there is no word or function `dwn` for (point, number)",
+            ),
+            (
+                "cm(\"x\", [1]);",
+                "there is no word or function `cm` for (text, list)",
+            ),
+        ] {
+            let fault = run(script).expect_err(script);
+            assert_eq!(fault.message, told, "{script}");
+        }
+    }
+
+    #[test]
     fn a_refusal_gives_only_its_reason() {
         let fault = run("refuse(\"these do not go together\");").expect_err("a refusal");
         assert!(fault.refused);

@@ -2,7 +2,8 @@
 
 use super::library::Library;
 use super::words::Refusal;
-use crate::order::Garment;
+use crate::order::measures::KINDS;
+use crate::order::{Garment, nearest};
 use rhai::EvalAltResult;
 use std::fmt;
 
@@ -105,6 +106,19 @@ pub fn fault(
     }
 }
 
+/// The kinds of values as a script's writer knows them.
+fn in_words(kinds: &str) -> String {
+    let kinds = kinds.replace("&str | ImmutableString | String", "text");
+    let kinds = kinds.split(", ").map(|kind| match kind {
+        "i64" | "f64" => "number",
+        "array" => "list",
+        "map" => "table",
+        "()" => "nothing",
+        other => other,
+    });
+    kinds.collect::<Vec<_>>().join(", ")
+}
+
 /// The error in words, without the place, which is told beside it.
 fn message(error: &EvalAltResult) -> String {
     match error {
@@ -117,6 +131,17 @@ fn message(error: &EvalAltResult) -> String {
             "its functions call each other too deep: do they come to an end?".to_owned()
         }
         EvalAltResult::ErrorTerminated(..) => TOO_MUCH.to_owned(),
+        EvalAltResult::ErrorPropertyNotFound(name, _) => {
+            let meant = nearest(name, KINDS.iter().map(|kind| kind.name));
+            let meant = meant.map_or(String::new(), |word| format!(": did you mean `{word}`?"));
+            format!("there is no `{name}` in it{meant}")
+        }
+        EvalAltResult::ErrorVariableNotFound(name, _) => format!("nothing is called `{name}` here"),
+        EvalAltResult::ErrorFunctionNotFound(signature, _) => {
+            let (name, takes) = signature.split_once(" (").unwrap_or((signature, ")"));
+            let takes = in_words(takes.trim_end_matches(')'));
+            format!("there is no word or function `{name}` for ({takes})")
+        }
         EvalAltResult::ErrorTooManyOperations(_) => "the block does not come to an end".to_owned(),
         other => {
             let mut plain = other.to_string();
