@@ -591,6 +591,36 @@ fn an_outline_that_crosses_itself_is_refused_by_name() {
     }
 }
 
+/// What is no number, or no measure of cloth, must not be reckoned with.
+#[test]
+fn an_outline_beyond_all_measure_is_refused_by_name() {
+    let square = |far: f64| {
+        let corners = [(0.0, 0.0), (200.0, 0.0), (200.0, far), (0.0, 300.0)];
+        corners.map(Point::from).to_vec()
+    };
+    let plain = |outline| item(0, outline, Count::Alike(1), Turning::Grain, Nap::OneWay);
+    let refused = |item: Item| {
+        let fault = plan(&[item], &cloth(Layout::Open, 0.0), &quick(1)).unwrap_err();
+        assert!(matches!(fault, LayFault::Outline { .. }), "{fault}");
+    };
+    for number in [f64::NAN, f64::INFINITY, -1e300, 1e300, 1e9] {
+        refused(plain(square(number)));
+        refused(Item {
+            holes: vec![square(number)],
+            ..plain(square(300.0))
+        });
+    }
+    refused(Item {
+        turns: vec![f64::NAN],
+        ..plain(square(300.0))
+    });
+    refused(Item {
+        grain: Vec2::new(f64::INFINITY, 1.0),
+        ..plain(square(300.0))
+    });
+    assert!(plan(&[plain(square(300.0))], &cloth(Layout::Open, 0.0), &quick(1)).is_ok());
+}
+
 #[test]
 fn a_lay_longer_than_allowed_is_refused_with_both_lengths() {
     let items = [item(

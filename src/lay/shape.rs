@@ -25,6 +25,9 @@ const SAME: f64 = 1e-3;
 /// coincide and by rounding do not.
 const GRID: f64 = 1.0 / 8192.0;
 
+/// What lies further than this from where its outline's coordinates begin is no piece of cloth, mm.
+const FARTHEST: f64 = 1e6;
+
 /// An outline round a curve may cross itself in a notch or a slit by less than this, mm².
 const CROSSED: f64 = 100.0;
 
@@ -485,7 +488,7 @@ fn grown(item: &Item, by: f64) -> Result<Vec<Contour>, LayFault> {
     let fault = || LayFault::Outline {
         name: item.name.clone(),
     };
-    if !bounds_one_region(&item.outline) {
+    if !is_measured(item) || !bounds_one_region(&item.outline) {
         return Err(fault());
     }
     let mut contours: Vec<Vec<[f64; 2]>> = vec![item.outline.iter().map(|p| [p.x, p.y]).collect()];
@@ -518,6 +521,16 @@ fn grown(item: &Item, by: f64) -> Result<Vec<Contour>, LayFault> {
         .first()
         .is_some_and(|c| signed_area(c).abs() > SAME);
     if usable { Ok(contours) } else { Err(fault()) }
+}
+
+/// Whether everything about an item is a number, and near enough to be one of a piece of cloth.
+fn is_measured(item: &Item) -> bool {
+    let near = |p: &Point| p.x.abs() <= FARTHEST && p.y.abs() <= FARTHEST;
+    let matched = item.matches.iter().flat_map(|m| [&m.at, &m.partner_at]);
+    let corners = item.outline.iter().chain(item.holes.iter().flatten());
+    corners.chain(matched).all(near)
+        && item.turns.iter().all(|degrees| degrees.is_finite())
+        && item.grain.is_finite()
 }
 
 /// Whether an outline goes round one region, and once: what it crosses over beyond that would not be

@@ -228,7 +228,7 @@ pub struct Placement {
 /// Why no lay could be made.
 #[derive(Debug, Clone, PartialEq)]
 pub enum LayFault {
-    /// An outline has no area, or crosses itself.
+    /// An outline has no area, crosses itself, or lies where no cloth is.
     Outline {
         /// The piece.
         name: String,
@@ -276,7 +276,8 @@ impl fmt::Display for LayFault {
             LayFault::Outline { name } => {
                 write!(
                     f,
-                    "the outline of {name} cannot be laid: it encloses no area, or crosses itself"
+                    "the outline of {name} cannot be laid: it encloses no area, crosses itself or is \
+                     beyond all measure"
                 )
             }
             LayFault::TooWide {
