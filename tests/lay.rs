@@ -618,7 +618,14 @@ fn an_outline_beyond_all_measure_is_refused_by_name() {
         grain: Vec2::new(f64::INFINITY, 1.0),
         ..plain(square(300.0))
     });
-    assert!(plan(&[plain(square(300.0))], &cloth(Layout::Open, 0.0), &quick(1)).is_ok());
+    assert!(
+        plan(
+            &[plain(square(300.0))],
+            &cloth(Layout::Open, 0.0),
+            &quick(1)
+        )
+        .is_ok()
+    );
 }
 
 #[test]

@@ -528,7 +528,8 @@ fn is_measured(item: &Item) -> bool {
     let near = |p: &Point| p.x.abs() <= FARTHEST && p.y.abs() <= FARTHEST;
     let matched = item.matches.iter().flat_map(|m| [&m.at, &m.partner_at]);
     let corners = item.outline.iter().chain(item.holes.iter().flatten());
-    corners.chain(matched).all(near)
+    corners.chain(matched).chain(&item.fold).all(near)
+        && item.off_grain.is_finite()
         && item.turns.iter().all(|degrees| degrees.is_finite())
         && item.grain.is_finite()
 }

@@ -4,7 +4,7 @@ use super::curves::{Curve, place_on};
 use crate::drafting::board::{Board, Spot};
 use crate::drafting::limits;
 use crate::drafting::making::Drawn;
-use crate::drafting::numbers::{Made, fault, source};
+use crate::drafting::numbers::{Made, fault, number, source};
 use crate::drafting::types::{
     Count, DraftEdge, DraftNotch, DraftPiece, Makes, Mark, MarkKind, Material, SheetPage, Turning,
 };

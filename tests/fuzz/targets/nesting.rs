@@ -116,12 +116,16 @@ fn item(piece: usize, bytes: &mut Bytes, patterned: bool, wild: bool) -> Item {
 /// rest.
 fn assert_sound(items: &[Item], cloth: &ClothRules, lay: &Lay) {
     let wanted: u32 = items.iter().map(|item| item.count.total()).sum();
-    let laid: u32 = lay.placements.iter().map(|placement| placement.plies).sum();
+    let cuts = lay.placements.iter();
+    let laid: u32 = cuts.map(|p| if p.on_fold { 1 } else { p.plies }).sum();
     assert_eq!(wanted, laid);
     let (left, right) = cloth.usable();
     for placement in &lay.placements {
         for corner in &items[placement.piece].outline {
-            let corner = placement.transform * *corner;
+            let mut corner = placement.transform * *corner;
+            if placement.on_fold && corner.x > right {
+                corner.x = 2.0 * right - corner.x;
+            }
             assert!(corner.x > left - 0.1 && corner.x < right + 0.1, "{corner}");
             assert!(corner.y > -0.1 && corner.y < lay.length + 0.1, "{corner}");
         }
