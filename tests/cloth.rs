@@ -124,6 +124,31 @@ fn cloth_at_hand_is_enough_or_not_and_its_lay_is_written() {
     assert_eq!(nonsense.status.code(), Some(2));
 }
 
+/// Cloth that would do for plain hems and not for turn-ups is told so.
+#[test]
+fn what_would_do_instead_is_told() {
+    let folder = tempfile::tempdir().unwrap();
+    let plain = trousers(folder.path(), "plain.toml", "A", "layout = \"open\"");
+    let text = std::fs::read_to_string(&plain).unwrap();
+    let turned = folder.path().join("turned.toml");
+    std::fs::write(&turned, format!("{text}bottoms = \"turn_ups\"\n")).unwrap();
+    let asked = |file: &Path, have: &str| {
+        let output = run(&["cloth", "--rounds", "1", "--have", have], &[file]);
+        assert_eq!(output.status.code(), Some(0), "{}", faults(&output));
+        said(&output)
+    };
+    // … = 136.3 cm, rounded up …
+    let needs = |file: &Path| -> f64 {
+        let told = asked(file, "3m");
+        let (before, _) = told.split_once(" cm, rounded").expect(&told);
+        before.rsplit(' ').next().unwrap().parse().expect(&told)
+    };
+    let between = (needs(&plain) + needs(&turned)) / 2.0;
+    let told = asked(&turned, &format!("{between}cm"));
+    assert!(told.contains("is not enough"), "{told}");
+    assert!(told.contains("without turn-ups"), "{told}");
+}
+
 #[test]
 fn remnants_of_an_order_are_used_before_cloth_is_ordered() {
     let folder = tempfile::tempdir().unwrap();

@@ -189,6 +189,21 @@ fn folders_of_blocks_that_are_none_are_refused() {
         &[("ours/smock/choices.toml", b"[x"), (script, b"")],
         &["choices.toml:1:"],
     );
+    refused(
+        &smock(),
+        &[
+            (
+                "ours/smock/choices.toml",
+                b"[long]\nabout = \"long\"\nkind = \"flg\"\n",
+            ),
+            (script, b""),
+        ],
+        &[
+            "choices.toml:1:",
+            "the choices of the smock cannot be read",
+            "flg",
+        ],
+    );
     let house = |text: &'static [u8]| [choices, ("ours/house.toml", text)];
     refused(&smock(), &house(b"[[["), &["house.toml:1:"]);
     refused(

@@ -238,6 +238,14 @@ mod tests {
                 "there is no `scye_dpeth` in it: did you mean `scye_depth`?",
             ),
             ("m.bananas;", "there is no `bananas` in it"),
+            (
+                "import \"own/onw\" as o;",
+                "there is no block 'own/onw': did you mean 'own/own'?",
+            ),
+            (
+                "import \"jacket/skirts/tailed\" as o;",
+                "there is no block 'jacket/skirts/tailed'; beside it there are classic, close, flared",
+            ),
             ("chest + 1;", "nothing is called `chest` here"),
             (
                 "board.point(0, 0, \"\").dwn(4);",

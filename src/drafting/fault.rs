@@ -100,9 +100,21 @@ pub fn fault(
         line,
         column: position.position(),
         text,
-        message: message(error),
+        message: message(library, error),
         refused: matches!(error, EvalAltResult::ErrorRuntime(value, _) if value.is::<Refusal>()),
         calls,
+    }
+}
+
+/// A script that is not there, and those that are beside it: of a word of a choice that has none, all.
+fn missing(library: &Library, path: &str) -> String {
+    let (folder, name) = path.rsplit_once('/').unwrap_or(("", path));
+    let there = library.scripts_in(folder);
+    let fault = format!("there is no block '{path}'");
+    match nearest(name, there.iter().map(String::as_str)) {
+        Some(near) => format!("{fault}: did you mean '{folder}/{near}'?"),
+        None if there.is_empty() => fault,
+        None => format!("{fault}; beside it there are {}", there.join(", ")),
     }
 }
 
@@ -120,13 +132,13 @@ fn in_words(kinds: &str) -> String {
 }
 
 /// The error in words, without the place, which is told beside it.
-fn message(error: &EvalAltResult) -> String {
+fn message(library: &Library, error: &EvalAltResult) -> String {
     match error {
         EvalAltResult::ErrorRuntime(value, _) => match value.clone().try_cast::<Refusal>() {
             Some(Refusal(reason)) => reason,
             None => value.to_string(),
         },
-        EvalAltResult::ErrorModuleNotFound(path, _) => format!("there is no block '{path}'"),
+        EvalAltResult::ErrorModuleNotFound(path, _) => missing(library, path),
         EvalAltResult::ErrorStackOverflow(_) => {
             "its functions call each other too deep: do they come to an end?".to_owned()
         }
