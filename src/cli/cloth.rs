@@ -125,14 +125,7 @@ fn table(order: &Order, lays: &[Laid], rows: &[Row]) -> String {
         "{} — {}, {}\n",
         order.name, order.client.name, order.cloth.name
     );
-    for laid in lays {
-        let name = words::capital(words::material(laid.material));
-        text.push_str(&format!(
-            "  {name}: order {} ({})\n",
-            words::metres(laid.order_length.length),
-            laid.order_length.how
-        ));
-    }
+    text.push_str(&orders::lengths(lays));
     let patterned = rows.iter().any(|row| row.patterned.is_some());
     text.push_str("\n  Cloth to order, by its width and how it is laid:\n\n");
     text.push_str("  width     plain, open  plain, doubled");

@@ -10,7 +10,7 @@ use chalkstripe::order::{self, Diagnostic, Order};
 use chalkstripe::sheets::paper::Paper;
 use chalkstripe::sheets::plot::Reach;
 use chalkstripe::sheets::wishes::{self, Wishes};
-use chalkstripe::sheets::{self, Laid, Made, Sheet, folder, words};
+use chalkstripe::sheets::{self, Laid, Made, Sheet, folder};
 use clap::ValueEnum;
 use std::collections::BTreeMap;
 use std::io::ErrorKind;
@@ -183,14 +183,7 @@ fn write(sheets: &[Sheet], folder: &Path) -> Result<(), Vec<Diagnostic>> {
 
 fn summary(order: &Order, folder: &Path, made: &Made, lays: &[Laid]) -> String {
     let mut text = format!("{} — {}\n", order.name, order.client.name);
-    for laid in lays {
-        let material = words::capital(words::material(laid.material));
-        text.push_str(&format!(
-            "  {material}: order {} ({})\n",
-            words::metres(laid.order_length.length),
-            laid.order_length.how
-        ));
-    }
+    text.push_str(&orders::lengths(lays));
     let sum = |of: fn(&sheets::Travel) -> f64| made.travels.iter().map(of).sum::<f64>();
     let (written, drawn) = (sum(|travel| travel.written), sum(|travel| travel.drawn));
     if drawn > 0.0 {

@@ -3,6 +3,7 @@
 use super::{show, stop};
 use chalkstripe::job::{self, Drafted};
 use chalkstripe::order::{self, Checked, Diagnostic, Order, Source};
+use chalkstripe::sheets::{Laid, words};
 use std::path::{Path, PathBuf};
 
 /// The order files named, in order; a folder stands for the `.toml` files in it.
@@ -105,6 +106,16 @@ pub fn draft(file: &Path, order: &Order) -> Result<Drafted, Vec<Diagnostic>> {
     let warnings = warnings.map(|(garment, w)| Diagnostic::warning(format!("{garment}: {w}")));
     show::findings(&all_about(file, warnings.collect()));
     Ok(drafted)
+}
+
+/// What length to order of each material that is laid, a line each.
+pub fn lengths(lays: &[Laid]) -> String {
+    let line = |laid: &Laid| {
+        let material = words::capital(words::material(laid.material));
+        let length = words::metres(laid.order_length.length);
+        format!("  {material}: order {length} ({})\n", laid.order_length.how)
+    };
+    lays.iter().map(line).collect()
 }
 
 /// The findings, each with a place: those that have none are about the file as a whole.
