@@ -28,8 +28,9 @@ const GRID: f64 = 1.0 / 8192.0;
 /// What lies further than this from where its outline's coordinates begin is no piece of cloth, mm.
 const FARTHEST: f64 = 1e6;
 
-/// An outline round a curve may cross itself in a notch or a slit by less than this, mm².
-const CROSSED: f64 = 100.0;
+/// An outline round a curve may cross itself in a notch or a slit by less than this, mm²: what is cut
+/// off there is not laid, and no shears would find it. Drafted outlines stay below 0.001.
+const CROSSED: f64 = 1.0;
 
 /// An outline in one way of lying, moved so that its box starts at the origin.
 #[derive(Debug, Clone)]
