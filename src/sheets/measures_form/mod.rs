@@ -27,13 +27,28 @@ const GUTTER: f64 = 8.0;
 /// What the tailor does before the tape.
 pub const BEFORE: &str = "Over shirt and trousers, the tape close and never tight; the client stands as he always \
                           stands, without shoes. Tie a cord round the natural waist first.";
-/// What he looks at besides.
-pub const LOOK: &str = "Look at him from behind, from the side and from the front, and note for [figure]: stooping or \
-                        erect, head forward, shoulders sloping or square and which is lower, blades, round or hollow \
-                        back, chest full or flat, stomach, seat, thighs, legs, arms forward or back, one hip higher, \
-                        dress left or right.";
+/// What he looks at besides: for what is worn above the waist, and below it.
+const LOOK: &str = "Look at him from behind, from the side and from the front, and note for [figure]: ";
+const ABOVE: &str = "stooping or erect, head forward, shoulders sloping or square and which is lower, blades, round \
+                     or hollow back, chest full or flat, arms forward or back, stomach, one hip higher";
+const BELOW: &str = "stomach, one hip higher, seat prominent or flat, thighs, bow legs or knock knees, dress left or \
+                     right";
+/// Lines to note it on.
+const SEEN: usize = 2;
 /// Where the terms come from.
 pub const TERMS: &str = "Terms after ISO 8559-1, from memory.";
+
+/// What to look at, for the garments that these measures are taken for.
+fn look(kinds: &[&Kind]) -> String {
+    let has = |name: &str| kinds.iter().any(|kind| kind.name == name);
+    let below = BELOW.trim_start_matches("stomach, one hip higher, ");
+    let what = match (has("nape_to_waist"), has("inside_leg")) {
+        (true, true) => format!("{ABOVE}, {below}"),
+        (false, true) => BELOW.to_owned(),
+        _ => ABOVE.to_owned(),
+    };
+    format!("{LOOK}{what}.")
+}
 
 /// The form as text, with what an order has of each measure, if one is given.
 pub fn text(kinds: &[&Kind], order: Option<&Order>) -> String {
@@ -54,8 +69,11 @@ pub fn text(kinds: &[&Kind], order: Option<&Order>) -> String {
         }
     }
     text.push('\n');
-    for line in font::wrap(LOOK, 2.0, false, 125.0) {
+    for line in font::wrap(&look(kinds), 2.0, false, 125.0) {
         text += &format!("{line}\n");
+    }
+    for i in 0..SEEN {
+        text += &format!("\n{} {:_<80}\n", if i == 0 { "Seen" } else { "    " }, "");
     }
     text
 }
@@ -104,15 +122,20 @@ pub fn page(kinds: &[&Kind], order: Option<&Order>) -> Drawing {
         }
     }
     table(&mut page, kinds, order);
-    let mut y = PAGE.1 - MARGIN - 9.0;
+    let mut y = PAGE.1 - MARGIN - 14.0;
     for line in font::wrap(
-        &format!("{LOOK} {TERMS}"),
+        &format!("{} {TERMS}", look(kinds)),
         1.75,
         false,
         PAGE.0 - 2.0 * MARGIN,
     ) {
         page.text(Layer::Page, Text::new(&line, (MARGIN, y), 1.75));
         y += 3.1;
+    }
+    for i in 1..=SEEN {
+        let y = PAGE.1 - MARGIN + 4.0 - 7.0 * (SEEN - i) as f64;
+        let (from, to) = (Point::new(MARGIN, y), Point::new(PAGE.0 - MARGIN, y));
+        page.line(Layer::Page, segment(from, to), Pen::full(0.2));
     }
     page
 }
