@@ -28,7 +28,8 @@ const GUTTER: f64 = 8.0;
 pub const BEFORE: &str = "Over shirt and trousers, the tape close and never tight; the client stands as he always \
                           stands, without shoes. Tie a cord round the natural waist first.";
 /// What he looks at besides: for what is worn above the waist, and below it.
-const LOOK: &str = "Look at him from behind, from the side and from the front, and note for [figure]: ";
+const LOOK: &str =
+    "Look at him from behind, from the side and from the front, and note for [figure]: ";
 const ABOVE: &str = "stooping or erect, head forward, shoulders sloping or square and which is lower, blades, round \
                      or hollow back, chest full or flat, arms forward or back, stomach, one hip higher";
 const BELOW: &str = "stomach, one hip higher, seat prominent or flat, thighs, bow legs or knock knees, dress left or \
