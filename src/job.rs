@@ -8,6 +8,7 @@ use crate::pattern::{self, Pattern, PatternFault};
 use crate::sheets::wishes::{Refusal, Wishes};
 use crate::sheets::{self, Laid, Made, Sheets, words};
 use kurbo::Shape;
+use rayon::prelude::*;
 use std::ops::Range;
 use std::sync::Arc;
 use std::sync::atomic::Ordering;
@@ -180,8 +181,7 @@ pub fn lay_ready(
     ready: &Ready,
     search: &Search,
 ) -> Result<Vec<Laid>, Vec<Diagnostic>> {
-    let mut lays = Vec::new();
-    for (material, name) in MATERIALS {
+    let lay = |&(material, name): &(Material, &str)| -> Result<Option<Laid>, Vec<Diagnostic>> {
         let cloth = cloth(order, material, name);
         let buying = Buying::new(&order.house, &cloth);
         let rules = ClothRules::new(&cloth, &buying);
@@ -194,7 +194,7 @@ pub fn lay_ready(
         };
         let mut lay = lay.map_err(|fault| unlaid(material, &fault))?;
         if lay.placements.is_empty() {
-            continue;
+            return Ok(None);
         }
         believed(lay.length, material)?;
         if search
@@ -205,13 +205,18 @@ pub fn lay_ready(
                 .push("The search was stopped early; a longer one may need less.".into());
         }
         let order_length = lay::order_length(&lay, &buying);
-        lays.push(Laid {
+        Ok(Some(Laid {
             material,
             lay,
             order_length,
-        });
-    }
-    Ok(lays)
+        }))
+    };
+    let lays: Vec<_> = if search.threads > 1 {
+        MATERIALS.par_iter().map(lay).collect()
+    } else {
+        MATERIALS.iter().map(lay).collect()
+    };
+    lays.into_iter().filter_map(Result::transpose).collect()
 }
 
 fn unlaid(material: Material, fault: &LayFault) -> Vec<Diagnostic> {
@@ -227,7 +232,11 @@ fn search_for_trimmings<'a>(search: &Search<'a>) -> Search<'a> {
         Effort::Rounds(rounds) => Effort::Rounds(rounds.div_ceil(4)),
         Effort::Seconds(seconds) => Effort::Seconds(seconds / 4.0),
     };
-    Search { effort, ..*search }
+    Search {
+        effort,
+        progress: None,
+        ..*search
+    }
 }
 
 /// The longest lay that is believed, mm: a bolt of cloth has some sixty metres.

@@ -2,7 +2,7 @@
 //! that is at hand will do.
 
 use crate::job;
-use crate::lay::{self, Buying, ClothRules, Lay, LayFault, OrderLength, Ready, Search};
+use crate::lay::{self, Buying, ClothRules, Effort, Lay, LayFault, OrderLength, Ready, Search};
 use crate::order::{Choice, Cloth, Layout, Order};
 use rayon::prelude::*;
 
@@ -25,8 +25,19 @@ pub struct Row {
 
 /// What an order's pieces need of a cloth.
 pub fn needed(order: &Order, ready: &Ready, cloth: &Cloth, search: &Search) -> Needed {
+    needed_from(None, order, ready, cloth, search)
+}
+
+/// The same, where a lay on narrower cloth is known.
+fn needed_from(
+    narrower: Option<&Lay>,
+    order: &Order,
+    ready: &Ready,
+    cloth: &Cloth,
+    search: &Search,
+) -> Needed {
     let buying = Buying::new(&order.house, cloth);
-    let lay = ready.plan(&ClothRules::new(cloth, &buying), search)?;
+    let lay = ready.plan_from(narrower, &ClothRules::new(cloth, &buying), search)?;
     let length = lay::order_length(&lay, &buying);
     Ok((lay, length))
 }
@@ -44,45 +55,54 @@ pub fn table(order: &Order, ready: &Ready, own: Option<&Needed>, search: &Search
         remnants: Vec::new(),
         ..order.cloth.clone()
     };
-    let lay = |width: f64, layout: Layout, patterned: bool| {
-        let mut cloth = Cloth {
-            width,
-            layout,
-            ..whole.clone()
-        };
-        if !patterned {
-            (cloth.repeat_across, cloth.repeat_along) = (0.0, 0.0);
-        }
-        if let (true, Some(own)) = (cloth == order.cloth, own) {
-            return own.clone();
-        }
-        // Each of them on one thread: there are more lays than threads.
-        let alone = Search {
-            threads: 1,
-            progress: None,
-            ..*search
-        };
-        needed(order, ready, &cloth, &alone)
+    // Each of them on one thread: there are more lays than threads.
+    let alone = Search {
+        threads: 1,
+        progress: None,
+        ..*search
     };
-    let both = |width: f64, patterned: bool| {
-        let (open, doubled) = rayon::join(
-            || lay(width, Layout::Open, patterned),
-            || lay(width, Layout::Doubled, patterned),
-        );
-        [open, doubled]
+    // The narrowest is laid from nothing, with twice the search; each other from the one before.
+    let thorough = Search {
+        effort: match alone.effort {
+            Effort::Rounds(rounds) => Effort::Rounds(2 * rounds),
+            Effort::Seconds(seconds) => Effort::Seconds(2.0 * seconds),
+        },
+        ..alone
     };
-    let mut rows: Vec<Row> = widths
-        .into_par_iter()
-        .map(|width| {
-            let (plain, patterned) = rayon::join(
-                || both(width, false),
-                || has_pattern.then(|| both(width, true)),
-            );
-            Row {
+    let by_width = |(layout, patterned): (Layout, bool)| -> Vec<Needed> {
+        let mut column: Vec<Needed> = Vec::new();
+        for &width in &widths {
+            let mut cloth = Cloth {
                 width,
-                plain,
-                patterned,
+                layout,
+                ..whole.clone()
+            };
+            if !patterned {
+                (cloth.repeat_across, cloth.repeat_along) = (0.0, 0.0);
             }
+            let narrower = column.last().and_then(|needed| needed.as_ref().ok());
+            let needed = match (own, narrower) {
+                (Some(own), _) if cloth == order.cloth => own.clone(),
+                (_, Some((lay, _))) => needed_from(Some(lay), order, ready, &cloth, &alone),
+                _ => needed_from(None, order, ready, &cloth, &thorough),
+            };
+            column.push(needed);
+        }
+        column
+    };
+    let mut kinds = vec![(Layout::Open, false), (Layout::Doubled, false)];
+    if has_pattern {
+        kinds.extend([(Layout::Open, true), (Layout::Doubled, true)]);
+    }
+    let columns: Vec<Vec<Needed>> = kinds.into_par_iter().map(by_width).collect();
+    let at = |column: usize, row: usize| columns[column][row].clone();
+    let mut rows: Vec<Row> = widths
+        .iter()
+        .enumerate()
+        .map(|(row, &width)| Row {
+            width,
+            plain: [at(0, row), at(1, row)],
+            patterned: has_pattern.then(|| [at(2, row), at(3, row)]),
         })
         .collect();
     for index in 0..rows.len() {

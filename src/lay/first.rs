@@ -41,7 +41,9 @@ pub fn first_lay(ground: &Ground, strip: &Strip, order: &[usize]) -> Vec<Spot> {
     let mut laid: Vec<(usize, Point)> = Vec::new();
     for &part in order {
         let mut best: Option<(f64, f64, f64, Spot)> = None;
-        for (way_index, way) in work.parts[part].ways.iter().enumerate() {
+        // Tilts are for the search.
+        let ways = work.parts[part].ways.iter().enumerate();
+        for (way_index, way) in ways.filter(|(_, way)| way.tilt == 0.0) {
             let half = work.shapes[way.shape].size / 2.0;
             let room = strip.room(half * 2.0, way.rails);
             if room.is_empty() {
@@ -122,7 +124,7 @@ fn clear(y: f64, stretches: &[(f64, f64)]) -> Option<f64> {
 fn crossings(x: f64, blocked: &Blocked) -> [Vec<f64>; 2] {
     let seen = blocked.pair.seen(Vec2::new(x, 0.0)).x;
     let mut found = [Vec::new(), Vec::new()];
-    for (p, q) in blocked.region.edges() {
+    for (p, q) in blocked.region.edges_at(seen) {
         if p.x.min(q.x) > seen + ASIDE || p.x.max(q.x) <= seen - ASIDE {
             continue;
         }

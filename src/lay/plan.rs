@@ -1,7 +1,7 @@
 //! From items and a cloth to a checked lay.
 
 use super::check::{self, TOLERANCE};
-use super::crowd::Ground;
+use super::crowd::{Ground, Spot, stands};
 use super::first;
 use super::search::{self, Found};
 use super::shape::{self, Shapes, Work};
@@ -54,13 +54,25 @@ impl Ready {
 
     /// Lays the items on a cloth, as [`plan`] does; its gap is the one they were made ready for.
     pub fn plan(&self, cloth: &ClothRules, search: &Search) -> Result<Lay, LayFault> {
+        self.plan_from(None, cloth, search)
+    }
+
+    /// As [`plan`](Self::plan), from a lay of the same items on narrower cloth that is otherwise the
+    /// same, where there is one: the search starts from that.
+    pub fn plan_from(
+        &self,
+        narrower: Option<&Lay>,
+        cloth: &ClothRules,
+        search: &Search,
+    ) -> Result<Lay, LayFault> {
         let cloth = &ClothRules {
             gap: self.gap,
             ..cloth.clone()
         };
         let items = &self.items;
-        let work = Work::new(&self.shapes, items, cloth)?;
-        let found = searched(items, cloth, &work, &self.table, search);
+        let tilted = !matches!(search.effort, Effort::Rounds(rounds) if rounds < TILTING);
+        let work = Work::new(&self.shapes, items, cloth, tilted)?;
+        let found = searched(items, cloth, &work, &self.table, search, narrower);
         let lay = finished(items, cloth, &work, &found);
         check::check(items, cloth, &lay)?;
         match cloth.longest {
@@ -73,15 +85,28 @@ impl Ready {
     }
 }
 
+/// A search of fewer rounds does not tilt pieces off their grain: it would spend its time on the no-fit
+/// regions of shapes that it hardly gets to try.
+const TILTING: u32 = 20;
+
 /// Where each part stands after the search.
-fn searched(items: &[Item], cloth: &ClothRules, work: &Work, table: &Table, how: &Search) -> Found {
+fn searched(
+    items: &[Item],
+    cloth: &ClothRules,
+    work: &Work,
+    table: &Table,
+    how: &Search,
+    narrower: Option<&Lay>,
+) -> Found {
     let began = Instant::now();
     let ground = Ground::new(work, table);
     let strip = Strip {
         width: work.width,
         bays: bays(work, cloth),
     };
-    let spots = first::first_lay(&ground, &strip, &first::largest_first(&ground));
+    let spots = narrower
+        .and_then(|lay| taken_over(items, cloth, &ground, &strip, lay))
+        .unwrap_or_else(|| first::first_lay(&ground, &strip, &first::largest_first(&ground)));
     let start = strip.last().0;
     let mut best = Found::new(&ground, &strip, spots);
     let pool = rayon::ThreadPoolBuilder::new()
@@ -126,6 +151,42 @@ fn searched(items: &[Item], cloth: &ClothRules, work: &Work, table: &Table, how:
     }
     tell(&best, 1.0);
     best
+}
+
+/// Where the parts stand as they lie in a lay on narrower cloth, as far from the middle of the cloth as
+/// there; `None` where one cannot stand so.
+fn taken_over(
+    items: &[Item],
+    cloth: &ClothRules,
+    ground: &Ground,
+    strip: &Strip,
+    lay: &Lay,
+) -> Option<Vec<Spot>> {
+    let onto_strip = ground.work.origin(cloth) - lay.pattern_at.to_vec2();
+    let spot = |(index, part): (usize, &shape::Part)| {
+        let placed = lay.placements.iter().find(|placed| {
+            (placed.piece, placed.copy, placed.mirrored, placed.on_fold)
+                == (
+                    items[part.item].piece,
+                    part.copy,
+                    part.mirrored,
+                    part.on_fold,
+                )
+        })?;
+        let way = part
+            .ways
+            .iter()
+            .position(|way| way.degrees == placed.degrees)?;
+        let corner = placed.transform.translation() - part.ways[way].to_shape.translation();
+        let centre = (corner + onto_strip + ground.size(index, way) / 2.0).to_point();
+        let room = stands(ground, strip, index, way);
+        let near = !room.is_empty() && (room.nearest(centre) - centre).hypot() < TOLERANCE / 10.0;
+        near.then(|| Spot {
+            way,
+            centre: room.nearest(centre),
+        })
+    };
+    ground.work.parts.iter().enumerate().map(spot).collect()
 }
 
 /// The pieces of cloth one after another; the last, the long one, has no end yet. A pattern goes on

@@ -2,13 +2,20 @@
 
 use super::shape::{Contour, edges};
 use kurbo::{Point, Vec2};
+use std::sync::OnceLock;
 
-/// Cells across and along the box of a region; a power of 2.
+/// Cells across and along the box of a region, and those of a block, which are filled together when one
+/// is first asked; powers of 2.
 const CELLS: usize = 32;
+const SIDE: usize = 8;
+/// Blocks across and along.
+const BLOCKS: usize = CELLS / SIDE;
 /// Cells across and along that have their edges in common where no boundary is near.
 const DEEP: usize = 2;
 /// As many edges near a cell are not worth looking at more closely.
 const FEW: usize = 5;
+/// A hair beside a line along, mm.
+const ASIDE: f64 = 1e-3;
 /// Distances are taken so much wider than they are, for rounding.
 const WIDER: f64 = 1.000_001;
 
@@ -24,7 +31,17 @@ pub struct Region {
     half: Vec2,
     scale: Vec2,
     edges: Vec<Edge>,
-    cells: Vec<Cell>,
+    blocks: [OnceLock<Block>; BLOCKS * BLOCKS],
+    /// The edges that reach into each column of cells, one column after another, and where each column's
+    /// begin.
+    upright: Vec<u16>,
+    columns: Vec<u32>,
+}
+
+/// A square of cells, and the edges near each of them.
+#[derive(Debug)]
+struct Block {
+    cells: [Cell; SIDE * SIDE],
     near: Vec<u16>,
 }
 
@@ -79,16 +96,60 @@ impl Region {
             half,
             scale,
             edges,
-            cells: vec![Cell::default(); CELLS * CELLS],
+            blocks: Default::default(),
+            upright: Vec::new(),
+            columns: Vec::new(),
+        };
+        region.fill_columns();
+        region
+    }
+
+    /// The block of a cell.
+    #[inline]
+    fn block(&self, column: usize, row: usize) -> &Block {
+        let block = &self.blocks[row / SIDE * BLOCKS + column / SIDE];
+        match block.get() {
+            Some(block) => block,
+            None => block.get_or_init(|| self.filled(column / SIDE * SIDE, row / SIDE * SIDE)),
+        }
+    }
+
+    /// The block whose first cell this is.
+    #[cold]
+    fn filled(&self, column: usize, row: usize) -> Block {
+        let mut block = Block {
+            cells: [Cell::default(); SIDE * SIDE],
             near: Vec::new(),
         };
-        let crossed: Vec<Vec<f64>> = (0..CELLS)
-            .map(|row| region.crossed(region.anchor(region.centre(0, row)).y))
-            .collect();
-        let all: Vec<u16> = (0..region.edges.len() as u16).collect();
-        region.fill(0, 0, CELLS, &all, &crossed);
-        region.near.shrink_to_fit();
-        region
+        let crossed: [Vec<f64>; SIDE] =
+            std::array::from_fn(|i| self.crossed(self.anchor(self.centre(0, row + i)).y));
+        let all: Vec<u16> = (0..self.edges.len() as u16).collect();
+        self.fill(&mut block, (column, row), SIDE, &all, &crossed);
+        block.near.shrink_to_fit();
+        block
+    }
+
+    fn fill_columns(&mut self) {
+        let mut of = vec![Vec::new(); CELLS];
+        for (index, edge) in self.edges.iter().enumerate() {
+            let ends = [
+                edge.from.x.min(edge.to.x) - ASIDE,
+                edge.from.x.max(edge.to.x) + ASIDE,
+            ];
+            let [first, last] = ends.map(|x| self.column(x));
+            for column in &mut of[first..=last] {
+                column.push(index as u16);
+            }
+        }
+        for column in of {
+            self.columns.push(self.upright.len() as u32);
+            self.upright.extend(column);
+        }
+        self.columns.push(self.upright.len() as u32);
+    }
+
+    fn column(&self, x: f64) -> usize {
+        (((x + self.half.x) * self.scale.x).max(0.0) as usize).min(CELLS - 1)
     }
 
     fn centre(&self, column: usize, row: usize) -> Point {
@@ -106,7 +167,14 @@ impl Region {
 
     /// Fills a square of cells, `side` cells wide: what is near to one of its quarters is near to the
     /// square, and is looked for only there.
-    fn fill(&mut self, column: usize, row: usize, side: usize, of: &[u16], crossed: &[Vec<f64>]) {
+    fn fill(
+        &self,
+        block: &mut Block,
+        (column, row): (usize, usize),
+        side: usize,
+        of: &[u16],
+        crossed: &[Vec<f64>; SIDE],
+    ) {
         let cell = Vec2::new(0.5 / self.scale.x, 0.5 / self.scale.y);
         let centre = self.centre(column, row) + cell * (side - 1) as f64;
         let half = cell * (side as f64 * WIDER);
@@ -117,7 +185,7 @@ impl Region {
         let mixed = least <= 0.0;
         let is_inside = |column: usize, row: usize| {
             let anchor = self.anchor(self.centre(column, row)).x;
-            let beyond = crossed[row].iter().filter(|x| **x > anchor);
+            let beyond = crossed[row % SIDE].iter().filter(|x| **x > anchor);
             beyond.count() % 2 == 1
         };
         let inside = is_inside(column, row);
@@ -129,12 +197,13 @@ impl Region {
         if side > finest {
             let half = side / 2;
             for (right, down) in [(0, 0), (half, 0), (0, half), (half, half)] {
-                self.fill(column + right, row + down, half, &near, crossed);
+                let quarter = (column + right, row + down);
+                self.fill(block, quarter, half, &near, crossed);
             }
             return;
         }
         let cell = Cell {
-            first: self.near.len() as u32,
+            first: block.near.len() as u32,
             count: near.len() as u16,
             mixed,
             inside,
@@ -142,9 +211,9 @@ impl Region {
             least: 0.999 * least as f32,
         };
         for row in row..row + side {
-            self.cells[row * CELLS + column..][..side].fill(cell);
+            block.cells[row % SIDE * SIDE + column % SIDE..][..side].fill(cell);
         }
-        self.near.extend(near);
+        block.near.extend(near);
     }
 
     /// As `near_to` in less time, by distances from the centre of a box alone.
@@ -191,9 +260,16 @@ impl Region {
             .collect()
     }
 
-    /// The edges of its boundary.
-    pub fn edges(&self) -> impl Iterator<Item = (Point, Point)> {
-        self.edges.iter().map(|edge| (edge.from, edge.to))
+    /// The edges of its boundary that a line along at `x` may cross, or one a hair beside it, and some
+    /// others.
+    pub fn edges_at(&self, x: f64) -> impl Iterator<Item = (Point, Point)> {
+        let column = self.column(x);
+        let (from, to) = (self.columns[column], self.columns[column + 1]);
+        let near = &self.upright[from as usize..to as usize];
+        near.iter().map(|&index| {
+            let edge = &self.edges[usize::from(index)];
+            (edge.from, edge.to)
+        })
     }
 
     /// How far inside the region a point lies; 0 or less outside. Far outside, no distance is told;
@@ -202,16 +278,16 @@ impl Region {
         let Some(cell) = self.cell(p) else {
             return f64::NEG_INFINITY;
         };
-        let (cell, anchor) = cell;
+        let (block, cell, anchor) = cell;
         let known = f64::from(cell.least);
         if known > 0.0 && known >= enough {
             return known;
         }
-        if cell.mixed && !self.is_inside(cell, anchor, p) {
+        if cell.mixed && !self.is_inside(block.near(cell), cell, anchor, p) {
             return 0.0;
         }
         let mut least = f64::INFINITY;
-        for &index in self.near(cell) {
+        for &index in block.near(cell) {
             least = least.min(self.edges[usize::from(index)].nearest(p).hypot2());
         }
         least.sqrt()
@@ -238,21 +314,22 @@ impl Region {
     /// Squared distance to the boundary, whether the point is inside, and the step to the boundary;
     /// `None` in a cell that is wholly outside.
     fn find(&self, p: Point) -> Option<(f64, bool, Vec2)> {
-        let (cell, anchor) = self.cell(p)?;
+        let (block, cell, anchor) = self.cell(p)?;
         let mut best = (f64::INFINITY, Vec2::ZERO);
-        for &index in self.near(cell) {
+        for &index in block.near(cell) {
             let step = self.edges[usize::from(index)].nearest(p);
             let distance2 = step.hypot2();
             if distance2 < best.0 {
                 best = (distance2, step);
             }
         }
-        let inside = !cell.mixed || self.is_inside(cell, anchor, p);
+        let inside = !cell.mixed || self.is_inside(block.near(cell), cell, anchor, p);
         Some((best.0, inside, best.1))
     }
 
     /// The cell in which a point lies and the cell's anchor; `None` where all is outside.
-    fn cell(&self, p: Point) -> Option<(&Cell, Point)> {
+    #[inline]
+    fn cell(&self, p: Point) -> Option<(&Block, &Cell, Point)> {
         let column = (p.x + self.half.x) * self.scale.x;
         let row = (p.y + self.half.y) * self.scale.y;
         if column < 0.0 || row < 0.0 {
@@ -262,22 +339,18 @@ impl Region {
         if column >= CELLS || row >= CELLS {
             return None;
         }
-        let cell = &self.cells[row * CELLS + column];
+        let block = self.block(column, row);
+        let cell = &block.cells[row % SIDE * SIDE + column % SIDE];
         let anchor = self.anchor(self.centre(column, row));
-        (cell.count > 0).then_some((cell, anchor))
-    }
-
-    fn near(&self, cell: &Cell) -> &[u16] {
-        let first = cell.first as usize;
-        &self.near[first..first + usize::from(cell.count)]
+        (cell.count > 0).then_some((block, cell, anchor))
     }
 
     /// Whether a point of a cell lies inside: the line to it from the cell's anchor crosses the
     /// boundary only at edges near the cell.
-    fn is_inside(&self, cell: &Cell, anchor: Point, p: Point) -> bool {
+    fn is_inside(&self, near: &[u16], cell: &Cell, anchor: Point, p: Point) -> bool {
         let ray = p - anchor;
         let mut inside = cell.inside;
-        for &index in self.near(cell) {
+        for &index in near {
             let edge = &self.edges[usize::from(index)];
             let from = edge.from - anchor;
             let sides = (ray.cross(from), ray.cross(edge.to - anchor));
@@ -289,6 +362,13 @@ impl Region {
             }
         }
         inside
+    }
+}
+
+impl Block {
+    fn near(&self, cell: &Cell) -> &[u16] {
+        let first = cell.first as usize;
+        &self.near[first..first + usize::from(cell.count)]
     }
 }
 

@@ -178,13 +178,20 @@ impl Shapes {
 
     /// The ways an item may lie on a cloth with or without a pattern. What must match lies along the
     /// grain; of ways that come out the same, one is given unless they lie differently on the pattern.
-    fn ways(&self, index: usize, item: &Item, mirrored: bool, patterned: bool) -> Vec<Way> {
+    fn ways(
+        &self,
+        index: usize,
+        item: &Item,
+        mirrored: bool,
+        patterned: bool,
+        tilted: bool,
+    ) -> Vec<Way> {
         let matched = patterned && !item.matches.is_empty();
         let mut ways: Vec<Way> = Vec::new();
         for way in &self.ways[index][usize::from(mirrored)] {
             let allowed = if matched {
                 way.degrees % 180.0 == 0.0
-            } else if patterned && way.tilt != 0.0 {
+            } else if !tilted && way.tilt != 0.0 {
                 false
             } else {
                 ways.iter().all(|other| other.shape != way.shape)
@@ -247,8 +254,14 @@ pub struct Work<'a> {
 
 impl<'a> Work<'a> {
     /// The parts of `items` on a cloth. The strip is widened by the gap, by half of which each
-    /// shape has grown, so that a piece may lie against the edge of the cloth.
-    pub fn new(shapes: &'a Shapes, items: &[Item], cloth: &ClothRules) -> Result<Self, LayFault> {
+    /// shape has grown, so that a piece may lie against the edge of the cloth. `tilted`: pieces may lie off
+    /// the grain as far as they allow, if the cloth has no pattern.
+    pub fn new(
+        shapes: &'a Shapes,
+        items: &[Item],
+        cloth: &ClothRules,
+        tilted: bool,
+    ) -> Result<Self, LayFault> {
         let (left, right) = cloth.usable();
         let mut work = Work {
             shapes: &shapes.list,
@@ -258,11 +271,12 @@ impl<'a> Work<'a> {
             repeat: cloth.repeat,
         };
         let patterned = cloth.repeat != Vec2::ZERO;
+        let tilted = tilted && !patterned;
         for (index, item) in items.iter().enumerate() {
             if work.lies_on_fold(index, item, shapes, cloth) {
                 continue;
             }
-            let ways = |mirrored| shapes.ways(index, item, mirrored, patterned);
+            let ways = |mirrored| shapes.ways(index, item, mirrored, patterned, tilted);
             let (straight, mirrored) = (ways(false), ways(true));
             if !straight.iter().any(|w| work.fits(w)) {
                 let needs = straight
