@@ -99,7 +99,7 @@ fn answer(
     let lays = job::lay_ready(order, &pattern, &ready, &search)?;
     progress.says("laying it on other widths");
     let rest = Search {
-        effort: Effort::Rounds(settings.rounds.div_ceil(4)),
+        effort: Effort::Rounds(settings.rounds.div_ceil(6)),
         ..search
     };
     let own = lays.iter().find(|laid| laid.material == Material::Cloth);

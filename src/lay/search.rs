@@ -207,7 +207,7 @@ impl<'a> Island<'a> {
     /// Lays all parts anew one by one, in the best order so far with a few changes, some times. On a
     /// pattern parts move by whole repeats: pushing them apart finds less than another order does.
     fn build(&mut self) {
-        const TRIES: usize = 6;
+        const TRIES: usize = 2;
         const CHANGES: usize = 4;
         let count = self.ground.count();
         let repeat = self.ground.work.repeat.y;
