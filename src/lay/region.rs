@@ -38,10 +38,11 @@ pub struct Region {
     columns: Vec<u32>,
 }
 
-/// A square of cells, and the edges near each of them.
+/// A square of cells, and the edges near each of them. Boxed, so that what leads to the cells of all
+/// blocks lies close together.
 #[derive(Debug)]
 struct Block {
-    cells: [Cell; SIDE * SIDE],
+    cells: Box<[Cell; SIDE * SIDE]>,
     near: Vec<u16>,
 }
 
@@ -118,7 +119,7 @@ impl Region {
     #[cold]
     fn filled(&self, column: usize, row: usize) -> Block {
         let mut block = Block {
-            cells: [Cell::default(); SIDE * SIDE],
+            cells: Box::new([Cell::default(); SIDE * SIDE]),
             near: Vec::new(),
         };
         let crossed: [Vec<f64>; SIDE] =
@@ -347,6 +348,8 @@ impl Region {
 
     /// Whether a point of a cell lies inside: the line to it from the cell's anchor crosses the
     /// boundary only at edges near the cell.
+    // Kept apart: few places need it, and depth is shorter without.
+    #[inline(never)]
     fn is_inside(&self, near: &[u16], cell: &Cell, anchor: Point, p: Point) -> bool {
         let ray = p - anchor;
         let mut inside = cell.inside;
