@@ -234,6 +234,7 @@ fn search_for_trimmings<'a>(search: &Search<'a>) -> Search<'a> {
     };
     Search {
         effort,
+        searchers: 1,
         progress: None,
         ..*search
     }

@@ -1,9 +1,12 @@
 //! What length of cloth an order needs: at other widths, laid the other way, and whether a length
 //! that is at hand will do.
 
+use crate::drafting::Material;
 use crate::job;
 use crate::lay::{self, Buying, ClothRules, Effort, Lay, LayFault, OrderLength, Ready, Search};
-use crate::order::{Choice, Cloth, Layout, Order};
+use crate::order::{Choice, Cloth, Diagnostic, Layout, Order};
+use crate::pattern::Pattern;
+use crate::sheets::Laid;
 use rayon::prelude::*;
 
 /// Widths in which suitings are woven, mm (common practice, no source).
@@ -42,59 +45,104 @@ fn needed_from(
     Ok((lay, length))
 }
 
-/// The lengths to order by width, for the usual widths and the order's own; `own` is what is known to
-/// be needed of the cloth as the order has it.
-pub fn table(order: &Order, ready: &Ready, own: Option<&Needed>, search: &Search) -> Vec<Row> {
+/// Everything an order needs: a lay of each material as the order has it, searched for with `search`, and
+/// what its cloth would take at the usual widths and laid either way, with the lesser `rest`.
+///
+/// # Errors
+/// When a piece does not fit its material as the order has it.
+pub fn everything(
+    order: &Order,
+    pattern: &Pattern,
+    ready: &Ready,
+    search: &Search,
+    rest: &Search,
+) -> Result<(Vec<Laid>, Vec<Row>), Vec<Diagnostic>> {
     let mut widths = WIDTHS.to_vec();
     if widths.iter().all(|w| (w - order.cloth.width).abs() > 1.0) {
         widths.push(order.cloth.width);
     }
     widths.sort_by(f64::total_cmp);
-    let has_pattern = order.cloth.repeat_across > 0.0 || order.cloth.repeat_along > 0.0;
-    let whole = Cloth {
-        remnants: Vec::new(),
-        ..order.cloth.clone()
-    };
     // Each of them on one thread: there are more lays than threads.
     let alone = Search {
         threads: 1,
         progress: None,
-        ..*search
+        ..*rest
     };
-    // The narrowest is laid from nothing, with twice the search; each other from the one before.
-    let thorough = Search {
-        effort: match alone.effort {
-            Effort::Rounds(rounds) => Effort::Rounds(2 * rounds),
-            Effort::Seconds(seconds) => Effort::Seconds(2.0 * seconds),
-        },
-        ..alone
+    let has_pattern = order.cloth.repeat_across > 0.0 || order.cloth.repeat_along > 0.0;
+    let column = |layout: Layout, patterned: bool, own: Option<&Needed>| {
+        let cloth = Cloth {
+            layout,
+            remnants: Vec::new(),
+            ..order.cloth.clone()
+        };
+        let plain = Cloth {
+            repeat_across: 0.0,
+            repeat_along: 0.0,
+            ..cloth.clone()
+        };
+        let cloth = if patterned { cloth } else { plain };
+        by_width(order, ready, &cloth, &widths, own, &alone)
     };
-    let by_width = |(layout, patterned): (Layout, bool)| -> Vec<Needed> {
-        let mut column: Vec<Needed> = Vec::new();
-        for &width in &widths {
-            let mut cloth = Cloth {
-                width,
-                layout,
-                ..whole.clone()
-            };
-            if !patterned {
-                (cloth.repeat_across, cloth.repeat_along) = (0.0, 0.0);
-            }
-            let narrower = column.last().and_then(|needed| needed.as_ref().ok());
-            let needed = match (own, narrower) {
-                (Some(own), _) if cloth == order.cloth => own.clone(),
-                (_, Some((lay, _))) => needed_from(Some(lay), order, ready, &cloth, &alone),
-                _ => needed_from(None, order, ready, &cloth, &thorough),
-            };
-            column.push(needed);
-        }
-        column
-    };
+    let own_kind = (order.cloth.layout, has_pattern);
     let mut kinds = vec![(Layout::Open, false), (Layout::Doubled, false)];
     if has_pattern {
         kinds.extend([(Layout::Open, true), (Layout::Doubled, true)]);
     }
-    let columns: Vec<Vec<Needed>> = kinds.into_par_iter().map(by_width).collect();
+    let as_it_is = || -> Result<_, Vec<Diagnostic>> {
+        let lays = job::lay_ready(order, pattern, ready, search)?;
+        let own = lays.iter().find(|laid| laid.material == Material::Cloth);
+        let own = own.map(|laid| Ok((laid.lay.clone(), laid.order_length.clone())));
+        let column = column(own_kind.0, own_kind.1, own.as_ref());
+        Ok((lays, column))
+    };
+    let others = || -> Vec<Vec<Needed>> {
+        let others = kinds.par_iter().filter(|kind| **kind != own_kind);
+        others.map(|kind| column(kind.0, kind.1, None)).collect()
+    };
+    let (as_it_is, mut columns) = rayon::join(as_it_is, others);
+    let (lays, own) = as_it_is?;
+    let place = kinds.iter().position(|kind| *kind == own_kind);
+    columns.insert(place.unwrap_or(0), own);
+    Ok((lays, rows(&widths, &columns)))
+}
+
+/// What an order needs of a cloth in each of some widths, the least first; `own` is what is known to be
+/// needed of the cloth as the order has it.
+fn by_width(
+    order: &Order,
+    ready: &Ready,
+    cloth: &Cloth,
+    widths: &[f64],
+    own: Option<&Needed>,
+    search: &Search,
+) -> Vec<Needed> {
+    // The narrowest is laid from nothing, with twice the search; each other from the one before.
+    let thorough = Search {
+        effort: match search.effort {
+            Effort::Rounds(rounds) => Effort::Rounds(2 * rounds),
+            Effort::Seconds(seconds) => Effort::Seconds(2.0 * seconds),
+        },
+        ..*search
+    };
+    let mut column: Vec<Needed> = Vec::new();
+    for &width in widths {
+        let cloth = Cloth {
+            width,
+            ..cloth.clone()
+        };
+        let narrower = column.last().and_then(|needed| needed.as_ref().ok());
+        let needed = match (own, narrower) {
+            (Some(own), _) if cloth == order.cloth => own.clone(),
+            (_, Some((lay, _))) => needed_from(Some(lay), order, ready, &cloth, search),
+            _ => needed_from(None, order, ready, &cloth, &thorough),
+        };
+        column.push(needed);
+    }
+    column
+}
+
+/// The rows of a table from its columns: open and doubled plain, then the same by the pattern.
+fn rows(widths: &[f64], columns: &[Vec<Needed>]) -> Vec<Row> {
     let at = |column: usize, row: usize| columns[column][row].clone();
     let mut rows: Vec<Row> = widths
         .iter()
@@ -102,7 +150,7 @@ pub fn table(order: &Order, ready: &Ready, own: Option<&Needed>, search: &Search
         .map(|(row, &width)| Row {
             width,
             plain: [at(0, row), at(1, row)],
-            patterned: has_pattern.then(|| [at(2, row), at(3, row)]),
+            patterned: (columns.len() > 2).then(|| [at(2, row), at(3, row)]),
         })
         .collect();
     for index in 0..rows.len() {

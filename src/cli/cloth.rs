@@ -95,16 +95,13 @@ fn answer(
         ));
     }
     let progress = Progress::new(&order.name);
-    progress.says("laying the order as it is");
-    let lays = job::lay_ready(order, &pattern, &ready, &search)?;
-    progress.says("laying it on other widths");
+    progress.says("laying it as it is, and on other widths");
     let rest = Search {
         effort: Effort::Rounds(settings.rounds.div_ceil(6)),
+        searchers: 1,
         ..search
     };
-    let own = lays.iter().find(|laid| laid.material == Material::Cloth);
-    let own = own.map(|laid| Ok((laid.lay.clone(), laid.order_length.clone())));
-    let rows = need::table(order, &ready, own.as_ref(), &rest);
+    let (lays, rows) = need::everything(order, &pattern, &ready, &search, &rest)?;
     Ok(table(order, &lays, &rows))
 }
 

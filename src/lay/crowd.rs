@@ -110,8 +110,21 @@ impl<'a> Obstacle<'a> {
             return 0.0;
         }
         let region = ground.table.region(self.pair);
-        let depth = region.depth(self.pair.seen(p - self.centre), enough);
+        let outlook = ground.table.outlook(self.pair);
+        let depth = region.depth(self.pair.seen(p - self.centre), enough, outlook);
         if depth > TOUCH { depth } else { 0.0 }
+    }
+
+    /// The least that the weighted overlap at `p` is known to be without looking closely; `None` if there
+    /// is known to be none.
+    #[inline]
+    pub fn least_cost(&self, ground: &Ground, p: Point) -> Option<f64> {
+        if !self.is_near(p, 0.0) {
+            return None;
+        }
+        let outlook = ground.table.outlook(self.pair);
+        let least = outlook.least(self.pair.seen(p - self.centre))?;
+        Some(self.weight * least)
     }
 
     /// The weighted overlap at `p`; where it is known to be at least `enough`, no more.
@@ -125,7 +138,8 @@ impl<'a> Obstacle<'a> {
             return None;
         }
         let region = ground.table.region(self.pair);
-        let out = region.out(self.pair.seen(p - self.centre))?;
+        let outlook = ground.table.outlook(self.pair);
+        let out = region.out(self.pair.seen(p - self.centre), outlook)?;
         let toward = self.pair.seen(out.toward).to_vec2();
         Some((out.depth, toward, self.weight))
     }

@@ -17,13 +17,15 @@ const NEAR: f64 = 0.15;
 const KEPT: usize = 2;
 /// First step downhill, as a part of the part's lesser extent, and the last as a part of the first.
 const REACH: f64 = 0.05;
-const FINE: f64 = 0.002;
+const FINE: f64 = 0.02;
 
 /// Looks for places; keeps its lists from one search to the next.
 #[derive(Debug, Default)]
 pub struct Seeker<'a> {
     obstacles: Vec<Vec<Obstacle<'a>>>,
     close: Vec<Obstacle<'a>>,
+    /// Obstacles that may be overlapped at a place, and the least that it costs.
+    met: Vec<(usize, f64)>,
     walls: Vec<(f64, Vec2, f64)>,
     /// Obstacles asked so far: the measure of work done.
     pub asked: u64,
@@ -113,16 +115,8 @@ impl<'a> Seeker<'a> {
 
     /// Cost of a place; gives up once it is beyond the limit.
     fn cost(&mut self, ground: &Ground, way: usize, p: Point, limit: f64) -> f64 {
-        let obstacles = &self.obstacles[way];
-        self.asked += obstacles.len() as u64;
-        let mut sum = 0.0;
-        for obstacle in obstacles {
-            sum += obstacle.cost(ground, p, limit - sum);
-            if sum >= limit {
-                return sum;
-            }
-        }
-        sum
+        self.asked += self.obstacles[way].len() as u64;
+        cost(ground, &self.obstacles[way], &mut self.met, p, limit)
     }
 
     /// Moves a place downhill along axes and diagonals with shrinking steps, then pushes.
@@ -182,14 +176,7 @@ impl<'a> Seeker<'a> {
 
     fn close_cost(&mut self, ground: &Ground, p: Point, limit: f64) -> f64 {
         self.asked += self.close.len() as u64;
-        let mut sum = 0.0;
-        for obstacle in &self.close {
-            sum += obstacle.cost(ground, p, limit - sum);
-            if sum >= limit {
-                break;
-            }
-        }
-        sum
+        cost(ground, &self.close, &mut self.met, p, limit)
     }
 
     /// Steps that would bring the part clear of one or two of the obstacles at once, were their
@@ -249,4 +236,34 @@ impl<'a> Seeker<'a> {
         }
         place
     }
+}
+
+/// Weighted overlap of a place with some obstacles; gives up once it is known to be beyond the limit.
+fn cost(
+    ground: &Ground,
+    obstacles: &[Obstacle],
+    met: &mut Vec<(usize, f64)>,
+    p: Point,
+    limit: f64,
+) -> f64 {
+    met.clear();
+    let mut least = 0.0;
+    for (index, obstacle) in obstacles.iter().enumerate() {
+        if let Some(more) = obstacle.least_cost(ground, p) {
+            // With what those before it cost at the least.
+            met.push((index, least));
+            least += more;
+        }
+    }
+    // What is known of all at once is mostly enough; each is then looked at more closely. What is known
+    // depends on what was asked before, by whichever thread; a cost below the limit does not.
+    let mut sum = 0.0;
+    for &(index, before) in met.iter().rev() {
+        if sum + least >= limit {
+            return sum + least;
+        }
+        least = before;
+        sum += obstacles[index].cost(ground, p, limit - sum - least);
+    }
+    sum
 }

@@ -109,9 +109,13 @@ fn searched(
         .unwrap_or_else(|| first::first_lay(&ground, &strip, &first::largest_first(&ground)));
     let start = strip.last().0;
     let mut best = Found::new(&ground, &strip, spots);
-    let pool = rayon::ThreadPoolBuilder::new()
-        .num_threads(how.threads.max(1))
-        .build();
+    let searchers = how.searchers.max(1);
+    let threads = how.threads.min(searchers);
+    let pool = (threads > 1).then(|| {
+        let pool = rayon::ThreadPoolBuilder::new().num_threads(threads);
+        pool.build().ok()
+    });
+    let pool = pool.flatten();
     let tell = |found: &Found, done: f64| {
         if let Some(report) = how.progress {
             report(Progress {
@@ -121,13 +125,13 @@ fn searched(
         }
     };
     tell(&best, 0.0);
-    if let (Ok(pool), false) = (pool, work.parts.is_empty()) {
+    if !work.parts.is_empty() {
         // What the search believes to be clear is believed only once the check agrees.
         let sound = |found: &Found| {
             let lay = finished(items, cloth, work, found);
             check::check(items, cloth, &lay).is_ok()
         };
-        let mut search = search::Search::new(&ground, &strip, best.clone(), how.seed);
+        let mut search = search::Search::new(&ground, &strip, best.clone(), how.seed, searchers);
         let mut rounds = 0;
         let least = if strip.bays.len() == 1 {
             shortest(work)
@@ -144,7 +148,7 @@ fn searched(
             if done >= 1.0 || stopped {
                 break;
             }
-            best = search.round(done, &pool, &sound).clone();
+            best = search.round(done, pool.as_ref(), &sound).clone();
             rounds += 1;
             tell(&best, done);
         }

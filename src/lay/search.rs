@@ -20,8 +20,6 @@ use super::strip::Strip;
 use kurbo::Point;
 use rayon::prelude::*;
 
-/// Searches that go on side by side.
-const ISLANDS: usize = 2;
 /// Obstacles asked in a round, for each part: about a tenth of a second for a suit.
 const WORK: u64 = 50_000;
 /// Part of the search after which the best lay is squeezed rather than others explored.
@@ -110,10 +108,16 @@ pub struct Search<'a> {
 }
 
 impl<'a> Search<'a> {
-    /// A search that starts from a lay without overlap.
-    pub fn new(ground: &'a Ground<'a>, strip: &Strip, first: Found, seed: u64) -> Self {
-        let islands = (0..ISLANDS)
-            .map(|index| Island::new(ground, strip, &first, Chance::new(seed, index as u64)))
+    /// A search by some islands that start from a lay without overlap.
+    pub fn new(
+        ground: &'a Ground<'a>,
+        strip: &Strip,
+        first: Found,
+        seed: u64,
+        islands: usize,
+    ) -> Self {
+        let islands = (0..islands as u64)
+            .map(|index| Island::new(ground, strip, &first, Chance::new(seed, index)))
             .collect();
         Search {
             islands,
@@ -128,7 +132,7 @@ impl<'a> Search<'a> {
     pub fn round(
         &mut self,
         done: f64,
-        pool: &rayon::ThreadPool,
+        pool: Option<&rayon::ThreadPool>,
         sound: &dyn Fn(&Found) -> bool,
     ) -> &Found {
         let work = self.work_a_round;
@@ -136,11 +140,10 @@ impl<'a> Search<'a> {
             island.done = done;
             island.run(work);
         };
-        if pool.current_num_threads() == 1 {
+        match pool {
             // Handed to another thread, this one would take up the next order meanwhile, and hold both.
-            self.islands.iter_mut().for_each(run);
-        } else {
-            pool.install(|| self.islands.par_iter_mut().for_each(run));
+            None => self.islands.iter_mut().for_each(run),
+            Some(pool) => pool.install(|| self.islands.par_iter_mut().for_each(run)),
         }
         for island in &self.islands {
             if island.best.length() < self.best.length() && sound(&island.best) {

@@ -1,7 +1,7 @@
 //! The no-fit regions of every pair of shapes, made when first asked for.
 
 use super::nofit::no_fit;
-use super::region::Region;
+use super::region::{Outlook, Region};
 use super::shape::{Contour, Shape};
 use kurbo::{Point, Vec2};
 use std::collections::BTreeMap;
@@ -13,6 +13,7 @@ pub struct Table {
     count: usize,
     pairs: Vec<Pair>,
     regions: Vec<(Shape, Shape, OnceLock<Region>)>,
+    outlooks: Vec<Outlook>,
 }
 
 /// Which region belongs to two shapes.
@@ -34,6 +35,7 @@ impl Table {
             count,
             pairs: Vec::with_capacity(count * count),
             regions: Vec::new(),
+            outlooks: Vec::new(),
         };
         for a in shapes {
             for b in shapes {
@@ -50,6 +52,7 @@ impl Table {
                     let second = shapes[second.base].flipped(between);
                     let pair = (shapes[first.base].clone(), second, OnceLock::new());
                     table.regions.push(pair);
+                    table.outlooks.push(Outlook::new((a.size + b.size) / 2.0));
                     table.regions.len() as u32 - 1
                 });
                 table.pairs.push(Pair {
@@ -65,6 +68,12 @@ impl Table {
     /// The pair of a first and a second shape.
     pub fn pair(&self, first: usize, second: usize) -> &Pair {
         &self.pairs[first * self.count + second]
+    }
+
+    /// What is known of a pair's region at once.
+    #[inline]
+    pub fn outlook(&self, pair: &Pair) -> &Outlook {
+        &self.outlooks[pair.region as usize]
     }
 
     /// The region of a pair.

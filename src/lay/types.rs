@@ -138,6 +138,9 @@ pub struct Search<'a> {
     pub seed: u64,
     /// How long to search.
     pub effort: Effort,
+    /// Searches that go on side by side, each with its own chance, and learn from each other after
+    /// every round: each round takes as much more work.
+    pub searchers: usize,
     /// Threads to use. With [`Effort::Rounds`] the lay does not depend on it.
     pub threads: usize,
     /// Set to stop with the best lay so far.
@@ -152,6 +155,7 @@ impl Default for Search<'_> {
         Self {
             seed: 1,
             effort: Effort::Rounds(36),
+            searchers: 2,
             threads: 2,
             cancel: None,
             progress: None,
@@ -164,6 +168,7 @@ impl fmt::Debug for Search<'_> {
         f.debug_struct("Search")
             .field("seed", &self.seed)
             .field("effort", &self.effort)
+            .field("searchers", &self.searchers)
             .field("threads", &self.threads)
             .finish_non_exhaustive()
     }
