@@ -239,10 +239,12 @@ proptest! {
     }
 
     /// Each pair of points that must match lies on the same place of the pattern, reckoned here from
-    /// where the points come to lie; the other of a pair is mirrored about the bars.
+    /// where the points come to lie; the other of a pair is mirrored about the bars. Pieces that might lie
+    /// across the cloth lie along it where they match, also one that only others name.
     #[test]
     fn what_must_match_lies_on_the_pattern(
         radii in prop::collection::vec(prop::collection::vec(60.0..300.0, 4..9), 2..4),
+        turning in prop::sample::select(vec![Turning::Grain, Turning::Quarter]),
         repeat in (20.0f64..120.0, 20.0f64..120.0),
         at in (-40.0f64..40.0, -40.0f64..40.0),
         doubled in any::<bool>(),
@@ -250,7 +252,7 @@ proptest! {
         let mut items: Vec<Item> = radii
             .iter()
             .enumerate()
-            .map(|(i, r)| item(i, star(r), Count::Pairs(1), Turning::Grain, Nap::TwoWays))
+            .map(|(i, r)| item(i, star(r), Count::Pairs(1), turning, Nap::TwoWays))
             .collect();
         let (own, other) = (Point::new(at.0, at.1), Point::new(at.1, -at.0));
         items[0].matches.push(Match {

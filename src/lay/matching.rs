@@ -18,6 +18,12 @@ pub const EXACT: f64 = 0.5;
 /// The phase of each item on each axis, where it is held.
 type Phases = [BTreeMap<usize, f64>; 2];
 
+/// Whether an item must match another, or another it: either is held to the pattern.
+pub fn is_matched(item: &Item, items: &[Item]) -> bool {
+    let mut matches = items.iter().flat_map(|other| &other.matches);
+    !item.matches.is_empty() || matches.any(|m| m.partner == item.piece)
+}
+
 /// Sets the rails of all parts that must match.
 ///
 /// # Errors

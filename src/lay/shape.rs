@@ -176,17 +176,9 @@ impl Shapes {
         turns.map(lying).collect()
     }
 
-    /// The ways an item may lie on a cloth with or without a pattern. What must match lies along the
-    /// grain; of ways that come out the same, one is given unless they lie differently on the pattern.
-    fn ways(
-        &self,
-        index: usize,
-        item: &Item,
-        mirrored: bool,
-        patterned: bool,
-        tilted: bool,
-    ) -> Vec<Way> {
-        let matched = patterned && !item.matches.is_empty();
+    /// The ways an item may lie on a cloth. What must match there lies along the grain; of ways that
+    /// come out the same, one is given unless they lie differently on the pattern.
+    fn ways(&self, index: usize, mirrored: bool, matched: bool, tilted: bool) -> Vec<Way> {
         let mut ways: Vec<Way> = Vec::new();
         for way in &self.ways[index][usize::from(mirrored)] {
             let allowed = if matched {
@@ -276,7 +268,8 @@ impl<'a> Work<'a> {
             if work.lies_on_fold(index, item, shapes, cloth) {
                 continue;
             }
-            let ways = |mirrored| shapes.ways(index, item, mirrored, patterned, tilted);
+            let matched = patterned && matching::is_matched(item, items);
+            let ways = |mirrored| shapes.ways(index, mirrored, matched, tilted);
             let (straight, mirrored) = (ways(false), ways(true));
             if !straight.iter().any(|w| work.fits(w)) {
                 let needs = straight
