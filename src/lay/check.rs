@@ -1,7 +1,7 @@
 //! The check of a finished lay, by exact geometry that shares nothing with the search.
 
+use super::contour::{Contour, bounds, edges, signed_area};
 use super::matching;
-use super::shape::{Contour, bounds, edges, signed_area};
 use super::types::{ClothRules, Item, Lay, LayFault, Placement};
 use crate::order::Layout;
 use i_overlay::core::fill_rule::FillRule;

@@ -1,8 +1,9 @@
 //! Parts standing on the strip, overlapping as they may, and how much each pair does.
 
-use super::shape::{Shape, Work};
+use super::shape::Shape;
 use super::strip::Strip;
 use super::table::{Pair, Table};
+use super::work::Work;
 use kurbo::{Point, Vec2};
 
 /// Overlap that counts as none, mm: a tenth of what the check of the lay lets pass.

@@ -1,7 +1,7 @@
 //! Pieces that are cut on the folded edge of doubled cloth: half of the outline, its centre line on the
 //! fold.
 
-use super::shape::{Contour, bounds, signed_area};
+use super::contour::{Contour, bounds, signed_area};
 use super::types::Item;
 use crate::geometry::united;
 use i_overlay::core::fill_rule::FillRule;
@@ -57,7 +57,7 @@ pub fn shared(a: &[Point], b: &[Point]) -> Contour {
 mod tests {
     use super::*;
     use crate::drafting::Count;
-    use crate::lay::shape::rotation;
+    use crate::lay::contour::rotation;
 
     /// The half that is kept lies to the left on the cloth, whichever way the item is drawn or laid.
     #[test]

@@ -5,9 +5,9 @@
 //! their partners do; a mirrored piece lies at the negative of the phase across, one laid head to
 //! foot at the negative of both.
 
-use super::shape::{Part, Work};
 use super::strip::Rail;
 use super::types::{ClothRules, Item, LayFault, Match, Placement};
+use super::work::{Part, Work};
 use kurbo::{Affine, Point, Vec2};
 use std::collections::BTreeMap;
 use std::f64::consts::{FRAC_PI_2, PI};

@@ -6,6 +6,8 @@
 
 mod chance;
 mod check;
+mod clean;
+mod contour;
 mod crowd;
 mod first;
 mod fold;
@@ -22,6 +24,8 @@ mod shape;
 mod strip;
 mod table;
 mod types;
+mod ways;
+mod work;
 
 pub use check::TOLERANCE;
 pub use length::{Buying, OrderLength, order_length};

@@ -6,7 +6,8 @@
 //! counts the pieces of the overlap (L. Guibas, L. Ramshaw, J. Stolfi, "A kinetic framework for
 //! computational geometry", FOCS 1983, from memory).
 
-use super::shape::{Contour, Shape};
+use super::contour::Contour;
+use super::shape::Shape;
 use i_overlay::core::fill_rule::FillRule;
 use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::float::single::SingleFloatOverlay;
@@ -42,10 +43,10 @@ pub fn no_fit(first: &Shape, second: &Shape) -> Vec<Contour> {
 /// convolution that ought to coincide.
 fn is_slit(contour: &Contour) -> bool {
     const NARROW: f64 = 0.01;
-    let round: f64 = super::shape::edges(contour)
+    let round: f64 = super::contour::edges(contour)
         .map(|(p, q)| (q - p).hypot())
         .sum();
-    let area = super::shape::signed_area(contour);
+    let area = super::contour::signed_area(contour);
     area <= 0.0 && 2.0 * area.abs() < NARROW * round
 }
 
@@ -150,7 +151,7 @@ fn in_turn(low: Vec2, high: Vec2, direction: Vec2, from_low: bool) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::lay::shape::{bounds, signed_area};
+    use crate::lay::contour::{bounds, signed_area};
 
     fn shape(corners: &[(f64, f64)]) -> Shape {
         let contour: Contour = corners.iter().map(|&p| p.into()).collect();

@@ -1,6 +1,6 @@
 //! Polygons round curved outlines: never inside the curve, with few corners.
 
-use super::shape::Contour;
+use super::contour::Contour;
 use kurbo::{BezPath, PathEl, Point, flatten};
 
 /// How far a flattened curve may stray from the curve, mm.
@@ -30,7 +30,7 @@ pub fn widen(corners: Contour, slack: f64) -> Contour {
         ring.pop();
     }
     let points: Contour = ring.iter().map(|c| c.at).collect();
-    if super::shape::signed_area(&points) < 0.0 {
+    if super::contour::signed_area(&points) < 0.0 {
         ring.reverse();
     }
     while ring.len() > 4 {
@@ -127,7 +127,7 @@ impl Step {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::lay::shape::signed_area;
+    use crate::lay::contour::signed_area;
     use kurbo::{Circle, Shape};
 
     #[test]
@@ -135,7 +135,7 @@ mod tests {
         let circle = Circle::new((0.0, 0.0), 100.0).to_path(1e-4);
         let polygon = polygon_round(&circle, 0.5);
         assert!(polygon.len() <= 64, "{} corners", polygon.len());
-        for (p, q) in crate::lay::shape::edges(&polygon) {
+        for (p, q) in crate::lay::contour::edges(&polygon) {
             let nearest = p.to_vec2().cross(q.to_vec2()).abs() / (q - p).hypot();
             assert!(nearest > 99.99, "cuts the circle at {nearest}");
             assert!(

@@ -1,13 +1,16 @@
 //! From items and a cloth to a checked lay.
 
 use super::check::{self, TOLERANCE};
+use super::contour;
 use super::crowd::{Ground, Spot, stands};
 use super::first;
 use super::search::{self, Found};
-use super::shape::{self, Shapes, Work};
+use super::shape::Shape;
 use super::strip::Strip;
 use super::table::Table;
 use super::types::*;
+use super::ways::Shapes;
+use super::work::{Part, Work};
 use crate::order::Layout;
 use kurbo::{Affine, Vec2};
 use std::sync::atomic::Ordering;
@@ -167,7 +170,7 @@ fn taken_over(
     lay: &Lay,
 ) -> Option<Vec<Spot>> {
     let onto_strip = ground.work.origin(cloth) - lay.pattern_at.to_vec2();
-    let spot = |(index, part): (usize, &shape::Part)| {
+    let spot = |(index, part): (usize, &Part)| {
         let placed = lay.placements.iter().find(|placed| {
             (placed.piece, placed.copy, placed.mirrored, placed.on_fold)
                 == (
@@ -202,7 +205,7 @@ fn bays(work: &Work, cloth: &ClothRules) -> Vec<(f64, f64)> {
         .map(|(start, end)| (*start, end + work.gap))
         .collect();
     // Longer than all parts one after another, each a step of the pattern from the next.
-    let of = |part: &shape::Part| {
+    let of = |part: &Part| {
         let size = work.shapes[part.ways[0].shape].size;
         size.x.max(size.y) + 2.0 * cloth.repeat.y
     };
@@ -213,7 +216,7 @@ fn bays(work: &Work, cloth: &ClothRules) -> Vec<(f64, f64)> {
 
 /// What no lay can be shorter than: the longest part at its shortest, and all areas side by side.
 fn shortest(work: &Work) -> f64 {
-    let of = |part: &shape::Part, what: &dyn Fn(&shape::Shape) -> f64| {
+    let of = |part: &Part, what: &dyn Fn(&Shape) -> f64| {
         let ways = part.ways.iter().map(|way| what(&work.shapes[way.shape]));
         ways.fold(f64::INFINITY, f64::min)
     };
@@ -253,9 +256,13 @@ fn finished(items: &[Item], cloth: &ClothRules, work: &Work, found: &Found) -> L
         let corner = spot.centre.to_vec2() - work.shapes[way.shape].size / 2.0;
         let transform = Affine::translate(corner + onto_cloth) * way.to_shape;
         let outline: Vec<_> = item.outline.iter().map(|&p| transform * p).collect();
-        length = length.max(shape::bounds(&outline).y1);
-        let holes: f64 = item.holes.iter().map(|h| shape::signed_area(h).abs()).sum();
-        let cut = shape::signed_area(&outline).abs() - holes;
+        length = length.max(contour::bounds(&outline).y1);
+        let holes: f64 = item
+            .holes
+            .iter()
+            .map(|h| contour::signed_area(h).abs())
+            .sum();
+        let cut = contour::signed_area(&outline).abs() - holes;
         // On the fold both plies make one.
         area += cut * f64::from(if part.on_fold { 1 } else { part.plies });
         if part.plies < plies {

@@ -1,6 +1,6 @@
 //! A no-fit region prepared for asking how deep a point lies in it.
 
-use super::shape::{Contour, edges};
+use super::contour::{Contour, edges};
 use kurbo::{Point, Vec2};
 use std::sync::OnceLock;
 use std::sync::atomic::{AtomicU8, Ordering};

@@ -1,8 +1,9 @@
 //! The no-fit regions of every pair of shapes, made when first asked for.
 
+use super::contour::Contour;
 use super::nofit::no_fit;
 use super::region::{Outlook, Region};
-use super::shape::{Contour, Shape};
+use super::shape::Shape;
 use kurbo::{Point, Vec2};
 use std::collections::BTreeMap;
 use std::sync::OnceLock;

@@ -1,0 +1,119 @@
+//! From an item to clean contours: checked, untangled, and grown by the gap that is kept round it.
+
+use super::contour::{Contour, signed_area};
+use super::shape::SAME;
+use super::types::{Item, LayFault};
+use i_overlay::core::fill_rule::FillRule;
+use i_overlay::core::overlay_rule::OverlayRule;
+use i_overlay::float::single::SingleFloatOverlay;
+use i_overlay::mesh::float::outline::offset::OutlineOffset;
+use i_overlay::mesh::float::style::{LineJoin, OutlineStyle};
+use kurbo::Point;
+
+/// What lies further than this from where its outline's coordinates begin is no piece of cloth, mm.
+const FARTHEST: f64 = 1e6;
+
+/// An outline round a curve may cross itself in a notch or a slit by less than this, mm²: what is cut
+/// off there is not laid, and no shears would find it. Drafted outlines stay below 0.001.
+const CROSSED: f64 = 1.0;
+
+/// The contours of an item, and those grown by half the gap that is kept round it.
+pub struct Grown {
+    /// As they are.
+    pub net: Vec<Contour>,
+    /// Grown by half the gap.
+    pub contours: Vec<Contour>,
+    /// The gap, mm.
+    pub gap: f64,
+}
+
+impl Grown {
+    /// An item's contours.
+    ///
+    /// # Errors
+    /// When its outline encloses nothing, or not one region.
+    pub fn new(item: &Item, gap: f64) -> Result<Self, LayFault> {
+        let net = grown(item, 0.0)?;
+        let contours = if gap > 0.0 {
+            grown(item, gap / 2.0)?
+        } else {
+            net.clone()
+        };
+        Ok(Self { net, contours, gap })
+    }
+}
+
+/// The item's outline and holes as clean contours, grown by `by`.
+fn grown(item: &Item, by: f64) -> Result<Vec<Contour>, LayFault> {
+    let fault = || LayFault::Outline {
+        name: item.name.clone(),
+    };
+    if !is_measured(item) || !bounds_one_region(&item.outline) {
+        return Err(fault());
+    }
+    let mut contours: Vec<Vec<[f64; 2]>> = vec![item.outline.iter().map(|p| [p.x, p.y]).collect()];
+    if signed_area(&item.outline) < 0.0 {
+        contours[0].reverse();
+    }
+    for hole in &item.holes {
+        let mut corners: Vec<[f64; 2]> = hole.iter().map(|p| [p.x, p.y]).collect();
+        if signed_area(hole) > 0.0 {
+            corners.reverse();
+        }
+        contours.push(corners);
+    }
+    let none: Vec<Vec<[f64; 2]>> = Vec::new();
+    let mut shapes = contours.overlay(&none, OverlayRule::Subject, FillRule::NonZero);
+    if by > 0.0 {
+        // Chords of a round corner cut inside it, at this step by 0.5 % of the offset.
+        let style = OutlineStyle::new(by).line_join(LineJoin::Round(0.2));
+        shapes = shapes.outline(&style);
+    }
+    let largest = shapes
+        .into_iter()
+        .max_by(|a, b| area_of(a).total_cmp(&area_of(b)));
+    let contours: Vec<Contour> = largest
+        .ok_or_else(fault)?
+        .into_iter()
+        .map(|c| c.into_iter().map(|p| Point::new(p[0], p[1])).collect())
+        .collect();
+    let usable = contours
+        .first()
+        .is_some_and(|c| signed_area(c).abs() > SAME);
+    if usable { Ok(contours) } else { Err(fault()) }
+}
+
+/// Whether everything about an item is a number, and near enough to be one of a piece of cloth.
+fn is_measured(item: &Item) -> bool {
+    let near = |p: &Point| p.x.abs() <= FARTHEST && p.y.abs() <= FARTHEST;
+    let matched = item.matches.iter().flat_map(|m| [&m.at, &m.partner_at]);
+    let corners = item.outline.iter().chain(item.holes.iter().flatten());
+    corners.chain(matched).chain(&item.fold).all(near)
+        && item.off_grain.is_finite()
+        && item.turns.iter().all(|degrees| degrees.is_finite())
+        && item.grain.is_finite()
+}
+
+/// Whether an outline goes round one region, and once: what it crosses over beyond that would not be
+/// laid with it, and other pieces would be laid there.
+fn bounds_one_region(outline: &[Point]) -> bool {
+    let corners: Vec<[f64; 2]> = outline.iter().map(|p| [p.x, p.y]).collect();
+    let none: Vec<Vec<[f64; 2]>> = Vec::new();
+    let regions = vec![corners].overlay(&none, OverlayRule::Subject, FillRule::NonZero);
+    let areas = regions.iter().map(|region| {
+        let holes = region
+            .iter()
+            .skip(1)
+            .map(|hole| area_of(std::slice::from_ref(hole)));
+        area_of(region) - holes.sum::<f64>()
+    });
+    let (all, largest) = areas.fold((0.0, 0.0_f64), |(all, most), a| (all + a, most.max(a)));
+    all - largest < CROSSED && (largest - signed_area(outline).abs()).abs() < CROSSED
+}
+
+fn area_of(shape: &[Vec<[f64; 2]>]) -> f64 {
+    shape.first().map_or(0.0, |c| {
+        let points: Contour = c.iter().map(|p| Point::new(p[0], p[1])).collect();
+        signed_area(&points).abs()
+    })
+}
