@@ -7,7 +7,6 @@ use crate::lay::{self, Buying, ClothRules, Effort, Lay, LayFault, OrderLength, R
 use crate::order::{Choice, Cloth, Diagnostic, Layout, Order};
 use crate::pattern::Pattern;
 use crate::sheets::Laid;
-use rayon::prelude::*;
 
 /// Widths in which suitings are woven, mm (common practice, no source).
 pub const WIDTHS: [f64; 4] = [1400.0, 1450.0, 1500.0, 1550.0];
@@ -31,16 +30,16 @@ pub fn needed(order: &Order, ready: &Ready, cloth: &Cloth, search: &Search) -> N
     needed_from(None, order, ready, cloth, search)
 }
 
-/// The same, where a lay on narrower cloth is known.
+/// The same, where a lay on narrower cloth or by a pattern is known.
 fn needed_from(
-    narrower: Option<&Lay>,
+    known: Option<&Lay>,
     order: &Order,
     ready: &Ready,
     cloth: &Cloth,
     search: &Search,
 ) -> Needed {
     let buying = Buying::new(&order.house, cloth);
-    let lay = ready.plan_from(narrower, &ClothRules::new(cloth, &buying), search)?;
+    let lay = ready.plan_from(known, &ClothRules::new(cloth, &buying), search)?;
     let length = lay::order_length(&lay, &buying);
     Ok((lay, length))
 }
@@ -57,66 +56,64 @@ pub fn everything(
     search: &Search,
     rest: &Search,
 ) -> Result<(Vec<Laid>, Vec<Row>), Vec<Diagnostic>> {
+    let own = order.cloth.width;
     let mut widths = WIDTHS.to_vec();
-    if widths.iter().all(|w| (w - order.cloth.width).abs() > 1.0) {
-        widths.push(order.cloth.width);
-    }
+    widths.retain(|width| (width - own).abs() > 1.0);
+    widths.push(own);
     widths.sort_by(f64::total_cmp);
+    let narrower = widths.partition_point(|width| *width < own);
     // Each of them on one thread: there are more lays than threads.
-    let alone = Search {
+    let rest = Search {
         threads: 1,
         progress: None,
         ..*rest
     };
-    let has_pattern = order.cloth.repeat_across > 0.0 || order.cloth.repeat_along > 0.0;
-    let column = |layout: Layout, patterned: bool, own: Option<&Needed>| {
-        let cloth = Cloth {
+    let column = |layout: Layout, widths: &[f64], before: Option<Needed>| {
+        let whole = Cloth {
             layout,
             remnants: Vec::new(),
             ..order.cloth.clone()
         };
-        let plain = Cloth {
-            repeat_across: 0.0,
-            repeat_along: 0.0,
-            ..cloth.clone()
-        };
-        let cloth = if patterned { cloth } else { plain };
-        by_width(order, ready, &cloth, &widths, own, &alone)
+        by_width(order, ready, &whole, widths, before, &rest)
     };
-    let own_kind = (order.cloth.layout, has_pattern);
-    let mut kinds = vec![(Layout::Open, false), (Layout::Doubled, false)];
-    if has_pattern {
-        kinds.extend([(Layout::Open, true), (Layout::Doubled, true)]);
-    }
+    // At its own width and wider it starts from the lay as it is; cloth at hand is not in the table.
     let as_it_is = || -> Result<_, Vec<Diagnostic>> {
         let lays = job::lay_ready(order, pattern, ready, search)?;
         let own = lays.iter().find(|laid| laid.material == Material::Cloth);
+        let own = own.filter(|_| order.cloth.remnants.is_empty());
         let own = own.map(|laid| Ok((laid.lay.clone(), laid.order_length.clone())));
-        let column = column(own_kind.0, own_kind.1, own.as_ref());
+        let column = column(order.cloth.layout, &widths[narrower..], own);
         Ok((lays, column))
     };
-    let others = || -> Vec<Vec<Needed>> {
-        let others = kinds.par_iter().filter(|kind| **kind != own_kind);
-        others.map(|kind| column(kind.0, kind.1, None)).collect()
+    let beside = || {
+        rayon::join(
+            || column(other(order.cloth.layout), &widths, None),
+            || column(order.cloth.layout, &widths[..narrower], None),
+        )
     };
-    let (as_it_is, mut columns) = rayon::join(as_it_is, others);
-    let (lays, own) = as_it_is?;
-    let place = kinds.iter().position(|kind| *kind == own_kind);
-    columns.insert(place.unwrap_or(0), own);
-    Ok((lays, rows(&widths, &columns)))
+    let (as_it_is, (other_way, mut column)) = rayon::join(as_it_is, beside);
+    let (lays, wider) = as_it_is?;
+    column.extend(wider);
+    let columns = match order.cloth.layout {
+        Layout::Open => [column, other_way],
+        Layout::Doubled => [other_way, column],
+    };
+    Ok((lays, rows(&widths, columns)))
 }
 
-/// What an order needs of a cloth in each of some widths, the least first; `own` is what is known to be
-/// needed of the cloth as the order has it.
+/// What an order needs of a cloth of one width: plain, and with the pattern, if it has one.
+type Cell = (Needed, Option<Needed>);
+
+/// What an order needs of a cloth in each of some widths, the least first. Each is laid from the one
+/// before, the first from nothing, with twice the search, unless what it needs is known.
 fn by_width(
     order: &Order,
     ready: &Ready,
     cloth: &Cloth,
     widths: &[f64],
-    own: Option<&Needed>,
+    known: Option<Needed>,
     search: &Search,
-) -> Vec<Needed> {
-    // The narrowest is laid from nothing, with twice the search; each other from the one before.
+) -> Vec<Cell> {
     let thorough = Search {
         effort: match search.effort {
             Effort::Rounds(rounds) => Effort::Rounds(2 * rounds),
@@ -124,48 +121,58 @@ fn by_width(
         },
         ..*search
     };
-    let mut column: Vec<Needed> = Vec::new();
+    let has_pattern = cloth.repeat_across > 0.0 || cloth.repeat_along > 0.0;
+    let mut column: Vec<Cell> = Vec::new();
+    let mut known = known;
     for &width in widths {
         let cloth = Cloth {
             width,
             ..cloth.clone()
         };
-        let narrower = column.last().and_then(|needed| needed.as_ref().ok());
-        let needed = match (own, narrower) {
-            (Some(own), _) if cloth == order.cloth => own.clone(),
-            (_, Some((lay, _))) => needed_from(Some(lay), order, ready, &cloth, search),
+        let before = column.last();
+        let before = before.map(|(plain, patterned)| patterned.as_ref().unwrap_or(plain));
+        let needed = match (known.take(), before) {
+            (Some(known), _) => known,
+            (None, Some(Ok((lay, _)))) => needed_from(Some(lay), order, ready, &cloth, search),
             _ => needed_from(None, order, ready, &cloth, &thorough),
         };
-        column.push(needed);
+        column.push(if has_pattern {
+            let plain = Cloth {
+                repeat_across: 0.0,
+                repeat_along: 0.0,
+                ..cloth
+            };
+            // What lies by a pattern lies without.
+            let from = needed.as_ref().ok().map(|(lay, _)| lay);
+            let plain = needed_from(from, order, ready, &plain, search);
+            (plain, Some(needed))
+        } else {
+            (needed, None)
+        });
     }
     column
 }
 
-/// The rows of a table from its columns: open and doubled plain, then the same by the pattern.
-fn rows(widths: &[f64], columns: &[Vec<Needed>]) -> Vec<Row> {
-    let at = |column: usize, row: usize| columns[column][row].clone();
-    let mut rows: Vec<Row> = widths
-        .iter()
-        .enumerate()
-        .map(|(row, &width)| Row {
+/// The rows of a table from its columns, open and doubled: what lies on narrower cloth lies on wider.
+fn rows(widths: &[f64], columns: [Vec<Cell>; 2]) -> Vec<Row> {
+    let [open, doubled] = columns;
+    let mut rows: Vec<Row> = Vec::new();
+    for ((&width, open), doubled) in widths.iter().zip(open).zip(doubled) {
+        let mut row = Row {
             width,
-            plain: [at(0, row), at(1, row)],
-            patterned: (columns.len() > 2).then(|| [at(2, row), at(3, row)]),
-        })
-        .collect();
-    for index in 0..rows.len() {
-        let (narrower, row) = rows.split_at_mut(index);
-        let (narrower, row) = (narrower.last(), &mut row[0]);
-        // What lies on narrower cloth lies on wider, and what lies by a pattern lies without.
-        if let Some(narrower) = narrower {
+            plain: [open.0, doubled.0],
+            patterned: open.1.zip(doubled.1).map(|(open, doubled)| [open, doubled]),
+        };
+        if let Some(narrower) = rows.last() {
             take_shorter(&mut row.plain, &narrower.plain);
-        }
-        if let Some(patterned) = &mut row.patterned {
-            if let Some(narrower) = narrower.and_then(|row| row.patterned.as_ref()) {
-                take_shorter(patterned, narrower);
+            if let (Some(own), Some(narrower)) = (&mut row.patterned, &narrower.patterned) {
+                take_shorter(own, narrower);
             }
+        }
+        if let Some(patterned) = &row.patterned {
             take_shorter(&mut row.plain, patterned);
         }
+        rows.push(row);
     }
     rows
 }
@@ -215,10 +222,7 @@ pub fn have(order: &Order, ready: &Ready, lengths: &[f64], search: &Search) -> V
     let enough = fits(&cloth, &as_it_is);
     let mut instead = Vec::new();
     if !enough {
-        let other = match cloth.layout {
-            Layout::Open => Layout::Doubled,
-            Layout::Doubled => Layout::Open,
-        };
+        let other = other(cloth.layout);
         let mut tried = vec![(
             format!("laid {}", layout_word(other)),
             Cloth {
@@ -252,6 +256,14 @@ pub fn have(order: &Order, ready: &Ready, lengths: &[f64], search: &Search) -> V
         needed: as_it_is,
         enough,
         instead,
+    }
+}
+
+/// The other way to lay cloth.
+fn other(layout: Layout) -> Layout {
+    match layout {
+        Layout::Open => Layout::Doubled,
+        Layout::Doubled => Layout::Open,
     }
 }
 

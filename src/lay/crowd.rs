@@ -27,6 +27,7 @@ pub struct Ground<'a> {
     pub table: &'a Table,
     /// How much an overlap of each pair of parts counts, for each mm of it.
     pub factors: Vec<f64>,
+    held: bool,
 }
 
 impl<'a> Ground<'a> {
@@ -43,17 +44,20 @@ impl<'a> Ground<'a> {
             .iter()
             .flat_map(|&a| breadth.iter().map(move |&b| factor(a, b)))
             .collect();
+        let mut rails =
+            (work.parts.iter()).flat_map(|part| part.ways.iter().flat_map(|way| way.rails));
+        let held = work.repeat != Vec2::ZERO && rails.any(|rail| rail.step > 0.0);
         Ground {
             work,
             table,
             factors,
+            held,
         }
     }
 
     /// Whether the cloth's pattern holds any part.
     pub fn is_held(&self) -> bool {
-        let ways = self.work.parts.iter().flat_map(|part| &part.ways);
-        ways.flat_map(|way| way.rails).any(|rail| rail.step > 0.0)
+        self.held
     }
 
     /// Number of parts.

@@ -3,7 +3,7 @@
 
 use super::crowd::{Ground, Spot};
 use super::region::Region;
-use super::strip::{Room, Strip};
+use super::strip::{Ends, Room, Strip};
 use super::table::Pair;
 use kurbo::{Point, Vec2};
 
@@ -32,14 +32,64 @@ pub fn largest_first(ground: &Ground) -> Vec<usize> {
 /// Lays every part without overlap in the bays of a strip, of which the last is as long as it takes,
 /// in this order.
 pub fn first_lay(ground: &Ground, strip: &Strip, order: &[usize]) -> Vec<Spot> {
-    let work = ground.work;
     let nowhere = Spot {
         way: 0,
         centre: Point::ZERO,
     };
-    let mut spots = vec![nowhere; work.parts.len()];
-    let mut laid: Vec<(usize, Point)> = Vec::new();
-    for &part in order {
+    let mut spots = vec![nowhere; ground.count()];
+    Builder::default().lay(ground, strip, order, 0, f64::INFINITY, &mut spots);
+    spots
+}
+
+/// Lays parts one by one; keeps its lists from one lay to the next.
+#[derive(Debug, Default)]
+pub struct Builder {
+    stretches: Vec<(f64, f64)>,
+    sides: [Vec<f64>; 2],
+    /// Obstacles asked so far: the measure of work done.
+    pub asked: u64,
+}
+
+impl Builder {
+    /// Lays every part in this order, of which the first `kept` already stand at their spots. Gives up,
+    /// with some spots as they were, once the last bay is longer than `longest`.
+    pub fn lay(
+        &mut self,
+        ground: &Ground,
+        strip: &Strip,
+        order: &[usize],
+        kept: usize,
+        longest: f64,
+        spots: &mut [Spot],
+    ) -> bool {
+        let mut ends = Ends::new(strip);
+        let mut laid: Vec<(usize, Point)> = Vec::with_capacity(order.len());
+        for (index, &part) in order.iter().enumerate() {
+            if index >= kept {
+                match self.lowest(ground, strip, &laid, part) {
+                    Some(spot) => spots[part] = spot,
+                    None => continue,
+                }
+            }
+            let spot = spots[part];
+            laid.push((ground.shape(part, spot.way), spot.centre));
+            ends.reach(spot.centre.y, ground.size(part, spot.way).y / 2.0);
+            if ends.length() > longest {
+                return false;
+            }
+        }
+        true
+    }
+
+    /// Where a part lies nearest to the cut end beside those that are laid.
+    fn lowest(
+        &mut self,
+        ground: &Ground,
+        strip: &Strip,
+        laid: &[(usize, Point)],
+        part: usize,
+    ) -> Option<Spot> {
+        let work = ground.work;
         let mut best: Option<(f64, f64, f64, Spot)> = None;
         // Tilts are for the search.
         let ways = work.parts[part].ways.iter().enumerate();
@@ -58,8 +108,8 @@ pub fn first_lay(ground: &Ground, strip: &Strip, order: &[usize]) -> Vec<Spot> {
                 })
                 .collect();
             for x in columns(&room, &blocked) {
-                let stretches = stretches(x, &blocked);
-                let Some(y) = room.lowest(|y| clear(y, &stretches)) else {
+                self.fill_stretches(x, &blocked);
+                let Some(y) = room.lowest(|y| clear(y, &self.stretches)) else {
                     continue;
                 };
                 let spot = Spot {
@@ -72,12 +122,25 @@ pub fn first_lay(ground: &Ground, strip: &Strip, order: &[usize]) -> Vec<Spot> {
                 }
             }
         }
-        if let Some((.., spot)) = best {
-            spots[part] = spot;
-            laid.push((work.parts[part].ways[spot.way].shape, spot.centre));
-        }
+        best.map(|best| best.3)
     }
-    spots
+
+    /// The stretches of a column in which something is overlapped.
+    fn fill_stretches(&mut self, x: f64, blocked: &[Blocked]) {
+        self.stretches.clear();
+        for b in blocked {
+            let column = x - b.at.x;
+            if column.abs() < b.pair.half.x {
+                self.asked += 1;
+                crossings(column, b, &mut self.sides);
+                let [one, other] = &self.sides;
+                both(one, other, |low, high| {
+                    self.stretches.push((low + b.at.y, high + b.at.y))
+                });
+            }
+        }
+        self.stretches.sort_unstable_by(|a, b| a.0.total_cmp(&b.0));
+    }
 }
 
 /// Positions across worth trying: the edges, an even spread, and where the part would stand beside
@@ -90,22 +153,6 @@ fn columns(room: &Room, blocked: &[Blocked]) -> Vec<f64> {
     columns.sort_by(f64::total_cmp);
     columns.dedup();
     columns
-}
-
-/// The stretches of a column in which something is overlapped.
-fn stretches(x: f64, blocked: &[Blocked]) -> Vec<(f64, f64)> {
-    let mut stretches: Vec<(f64, f64)> = Vec::new();
-    for b in blocked {
-        let column = x - b.at.x;
-        if column.abs() < b.pair.half.x {
-            let sides = crossings(column, b);
-            both(&sides[0], &sides[1], |low, high| {
-                stretches.push((low + b.at.y, high + b.at.y))
-            });
-        }
-    }
-    stretches.sort_by(|a, b| a.0.total_cmp(&b.0));
-    stretches
 }
 
 /// The end of a stretch in which a position lies, if it lies in one.
@@ -121,9 +168,9 @@ fn clear(y: f64, stretches: &[(f64, f64)]) -> Option<f64> {
 
 /// Where the lines along, a step to either side of `x`, cross the region's boundary, in order: pairs
 /// that bound what lies inside.
-fn crossings(x: f64, blocked: &Blocked) -> [Vec<f64>; 2] {
+fn crossings(x: f64, blocked: &Blocked, found: &mut [Vec<f64>; 2]) {
     let seen = blocked.pair.seen(Vec2::new(x, 0.0)).x;
-    let mut found = [Vec::new(), Vec::new()];
+    found.iter_mut().for_each(Vec::clear);
     for (p, q) in blocked.region.edges_at(seen) {
         if p.x.min(q.x) > seen + ASIDE || p.x.max(q.x) <= seen - ASIDE {
             continue;
@@ -135,10 +182,9 @@ fn crossings(x: f64, blocked: &Blocked) -> [Vec<f64>; 2] {
             }
         }
     }
-    for found in &mut found {
-        found.sort_by(f64::total_cmp);
+    for found in found {
+        found.sort_unstable_by(f64::total_cmp);
     }
-    found
 }
 
 /// Calls `each` with every stretch that lies inside both of two lists of crossings.

@@ -9,7 +9,7 @@ use super::shape::Shape;
 use super::strip::Strip;
 use super::table::Table;
 use super::types::*;
-use super::ways::Shapes;
+use super::ways::{Shapes, Way};
 use super::work::{Part, Work};
 use crate::order::Layout;
 use kurbo::{Affine, Vec2};
@@ -60,11 +60,11 @@ impl Ready {
         self.plan_from(None, cloth, search)
     }
 
-    /// As [`plan`](Self::plan), from a lay of the same items on narrower cloth that is otherwise the
-    /// same, where there is one: the search starts from that.
+    /// As [`plan`](Self::plan), from a lay of the same items on narrower cloth, or on one with a pattern,
+    /// that is otherwise the same, where there is one: the search starts from that.
     pub fn plan_from(
         &self,
-        narrower: Option<&Lay>,
+        known: Option<&Lay>,
         cloth: &ClothRules,
         search: &Search,
     ) -> Result<Lay, LayFault> {
@@ -75,7 +75,7 @@ impl Ready {
         let items = &self.items;
         let tilted = !matches!(search.effort, Effort::Rounds(rounds) if rounds < TILTING);
         let work = Work::new(&self.shapes, items, cloth, tilted)?;
-        let found = searched(items, cloth, &work, &self.table, search, narrower);
+        let found = self.searched(cloth, &work, search, known);
         let lay = finished(items, cloth, &work, &found);
         check::check(items, cloth, &lay)?;
         match cloth.longest {
@@ -86,115 +86,118 @@ impl Ready {
             _ => Ok(lay),
         }
     }
+
+    /// Where each part stands after the search.
+    fn searched(
+        &self,
+        cloth: &ClothRules,
+        work: &Work,
+        how: &Search,
+        known: Option<&Lay>,
+    ) -> Found {
+        let items = &self.items;
+        let began = Instant::now();
+        let ground = Ground::new(work, &self.table);
+        let strip = Strip {
+            width: work.width,
+            bays: bays(work, cloth),
+        };
+        let spots = known
+            .and_then(|lay| self.taken_over(cloth, &ground, &strip, lay))
+            .unwrap_or_else(|| first::first_lay(&ground, &strip, &first::largest_first(&ground)));
+        let start = strip.last().0;
+        let mut best = Found::new(&ground, &strip, spots);
+        let searchers = how.searchers.max(1);
+        let threads = how.threads.min(searchers);
+        let pool = (threads > 1).then(|| {
+            let pool = rayon::ThreadPoolBuilder::new().num_threads(threads);
+            pool.build().ok()
+        });
+        let pool = pool.flatten();
+        let tell = |found: &Found, done: f64| {
+            if let Some(report) = how.progress {
+                report(Progress {
+                    length: (start + found.length() - work.gap).max(0.0),
+                    done,
+                });
+            }
+        };
+        tell(&best, 0.0);
+        if !work.parts.is_empty() {
+            // What the search believes to be clear is believed only once the check agrees.
+            let sound = |found: &Found| {
+                let lay = finished(items, cloth, work, found);
+                check::check(items, cloth, &lay).is_ok()
+            };
+            let mut search =
+                search::Search::new(&ground, &strip, best.clone(), how.seed, searchers);
+            let mut rounds = 0;
+            let least = if strip.bays.len() == 1 {
+                shortest(work)
+            } else {
+                0.0
+            };
+            while best.length() > least + TOLERANCE {
+                let done = match how.effort {
+                    Effort::Rounds(0) => 1.0,
+                    Effort::Rounds(all) => f64::from(rounds) / f64::from(all),
+                    Effort::Seconds(all) => began.elapsed().as_secs_f64() / all,
+                };
+                let stopped = how.cancel.is_some_and(|stop| stop.load(Ordering::Relaxed));
+                if done >= 1.0 || stopped {
+                    break;
+                }
+                best = search.round(done, pool.as_ref(), &sound).clone();
+                rounds += 1;
+                tell(&best, done);
+            }
+        }
+        tell(&best, 1.0);
+        best
+    }
+
+    /// Where the parts stand as they lie in another lay, as far from the middle of the cloth as there;
+    /// `None` where one cannot stand so.
+    fn taken_over(
+        &self,
+        cloth: &ClothRules,
+        ground: &Ground,
+        strip: &Strip,
+        lay: &Lay,
+    ) -> Option<Vec<Spot>> {
+        let onto_strip = ground.work.origin(cloth) - lay.pattern_at.to_vec2();
+        let spot = |(index, part): (usize, &Part)| {
+            let placed = lay.placements.iter().find(|placed| {
+                (placed.piece, placed.copy, placed.mirrored, placed.on_fold)
+                    == (
+                        self.items[part.item].piece,
+                        part.copy,
+                        part.mirrored,
+                        part.on_fold,
+                    )
+            })?;
+            let lying = self.shapes.lying_at(part.item, placed)?;
+            // Of ways that come out the same a part may have another.
+            let has = |is: &dyn Fn(&Way) -> bool| part.ways.iter().position(is);
+            let way = has(&|way| way.degrees == lying.degrees)
+                .or_else(|| has(&|way| way.shape == lying.shape))?;
+            let corner = placed.transform.translation() - lying.to_shape.translation();
+            let centre = (corner + onto_strip + ground.size(index, way) / 2.0).to_point();
+            let room = stands(ground, strip, index, way);
+            let near =
+                !room.is_empty() && (room.nearest(centre) - centre).hypot() < TOLERANCE / 10.0;
+            near.then(|| Spot {
+                way,
+                centre: room.nearest(centre),
+            })
+        };
+        ground.work.parts.iter().enumerate().map(spot).collect()
+    }
 }
 
 /// A search of fewer rounds does not tilt pieces off their grain: it would spend its time on the no-fit
 /// regions of shapes that it hardly gets to try.
 const TILTING: u32 = 20;
-
-/// Where each part stands after the search.
-fn searched(
-    items: &[Item],
-    cloth: &ClothRules,
-    work: &Work,
-    table: &Table,
-    how: &Search,
-    narrower: Option<&Lay>,
-) -> Found {
-    let began = Instant::now();
-    let ground = Ground::new(work, table);
-    let strip = Strip {
-        width: work.width,
-        bays: bays(work, cloth),
-    };
-    let spots = narrower
-        .and_then(|lay| taken_over(items, cloth, &ground, &strip, lay))
-        .unwrap_or_else(|| first::first_lay(&ground, &strip, &first::largest_first(&ground)));
-    let start = strip.last().0;
-    let mut best = Found::new(&ground, &strip, spots);
-    let searchers = how.searchers.max(1);
-    let threads = how.threads.min(searchers);
-    let pool = (threads > 1).then(|| {
-        let pool = rayon::ThreadPoolBuilder::new().num_threads(threads);
-        pool.build().ok()
-    });
-    let pool = pool.flatten();
-    let tell = |found: &Found, done: f64| {
-        if let Some(report) = how.progress {
-            report(Progress {
-                length: (start + found.length() - work.gap).max(0.0),
-                done,
-            });
-        }
-    };
-    tell(&best, 0.0);
-    if !work.parts.is_empty() {
-        // What the search believes to be clear is believed only once the check agrees.
-        let sound = |found: &Found| {
-            let lay = finished(items, cloth, work, found);
-            check::check(items, cloth, &lay).is_ok()
-        };
-        let mut search = search::Search::new(&ground, &strip, best.clone(), how.seed, searchers);
-        let mut rounds = 0;
-        let least = if strip.bays.len() == 1 {
-            shortest(work)
-        } else {
-            0.0
-        };
-        while best.length() > least + TOLERANCE {
-            let done = match how.effort {
-                Effort::Rounds(0) => 1.0,
-                Effort::Rounds(all) => f64::from(rounds) / f64::from(all),
-                Effort::Seconds(all) => began.elapsed().as_secs_f64() / all,
-            };
-            let stopped = how.cancel.is_some_and(|stop| stop.load(Ordering::Relaxed));
-            if done >= 1.0 || stopped {
-                break;
-            }
-            best = search.round(done, pool.as_ref(), &sound).clone();
-            rounds += 1;
-            tell(&best, done);
-        }
-    }
-    tell(&best, 1.0);
-    best
-}
-
-/// Where the parts stand as they lie in a lay on narrower cloth, as far from the middle of the cloth as
-/// there; `None` where one cannot stand so.
-fn taken_over(
-    items: &[Item],
-    cloth: &ClothRules,
-    ground: &Ground,
-    strip: &Strip,
-    lay: &Lay,
-) -> Option<Vec<Spot>> {
-    let onto_strip = ground.work.origin(cloth) - lay.pattern_at.to_vec2();
-    let spot = |(index, part): (usize, &Part)| {
-        let placed = lay.placements.iter().find(|placed| {
-            (placed.piece, placed.copy, placed.mirrored, placed.on_fold)
-                == (
-                    items[part.item].piece,
-                    part.copy,
-                    part.mirrored,
-                    part.on_fold,
-                )
-        })?;
-        let way = part
-            .ways
-            .iter()
-            .position(|way| way.degrees == placed.degrees)?;
-        let corner = placed.transform.translation() - part.ways[way].to_shape.translation();
-        let centre = (corner + onto_strip + ground.size(index, way) / 2.0).to_point();
-        let room = stands(ground, strip, index, way);
-        let near = !room.is_empty() && (room.nearest(centre) - centre).hypot() < TOLERANCE / 10.0;
-        near.then(|| Spot {
-            way,
-            centre: room.nearest(centre),
-        })
-    };
-    ground.work.parts.iter().enumerate().map(spot).collect()
-}
 
 /// The pieces of cloth one after another; the last, the long one, has no end yet. A pattern goes on
 /// from each to the next.

@@ -14,9 +14,9 @@
 
 use super::chance::Chance;
 use super::crowd::{Crowd, Ground, Spot, stands};
-use super::first::{first_lay, largest_first};
+use super::first::{Builder, largest_first};
 use super::place::Seeker;
-use super::strip::Strip;
+use super::strip::{Ends, Strip};
 use kurbo::Point;
 use rayon::prelude::*;
 
@@ -24,18 +24,34 @@ use rayon::prelude::*;
 const WORK: u64 = 50_000;
 /// Part of the search after which the best lay is squeezed rather than others explored.
 const EXPLORING: f64 = 0.8;
-/// Passes without a clear gain after which a strike is counted.
-const PATIENCE: usize = 100;
+/// What one obstacle costs when parts are laid one by one, measured by those asked in passes.
+const BUILT_COSTS: f64 = 4.5;
+/// Passes without a clear gain after which a strike is counted, and strikes after which a length is given
+/// up.
+const PATIENCE: Patience = Patience {
+    passes: 100,
+    strikes: 3,
+};
+/// The same on a pattern, where parts can only jump, and either find their places soon or not at all.
+const PATIENCE_HELD: Patience = Patience {
+    passes: 25,
+    strikes: 2,
+};
 /// A separation of fewer passes than this was easy: the next step is longer.
 const QUICK: usize = 30;
-/// Strikes after which a length is given up.
-const STRIKES: usize = 3;
 /// Shortening while exploring, as a part of the length: at least and at most.
 const SHORTEN: (f64, f64) = (0.001, 0.01);
 /// Shortening while squeezing: at first and at last.
 const SQUEEZE: (f64, f64) = (0.0005, 0.00001);
 /// States kept to start again from.
 const POOL: usize = 20;
+
+/// How long a separation that does not get on is kept up.
+#[derive(Debug, Clone, Copy)]
+struct Patience {
+    passes: usize,
+    strikes: usize,
+}
 
 /// A lay without overlap.
 #[derive(Debug, Clone)]
@@ -50,22 +66,11 @@ impl Found {
     /// Parts that stand on a strip without overlap; the last bay is cut off where they end, and where
     /// nothing lies before it, where they begin.
     pub fn new(ground: &Ground, strip: &Strip, spots: Vec<Spot>) -> Self {
-        let (start, end) = strip.last();
-        let (mut low, mut high) = (end, start);
+        let mut ends = Ends::new(strip);
         for (part, spot) in spots.iter().enumerate() {
-            let half = ground.size(part, spot.way).y / 2.0;
-            if spot.centre.y > start {
-                low = low.min(spot.centre.y - half);
-            }
-            high = high.max(spot.centre.y + half);
+            ends.reach(spot.centre.y, ground.size(part, spot.way).y / 2.0);
         }
-        // After other bays the last begins where they end.
-        let low = if strip.bays.len() == 1 {
-            low.max(start)
-        } else {
-            start
-        };
-        let last = (low, high.clamp(low, end));
+        let last = ends.bay();
         Found { spots, last }
     }
 
@@ -75,14 +80,23 @@ impl Found {
     }
 }
 
+/// The best lay made by laying the parts one by one.
+struct Built {
+    length: f64,
+    order: Vec<usize>,
+    /// Where the last bay began, if the parts have been laid in this order.
+    start: Option<f64>,
+    spots: Vec<Spot>,
+}
+
 /// One search among several.
 struct Island<'a> {
     ground: &'a Ground<'a>,
     /// The strip as it was given, and as short as it is tried now.
     whole: Strip,
     strip: Strip,
-    /// The best order in which parts were laid one by one, with the length that it gave.
-    order: (f64, Vec<usize>),
+    builder: Builder,
+    built: Built,
     seeker: Seeker<'a>,
     chance: Chance,
     crowd: Crowd,
@@ -98,6 +112,7 @@ struct Island<'a> {
     strike_began: f64,
     /// How far the search has come, 0 to 1.
     done: f64,
+    rounds: u32,
 }
 
 /// All islands and the best lay of any.
@@ -163,7 +178,13 @@ impl<'a> Island<'a> {
             ground,
             whole: strip.clone(),
             strip: strip.clone(),
-            order: (first.length(), largest_first(ground)),
+            builder: Builder::default(),
+            built: Built {
+                length: first.length(),
+                order: largest_first(ground),
+                start: None,
+                spots: first.spots.clone(),
+            },
             seeker: Seeker::default(),
             chance,
             crowd: Crowd::new(ground, first.spots.clone()),
@@ -176,6 +197,7 @@ impl<'a> Island<'a> {
             strikes: 0,
             strike_began: 0.0,
             done: 0.0,
+            rounds: 0,
         };
         island.go_on_from_best();
         island
@@ -193,48 +215,80 @@ impl<'a> Island<'a> {
         }
     }
 
+    fn patience(&self) -> Patience {
+        if self.ground.is_held() {
+            PATIENCE_HELD
+        } else {
+            PATIENCE
+        }
+    }
+
     fn squeezing(&self) -> bool {
         self.done >= EXPLORING
     }
 
     fn run(&mut self, work: u64) {
-        if self.ground.is_held() {
+        let building = match (self.ground.is_held(), self.rounds) {
+            (true, ..8) => 0.5,
+            (true, _) => 0.15,
+            (false, ..2) => 0.5,
+            (false, _) => 0.0,
+        };
+        self.rounds += 1;
+        let until = self.builder.asked + (work as f64 * building / BUILT_COSTS) as u64;
+        while self.builder.asked < until {
             self.build();
         }
-        let until = self.seeker.asked + work;
+        let until = self.seeker.asked + (work as f64 * (1.0 - building)) as u64;
         while self.seeker.asked < until {
             self.pass();
         }
     }
 
-    /// Lays all parts anew one by one, in the best order so far with a few changes, some times. On a
-    /// pattern parts move by whole repeats: pushing them apart finds less than another order does.
+    /// Lays all parts anew one by one, in the best order so far with a few changes. On a pattern parts
+    /// move by whole repeats: pushing them apart finds less than another order does.
     fn build(&mut self) {
-        const TRIES: usize = 2;
         const CHANGES: usize = 4;
+        /// One lay in so many begins elsewhere on the pattern.
+        const ELSEWHERE: usize = 4;
         let count = self.ground.count();
+        let mut order = self.built.order.clone();
+        let mut kept = count;
+        for _ in 0..1 + self.chance.one_of(CHANGES) {
+            let (from, to) = (self.chance.one_of(count), self.chance.one_of(count));
+            let part = order.remove(from);
+            order.insert(to, part);
+            kept = kept.min(from).min(to);
+        }
+        let mut strip = self.whole.clone();
+        let (whole_start, end) = strip.last();
         let repeat = self.ground.work.repeat.y;
-        for _ in 0..TRIES {
-            let mut order = self.order.1.clone();
-            for _ in 0..1 + self.chance.one_of(CHANGES) {
-                let (from, to) = (self.chance.one_of(count), self.chance.one_of(count));
-                let part = order.remove(from);
-                order.insert(to, part);
-            }
-            let mut strip = self.whole.clone();
-            let (start, end) = strip.last();
-            if strip.bays.len() == 1 {
-                strip.set_last((start + repeat * self.chance.part(), end));
-            }
-            let spots = first_lay(self.ground, &strip, &order);
-            let found = Found::new(self.ground, &strip, spots);
-            if found.length() <= self.order.0 {
-                self.order = (found.length(), order);
-            }
-            if found.length() < self.best.length() {
-                self.best = found;
-                self.go_on_from_best();
-            }
+        let start = match self.built.start {
+            Some(start) if repeat <= 0.0 || self.chance.one_of(ELSEWHERE) > 0 => start,
+            _ if strip.bays.len() == 1 => whole_start + repeat * self.chance.part(),
+            _ => whole_start,
+        };
+        if self.built.start != Some(start) {
+            kept = 0;
+        }
+        strip.set_last((start, end));
+        let mut spots = self.built.spots.clone();
+        let (ground, longest) = (self.ground, self.built.length);
+        // What every order costs, however little of it is laid anew.
+        self.builder.asked += count as u64;
+        if !(self.builder).lay(ground, &strip, &order, kept, longest, &mut spots) {
+            return;
+        }
+        let found = Found::new(ground, &strip, spots);
+        self.built = Built {
+            length: found.length(),
+            order,
+            start: Some(start),
+            spots: found.spots.clone(),
+        };
+        if found.length() < self.best.length() {
+            self.best = found;
+            self.go_on_from_best();
         }
     }
 
@@ -335,7 +389,7 @@ impl<'a> Island<'a> {
             self.stale += 1;
         }
         self.crowd.learn();
-        if self.stale >= PATIENCE {
+        if self.stale >= self.patience().passes {
             self.strike();
         }
     }
@@ -362,7 +416,7 @@ impl<'a> Island<'a> {
         let least = std::mem::take(&mut self.least);
         self.crowd.stand(self.ground, &least.1);
         self.least = least;
-        if self.strikes >= STRIKES {
+        if self.strikes >= self.patience().strikes {
             self.failed();
         }
     }

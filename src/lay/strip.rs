@@ -22,6 +22,54 @@ pub struct Strip {
     pub bays: Vec<(f64, f64)>,
 }
 
+/// Where what stands in the last bay begins and ends.
+#[derive(Debug, Clone, Copy)]
+pub struct Ends {
+    bay: (f64, f64),
+    /// After other bays the last begins where they end; else where the first part does.
+    alone: bool,
+    low: f64,
+    high: f64,
+}
+
+impl Ends {
+    /// Those of the last bay of a strip on which nothing stands.
+    pub fn new(strip: &Strip) -> Self {
+        let (start, end) = strip.last();
+        Ends {
+            bay: (start, end),
+            alone: strip.bays.len() == 1,
+            low: end,
+            high: start,
+        }
+    }
+
+    /// Takes in a part that stands with its centre here and reaches so far to either side.
+    pub fn reach(&mut self, centre: f64, half: f64) {
+        if centre > self.bay.0 {
+            self.low = self.low.min(centre - half);
+        }
+        self.high = self.high.max(centre + half);
+    }
+
+    /// The bay cut off at both ends.
+    pub fn bay(&self) -> (f64, f64) {
+        let (start, end) = self.bay;
+        let low = if self.alone {
+            self.low.max(start)
+        } else {
+            start
+        };
+        (low, self.high.clamp(low, end))
+    }
+
+    /// Its length.
+    pub fn length(&self) -> f64 {
+        let (low, high) = self.bay();
+        high - low
+    }
+}
+
 /// Where the centre of one shape may stand.
 #[derive(Debug, Clone)]
 pub struct Room {

@@ -5,7 +5,7 @@ use super::contour::rotation;
 use super::fold;
 use super::shape::Shape;
 use super::strip::Rail;
-use super::types::{Item, LayFault};
+use super::types::{Item, LayFault, Placement};
 use kurbo::{Affine, Vec2};
 
 /// A way in which a part may lie.
@@ -118,6 +118,16 @@ impl Shapes {
             }
         }
         ways
+    }
+
+    /// The way in which an item lies that was placed so.
+    pub fn lying_at(&self, item: usize, placed: &Placement) -> Option<&Way> {
+        let ways = if placed.on_fold {
+            &self.halves[item]
+        } else {
+            &self.ways[item][usize::from(placed.mirrored)]
+        };
+        ways.iter().find(|way| way.degrees == placed.degrees)
     }
 
     /// The index of a shape equal to this one, added if there is none.
