@@ -12,7 +12,7 @@ use i_overlay::core::fill_rule::FillRule;
 use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::float::single::SingleFloatOverlay;
 use kurbo::{Point, Vec2};
-use std::collections::BTreeMap;
+use std::cmp::Ordering;
 
 /// The closed contours round the positions of `second`, relative to `first`, in which the two
 /// overlap. Outer contours run counter-clockwise (x right, y up), holes the other way; positions
@@ -84,51 +84,110 @@ fn corners(contour: &[Point]) -> Vec<Corner> {
 fn convolve(a: &[Point], b: &[Point], runs: &mut Vec<Vec<[f64; 2]>>) {
     let (a, b) = (corners(a), corners(b));
     // Steps between the nodes (corner of a, corner of b), by the node they leave.
-    let mut steps: BTreeMap<(usize, usize), Vec<(usize, usize)>> = BTreeMap::new();
+    let mut steps: Vec<(Node, Node)> = Vec::new();
     let mut step = |from, to, backwards| {
-        let (from, to) = if backwards { (to, from) } else { (from, to) };
-        steps.entry(from).or_default().push(to);
+        steps.push(if backwards { (to, from) } else { (from, to) });
     };
+    let (of_a, of_b) = (Directions::new(&a), Directions::new(&b));
     for (i, corner) in a.iter().enumerate() {
-        let hollow = corner.before.cross(corner.after) < 0.0;
-        let (low, high) = if hollow {
-            (corner.after, corner.before)
-        } else {
-            (corner.before, corner.after)
-        };
-        for (j, edge) in b.iter().enumerate() {
-            if in_turn(low, high, edge.after, true) {
-                step((i, j), (i, (j + 1) % b.len()), hollow);
+        let (low, high) = corner.turn();
+        for j in of_b.between(low, high) {
+            if in_turn(low, high, b[j].after, true) {
+                step((i, j), (i, (j + 1) % b.len()), corner.is_hollow());
             }
         }
     }
     for (j, corner) in b.iter().enumerate() {
-        let hollow = corner.before.cross(corner.after) < 0.0;
-        let (low, high) = if hollow {
-            (corner.after, corner.before)
+        let (low, high) = corner.turn();
+        for i in of_a.between(low, high) {
+            if in_turn(low, high, a[i].after, false) {
+                step((i, j), ((i + 1) % a.len(), j), corner.is_hollow());
+            }
+        }
+    }
+    steps.sort_unstable();
+    let leaving = |node: Node| steps.partition_point(|(from, _)| *from < node);
+    // As many steps arrive at each node as leave it, so that every walk closes. Of a node's steps those
+    // that have been taken are marked at the first of them.
+    let mut taken = vec![0; steps.len()];
+    for first in 0..steps.len() {
+        loop {
+            let start = steps[first].0;
+            let mut run = Vec::new();
+            let mut node = start;
+            loop {
+                let group = leaving(node);
+                let Some(taken) = taken.get_mut(group) else {
+                    break;
+                };
+                let next = steps.get(group + *taken);
+                let Some(&(_, to)) = next.filter(|(from, _)| *from == node) else {
+                    break;
+                };
+                *taken += 1;
+                let sum = a[node.0].at.to_vec2() + b[node.1].at.to_vec2();
+                run.push([sum.x, sum.y]);
+                node = to;
+            }
+            if run.is_empty() {
+                break;
+            }
+            runs.push(run);
+        }
+    }
+}
+
+/// A corner of the one contour and a corner of the other.
+type Node = (usize, usize);
+
+impl Corner {
+    fn is_hollow(&self) -> bool {
+        self.before.cross(self.after) < 0.0
+    }
+
+    /// The directions it turns through, counter-clockwise from the first to the second.
+    fn turn(&self) -> (Vec2, Vec2) {
+        if self.is_hollow() {
+            (self.after, self.before)
         } else {
-            (corner.before, corner.after)
+            (self.before, self.after)
+        }
+    }
+}
+
+/// The edges of a contour by their directions.
+struct Directions {
+    /// Direction and edge, counter-clockwise from the first axis.
+    sorted: Vec<(Vec2, usize)>,
+}
+
+impl Directions {
+    fn new(corners: &[Corner]) -> Self {
+        let edges = corners.iter().enumerate();
+        let mut sorted: Vec<(Vec2, usize)> = edges.map(|(i, c)| (c.after, i)).collect();
+        sorted.sort_by(|p, q| by_direction(p.0, q.0).then(p.1.cmp(&q.1)));
+        Directions { sorted }
+    }
+
+    /// The edges whose directions lie between two, ends included, counter-clockwise.
+    fn between(&self, low: Vec2, high: Vec2) -> impl Iterator<Item = usize> {
+        let from = (self.sorted).partition_point(|(d, _)| by_direction(*d, low).is_lt());
+        let to = (self.sorted).partition_point(|(d, _)| by_direction(*d, high).is_le());
+        let (one, other) = if by_direction(low, high).is_le() {
+            (&self.sorted[from..to.max(from)], &self.sorted[..0])
+        } else {
+            (&self.sorted[from..], &self.sorted[..to])
         };
-        for (i, edge) in a.iter().enumerate() {
-            if in_turn(low, high, edge.after, false) {
-                step((i, j), ((i + 1) % a.len(), j), hollow);
-            }
-        }
+        one.iter().chain(other).map(|(_, edge)| *edge)
     }
-    // As many steps arrive at each node as leave it, so that every walk closes.
-    while let Some((&start, _)) = steps.first_key_value() {
-        let mut run = Vec::new();
-        let mut node = start;
-        while let Some(next) = steps.get_mut(&node).and_then(Vec::pop) {
-            if steps.get(&node).is_some_and(Vec::is_empty) {
-                steps.remove(&node);
-            }
-            let sum = a[node.0].at.to_vec2() + b[node.1].at.to_vec2();
-            run.push([sum.x, sum.y]);
-            node = next;
-        }
-        runs.push(run);
-    }
+}
+
+/// The order of directions counter-clockwise from the first axis.
+fn by_direction(a: Vec2, b: Vec2) -> Ordering {
+    let below = |v: Vec2| v.y < 0.0 || (v.y == 0.0 && v.x < 0.0);
+    below(a)
+        .cmp(&below(b))
+        .then_with(|| 0.0_f64.total_cmp(&(a.cross(b) + 0.0)))
 }
 
 /// Whether `direction` lies in the turn, less than a half circle, counter-clockwise from `low` to

@@ -9,6 +9,8 @@ use std::sync::atomic::{AtomicU8, Ordering};
 /// is first asked; powers of 2.
 const CELLS: usize = 32;
 const SIDE: usize = 8;
+/// Squares one in another in a block, and the block's own edges before them.
+const LEVELS: usize = SIDE.ilog2() as usize + 2;
 /// Blocks across and along.
 const BLOCKS: usize = CELLS / SIDE;
 /// Cells across and along that have their edges in common where no boundary is near.
@@ -190,8 +192,9 @@ impl Region {
         };
         let crossed: [Vec<f64>; SIDE] =
             std::array::from_fn(|i| self.crossed(self.anchor(self.centre(0, row + i)).y));
-        let all: Vec<u16> = (0..self.edges.len() as u16).collect();
-        self.fill(&mut block, (column, row), SIDE, &all, &crossed);
+        let mut lists: [Vec<(u16, f64)>; LEVELS] = Default::default();
+        lists[0] = (0..self.edges.len() as u16).map(|i| (i, 0.0)).collect();
+        self.fill(&mut block, (column, row), SIDE, &mut lists, &crossed);
         block.near.shrink_to_fit();
         for (index, cell) in block.cells.iter().enumerate() {
             outlook.tell(column + index % SIDE, row + index / SIDE, cell);
@@ -236,21 +239,28 @@ impl Region {
     }
 
     /// Fills a square of cells, `side` cells wide: what is near to one of its quarters is near to the
-    /// square, and is looked for only there.
+    /// square, and is looked for only there. The first of the lists holds what is near to what the
+    /// square lies in.
     fn fill(
         &self,
         block: &mut Block,
         (column, row): (usize, usize),
         side: usize,
-        of: &[u16],
+        lists: &mut [Vec<(u16, f64)>],
         crossed: &[Vec<f64>; SIDE],
     ) {
+        let [of, lists @ ..] = lists else { return };
+        let Some(near) = lists.first_mut() else {
+            return;
+        };
         let cell = Vec2::new(0.5 / self.scale.x, 0.5 / self.scale.y);
         let centre = self.centre(column, row) + cell * (side - 1) as f64;
         let half = cell * (side as f64 * WIDER);
-        let (mut least, mut near) = self.near_roughly(centre, half.hypot(), of);
+        near.clear();
+        near.extend(of.iter());
+        let mut least = self.near_roughly(centre, half.hypot(), near);
         if side <= DEEP && near.len() > FEW {
-            (least, near) = self.near_to(centre, half, &near);
+            least = self.near_to(centre, half, near);
         }
         let mixed = least <= 0.0;
         let is_inside = |column: usize, row: usize| {
@@ -268,7 +278,7 @@ impl Region {
             let half = side / 2;
             for (right, down) in [(0, 0), (half, 0), (0, half), (half, half)] {
                 let quarter = (column + right, row + down);
-                self.fill(block, quarter, half, &near, crossed);
+                self.fill(block, quarter, half, lists, crossed);
             }
             return;
         }
@@ -283,45 +293,35 @@ impl Region {
         for row in row..row + side {
             block.cells[row % SIDE * SIDE + column % SIDE..][..side].fill(cell);
         }
-        block.near.extend(near);
+        block.near.extend(near.iter().map(|(index, _)| *index));
     }
 
     /// As `near_to` in less time, by distances from the centre of a box alone.
-    fn near_roughly(&self, centre: Point, reach: f64, of: &[u16]) -> (f64, Vec<u16>) {
-        let far = |&index: &u16| {
-            (
-                index,
-                self.edges[usize::from(index)].nearest(centre).hypot2(),
-            )
-        };
-        let mut near: Vec<(u16, f64)> = of.iter().map(far).collect();
-        let least = near.iter().fold(f64::INFINITY, |a, b| a.min(b.1)).sqrt();
+    fn near_roughly(&self, centre: Point, reach: f64, of: &mut Vec<(u16, f64)>) -> f64 {
+        let mut least = f64::INFINITY;
+        for (index, distance2) in of.iter_mut() {
+            *distance2 = self.edges[usize::from(*index)].nearest(centre).hypot2();
+            least = least.min(*distance2);
+        }
+        let least = least.sqrt();
         let most = (least + 2.0 * reach).powi(2);
-        near.retain(|(_, distance2)| *distance2 <= most);
-        let near = near.into_iter().map(|(index, _)| index).collect();
-        ((least - reach).max(0.0), near)
+        of.retain(|(_, distance2)| *distance2 <= most);
+        (least - reach).max(0.0)
     }
 
-    /// How near some edges come to a box at the least, and those of them that can be the nearest to a
+    /// How near some edges come to a box at the least. Leaves those of them that can be the nearest to a
     /// point in it: no farther from the box than the whole of it is from another.
-    fn near_to(&self, centre: Point, half: Vec2, of: &[u16]) -> (f64, Vec<u16>) {
-        let mut near: Vec<(u16, f64)> = Vec::with_capacity(of.len());
+    fn near_to(&self, centre: Point, half: Vec2, of: &mut Vec<(u16, f64)>) -> f64 {
         let mut enough = f64::INFINITY;
-        for &index in of {
-            let (least, most) =
-                self.edges[usize::from(index)].distances_to_box(centre, half, enough);
+        for (index, distance2) in of.iter_mut() {
+            let edge = &self.edges[usize::from(*index)];
+            let (least, most) = edge.distances_to_box(centre, half, enough);
             enough = enough.min(most);
-            if least <= enough {
-                near.push((index, least));
-            }
+            *distance2 = least;
         }
-        near.retain(|(_, least)| *least <= enough);
-        let least = near.iter().fold(f64::INFINITY, |a, b| a.min(b.1));
-        let root = |distance2: f64| distance2.max(0.0).sqrt();
-        (
-            root(least),
-            near.into_iter().map(|(index, _)| index).collect(),
-        )
+        of.retain(|(_, least)| *least <= enough);
+        let least = of.iter().fold(f64::INFINITY, |a, b| a.min(b.1));
+        least.max(0.0).sqrt()
     }
 
     /// Where the line across at `y` crosses the boundary.
