@@ -63,11 +63,11 @@ pub fn everything(
     widths.sort_by(f64::total_cmp);
     let narrower = widths.partition_point(|width| *width < own);
     // Each of them on one thread: there are more lays than threads.
-    let rest = Search {
+    let [search, rest] = [search, rest].map(|search| Search {
         threads: 1,
         progress: None,
-        ..*rest
-    };
+        ..*search
+    });
     let column = |layout: Layout, widths: &[f64], before: Option<Needed>| {
         let whole = Cloth {
             layout,
@@ -78,7 +78,7 @@ pub fn everything(
     };
     // At its own width and wider it starts from the lay as it is; cloth at hand is not in the table.
     let as_it_is = || -> Result<_, Vec<Diagnostic>> {
-        let lays = job::lay_ready(order, pattern, ready, search)?;
+        let lays = job::lay_ready(order, pattern, ready, &search)?;
         let own = lays.iter().find(|laid| laid.material == Material::Cloth);
         let own = own.filter(|_| order.cloth.remnants.is_empty());
         let own = own.map(|laid| Ok((laid.lay.clone(), laid.order_length.clone())));
@@ -114,13 +114,14 @@ fn by_width(
     known: Option<Needed>,
     search: &Search,
 ) -> Vec<Cell> {
-    let thorough = Search {
+    let times = |part: f64| Search {
         effort: match search.effort {
-            Effort::Rounds(rounds) => Effort::Rounds(2 * rounds),
-            Effort::Seconds(seconds) => Effort::Seconds(2.0 * seconds),
+            Effort::Rounds(rounds) => Effort::Rounds((f64::from(rounds) * part).ceil() as u32),
+            Effort::Seconds(seconds) => Effort::Seconds(seconds * part),
         },
         ..*search
     };
+    let (brief, thorough) = (times(0.5), times(2.0));
     let has_pattern = cloth.repeat_across > 0.0 || cloth.repeat_along > 0.0;
     let mut column: Vec<Cell> = Vec::new();
     let mut known = known;
@@ -142,9 +143,9 @@ fn by_width(
                 repeat_along: 0.0,
                 ..cloth
             };
-            // What lies by a pattern lies without.
+            // What lies by a pattern lies without, and a little closer.
             let from = needed.as_ref().ok().map(|(lay, _)| lay);
-            let plain = needed_from(from, order, ready, &plain, search);
+            let plain = needed_from(from, order, ready, &plain, &brief);
             (plain, Some(needed))
         } else {
             (needed, None)
