@@ -52,6 +52,7 @@ fn quick(seed: u64) -> Search<'static> {
     Search {
         seed,
         effort: Effort::Rounds(1),
+        searchers: 2,
         threads: 1,
         cancel: None,
         progress: None,

@@ -157,6 +157,7 @@ fuzz_target!(|bytes: &[u8]| {
         .collect();
     let search = Search {
         effort: Effort::Rounds(1),
+        searchers: 2,
         threads: 1,
         ..Search::default()
     };
