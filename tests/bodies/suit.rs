@@ -13,9 +13,9 @@ const GARMENTS: [&str; 3] = ["jacket", "trousers", "waistcoat"];
 /// Of a measure beside the required ones, how far it may be off what they say: this part of the way to where
 /// it would be doubted.
 const OFF: f64 = 0.5;
-/// Coats, of what they are long without being asked to be otherwise, leave so much below the waist's vents:
-/// to the hip pockets, and a little for what corrections and hems take.
-const ABOVE_VENTS: f64 = 6.5;
+/// Of a coat's length below the waist so much lies above the longest vent: the way to the hip pockets, and
+/// what a short coat is shorter by.
+const ABOVE_VENTS: f64 = 8.5;
 
 /// What a suit is made of, all of it from 0 to 1.
 #[derive(Debug, Clone)]
@@ -175,7 +175,11 @@ impl Wearer {
                 (0.46 * self.seat + 9.0).min(self.thigh),
             )),
             "hem" => {
-                let knee = chosen("knee").unwrap_or(0.37 * self.seat + 9.0);
+                let part = match so_far.get("leg") {
+                    Some(Choice::Word(leg)) if leg == "wide" => 0.42,
+                    _ => 0.36,
+                };
+                let knee = chosen("knee").unwrap_or(part * self.seat + 9.0);
                 Some((0.85 * knee, knee + 4.0))
             }
             _ => None,
@@ -197,6 +201,12 @@ fn contradicts(garment: &str, name: &str, value: &Choice, so_far: &Style) -> boo
         ("jacket", "quarters", _) => is("fastening", &["six_two", "four_two"]),
         ("jacket", "collar", "two_piece") => is("lapel", &["shawl"]),
         ("jacket", "ticket_pocket", "overlapping") => is("hip_pocket", &["jetted", "patch"]),
+        ("trousers", "bottoms", "turn_ups") => match (so_far.get("knee"), so_far.get("hem")) {
+            (Some(Choice::Length(knee)), Some(Choice::Length(hem))) => *hem < 0.95 * knee,
+            (None, None) => false,
+            // One of them alone narrows or widens the leg, no one knows how much.
+            _ => true,
+        },
         _ => false,
     }
 }

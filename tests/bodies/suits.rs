@@ -77,14 +77,14 @@ fn any_suit_on_any_body_is_proven() {
             Outcome::Drafted => {}
             Outcome::Refused(why) => {
                 let Some(kind) = kind(&why) else {
-                    failed.push(format!("{text}\nrefused, and does not say for what: {why}"));
+                    failed.push((text, format!("refused, and does not say for what: {why}")));
                     continue;
                 };
                 // Without its numbers.
                 let why = why.replace(|c: char| c.is_ascii_digit() || c == '.', "");
                 *refused.entry(format!("{kind}: {why}")).or_default() += 1;
             }
-            Outcome::Failed(why) => failed.push(format!("{text}\n{why}")),
+            Outcome::Failed(why) => failed.push((text, why)),
         }
     }
     let refusals: usize = refused.values().sum();
@@ -94,20 +94,24 @@ fn any_suit_on_any_body_is_proven() {
     );
     println!("{:#?}", checks(&failed));
     keep(&failed);
-    let first = failed[..failed.len().min(12)].join("\n\n");
+    let told: Vec<String> = failed
+        .iter()
+        .take(12)
+        .map(|(text, why)| format!("{text}\n{why}"))
+        .collect();
     assert!(
         failed.is_empty(),
-        "{} of {count} failed:\n{first}",
-        failed.len()
+        "{} of {count} failed:\n{}",
+        failed.len(),
+        told.join("\n\n")
     );
     assert!(10 * refusals < count, "{refusals} of {count} refused");
 }
 
 /// How often each check of the ledger failed.
-fn checks(failed: &[String]) -> BTreeMap<String, usize> {
+fn checks(failed: &[(&String, String)]) -> BTreeMap<String, usize> {
     let mut checks = BTreeMap::new();
-    let lines = failed.iter().flat_map(|text| text.lines());
-    for line in lines.filter(|line| line.contains(".rhai")) {
+    for line in failed.iter().flat_map(|(_, why)| why.lines()) {
         let line = line.replace(|c: char| c.is_ascii_digit(), "");
         *checks.entry(line).or_default() += 1;
     }
@@ -115,15 +119,14 @@ fn checks(failed: &[String]) -> BTreeMap<String, usize> {
 }
 
 /// Keeps what failed where the environment asks for it.
-fn keep(failed: &[String]) {
+fn keep(failed: &[(&String, String)]) {
     let Ok(folder) = std::env::var("CHALKSTRIPE_FAILED") else {
         return;
     };
     std::fs::create_dir_all(&folder).expect("a folder for what failed");
-    for (i, text) in failed.iter().enumerate() {
-        let (order, why) = text.split_once("\n\n").unwrap_or((text, ""));
+    for (i, (text, why)) in failed.iter().enumerate() {
         let told: String = why.lines().map(|line| format!("# {line}\n")).collect();
-        std::fs::write(format!("{folder}/{i}.toml"), format!("{order}\n{told}"))
+        std::fs::write(format!("{folder}/{i}.toml"), format!("{text}{told}"))
             .expect("an order that failed");
     }
 }
