@@ -62,7 +62,7 @@ fn main() -> ExitCode {
             }
             Outcome::Failed(why) => {
                 failed += 1;
-                eprintln!("line {}: failed: {why}", man.line);
+                eprintln!("line {}: failed: {why}\n{:.1?}", man.line, man.body);
             }
         }
     }

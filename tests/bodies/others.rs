@@ -1,7 +1,7 @@
 //! Men who are in no survey, made from those who are. The same every time.
 
 use crate::survey::{Body, Man};
-use chalkstripe::order::likely::{COVARIANCE, DOUBT, Likely, MEAN, NAMES};
+use chalkstripe::order::likely::{ASIDE, DOUBT, Likely, Model, NAMES};
 
 /// Numbers from 0 to 1 of a linear congruential generator: D. E. Knuth, The Art of Computer Programming,
 /// volume 2, section 3.3.4, line 26 of table 1 (MMIX).
@@ -65,20 +65,25 @@ const CHEST: (f64, f64) = (75.0, 145.0);
 const WAIST: (f64, f64) = (58.0, 140.0);
 
 /// So many men out to the ends of what men are: every other one of any stature and any chest, the others as
-/// they may come; whatever else they measure, with half again as much spread as the model of measures has.
+/// they may come; whatever else they measure, with half again as much spread as the men of the survey have.
 pub fn extremes(count: usize, seed: u64) -> Vec<Man> {
     let mut chance = Chance(seed);
+    let model = measured();
     let men = (0..count).map(|i| {
         let mut body = Body::new();
         if i % 2 == 0 {
             body.insert("height", chance.between(STATURE.0, STATURE.1));
             body.insert("chest", chance.between(CHEST.0, CHEST.1));
         }
-        for name in NAMES {
+        for (at, name) in NAMES.into_iter().enumerate() {
             if body.contains_key(name) {
                 continue;
             }
-            let (cm, spread) = likely(&body, name);
+            let (cm, spread) = match Likely::by(&model, &body).expected(name) {
+                Some(expected) => (expected.cm, (expected.most / expected.cm).ln() / DOUBT),
+                // Nothing else is known.
+                None => (model.mean[at].exp(), model.covariance[at][at].sqrt()),
+            };
             body.insert(name, cm * (1.5 * spread * chance.normal()).exp());
             for (name, (least, most)) in [("height", STATURE), ("chest", CHEST), ("waist", WAIST)] {
                 body.entry(name)
@@ -90,13 +95,14 @@ pub fn extremes(count: usize, seed: u64) -> Vec<Man> {
     numbered(men.collect())
 }
 
-/// The likeliest value of a measure beside the others, in cm, and the standard deviation of its logarithm.
-fn likely(body: &Body, name: &str) -> (f64, f64) {
-    match Likely::of(body).expected(name) {
-        Some(expected) => (expected.cm, (expected.most / expected.cm).ln() / DOUBT),
-        // Nothing else is known.
-        None => (MEAN[0].exp(), (COVARIANCE[0][0] / 1e4).sqrt()),
+/// The survey's model without what it allows for a tailor's tape: his hand is no part of a man.
+fn measured() -> Model {
+    let mut model = Model::survey().clone();
+    for (i, aside) in ASIDE.iter().enumerate() {
+        // What a measure has of its own is little beside; the knee is all another's.
+        model.covariance[i][i] = (model.covariance[i][i] - 0.8 * aside * aside).max(0.0);
     }
+    model
 }
 
 fn numbered(bodies: Vec<Body>) -> Vec<Man> {
