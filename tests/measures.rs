@@ -79,7 +79,8 @@ fn bodies() -> Option<Vec<survey::Body>> {
         eprintln!("SKIPPED: {} is not here", path.display());
         return None;
     }
-    Some(survey::men(path).expect("the sample reads"))
+    let men = survey::men(path).expect("the sample reads");
+    Some(men.into_iter().map(|man| man.body).collect())
 }
 
 /// Mean and standard deviation, in cm, of what the survey measured less what we derive from the

@@ -1,14 +1,17 @@
 //! Living men: each is drafted and proven, or refused with a reason.
 
+mod others;
+mod reading;
+mod suit;
 mod suits;
 mod survey;
 
 use rayon::prelude::*;
 use std::path::Path;
-use survey::{Body, Outcome};
+use survey::{Man, Outcome};
 
 /// The sample, or `None` with a message where the data is not beside the project.
-fn sample() -> Option<Vec<Body>> {
+fn sample() -> Option<Vec<Man>> {
     if !Path::new(survey::SAMPLE).exists() {
         eprintln!("SKIPPED: {} is not here", survey::SAMPLE);
         return None;
@@ -28,7 +31,7 @@ fn every_man_of_the_sample_is_drafted() {
 #[test]
 fn other_men_are_drafted() {
     if let Some(men) = sample() {
-        let others: Vec<Body> = survey::others(&men)
+        let others: Vec<Man> = others::others(&men)
             .into_iter()
             .skip(3)
             .step_by(8)
@@ -37,11 +40,14 @@ fn other_men_are_drafted() {
     }
 }
 
-fn all_are_drafted(men: &[Body]) {
-    let outcomes: Vec<Outcome> = men
-        .par_iter()
-        .map(|man| survey::prove(&survey::order(man, None, "[jacket]\n[trousers]\n")))
-        .collect();
+/// Nor men at the ends of what men are.
+#[test]
+fn extreme_men_are_drafted() {
+    all_are_drafted(&others::extremes(120, 20_261_128));
+}
+
+fn all_are_drafted(men: &[Man]) {
+    let outcomes: Vec<Outcome> = men.par_iter().map(|man| survey::suit(man, None)).collect();
     let failed: Vec<&String> = outcomes
         .iter()
         .filter_map(|o| {

@@ -16,97 +16,168 @@ pub const SAMPLE: &str = "../shared/data/bodies/ansur2_men_sample400.csv";
 /// Measures in cm by our names.
 pub type Body = BTreeMap<&'static str, f64>;
 
-/// The men of a file, or what is wrong with it.
-pub fn men(path: &Path) -> Result<Vec<Body>, String> {
-    let text = std::fs::read_to_string(path).map_err(|e| format!("{}: {e}", path.display()))?;
-    let mut lines = text.trim_start_matches('\u{feff}').lines();
-    let head = lines.next().ok_or("the file is empty")?;
-    let columns: Vec<String> = head.split(',').map(plain).collect();
-    let men = lines
-        .enumerate()
-        .filter(|(_, line)| !line.trim().is_empty());
-    men.map(|(i, line)| man(&columns, line).map_err(|e| format!("line {}: {e}", i + 2)))
-        .collect()
+/// One line of a survey.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Man {
+    /// The line of the file he stands on.
+    pub line: usize,
+    /// His measures; those that the survey does not give are left out.
+    pub body: Body,
+    /// Cells that are no length.
+    pub unread: Vec<String>,
 }
 
-/// Lengths of a body; all else goes round it, or across.
-const LENGTHS: [&str; 6] = [
-    "height",
-    "scye_depth",
-    "nape_to_waist",
-    "sleeve",
-    "outside_leg",
-    "inside_leg",
+/// The columns that are read, of whatever else a file holds.
+const COLUMNS: [&str; 18] = [
+    "stature",
+    "cervicaleheight",
+    "axillaheight",
+    "tenthribheight",
+    "iliocristaleheight",
+    "waistheightomphalion",
+    "chestcircumference",
+    "waistcircumference",
+    "buttockcircumference",
+    "neckcircumference",
+    "interscyeii",
+    "biacromialbreadth",
+    "waistbacklength",
+    "sleeveoutseam",
+    "crotchheight",
+    "thighcircumference",
+    "bicepscircumferenceflexed",
+    "wristcircumference",
 ];
+/// Read where it is there: the cuff's room for the hand is drawn from the wrist otherwise.
+const HAND: &str = "handcircumference";
 
-/// Two more men for each: himself with his girths and his lengths each up to 15 % more or less, and a
-/// mixture of him and another, up to 15 % larger or smaller. The same every time.
-pub fn others(men: &[Body]) -> Vec<Body> {
-    let mut state = 20_261_125_u64;
-    // Numbers from 0 to 1 of a linear congruential generator: D. E. Knuth, The Art of Computer
-    // Programming, volume 2, section 3.3.4, line 26 of table 1 (MMIX).
-    let mut chance = || {
-        state = state
-            .wrapping_mul(6_364_136_223_846_793_005)
-            .wrapping_add(1_442_695_040_888_963_407);
-        (state >> 11) as f64 / (1_u64 << 53) as f64
-    };
-    let mut found = Vec::new();
-    for man in men {
-        let (round, long) = (0.85 + 0.3 * chance(), 0.85 + 0.3 * chance());
-        let stretched = man.iter().map(|(name, cm)| {
-            let by = if LENGTHS.contains(name) { long } else { round };
-            (*name, by * cm)
-        });
-        found.push(stretched.collect());
-        let other = &men[(chance() * men.len() as f64) as usize % men.len()];
-        let (part, by) = (chance(), 0.85 + 0.3 * chance());
-        let mixed = |(name, cm): (&&'static str, &f64)| {
-            let both = part * cm + (1.0 - part) * other[name];
-            (*name, by * both)
-        };
-        found.push(man.iter().map(mixed).collect());
+/// The men of a file, or what is wrong with it. Columns may stand in any order, parted by commas, semicolons
+/// or tabs, in quotes or not; a blank cell leaves out the measures that want it.
+pub fn men(path: &Path) -> Result<Vec<Man>, String> {
+    let bytes = std::fs::read(path).map_err(|e| format!("{}: {e}", path.display()))?;
+    read(&bytes).map_err(|fault| format!("{}: {fault}", path.display()))
+}
+
+/// The men of a file's bytes, in UTF-8 or an older encoding: no name of a column has an accent.
+pub fn read(bytes: &[u8]) -> Result<Vec<Man>, String> {
+    if bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]) {
+        return Err("it is saved as UTF-16: save it as CSV in UTF-8".to_owned());
     }
-    found
+    let text = String::from_utf8_lossy(bytes);
+    let mut rows = rows(text.trim_start_matches('\u{feff}')).into_iter();
+    let (_, columns) = rows.next().ok_or("the file is empty")?;
+    let lacking: Vec<&str> = COLUMNS
+        .into_iter()
+        .filter(|name| !columns.iter().any(|c| c == name))
+        .collect();
+    if !lacking.is_empty() {
+        return Err(format!(
+            "no column {}; the first line has to name the survey's columns, lengths in mm",
+            lacking.join(", ")
+        ));
+    }
+    Ok(rows
+        .map(|(line, cells)| man(line, &columns, &cells))
+        .collect())
 }
 
-fn plain(cell: &str) -> String {
-    cell.trim().trim_matches('"').to_lowercase()
+/// The rows of a table that are not blank, each with the line it begins on and its cells in small letters:
+/// parted by whichever mark its first row has most of, quoted as RFC 4180 (2005) says, with any line ends.
+fn rows(text: &str) -> Vec<(usize, Vec<String>)> {
+    let text = text.replace("\r\n", "\n").replace('\r', "\n");
+    let head = text.lines().find(|line| !line.trim().is_empty());
+    let parts = |mark: &char| head.map_or(0, |line| line.matches(*mark).count());
+    let mark = ['\t', ';', ','].into_iter().max_by_key(parts);
+    let (mut rows, mut cells, mut cell) = (Vec::new(), Vec::new(), String::new());
+    let (mut quoted, mut line, mut begun) = (false, 1, 1);
+    for c in text.chars().chain(['\n']) {
+        line += usize::from(c == '\n');
+        if c == '"' {
+            // One that is doubled ends the quotes and begins them again: no cell that is read has any.
+            quoted = !quoted;
+        } else if quoted || !(c == '\n' || Some(c) == mark) {
+            cell.push(c);
+        } else {
+            cells.push(std::mem::take(&mut cell).trim().to_lowercase());
+            if c == '\n' {
+                let row = std::mem::take(&mut cells);
+                if row.iter().any(|cell| !cell.is_empty()) {
+                    rows.push((begun, row));
+                }
+                begun = line;
+            }
+        }
+    }
+    rows
 }
 
-fn man(columns: &[String], line: &str) -> Result<Body, String> {
-    let cells: Vec<String> = line.split(',').map(plain).collect();
-    let of = |name: &str| -> Result<f64, String> {
+/// What a survey writes where nothing was measured.
+const BLANK: [&str; 6] = ["", "na", "n/a", "nan", ".", "-"];
+
+fn man(line: usize, columns: &[String], cells: &[String]) -> Man {
+    let (mut known, mut unread) = (BTreeMap::new(), Vec::new());
+    for name in COLUMNS.into_iter().chain([HAND]) {
         let at = columns.iter().position(|c| c == name);
-        let cell = at
-            .and_then(|at| cells.get(at))
-            .ok_or(format!("no column {name}"))?;
-        let mm: f64 = cell.parse().map_err(|_| format!("{name} is '{cell}'"))?;
-        Ok(mm / 10.0)
-    };
-    let waist_level = (of("tenthribheight")? + of("iliocristaleheight")?) / 2.0; // (~)
-    let nape = of("cervicaleheight")?;
-    let along = of("waistbacklength")? / (nape - of("waistheightomphalion")?);
-    Ok(BTreeMap::from([
-        ("height", of("stature")?),
-        ("chest", of("chestcircumference")?),
+        let cell = at.and_then(|at| cells.get(at)).map_or("", String::as_str);
+        if BLANK.contains(&cell) {
+            continue;
+        }
+        match cell.parse::<f64>() {
+            Ok(mm) if mm.is_finite() && mm > 0.0 => {
+                known.insert(name, mm / 10.0);
+            }
+            _ => unread.push(format!("{name} is `{cell}`, which is no length in mm")),
+        }
+    }
+    let measures = mapped(&known);
+    Man {
+        line,
+        body: measures
+            .into_iter()
+            .filter_map(|(name, cm)| Some((name, cm?)))
+            .collect(),
+        unread,
+    }
+}
+
+/// The survey's measures, in cm, as a tailor tapes them.
+fn mapped(known: &BTreeMap<&str, f64>) -> [(&'static str, Option<f64>); 17] {
+    let of = |name: &str| known.get(name).copied();
+    // (~)
+    let waist_level = || Some((of("tenthribheight")? + of("iliocristaleheight")?) / 2.0);
+    let nape = of("cervicaleheight");
+    let along = || Some(of("waistbacklength")? / (nape? - of("waistheightomphalion")?));
+    let nape_to_waist = || Some((nape? - waist_level()?) * along()?);
+    [
+        ("height", of("stature")),
+        ("chest", of("chestcircumference")),
         // The survey's waist is at the navel: fitted on an open set of 247 men that has both (~).
-        ("waist", 3.55 + 0.9238 * of("waistcircumference")?),
-        ("seat", of("buttockcircumference")?),
-        ("neck", of("neckcircumference")?),
-        ("half_back", of("interscyeii")? / 2.0 - 2.8), // (~)
-        ("shoulder_width", of("biacromialbreadth")? + 4.5), // (~) a breadth is straight
-        ("scye_depth", nape - of("axillaheight")? + 5.0), // (~)
-        ("nape_to_waist", (nape - waist_level) * along), // (~)
-        ("sleeve", of("sleeveoutseam")? + 3.5),        // (~)
-        ("outside_leg", waist_level),
-        ("inside_leg", of("crotchheight")?), // (~) the fork's room is not taken off
-        ("wrist", of("wristcircumference")?),
-        ("hand", of("handcircumference")?),
-        ("biceps", of("bicepscircumferenceflexed")?), // (~) flexed
-        ("thigh", of("thighcircumference")?),
-        ("knee", 16.6 + 0.3701 * of("thighcircumference")?), // (~)
-    ]))
+        (
+            "waist",
+            of("waistcircumference").map(|cm| 3.55 + 0.9238 * cm),
+        ),
+        ("seat", of("buttockcircumference")),
+        ("neck", of("neckcircumference")),
+        ("half_back", of("interscyeii").map(|cm| cm / 2.0 - 2.8)), // (~)
+        ("shoulder_width", of("biacromialbreadth").map(|cm| cm + 4.5)), // (~) a breadth is straight
+        (
+            "scye_depth",
+            nape.zip(of("axillaheight"))
+                .map(|(nape, arm)| nape - arm + 5.0),
+        ), // (~)
+        ("nape_to_waist", nape_to_waist()),                        // (~)
+        ("sleeve", of("sleeveoutseam").map(|cm| cm + 3.5)),        // (~)
+        ("outside_leg", waist_level()),
+        ("inside_leg", of("crotchheight")), // (~) the fork's room is not taken off
+        ("wrist", of("wristcircumference")),
+        ("hand", of(HAND)),
+        ("biceps", of("bicepscircumferenceflexed")), // (~) flexed
+        ("thigh", of("thighcircumference")),
+        (
+            "knee",
+            of("thighcircumference").map(|cm| 16.6 + 0.3701 * cm),
+        ), // (~)
+    ]
 }
 
 /// What became of one man's suit.
@@ -129,6 +200,14 @@ pub fn order(body: &Body, blocks: Option<&Path>, more: &str) -> String {
         text += &format!("{name} = {:.1}\n", cm);
     }
     text + more
+}
+
+/// Drafts and proves a man's jacket and trousers.
+pub fn suit(man: &Man, blocks: Option<&Path>) -> Outcome {
+    if !man.unread.is_empty() {
+        return Outcome::Refused(man.unread.join("; "));
+    }
+    prove(&order(&man.body, blocks, "[jacket]\n[trousers]\n"))
 }
 
 /// Reads, drafts and proves an order.
