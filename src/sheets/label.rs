@@ -1,8 +1,6 @@
 //! Finding room for words inside a piece.
 
 use kurbo::{Affine, BezPath, PathEl, Point, Rect, Shape, Vec2};
-use lyon::algorithms::hit_test::hit_test_path;
-use lyon::path::FillRule;
 
 use super::drawing::{Anchor, Ink, Layer, Text};
 use crate::geometry::straightened;
@@ -59,7 +57,7 @@ const FLAT: f64 = 0.3;
 /// Where words may go: inside an outline, clear of what is drawn there already.
 pub struct Room {
     outline: Vec<(Point, Point)>,
-    area: lyon::path::Path,
+    area: BezPath,
     bounds: Rect,
     middle: Point,
     drawn: Vec<(Point, Point)>,
@@ -70,7 +68,7 @@ impl Room {
     pub fn new<'a>(outline: &BezPath, drawn: impl IntoIterator<Item = &'a BezPath>) -> Self {
         let mut room = Room {
             outline: straightened(outline, FLAT),
-            area: to_lyon(outline),
+            area: flattened(outline),
             bounds: outline.bounding_box(),
             middle: Point::ZERO,
             drawn: Vec::new(),
@@ -149,12 +147,7 @@ impl Room {
     }
 
     fn contains(&self, point: Point) -> bool {
-        hit_test_path(
-            &lyon_point(point),
-            self.area.iter(),
-            FillRule::NonZero,
-            FLAT as f32,
-        )
+        self.area.winding(point) != 0
     }
 
     fn holds(&self, frame: &Frame) -> bool {
@@ -309,30 +302,23 @@ fn distance_squared(point: Point, a: Point, b: Point) -> f64 {
     point.distance_squared(a + along * share.clamp(0.0, 1.0))
 }
 
-fn to_lyon(path: &BezPath) -> lyon::path::Path {
-    let mut builder = lyon::path::Path::builder();
-    let mut open = false;
+/// The path in straight lines, each part of it closed.
+fn flattened(path: &BezPath) -> BezPath {
+    let mut flat = BezPath::new();
     kurbo::flatten(path, FLAT, |element| match element {
         PathEl::MoveTo(point) => {
-            if open {
-                builder.end(true);
+            if !flat.elements().is_empty() {
+                flat.close_path();
             }
-            builder.begin(lyon_point(point));
-            open = true;
+            flat.move_to(point);
         }
-        PathEl::LineTo(point) if open => {
-            builder.line_to(lyon_point(point));
-        }
+        PathEl::LineTo(point) => flat.line_to(point),
         _ => {}
     });
-    if open {
-        builder.end(true);
+    if !flat.elements().is_empty() {
+        flat.close_path();
     }
-    builder.build()
-}
-
-fn lyon_point(point: Point) -> lyon::math::Point {
-    lyon::math::point(point.x as f32, point.y as f32)
+    flat
 }
 
 #[cfg(test)]
