@@ -5,7 +5,7 @@
 
 use crate::survey::{Outcome, prove};
 use chalkstripe::order::choices::Domain;
-use chalkstripe::order::figure::{CORRECTIONS, Measured};
+use chalkstripe::order::corrections::{CORRECTIONS, Measured};
 use chalkstripe::order::likely::{Likely, NAMES};
 use chalkstripe::order::{Catalogue, Style};
 use proptest::prelude::*;
