@@ -343,6 +343,58 @@ fn a_disk_that_is_read_only_is_told() {
     refused(&pair, &output, &disk.0, "can only be read");
 }
 
+/// Waits until a run catches Ctrl-C, where the system tells; elsewhere long enough.
+fn wait_until_it_listens(child: &Child) {
+    const INTERRUPT: u64 = 1 << 1;
+    let caught = || {
+        let status = fs::read_to_string(format!("/proc/{}/status", child.id())).ok()?;
+        let line = status.lines().find_map(|l| l.strip_prefix("SigCgt:"))?;
+        u64::from_str_radix(line.trim(), 16).ok()
+    };
+    while let Some(caught) = caught() {
+        if caught & INTERRUPT != 0 {
+            return;
+        }
+        sleep(Duration::from_millis(1));
+    }
+    sleep(Duration::from_secs(2));
+}
+
+fn interrupt(child: &Child) {
+    let kill = Command::new("sh")
+        .args(["-c", &format!("kill -INT {}", child.id())])
+        .status();
+    assert!(kill.unwrap().success());
+}
+
+#[test]
+fn ctrl_c_ends_a_long_lay_with_the_best_so_far() {
+    let folder = tempfile::tempdir().unwrap();
+    let (order, out) = (folder.path().join("order.toml"), folder.path().join("out"));
+    fs::write(&order, trousers()).unwrap();
+    let mut command = Command::new(env!("CARGO_BIN_EXE_chalkstripe"));
+    command.args(["lay", "--seconds", "3600", "--out"]);
+    command.arg(&out).arg(&order);
+    command.stdout(Stdio::piped()).stderr(Stdio::piped());
+    let child = command.spawn().unwrap();
+    wait_until_it_listens(&child);
+    sleep(Duration::from_millis(500));
+    interrupt(&child);
+    let output = child.wait_with_output().unwrap();
+    assert_eq!(output.status.code(), Some(130), "{}", told(&output));
+    let said = String::from_utf8_lossy(&output.stdout);
+    assert!(said.contains("of the cloth used; order "), "{said}");
+    let written = files(&out.join(ORDER));
+    assert_eq!(written.keys().collect::<Vec<_>>(), ["lay.plt", "lay.svg"]);
+    let (plot, drawing) = (&written["lay.plt"], &written["lay.svg"]);
+    assert!(plot.starts_with(b"IN;") && plot.ends_with(b";\n"));
+    assert!(
+        String::from_utf8_lossy(drawing)
+            .trim_end()
+            .ends_with("</svg>")
+    );
+}
+
 #[test]
 fn ctrl_c_ends_the_order_at_hand_and_begins_no_other() {
     let folder = tempfile::tempdir().unwrap();
@@ -357,10 +409,7 @@ fn ctrl_c_ends_the_order_at_hand_and_begins_no_other() {
         assert!(child.try_wait().unwrap().is_none(), "it ended too soon");
         sleep(Duration::from_millis(1));
     }
-    let interrupt = Command::new("sh")
-        .args(["-c", &format!("kill -INT {}", child.id())])
-        .status();
-    assert!(interrupt.unwrap().success());
+    interrupt(&child);
     let output = child.wait_with_output().unwrap();
     assert_eq!(output.status.code(), Some(130), "{}", told(&output));
     assert!(told(&output).contains("of the orders were not begun"));

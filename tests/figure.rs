@@ -3,7 +3,7 @@
 
 use chalkstripe::drafting::{self, Draft, Library};
 use chalkstripe::geometry::length;
-use chalkstripe::order::figure::{ALTERATIONS, CORRECTIONS, Measured};
+use chalkstripe::order::corrections::{ALTERATIONS, CORRECTIONS, Measured};
 use chalkstripe::order::{self, Diagnostic, Order, Source};
 use chalkstripe::pattern::{self, Pattern};
 use proptest::prelude::*;

@@ -330,6 +330,32 @@ fn every_fault_is_told_in_one_run_in_the_order_of_the_file() {
     assert_eq!(err.matches("error:").count(), 4, "{err}");
 }
 
+/// What is there and cannot be read is told as that, and not called missing besides.
+#[test]
+fn a_value_of_the_wrong_kind_is_told_once() {
+    for (old, new) in [
+        ("chest = 100", "chest = [100, 101]"),
+        ("waist = 88", "waist = true"),
+        ("\"Edmund Farrow\"", "5"),
+        ("\"navy worsted, 310 g\"", "310"),
+    ] {
+        let (code, _, err) = check(&changed(old, new));
+        let once = err.matches("error:").count() == 1 && err.contains("this must be");
+        assert!(code == 2 && once, "{err}");
+    }
+}
+
+#[test]
+fn fittings_out_of_the_order_of_their_dates_are_doubted() {
+    let fitting = |date: &str| format!("[[fitting]]\ndate = {date}\nlower_shoulder = 0.2\n");
+    let both = |a: &str, b: &str| check(&format!("{PLAIN}\n{}{}", fitting(a), fitting(b)));
+    let (code, _, err) = both("2026-03-10", "2026-03-09");
+    let told = "the fitting of 2026-03-09 stands below a later one";
+    assert!(code == 0 && err.contains(told), "{err}");
+    let (code, _, err) = both("2026-03-09", "2026-03-10");
+    assert_eq!((code, err.as_str()), (0, ""));
+}
+
 #[test]
 fn a_slip_of_syntax_is_told_with_what_to_write() {
     refused(
@@ -340,7 +366,19 @@ fn a_slip_of_syntax_is_told_with_what_to_write() {
     refused(&changed("\"centre\"", "centre"), &["vent = \"centre\""]);
     refused(
         &changed("neck = 40", "neck = 40\nneck = 41"),
-        &["duplicate key"],
+        &["this stands here a second time"],
+    );
+    refused(
+        &format!("{PLAIN}\n[jacket]\nvent = \"none\"\n"),
+        &["put what stands below under the first [jacket]"],
+    );
+    refused(
+        &changed("\"centre\"", "“centre”"),
+        &["write straight quotes: vent = \"centre\""],
+    );
+    refused(
+        &changed("chest = 100", "chest = 100 // over a shirt"),
+        &["a comment begins with #: chest = 100 # over a shirt"],
     );
     refused(&changed("[jacket]", "[jacket"), &["order.toml:"]);
     refused(
@@ -371,6 +409,8 @@ fn what_is_no_order_is_refused_by_name() {
     let wide: Vec<u8> = [0xff, 0xfe].into_iter().chain(wide).collect();
     fs::write(here.join("wide.toml"), wide).unwrap();
     fs::copy("blocks/house.toml", here.join("house.toml")).unwrap();
+    #[cfg(unix)]
+    std::os::unix::fs::symlink("nowhere.toml", here.join("gone.toml")).unwrap();
     for (name, told) in [
         ("junk.toml", "is not a text file"),
         ("latin.toml", "latin.toml:4:10"),
@@ -378,6 +418,8 @@ fn what_is_no_order_is_refused_by_name() {
         ("house.toml", "this is no order"),
         ("large.toml", "too large to be read: 51200 KiB"),
         ("largo.toml", "did you mean `large.toml`?"),
+        #[cfg(unix)]
+        ("gone.toml", "is a link to a file that is not there"),
         ("nowhere/a.toml", "there is no folder `nowhere` either"),
         ("empty", "no order (.toml) in this folder"),
         ("/dev/null", "is not a plain file"),

@@ -116,13 +116,17 @@ fn before(order: &Order, fittings: usize) -> Result<Order, Vec<Diagnostic>> {
     let fault = match made {
         0 => Diagnostic::error("this order has no fitting to compare")
             .help("write what the baste has shown into a [[fitting]] with its date"),
-        _ => Diagnostic::error(format!(
-            "after fitting {fittings} there is none in this order"
-        ))
-        .help(format!(
-            "--against takes a number from 0, the first cut, to {}",
-            made - 1
-        )),
+        _ => {
+            let numbers = match made {
+                1 => "it has one fitting: `--against 0` compares with the first cut".to_owned(),
+                _ => format!(
+                    "it has {made} fittings: --against takes 0, the first cut, to {}",
+                    made - 1
+                ),
+            };
+            Diagnostic::error(format!("this order has no fitting after number {fittings}"))
+                .help(numbers)
+        }
     };
     Err(vec![fault])
 }

@@ -2,7 +2,7 @@
 
 use super::board::Board;
 use super::words::Table;
-use crate::order::figure::CORRECTIONS;
+use crate::order::corrections::CORRECTIONS;
 use crate::order::{Choice, Figure, Garment, House, HouseValue, Measures, Order, Side};
 use rhai::Dynamic;
 use std::collections::BTreeMap;

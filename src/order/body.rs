@@ -49,7 +49,8 @@ pub fn check(
     let absent = KINDS
         .iter()
         .filter(|k| k.required && !body.contains_key(k.name));
-    let absent: Vec<&Kind> = absent.filter(|k| !spoilt.contains(&k.name)).collect();
+    let told = |k: &&Kind| spoilt.contains(&k.name) || findings.is_left_out("measures", k.name);
+    let absent: Vec<&Kind> = absent.filter(|k| !told(k)).collect();
     report_missing(&absent, header, findings);
     contradictions(&body, unit, findings);
     if KINDS

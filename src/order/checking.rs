@@ -277,6 +277,9 @@ fn client(
         .and_then(|r| line(r, findings))
         .unwrap_or_else(|| name.to_owned());
     let Some(client) = raw.name else {
+        if findings.is_left_out("client", "name") {
+            return None;
+        }
         let fault = Diagnostic::error("[client] lacks a name");
         findings.missing(header, fault.help("name = \"…\" is printed on every sheet"));
         return None;

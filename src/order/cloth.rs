@@ -18,6 +18,9 @@ pub fn check(
     findings: &mut Findings,
 ) -> Option<Cloth> {
     let Some(name) = raw.name else {
+        if findings.is_left_out("cloth", "name") {
+            return None;
+        }
         let fault = Diagnostic::error("[cloth] lacks a name");
         findings.missing(
             header,

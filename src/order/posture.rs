@@ -1,10 +1,9 @@
 //! Reading `[figure]` and the `[[fitting]]` records.
 
 use super::checking::{day, lines};
+use super::corrections::{ALTERATIONS, CORRECTIONS, Correction, Measured, correction, keys, read};
 use super::diagnostic::Diagnostic;
-use super::figure::{
-    ALTERATIONS, Amount, CORRECTIONS, Correction, Figure, Fitting, Measured, correction, keys, read,
-};
+use super::figure::{Amount, Figure, Fitting};
 use super::file::Lines;
 use super::reading::Findings;
 use serde::Deserialize;
@@ -189,16 +188,30 @@ pub fn fittings(section: Option<Spanned<DeValue>>, findings: &mut Findings) -> V
         );
         return Vec::new();
     };
-    records
-        .into_iter()
-        .filter_map(|record| {
-            let place = record.span();
-            match record.into_inner() {
-                DeValue::Table(table) => Some(fitting(table, place, findings)),
-                _ => None,
-            }
-        })
-        .collect()
+    let mut fittings: Vec<Fitting> = Vec::new();
+    for record in records {
+        let place = record.span();
+        let DeValue::Table(table) = record.into_inner() else {
+            continue;
+        };
+        let found = fitting(table, place.clone(), findings);
+        // Days as they are written sort as they come.
+        if fittings
+            .last()
+            .is_some_and(|before| found.date < before.date)
+            && !found.date.is_empty()
+        {
+            let doubt = Diagnostic::warning(format!(
+                "the fitting of {} stands below a later one",
+                found.date
+            ));
+            let help =
+                "put the records in the order of their dates: each is drafted on those above it";
+            findings.at(place, "", doubt.help(help));
+        }
+        fittings.push(found);
+    }
+    fittings
 }
 
 fn fitting(table: DeTable, place: Range<usize>, findings: &mut Findings) -> Fitting {

@@ -26,6 +26,8 @@ pub struct Findings {
     spoilt: Vec<Range<usize>>,
     /// Whether a section bears a name that nobody knows: it may be the one that is missed.
     pub misnamed: bool,
+    /// Sections and keys whose values cannot be read, so that they are not called missing as well.
+    left_out: Vec<(String, String)>,
 }
 
 /// One value of a section whose keys are free, by dotted name.
@@ -48,6 +50,7 @@ impl Findings {
             all: Vec::new(),
             spoilt: Vec::new(),
             misnamed: false,
+            left_out: Vec::new(),
         }
     }
 
@@ -70,6 +73,11 @@ impl Findings {
             None if self.misnamed => {}
             None => self.all.push(finding.in_file(&self.source)),
         }
+    }
+
+    /// Whether a value of a section is there, and cannot be read.
+    pub fn is_left_out(&self, section: &str, key: &str) -> bool {
+        self.left_out.iter().any(|(s, k)| s == section && k == key)
     }
 
     /// Whether anything grave was found.
@@ -141,11 +149,13 @@ impl Findings {
                 let (key, value) = (key.span(), value.span());
                 key == place || (value.start <= place.start && place.end <= value.end)
             };
-            let kept = table.len();
-            table = table.into_iter().filter(|entry| !holds(entry)).collect();
-            if table.len() == kept {
+            let (faulty, kept): (Vec<_>, Vec<_>) = table.into_iter().partition(holds);
+            table = kept.into_iter().collect();
+            if faulty.is_empty() {
                 break;
             }
+            let keys = faulty.iter().map(|(key, _)| key.get_ref().to_string());
+            self.left_out.extend(keys.map(|key| (name.to_owned(), key)));
         }
         T::default()
     }
@@ -226,7 +236,8 @@ fn line_of(text: &str, at: usize) -> Range<usize> {
 
 /// The commonest faults of syntax without the parser's own terms.
 fn in_plain_words(fault: &str) -> &str {
-    const PLAIN: [(&str, &str); 6] = [
+    const PLAIN: [(&str, &str); 7] = [
+        ("duplicate key", "this stands here a second time"),
         ("invalid boolean", "a word stands here without quotes"),
         (
             "string values must be quoted",
@@ -247,14 +258,34 @@ fn in_plain_words(fault: &str) -> &str {
     found.map_or(fault, |(_, plain)| plain)
 }
 
+/// Quotes as a word processor curls them.
+const CURLED: [char; 6] = ['“', '”', '„', '‟', '«', '»'];
+
 /// What to do about a line that is not TOML, where the slip is a common one.
 fn advice(fault: &str, line: &str) -> Option<String> {
     let line = line.split('#').next().unwrap_or_default();
+    let is_curled = |(_, value): (&str, &str)| value.trim_start().starts_with(CURLED);
+    if line.split_once('=').is_some_and(is_curled) {
+        let plain = line.trim().replace(CURLED, "\"");
+        return Some(format!("write straight quotes: {plain}"));
+    }
+    if let Some((said, about)) = line.split_once("//")
+        && !said.contains('"')
+    {
+        let (said, about) = (said.trim(), about.trim());
+        return Some(format!("a comment begins with #: {said} # {about}"));
+    }
     if fault.contains("unclosed table") {
         return Some(format!("close the bracket: {}]", line.trim()));
     }
     if fault.contains("invalid basic string") && line.matches('"').count() % 2 == 1 {
         return Some("close the quotes".into());
+    }
+    if fault.contains("duplicate key") {
+        return Some(match line.trim().starts_with('[') {
+            true => format!("put what stands below under the first {}", line.trim()),
+            false => "say it once".into(),
+        });
     }
     let Some((key, value)) = line.split_once('=') else {
         let (key, value) = line.trim().split_once([':', ' '])?;
@@ -266,9 +297,6 @@ fn advice(fault: &str, line: &str) -> Option<String> {
     let value = value.trim();
     if fault.contains("date") || is_date_by_day(value) {
         return Some("a date is written year-month-day: date = 2026-03-02".into());
-    }
-    if fault.contains("duplicate key") {
-        return Some("say it once".into());
     }
     let starts_as_number = value.starts_with(|c: char| c.is_ascii_digit());
     let bare_word = value.starts_with(char::is_alphabetic) && !value.contains(['"', '\'']);

@@ -4,7 +4,7 @@
 use super::catalogue::Catalogue;
 use super::checking::SECTIONS;
 use super::choices::{Declared, Domain};
-use super::figure::{ALTERATIONS, CORRECTIONS, Measured};
+use super::corrections::{ALTERATIONS, CORRECTIONS, Measured};
 use super::file::{self, TRIMMINGS};
 use super::length::Unit;
 use super::measures::KINDS;

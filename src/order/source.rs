@@ -113,6 +113,10 @@ fn unreadable(path: &Path, error: &io::Error) -> Diagnostic {
             return fault.in_file(&here);
         }
     }
+    if path.is_symlink() {
+        let fault = Diagnostic::error(format!("`{name}` is a link to a file that is not there"));
+        return fault.in_file(&here);
+    }
     let fault = Diagnostic::error(format!("there is no file `{name}`"));
     let folder = path
         .parent()

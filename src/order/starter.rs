@@ -2,7 +2,7 @@
 
 use super::catalogue::Catalogue;
 use super::choices::{Choices, Declared, DefaultChoice, Domain};
-use super::figure::{ALTERATIONS, CORRECTIONS};
+use super::corrections::{ALTERATIONS, CORRECTIONS};
 use super::file::TRIMMINGS;
 use super::measures::{KINDS, Kind, complete};
 use super::{Choice, Diagnostic};
@@ -109,7 +109,7 @@ fn figure(text: &mut String) {
         let line = format!("# {} = 0", correction.name);
         let _ = writeln!(text, "{line:<25} # {}{other}", correction.about);
     }
-    text.push_str("\n# A record for each fitting, in order; the draft follows all of them.\n# [[fitting]]\n# date = 2026-02-14\n");
+    text.push_str("\n# A record for each fitting, in order; the draft follows all of them.\n# [[fitting]]\n# date = 2026-02-14\n# notes = [\"\"]\n");
     for alteration in ALTERATIONS {
         let line = format!("# {} = 0", alteration.name);
         let _ = writeln!(text, "{line:<31} # {} so much", alteration.words);

@@ -8,6 +8,7 @@ mod allowance;
 mod carried;
 mod fault;
 mod fold;
+mod laid;
 mod ledger;
 mod moved;
 mod piece;

@@ -1,16 +1,28 @@
 //! The font embedded in PDF sheets: Open Sans, with Latin, Greek and Cyrillic letters.
 
+use std::collections::{BTreeSet, HashMap};
 use std::sync::LazyLock;
 
+use allsorts::binary::read::ReadScope;
+use allsorts::font_data::FontData;
+use allsorts::subset::{CmapTarget, SubsetProfile, subset};
 use printpdf::ParsedFont;
 use unicode_normalization::UnicodeNormalization;
 
-/// The two weights, whole; PDF sheets carry the letters they use.
-pub static REGULAR: LazyLock<ParsedFont> =
-    LazyLock::new(|| parse(include_bytes!("fonts/OpenSans-Regular.ttf")));
+/// The two weights.
+pub static REGULAR: LazyLock<Face> = LazyLock::new(|| {
+    Face::new(
+        "OpenSans-Regular",
+        include_bytes!("fonts/OpenSans-Regular.ttf"),
+    )
+});
 /// The heavier weight, for headings.
-pub static BOLD: LazyLock<ParsedFont> =
-    LazyLock::new(|| parse(include_bytes!("fonts/OpenSans-Semibold.ttf")));
+pub static BOLD: LazyLock<Face> = LazyLock::new(|| {
+    Face::new(
+        "OpenSans-Semibold",
+        include_bytes!("fonts/OpenSans-Semibold.ttf"),
+    )
+});
 
 /// Units of the em square, and height of a capital in them (the font's own `head` and `OS/2`).
 const EM: f64 = 2048.0;
@@ -19,8 +31,59 @@ const CAPITAL: f64 = 1462.0;
 /// Stands for what the font has no letter for.
 const STAND_IN: char = '◊';
 
-fn parse(bytes: &[u8]) -> ParsedFont {
-    ParsedFont::from_bytes(bytes, 0, &mut Vec::new()).expect("the embedded font is whole")
+/// A weight of the font.
+pub struct Face {
+    name: &'static str,
+    bytes: &'static [u8],
+    whole: ParsedFont,
+    /// The number of each letter's shape, and how far it takes the pen on.
+    letters: HashMap<char, (u16, f64)>,
+}
+
+impl Face {
+    fn new(name: &'static str, bytes: &'static [u8]) -> Self {
+        let whole = ParsedFont::from_bytes(bytes, 0, &mut Vec::new());
+        let whole = whole.expect("the embedded font is whole");
+        let letter = |(code, glyph): (&u32, &u16)| {
+            let width = whole.get_glyph_width(*glyph).unwrap_or_default();
+            Some((char::from_u32(*code)?, (*glyph, f64::from(width))))
+        };
+        Face {
+            name,
+            bytes,
+            letters: whole.codepoint_to_glyph.iter().filter_map(letter).collect(),
+            whole,
+        }
+    }
+
+    /// The font's number for the shape of a letter, if it has one.
+    fn glyph(&self, letter: char) -> Option<u16> {
+        self.letters.get(&letter).map(|(glyph, _)| *glyph)
+    }
+
+    /// The face cut down to some letters, as a sheet carries it. A `tag` of six capitals before its
+    /// name tells that it is (ISO 32000-1, 9.6.4).
+    pub fn with_only(&self, letters: &BTreeSet<char>, tag: &str) -> ParsedFont {
+        let mut font = self.cut_down(letters).unwrap_or_else(|| self.whole.clone());
+        font.font_name = Some(format!("{tag}+{}", self.name));
+        // What is left of the tables no longer says how heavy the face is.
+        font.pdf_font_metrics = self.whole.pdf_font_metrics.clone();
+        font
+    }
+
+    fn cut_down(&self, letters: &BTreeSet<char>) -> Option<ParsedFont> {
+        // The shape that stands for a missing letter comes first.
+        let glyphs: BTreeSet<u16> = letters
+            .iter()
+            .filter_map(|&letter| self.glyph(letter))
+            .chain([0])
+            .collect();
+        let glyphs: Vec<u16> = glyphs.into_iter().collect();
+        let file = ReadScope::new(self.bytes).read::<FontData>().ok()?;
+        let tables = file.table_provider(0).ok()?;
+        let bytes = subset(&tables, &glyphs, &SubsetProfile::Pdf, CmapTarget::Unicode).ok()?;
+        ParsedFont::from_bytes(&bytes, 0, &mut Vec::new())
+    }
 }
 
 /// Font size, in the unit of `height`, that gives capitals of that height.
@@ -33,8 +96,7 @@ pub fn length(words: &str, height: f64, bold: bool) -> f64 {
     let font = if bold { &*BOLD } else { &*REGULAR };
     let units: f64 = words
         .chars()
-        .filter_map(|letter| font.lookup_glyph_index(letter as u32))
-        .map(|glyph| f64::from(font.get_horizontal_advance(glyph)))
+        .filter_map(|letter| Some(font.letters.get(&letter)?.1))
         .sum();
     units * height / CAPITAL
 }
@@ -50,10 +112,7 @@ pub fn clean(words: &str) -> String {
             }
         } else if joins_or_directs(letter) || letter.is_control() {
             continue;
-        } else if REGULAR
-            .lookup_glyph_index(letter as u32)
-            .is_some_and(|glyph| glyph != 0)
-        {
+        } else if REGULAR.glyph(letter).is_some_and(|glyph| glyph != 0) {
             line.push(letter);
         } else if !line.ends_with(STAND_IN) {
             line.push(STAND_IN);

@@ -1,5 +1,7 @@
 //! PDF: drawings on pages at true scale, layers that can be switched off, an embedded font.
 
+use std::collections::BTreeSet;
+
 use kurbo::{Affine, BezPath, PathEl, PathSeg, Point, Rect};
 use printpdf::{
     Color, FontId, Greyscale, Layer as PdfLayer, LayerIntent, LayerInternalId, LayerSubtype, Line,
@@ -13,8 +15,7 @@ use super::font;
 
 /// Points in a mm.
 const POINTS: f64 = 72.0 / 25.4;
-/// Names of the fonts in the file; six capitals begin one, the mark of a font cut down to the
-/// letters used (ISO 32000-1, 9.6.4).
+/// Names of the fonts in the file.
 const REGULAR: &str = "CHALKR";
 const BOLD: &str = "CHALKB";
 
@@ -66,22 +67,43 @@ pub fn write(title: &str, pages: &[Page]) -> Vec<u8> {
             },
         );
     }
+    document.pages = pages.iter().map(draw_page).collect();
     for (id, face) in [(REGULAR, &font::REGULAR), (BOLD, &font::BOLD)] {
-        let face = PdfFont::new((**face).clone());
+        let face = face.with_only(&letters(&document.pages, id), id);
         document
             .resources
             .fonts
             .map
-            .insert(FontId(id.to_owned()), face);
+            .insert(FontId(id.to_owned()), PdfFont::new(face));
     }
-    document.pages = pages.iter().map(draw_page).collect();
     let options = PdfSaveOptions {
         optimize: false,
-        subset_fonts: true,
         ..Default::default()
     };
     let file = document.to_lopdf_document(&options, &mut Vec::new());
     finished(file, title)
+}
+
+/// The letters that pages show in a font.
+fn letters(pages: &[PdfPage], id: &str) -> BTreeSet<char> {
+    let mut letters = BTreeSet::new();
+    let mut is_held = false;
+    for op in pages.iter().flat_map(|page| &page.ops) {
+        match op {
+            Op::SetFont { font, .. } => {
+                is_held = matches!(font, PdfFontHandle::External(font) if font.0 == id);
+            }
+            Op::ShowText { items } if is_held => {
+                for item in items {
+                    if let TextItem::Text(words) = item {
+                        letters.extend(words.chars());
+                    }
+                }
+            }
+            _ => {}
+        }
+    }
+    letters
 }
 
 fn layer_id(layer: Layer) -> LayerInternalId {

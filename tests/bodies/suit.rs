@@ -2,7 +2,7 @@
 //! figure; and the order for it, as it would be written.
 
 use chalkstripe::order::choices::{Declared, Domain};
-use chalkstripe::order::figure::{CORRECTIONS, Measured};
+use chalkstripe::order::corrections::{CORRECTIONS, Measured};
 use chalkstripe::order::likely::{Likely, NAMES};
 use chalkstripe::order::{Catalogue, Choice, Style};
 use proptest::prelude::*;

@@ -10,7 +10,7 @@
 use crate::suit::suits;
 use crate::survey::{Outcome, prove};
 use chalkstripe::order::Catalogue;
-use chalkstripe::order::figure;
+use chalkstripe::order::corrections;
 use chalkstripe::order::measures::KINDS;
 use proptest::strategy::{Strategy, ValueTree};
 use proptest::test_runner::{Config, RngSeed, TestRunner};
@@ -48,7 +48,7 @@ fn kind(refusal: &str) -> Option<&'static str> {
         .flat_map(|garment| catalogue.choices(&garment).expect("built in").0);
     if choices.into_iter().any(|choice| writes(&choice.name)) {
         Some("choice")
-    } else if figure::keys().any(says) {
+    } else if corrections::keys().any(says) {
         Some("figure")
     } else if KINDS.iter().any(|kind| says(kind.name)) {
         Some("measure")

@@ -2,7 +2,7 @@
 
 use chalkstripe::drafting::{Draft, DraftPiece, Library, draft};
 use chalkstripe::geometry::{point_at, tangent_at};
-use chalkstripe::order::figure::CORRECTIONS;
+use chalkstripe::order::corrections::CORRECTIONS;
 use chalkstripe::order::{self, Source};
 use chalkstripe::sheets::drawing::{Anchor, Drawing, Layer, Pen, Text, segment};
 use chalkstripe::sheets::svg;
