@@ -234,8 +234,8 @@ fn the_sheet_and_the_terminal_tell_what_moves() {
         .expect("the sheet");
     assert!(svg.len() > 100_000);
     for (number, advice) in [
-        ("2", "from 0, the first cut, to 1"),
-        ("9", "from 0, the first cut, to 1"),
+        ("2", "takes 0, the first cut, to 1"),
+        ("9", "takes 0, the first cut, to 1"),
     ] {
         let output = run(&["draft", "one.toml", "--against", number], folder.path());
         assert_eq!(output.status.code(), Some(2));
