@@ -52,7 +52,7 @@ pub struct Builder {
 
 impl Builder {
     /// Lays every part in this order, of which the first `kept` already stand at their spots. Gives up,
-    /// with some spots as they were, once the last bay is longer than `longest`.
+    /// with some spots as they were, once the last bay is longer than `longest` or a part has no place.
     pub fn lay(
         &mut self,
         ground: &Ground,
@@ -66,10 +66,10 @@ impl Builder {
         let mut laid: Vec<(usize, Point)> = Vec::with_capacity(order.len());
         for (index, &part) in order.iter().enumerate() {
             if index >= kept {
-                match self.lowest(ground, strip, &laid, part) {
-                    Some(spot) => spots[part] = spot,
-                    None => continue,
-                }
+                let Some(spot) = self.lowest(ground, strip, &laid, part) else {
+                    return false;
+                };
+                spots[part] = spot;
             }
             let spot = spots[part];
             laid.push((ground.shape(part, spot.way), spot.centre));

@@ -228,6 +228,8 @@ impl<'a> Island<'a> {
     }
 
     fn run(&mut self, work: u64) {
+        // Part of the work that lays parts one by one: much at first, later only where a pattern holds
+        // them, since there an order finds what pushing does not.
         let building = match (self.ground.is_held(), self.rounds) {
             (true, ..8) => 0.5,
             (true, _) => 0.15,
