@@ -23,7 +23,7 @@ fn sample() -> Option<Vec<Man>> {
 #[test]
 fn every_man_of_the_sample_is_drafted() {
     if let Some(men) = sample() {
-        all_are_drafted(&men);
+        all_are_drafted(&men, 1);
     }
 }
 
@@ -36,17 +36,19 @@ fn other_men_are_drafted() {
             .skip(3)
             .step_by(8)
             .collect();
-        all_are_drafted(&others);
+        all_are_drafted(&others, 1);
     }
 }
 
 /// Nor men at the ends of what men are.
 #[test]
 fn extreme_men_are_drafted() {
-    all_are_drafted(&others::extremes(120, 20_261_128));
+    // Some of these have no rise for their seat, or thighs beyond any trousers.
+    all_are_drafted(&others::extremes(120, 20_261_128), 4);
 }
 
-fn all_are_drafted(men: &[Man]) {
+/// Fewer than so many of a hundred are refused.
+fn all_are_drafted(men: &[Man], refusals: usize) {
     let outcomes: Vec<Outcome> = men.par_iter().map(|man| survey::suit(man, None)).collect();
     let failed: Vec<&String> = outcomes
         .iter()
@@ -75,7 +77,7 @@ fn all_are_drafted(men: &[Man]) {
         failed[0]
     );
     assert!(
-        refused.len() * 100 < men.len(),
+        refused.len() * 100 < refusals * men.len(),
         "{} refused: {refused:#?}",
         refused.len()
     );
