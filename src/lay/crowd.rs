@@ -114,9 +114,7 @@ impl<'a> Obstacle<'a> {
         if !self.is_near(p, 0.0) {
             return 0.0;
         }
-        let region = ground.table.region(self.pair);
-        let outlook = ground.table.outlook(self.pair);
-        let depth = region.depth(self.pair.seen(p - self.centre), enough, outlook);
+        let depth = ground.table.depth(self.pair, p - self.centre, enough);
         if depth > TOUCH { depth } else { 0.0 }
     }
 
@@ -127,8 +125,7 @@ impl<'a> Obstacle<'a> {
         if !self.is_near(p, 0.0) {
             return None;
         }
-        let outlook = ground.table.outlook(self.pair);
-        let least = outlook.least(self.pair.seen(p - self.centre))?;
+        let least = ground.table.least_depth(self.pair, p - self.centre)?;
         Some(self.weight * least)
     }
 
@@ -142,11 +139,8 @@ impl<'a> Obstacle<'a> {
         if !self.is_near(p, 0.0) {
             return None;
         }
-        let region = ground.table.region(self.pair);
-        let outlook = ground.table.outlook(self.pair);
-        let out = region.out(self.pair.seen(p - self.centre), outlook)?;
-        let toward = self.pair.seen(out.toward).to_vec2();
-        Some((out.depth, toward, self.weight))
+        let out = ground.table.out(self.pair, p - self.centre)?;
+        Some((out.depth, out.toward, self.weight))
     }
 }
 

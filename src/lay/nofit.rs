@@ -6,13 +6,13 @@
 //! counts the pieces of the overlap (L. Guibas, L. Ramshaw, J. Stolfi, "A kinetic framework for
 //! computational geometry", FOCS 1983, from memory).
 
-use super::contour::Contour;
+use super::contour::{Contour, edges, signed_area};
 use super::shape::Shape;
 use i_overlay::core::fill_rule::FillRule;
 use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::float::single::SingleFloatOverlay;
 use kurbo::{Point, Vec2};
-use std::cmp::Ordering;
+use std::f64::consts::TAU;
 
 /// The closed contours round the positions of `second`, relative to `first`, in which the two
 /// overlap. Outer contours run counter-clockwise (x right, y up), holes the other way; positions
@@ -43,10 +43,8 @@ pub fn no_fit(first: &Shape, second: &Shape) -> Vec<Contour> {
 /// convolution that ought to coincide.
 fn is_slit(contour: &Contour) -> bool {
     const NARROW: f64 = 0.01;
-    let round: f64 = super::contour::edges(contour)
-        .map(|(p, q)| (q - p).hypot())
-        .sum();
-    let area = super::contour::signed_area(contour);
+    let round: f64 = edges(contour).map(|(p, q)| (q - p).hypot()).sum();
+    let area = signed_area(contour);
     area <= 0.0 && 2.0 * area.abs() < NARROW * round
 }
 
@@ -157,37 +155,39 @@ impl Corner {
 
 /// The edges of a contour by their directions.
 struct Directions {
-    /// Direction and edge, counter-clockwise from the first axis.
-    sorted: Vec<(Vec2, usize)>,
+    /// Angle from the first axis and edge, by the angle.
+    sorted: Vec<(f64, usize)>,
 }
 
 impl Directions {
     fn new(corners: &[Corner]) -> Self {
         let edges = corners.iter().enumerate();
-        let mut sorted: Vec<(Vec2, usize)> = edges.map(|(i, c)| (c.after, i)).collect();
-        sorted.sort_by(|p, q| by_direction(p.0, q.0).then(p.1.cmp(&q.1)));
+        let mut sorted: Vec<(f64, usize)> = edges.map(|(i, c)| (angle(c.after), i)).collect();
+        sorted.sort_by(|p, q| p.0.total_cmp(&q.0).then(p.1.cmp(&q.1)));
         Directions { sorted }
     }
 
-    /// The edges whose directions lie between two, ends included, counter-clockwise.
+    /// The edges whose directions lie between two, counter-clockwise, ends included, and some perhaps that
+    /// lie a hair outside.
     fn between(&self, low: Vec2, high: Vec2) -> impl Iterator<Item = usize> {
-        let from = (self.sorted).partition_point(|(d, _)| by_direction(*d, low).is_lt());
-        let to = (self.sorted).partition_point(|(d, _)| by_direction(*d, high).is_le());
-        let (one, other) = if by_direction(low, high).is_le() {
-            (&self.sorted[from..to.max(from)], &self.sorted[..0])
-        } else {
-            (&self.sorted[from..], &self.sorted[..to])
-        };
-        one.iter().chain(other).map(|(_, edge)| *edge)
+        // Angles are rounded: it is `in_turn` that decides.
+        const HAIR: f64 = 1e-9;
+        let (low, mut high) = (angle(low) - HAIR, angle(high) + HAIR);
+        if high < low {
+            high += TAU;
+        }
+        [-TAU, 0.0, TAU].into_iter().flat_map(move |turn| {
+            let before = |bound: f64| self.sorted.partition_point(|(a, _)| a + turn < bound);
+            self.sorted[before(low)..before(high)]
+                .iter()
+                .map(|(_, edge)| *edge)
+        })
     }
 }
 
-/// The order of directions counter-clockwise from the first axis.
-fn by_direction(a: Vec2, b: Vec2) -> Ordering {
-    let below = |v: Vec2| v.y < 0.0 || (v.y == 0.0 && v.x < 0.0);
-    below(a)
-        .cmp(&below(b))
-        .then_with(|| 0.0_f64.total_cmp(&(a.cross(b) + 0.0)))
+/// From -π to π. Both noughts are one: the same direction has one angle.
+fn angle(direction: Vec2) -> f64 {
+    (direction.y + 0.0).atan2(direction.x + 0.0)
 }
 
 /// Whether `direction` lies in the turn, less than a half circle, counter-clockwise from `low` to
@@ -210,7 +210,7 @@ fn in_turn(low: Vec2, high: Vec2, direction: Vec2, from_low: bool) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::lay::contour::{bounds, signed_area};
+    use crate::lay::contour::bounds;
 
     fn shape(corners: &[(f64, f64)]) -> Shape {
         let contour: Contour = corners.iter().map(|&p| p.into()).collect();
@@ -227,6 +227,37 @@ mod tests {
 
     fn area(contours: &[Contour]) -> f64 {
         contours.iter().map(|c| signed_area(c)).sum()
+    }
+
+    /// Of pieces of any size, also of those so large that products of their edges are rounded, the edges
+    /// looked at are all that count, each once.
+    #[test]
+    fn edges_in_a_turn_are_found_by_their_directions() {
+        let mut chance = crate::lay::chance::Chance::new(1, 0);
+        for scale in [0.001, 1.0, 1e6] {
+            for _ in 0..200 {
+                let contour: Contour = (0..20)
+                    .map(|_| {
+                        let mut along = || (chance.near() * 8.0).round() / 8.0;
+                        // Many are parallel, or nearly.
+                        Point::new(along() * scale, along() * scale + along() * 1e-9)
+                    })
+                    .collect();
+                let corners = corners(&contour);
+                let directions = Directions::new(&corners);
+                for corner in &corners {
+                    let (low, high) = corner.turn();
+                    for from_low in [true, false] {
+                        let counts = |&j: &usize| in_turn(low, high, corners[j].after, from_low);
+                        let mut found: Vec<usize> =
+                            directions.between(low, high).filter(counts).collect();
+                        found.sort_unstable();
+                        let all: Vec<usize> = (0..corners.len()).filter(counts).collect();
+                        assert_eq!(found, all, "{low} to {high}");
+                    }
+                }
+            }
+        }
     }
 
     #[test]

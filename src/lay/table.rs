@@ -2,7 +2,7 @@
 
 use super::contour::Contour;
 use super::nofit::no_fit;
-use super::region::{Outlook, Region};
+use super::region::{Out, Outlook, Region};
 use super::shape::Shape;
 use kurbo::{Point, Vec2};
 use std::collections::BTreeMap;
@@ -71,9 +71,29 @@ impl Table {
         &self.pairs[first * self.count + second]
     }
 
-    /// What is known of a pair's region at once.
+    /// How deep the second of a pair, a step of centres from the first, overlaps it at the least, by what
+    /// is known at once; `None` where it is known not to.
     #[inline]
-    pub fn outlook(&self, pair: &Pair) -> &Outlook {
+    pub fn least_depth(&self, pair: &Pair, step: Vec2) -> Option<f64> {
+        self.outlook(pair).least(pair.seen(step))
+    }
+
+    /// How deep it overlaps it, as [`Region::depth`] tells.
+    pub fn depth(&self, pair: &Pair, step: Vec2, enough: f64) -> f64 {
+        let region = self.region(pair);
+        region.depth(pair.seen(step), enough, self.outlook(pair))
+    }
+
+    /// Its shortest way out, if it overlaps it or nearly does.
+    pub fn out(&self, pair: &Pair, step: Vec2) -> Option<Out> {
+        let region = self.region(pair);
+        let out = region.out(pair.seen(step), self.outlook(pair))?;
+        let toward = pair.seen(out.toward).to_vec2();
+        Some(Out { toward, ..out })
+    }
+
+    #[inline]
+    fn outlook(&self, pair: &Pair) -> &Outlook {
         &self.outlooks[pair.region as usize]
     }
 
