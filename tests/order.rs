@@ -303,6 +303,10 @@ fn values_out_of_range_and_contradictions_are_told() {
         &["year-month-day"],
     );
     refused(
+        &changed("date = 2026-03-02", "date = 02.03.2026"),
+        &["does not begin with its year", "year-month-day"],
+    );
+    refused(
         &changed("date = 2026-03-02", "date = 2026-02-30"),
         &["this is not TOML", "year-month-day"],
     );

@@ -29,15 +29,38 @@ pub fn check(
         return None;
     };
     let house = |name: &str| house.number(&format!("cloth.{name}")).unwrap_or_default();
+    let mut too_fine = Vec::new();
     let mut length = |name: &str, raw: Option<Spanned<Written>>, default: f64, least: f64, most: f64| match raw {
         Some(raw) => centimetres(name, &raw, least, most, findings),
         None => default,
     } * 10.0;
     let width = length("width", raw.width, house("width"), 65.0, 320.0);
     let selvedge = length("selvedge", raw.selvedge, house("selvedge"), 0.0, 6.0);
-    let repeat_across = length("repeat_across", raw.repeat_across, 0.0, 0.0, 100.0);
-    let repeat_along = length("repeat_along", raw.repeat_along, 0.0, 0.0, 100.0);
+    let [repeat_across, repeat_along] = [
+        ("repeat_across", raw.repeat_across),
+        ("repeat_along", raw.repeat_along),
+    ]
+    .map(|(name, raw)| {
+        let place = raw.as_ref().map(Spanned::span);
+        let repeat = length(name, raw, 0.0, 0.0, 100.0);
+        too_fine.extend(
+            place
+                .filter(|_| repeat > 0.0 && repeat < FINEST_REPEAT)
+                .map(|place| (name, place)),
+        );
+        repeat
+    });
     let gap = length("gap", raw.gap, house("gap"), 0.0, 3.0);
+    for (name, place) in too_fine {
+        let fault = Diagnostic::error(format!(
+            "{name}: a pattern as fine as this cannot be matched"
+        ));
+        findings.at(
+            place,
+            "",
+            fault.help("leave it out: the pieces are then laid as on plain cloth"),
+        );
+    }
     if let Some(beyond) = raw.remnants.get(MOST_REMNANTS) {
         let fault = Diagnostic::error(format!("remnants: at most {MOST_REMNANTS} pieces of cloth"));
         findings.at(beyond.span(), "", fault);
@@ -118,6 +141,9 @@ fn centimetres(
     findings.at(raw.span(), "", fault);
     least
 }
+
+/// A pattern that repeats within less than this, mm, is not matched (common practice, no source).
+const FINEST_REPEAT: f64 = 2.0;
 
 /// More pieces of one cloth than this are not a remnant but a mistake.
 const MOST_REMNANTS: usize = 20;

@@ -101,15 +101,15 @@ impl Findings {
         let more = faults.len().saturating_sub(shown);
         for fault in faults.iter().take(shown) {
             let span = fault.span().unwrap_or(text.len()..text.len());
-            let told = in_plain_words(fault.message());
-            let mut finding = Diagnostic::error(format!("this is not TOML: {told}"));
             let line = line_of(text, span.start);
+            let written = text.get(line.clone()).unwrap_or_default();
+            let told = in_plain_words(fault.message(), written);
+            let mut finding = Diagnostic::error(format!("this is not TOML: {told}"));
             // What follows on a line that is spoilt already follows from that.
             if self.spoilt.contains(&line) {
                 continue;
             }
-            if let Some(help) = advice(fault.message(), text.get(line.clone()).unwrap_or_default())
-            {
+            if let Some(help) = advice(fault.message(), written) {
                 finding = finding.help(help);
             }
             self.all.push(finding.at(&self.source, span, ""));
@@ -235,8 +235,8 @@ fn line_of(text: &str, at: usize) -> Range<usize> {
 }
 
 /// The commonest faults of syntax without the parser's own terms.
-fn in_plain_words(fault: &str) -> &str {
-    const PLAIN: [(&str, &str); 7] = [
+fn in_plain_words<'f>(fault: &'f str, line: &str) -> &'f str {
+    const PLAIN: [(&str, &str); 8] = [
         ("duplicate key", "this stands here a second time"),
         ("invalid boolean", "a word stands here without quotes"),
         (
@@ -253,7 +253,14 @@ fn in_plain_words(fault: &str) -> &str {
             "a text in quotes does not end on its line",
         ),
         ("unclosed table", "the name of a section does not end"),
+        ("unexpected leading zero", "a number begins with a nought"),
     ];
+    if line
+        .split_once('=')
+        .is_some_and(|(_, value)| is_date_by_day(value.trim()))
+    {
+        return "a date stands here that does not begin with its year";
+    }
     let found = PLAIN.iter().find(|(start, _)| fault.starts_with(start));
     found.map_or(fault, |(_, plain)| plain)
 }
@@ -307,6 +314,10 @@ fn advice(fault: &str, line: &str) -> Option<String> {
             value.replace(',', ".")
         ));
     }
+    let rest = value.trim_start_matches('0');
+    if fault.contains("leading zero") && rest.starts_with(|c: char| c.is_ascii_digit()) {
+        return Some(format!("leave the nought away: {key} = {rest}"));
+    }
     if starts_as_number || bare_word {
         let value = value.replace('\\', "\\\\").replace('"', "\\\"");
         return Some(format!(
@@ -322,6 +333,8 @@ fn is_date_by_day(value: &str) -> bool {
     let number = |part: &&str| !part.is_empty() && part.chars().all(|c| c.is_ascii_digit());
     parts.len() == 3 && parts.iter().all(number)
 }
+
+const BEYOND_BELIEF: &str = "this is a number beyond belief";
 
 /// A fault of form in the words of a tailor's file rather than of a parser.
 fn said(fault: &Error, section: &str) -> Diagnostic {
@@ -351,10 +364,13 @@ fn said(fault: &Error, section: &str) -> Diagnostic {
         };
         // A whole number that does not fit 64 bits is told by its type.
         if found.contains(" as ") {
-            return Diagnostic::error("this is a number beyond belief");
+            return Diagnostic::error(BEYOND_BELIEF);
         }
         let found = in_words(found);
         return Diagnostic::error(format!("this must be {expected}, not {found}"));
+    }
+    if message == "floating-point number overflowed" {
+        return Diagnostic::error(BEYOND_BELIEF);
     }
     if message == "wanted string or table" {
         return Diagnostic::error("this must be a word in quotes");
