@@ -96,6 +96,8 @@ pub enum Drawn {
     Mirrored(Vec<usize>, usize, usize),
     /// Curves turned about a point, clockwise.
     Turned(Vec<usize>, usize, f64),
+    /// Curves stretched from a point: every place so many times as far from it across and along.
+    Stretched(Vec<usize>, usize, Vec2),
     /// Beside curves, so far to their right.
     Beside(Vec<usize>, f64),
 }
@@ -228,7 +230,7 @@ impl Drawn {
         match self {
             Drawn::Line(a, b) | Drawn::Mirrored(_, a, b) => vec![*a, *b],
             Drawn::Through(knots) => knots.iter().map(|(n, _)| *n).collect(),
-            Drawn::Turned(_, p, _) => vec![*p],
+            Drawn::Turned(_, p, _) | Drawn::Stretched(_, p, _) => vec![*p],
             Drawn::Joined(_)
             | Drawn::Moved(..)
             | Drawn::StartMoved(..)
@@ -247,6 +249,7 @@ impl Drawn {
             | Drawn::EndMoved(on, _)
             | Drawn::Mirrored(on, ..)
             | Drawn::Turned(on, ..)
+            | Drawn::Stretched(on, ..)
             | Drawn::Beside(on, _) => on,
         }
     }
@@ -265,6 +268,7 @@ impl Drawn {
             Drawn::EndMoved(on, by) => Drawn::EndMoved(curves(on), *by),
             Drawn::Mirrored(on, a, b) => Drawn::Mirrored(curves(on), p(*a), p(*b)),
             Drawn::Turned(on, about, degrees) => Drawn::Turned(curves(on), p(*about), *degrees),
+            Drawn::Stretched(on, from, times) => Drawn::Stretched(curves(on), p(*from), *times),
             Drawn::Beside(on, mm) => Drawn::Beside(curves(on), *mm),
         }
     }
@@ -307,6 +311,13 @@ impl Drawn {
                 names(on),
                 label(*about),
                 signed(*degrees)
+            ),
+            Drawn::Stretched(on, from, times) => format!(
+                "{}, every place {:.3} times as far from {} across and {:.3} times along",
+                names(on),
+                times.x,
+                label(*from),
+                times.y
             ),
             Drawn::Beside(on, mm) => {
                 let side = if *mm >= 0.0 { "right" } else { "left" };

@@ -360,6 +360,26 @@ pub(super) fn register(engine: &mut Engine) {
         },
     );
     engine.register_fn(
+        "stretched",
+        |ctx: NativeCallContext,
+         c: &mut Curve,
+         from: Spot,
+         x: Dynamic,
+         y: Dynamic|
+         -> Made<Curve> {
+            let times = Vec2::new(number(&ctx, &x)?, number(&ctx, &y)?);
+            if !(times.x > 0.0 && times.y > 0.0) {
+                return Err(fault(&ctx, "a curve is stretched by more than nothing"));
+            }
+            let at = from.at.to_vec2();
+            let stretch = Affine::scale_non_uniform(times.x, times.y)
+                .then_translate(Vec2::new(at.x * (1.0 - times.x), at.y * (1.0 - times.y)));
+            let stretched = stretch * c.walk().clone();
+            let how = Drawn::Stretched(c.on.clone(), from.number, times);
+            Ok(c.drawn(&ctx, stretched, how))
+        },
+    );
+    engine.register_fn(
         "mirrored",
         |ctx: NativeCallContext, c: &mut Curve, a: Spot, b: Spot| {
             let mirrored = Affine::reflect(a.at, b.at - a.at) * c.walk().clone();
