@@ -211,7 +211,7 @@ pub fn lay_ready(
             order_length,
         }))
     };
-    let lays: Vec<_> = if search.threads > 1 {
+    let lays: Vec<_> = if search.threads != 1 {
         MATERIALS.par_iter().map(lay).collect()
     } else {
         MATERIALS.iter().map(lay).collect()

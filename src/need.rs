@@ -4,8 +4,7 @@
 use crate::drafting::Material;
 use crate::job;
 use crate::lay::{self, Buying, ClothRules, Effort, Lay, LayFault, OrderLength, Ready, Search};
-use crate::order::{Choice, Cloth, Diagnostic, Layout, Order};
-use crate::pattern::Pattern;
+use crate::order::{Choice, Cloth, Layout, Order};
 use crate::sheets::Laid;
 
 /// Widths in which suitings are woven, mm (common practice, no source).
@@ -44,61 +43,49 @@ fn needed_from(
     Ok((lay, length))
 }
 
-/// Everything an order needs: a lay of each material as the order has it, searched for with `search`, and
-/// what its cloth would take at the usual widths and laid either way, with the lesser `rest`.
-///
-/// # Errors
-/// When a piece does not fit its material as the order has it.
-pub fn everything(
-    order: &Order,
-    pattern: &Pattern,
-    ready: &Ready,
-    search: &Search,
-    rest: &Search,
-) -> Result<(Vec<Laid>, Vec<Row>), Vec<Diagnostic>> {
+/// What an order's cloth would take at the usual widths and its own, laid either way, searched for with
+/// `search`. `lays` are those of the order as it is: at its own width the table has what they have.
+pub fn table(order: &Order, ready: &Ready, lays: &[Laid], search: &Search) -> Vec<Row> {
     let own = order.cloth.width;
     let mut widths = WIDTHS.to_vec();
     widths.retain(|width| (width - own).abs() > 1.0);
     widths.push(own);
     widths.sort_by(f64::total_cmp);
     let narrower = widths.partition_point(|width| *width < own);
-    // Each of them on one thread: there are more lays than threads.
-    let [search, rest] = [search, rest].map(|search| Search {
+    // Each lay on one thread: there are more of them.
+    let search = Search {
         threads: 1,
         progress: None,
         ..*search
-    });
+    };
     let column = |layout: Layout, widths: &[f64], before: Option<Needed>| {
         let whole = Cloth {
             layout,
             remnants: Vec::new(),
             ..order.cloth.clone()
         };
-        by_width(order, ready, &whole, widths, before, &rest)
+        by_width(order, ready, &whole, widths, before, &search)
     };
     // At its own width and wider it starts from the lay as it is; cloth at hand is not in the table.
-    let as_it_is = || -> Result<_, Vec<Diagnostic>> {
-        let lays = job::lay_ready(order, pattern, ready, &search)?;
-        let own = lays.iter().find(|laid| laid.material == Material::Cloth);
-        let own = own.filter(|_| order.cloth.remnants.is_empty());
-        let own = own.map(|laid| Ok((laid.lay.clone(), laid.order_length.clone())));
-        let column = column(order.cloth.layout, &widths[narrower..], own);
-        Ok((lays, column))
-    };
-    let beside = || {
-        rayon::join(
-            || column(other(order.cloth.layout), &widths, None),
-            || column(order.cloth.layout, &widths[..narrower], None),
-        )
-    };
-    let (as_it_is, (other_way, mut column)) = rayon::join(as_it_is, beside);
-    let (lays, wider) = as_it_is?;
+    let as_it_is = lays.iter().find(|laid| laid.material == Material::Cloth);
+    let as_it_is = as_it_is.filter(|_| order.cloth.remnants.is_empty());
+    let as_it_is = as_it_is.map(|laid| Ok((laid.lay.clone(), laid.order_length.clone())));
+    let layout = order.cloth.layout;
+    let (other_way, (mut column, wider)) = rayon::join(
+        || column(other(layout), &widths, None),
+        || {
+            rayon::join(
+                || column(layout, &widths[..narrower], None),
+                || column(layout, &widths[narrower..], as_it_is),
+            )
+        },
+    );
     column.extend(wider);
-    let columns = match order.cloth.layout {
+    let columns = match layout {
         Layout::Open => [column, other_way],
         Layout::Doubled => [other_way, column],
     };
-    Ok((lays, rows(&widths, columns)))
+    rows(&widths, columns)
 }
 
 /// What an order needs of a cloth of one width: plain, and with the pattern, if it has one.
@@ -122,7 +109,6 @@ fn by_width(
         ..*search
     };
     let (brief, thorough) = (times(0.5), times(2.0));
-    let has_pattern = cloth.repeat_across > 0.0 || cloth.repeat_along > 0.0;
     let mut column: Vec<Cell> = Vec::new();
     let mut known = known;
     for &width in widths {
@@ -137,7 +123,7 @@ fn by_width(
             (None, Some(Ok((lay, _)))) => needed_from(Some(lay), order, ready, &cloth, search),
             _ => needed_from(None, order, ready, &cloth, &thorough),
         };
-        column.push(if has_pattern {
+        column.push(if cloth.is_patterned() {
             let plain = Cloth {
                 repeat_across: 0.0,
                 repeat_along: 0.0,

@@ -3,6 +3,8 @@
 
 use chalkstripe::drafting::{self, Draft, Library};
 use chalkstripe::geometry::length;
+use chalkstripe::job;
+use chalkstripe::lay::{Effort, Search};
 use chalkstripe::order::corrections::{ALTERATIONS, CORRECTIONS, Measured};
 use chalkstripe::order::{self, Diagnostic, Order, Source};
 use chalkstripe::pattern::{self, Pattern};
@@ -540,6 +542,40 @@ fn sides_that_differ_are_cut_apart_and_named() {
             .iter()
             .any(|p| p.name == "under side, left")
     );
+}
+
+/// On a check each flap meets the forepart of its own side, and what is on one side alone that one: a man
+/// with one low shoulder can wear it.
+#[test]
+fn sides_that_differ_match_on_a_check() {
+    let mut order = on(
+        [176.0, 100.0, 88.0, 103.0, 40.0],
+        "sloping_shoulders = { right = 1 }\nhigh_hip = { left = 0.8 }",
+        "ticket_pocket = \"plain\"\nbreast_pocket = \"welt\"\n[waistcoat]",
+    )
+    .expect("an order");
+    order.cloth.repeat_across = 80.0;
+    order.cloth.repeat_along = 100.0;
+    let (drafts, pattern) = made(&order).expect("a pattern");
+    let jacket = &drafts[0];
+    for hand in ["right", "left"] {
+        let flap = format!("flap, {hand}");
+        assert!(jacket.pieces.iter().any(|piece| piece.name == flap));
+        let fore = format!("forepart, {hand}");
+        let meets = |partner: &str| {
+            let mut matches = jacket.matches.iter();
+            matches.any(|of| of.piece == fore && of.partner == partner)
+        };
+        assert!(meets(&flap));
+        assert_eq!(meets("breast welt"), hand == "left");
+        assert_eq!(meets("ticket flap"), hand == "right");
+    }
+    let search = Search {
+        effort: Effort::Rounds(1),
+        ..Search::default()
+    };
+    let ready = job::ready(&order, &pattern).expect("what to lay");
+    job::lay_ready(&order, &pattern, &ready, &search).expect("every piece on the check");
 }
 
 #[test]

@@ -27,10 +27,15 @@ pub struct Settings {
     /// Write the lay on the cloth at hand as SVG and plot file, into a folder for each order.
     #[arg(long, value_name = "DIR", requires = "have")]
     pub out: Option<PathBuf>,
-    /// Rounds of the search for each lay.
-    #[arg(long, value_name = "N", default_value_t = 8, value_parser = clap::value_parser!(u32).range(1..=100_000))]
-    pub rounds: u32,
+    /// Rounds of the search for each lay: 18 for one order, 8 for each of many, unless told otherwise.
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=100_000))]
+    pub rounds: Option<u32>,
 }
+
+/// Rounds of the search for one order, which somebody waits for, and for each of many.
+const ROUNDS: (u32, u32) = (18, 8);
+/// Of these so much for each of the other widths and layouts.
+const PART_FOR_OTHERS: u32 = 9;
 
 /// Says for each order what length to order, or whether what is at hand is enough; true if it could
 /// be said of all.
@@ -70,7 +75,7 @@ pub fn run(settings: &Settings) -> bool {
     show::print(&text) && well
 }
 
-/// What is told about one order.
+/// What is told about one order; of one alone, its own lengths are told as soon as they are known.
 fn answer(
     file: &Path,
     order: &Order,
@@ -78,9 +83,11 @@ fn answer(
     settings: &Settings,
 ) -> Result<String, Vec<Diagnostic>> {
     let pattern = orders::draft(file, order)?.pattern;
+    let usual = if alone { ROUNDS.0 } else { ROUNDS.1 };
+    let rounds = settings.rounds.unwrap_or(usual);
     let search = Search {
-        effort: Effort::Rounds(settings.rounds),
-        threads: if alone { 2 } else { 1 },
+        effort: Effort::Rounds(rounds),
+        threads: if alone { 0 } else { 1 },
         cancel: Some(&stop::STOP),
         ..Search::default()
     };
@@ -95,14 +102,22 @@ fn answer(
         ));
     }
     let progress = Progress::new(&order.name);
-    progress.says("laying it as it is, and on other widths");
-    let rest = Search {
-        effort: Effort::Rounds(settings.rounds.div_ceil(6)),
+    progress.says("laying it as it is");
+    let lays = job::lay_ready(order, &pattern, &ready, &search)?;
+    drop(progress);
+    let (name, client, cloth) = (&order.name, &order.client.name, &order.cloth.name);
+    let own = format!("{name} — {client}, {cloth}\n{}", orders::lengths(&lays));
+    if !show::print(&own) {
+        return Ok(String::new());
+    }
+    let progress = Progress::new(&order.name);
+    progress.says("laying it on other widths");
+    let others = Search {
+        effort: Effort::Rounds(rounds.div_ceil(PART_FOR_OTHERS)),
         searchers: 1,
         ..search
     };
-    let (lays, rows) = need::everything(order, &pattern, &ready, &search, &rest)?;
-    Ok(table(order, &lays, &rows))
+    Ok(table(&need::table(order, &ready, &lays, &others)))
 }
 
 /// One line for each of many orders: its materials with the length of each.
@@ -117,12 +132,8 @@ fn line(order: &Order, lays: &[Laid]) -> String {
     format!("{}: {}\n", order.name, lengths.join(", "))
 }
 
-fn table(order: &Order, lays: &[Laid], rows: &[Row]) -> String {
-    let mut text = format!(
-        "{} — {}, {}\n",
-        order.name, order.client.name, order.cloth.name
-    );
-    text.push_str(&orders::lengths(lays));
+fn table(rows: &[Row]) -> String {
+    let mut text = String::new();
     let patterned = rows.iter().any(|row| row.patterned.is_some());
     text.push_str("\n  Cloth to order, by its width and how it is laid:\n\n");
     text.push_str("  width     plain, open  plain, doubled");

@@ -34,7 +34,7 @@ pub fn draft(
         return Ok(right);
     }
     let left = half(library, order, garment, &figure, Side::Left)?;
-    let mut both = sides::merged(right, left);
+    let mut both = sides::merged(right, left, order.cloth.is_patterned());
     let differ = both.turned_over();
     if order.cloth.layout == Layout::Doubled && !differ.is_empty() {
         both.warnings.push(format!(

@@ -17,12 +17,19 @@ const LARGEST_FILE: u64 = 1 << 20;
 const MOST_ENTRIES: usize = 5000;
 const LARGEST_FOLDER: u64 = 8 << 20;
 
-/// The blocks of one run of the program. Cloning it shares what is compiled.
+/// Scripts that are compiled, by their files.
+type Compiled = Mutex<BTreeMap<String, Arc<Script>>>;
+
+/// Those that come with the program: compiled once, whichever order asks first. It takes longer than to run
+/// them.
+static COMPILED: Compiled = Mutex::new(BTreeMap::new());
+
+/// The blocks that an order may name. Cloning it shares what is compiled.
 #[derive(Debug, Clone, Default)]
 pub struct Library {
     own: BTreeMap<String, String>,
     folder: Option<PathBuf>,
-    compiled: Arc<Mutex<BTreeMap<String, Arc<Script>>>>,
+    own_compiled: Arc<Compiled>,
 }
 
 /// A script that is compiled.
@@ -139,7 +146,11 @@ impl Library {
         path: &str,
         compile: impl FnOnce(&str) -> Result<AST, Box<EvalAltResult>>,
     ) -> Option<Result<Arc<Script>, Box<EvalAltResult>>> {
-        let compiled = || self.compiled.lock().unwrap_or_else(PoisonError::into_inner);
+        let all = match self.is_own(path) {
+            true => &*self.own_compiled,
+            false => &COMPILED,
+        };
+        let compiled = || all.lock().unwrap_or_else(PoisonError::into_inner);
         let known = compiled().get(path).cloned();
         if let Some(script) = known {
             return Some(Ok(script));

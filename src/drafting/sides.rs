@@ -13,17 +13,28 @@ use std::collections::BTreeSet;
 /// Points nearer than this are the same, mm.
 const SAME: f64 = 0.01;
 
-/// Both halves as one draft.
-pub(super) fn merged(right: Draft, left: Draft) -> Draft {
+/// Both halves as one draft. On a patterned cloth what meets a piece that is cut for each side is so as well:
+/// two that are alike would not both lie on its pattern.
+pub(super) fn merged(right: Draft, left: Draft, patterned: bool) -> Draft {
     let of_left = |name: &str| left.pieces.iter().find(|piece| piece.name == name);
     // The pieces of both sides that differ: pairs are divided, single ones belong to a side by name.
-    let divided: BTreeSet<String> = right
+    let pairs = |piece: &&DraftPiece| matches!(piece.count, Count::Pairs(_));
+    let mut divided: BTreeSet<String> = right
         .pieces
         .iter()
-        .filter(|piece| matches!(piece.count, Count::Pairs(_)))
+        .filter(pairs)
         .filter(|piece| of_left(&piece.name).is_some_and(|other| !alike(piece, other)))
         .map(|piece| piece.name.clone())
         .collect();
+    if patterned {
+        let paired = right.pieces.iter().filter(pairs).map(|piece| &piece.name);
+        let paired: BTreeSet<&String> = paired.collect();
+        let meets = |of: &&Match| divided.contains(&of.piece) && paired.contains(&of.partner);
+        let met: Vec<String> = (right.matches.iter().filter(meets))
+            .map(|of| of.partner.clone())
+            .collect();
+        divided.extend(met);
+    }
     let single: BTreeSet<String> = right
         .pieces
         .iter()
@@ -192,7 +203,7 @@ impl Names<'_> {
     }
 
     /// Where the pieces meet on a patterned cloth, by their own names: a divided one on its own side, the
-    /// two sides of one piece on each other.
+    /// two sides of one piece on each other; on one side alone where the match is called so.
     fn matched(&self, draft: &Draft, over: Affine) -> Vec<Match> {
         let named = |name: &str, at: Point, hand: &str| {
             if !self.divided.contains(name) {
@@ -206,7 +217,11 @@ impl Names<'_> {
         let mut matches: Vec<Match> = Vec::new();
         for of in &draft.matches {
             let own = of.piece == of.partner;
-            for hand in ["right", "left"] {
+            for (hand, other) in [("right", "left"), ("left", "right")] {
+                // What is on one side alone.
+                if belongs(&of.name, other) {
+                    continue;
+                }
                 let (piece, at) = named(&of.piece, of.at, hand);
                 let facing = if own { "left" } else { hand };
                 let (partner, partner_at) = named(&of.partner, of.partner_at, facing);

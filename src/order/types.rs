@@ -168,6 +168,13 @@ pub struct Cloth {
     pub remnants: Vec<f64>,
 }
 
+impl Cloth {
+    /// Whether it has a check or a stripe that is to be matched.
+    pub fn is_patterned(&self) -> bool {
+        self.repeat_across > 0.0 || self.repeat_along > 0.0
+    }
+}
+
 /// The workshop's own numbers, by dotted name (`allowance.side_seam`), in the units of the house
 /// file (cm, degrees, fractions, counts). A list holds a value that runs along an edge.
 #[derive(Debug, Clone, PartialEq, Default)]

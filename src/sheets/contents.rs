@@ -120,7 +120,7 @@ pub fn cloth(sheets: &Sheets) -> Section {
             Nap::TwoWays => "two ways".to_owned(),
         },
     ];
-    if cloth.repeat_across > 0.0 || cloth.repeat_along > 0.0 {
+    if cloth.is_patterned() {
         let (across, along) = (cm(cloth.repeat_across), cm(cloth.repeat_along));
         facts.push(format!("repeat {across} cm across, {along} cm along"));
     }

@@ -67,14 +67,16 @@ impl Front<'_> {
                 hand.line(&outline, EDGE);
             }
         }
+        // Where the sides differ, the right one's stand for both.
+        let whole = |piece: &DraftPiece| !piece.name.ends_with(", right");
         let laid = |piece: &&DraftPiece| {
-            piece.material == Material::Cloth
-                && (piece.name.ends_with("flap") || piece.name.ends_with("patch"))
+            let name = piece.name.trim_end_matches(", right");
+            piece.material == Material::Cloth && (name.ends_with("flap") || name.ends_with("patch"))
         };
         for piece in self.draft.pieces.iter().filter(laid) {
             let here = match piece.count {
-                Count::Pairs(_) => true,
-                Count::Alike(_) => left == piece.name.contains("breast"),
+                Count::Alike(_) if whole(piece) => left == piece.name.contains("breast"),
+                _ => true,
             };
             if here {
                 let path = geometry::joined(piece.edges.iter().map(|edge| &edge.path), 0.02);
