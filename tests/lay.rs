@@ -603,6 +603,54 @@ fn an_outline_that_crosses_itself_is_refused_by_name() {
     }
 }
 
+/// A needle finer than the grid would cross itself there: it is refused, never laid over another piece.
+#[test]
+fn a_needle_is_refused_or_laid_clear() {
+    let corners = |corners: &[(f64, f64)]| corners.iter().map(|&p| Point::from(p)).collect();
+    let wedge = corners(&[
+        (419.84, 517.32),
+        (199.84, 81.92),
+        (0.78, 123.46),
+        (1.17, 122.88),
+    ]);
+    let triangle = corners(&[(0.0, 0.0), (348.17, 286.91), (59.36, 648.48)]);
+    let needle = corners(&[
+        (81.92, 0.78),
+        (123.46, 1.17),
+        (122.88, 1.17),
+        (299.52, 2.56),
+        (0.01, 0.0),
+        (517.12, 199.84),
+        (81.92, 0.78),
+        (123.46, 1.17),
+        (122.88, 1.17),
+        (0.01, 0.0),
+        (0.0, 0.0),
+    ]);
+    let items = [
+        Item {
+            grain: Vec2::new(-298.83, 2.58),
+            ..item(0, wedge, Count::Alike(1), Turning::Grain, Nap::OneWay)
+        },
+        item(1, triangle, Count::Pairs(1), Turning::Quarter, Nap::TwoWays),
+        Item {
+            grain: Vec2::new(-300.0, 0.01),
+            ..item(2, needle, Count::Pairs(1), Turning::Grain, Nap::OneWay)
+        },
+    ];
+    for rounds in 1..4 {
+        let cloth = ClothRules {
+            width: 1150.0,
+            selvedge: 0.0,
+            ..cloth(Layout::Open, 0.0)
+        };
+        match plan(&items, &cloth, &quick(rounds)) {
+            Ok(_) => {}
+            Err(fault) => assert!(matches!(fault, LayFault::Outline { .. }), "{fault}"),
+        }
+    }
+}
+
 /// What is no number, or no measure of cloth, must not be reckoned with.
 #[test]
 fn an_outline_beyond_all_measure_is_refused_by_name() {
@@ -638,6 +686,52 @@ fn an_outline_beyond_all_measure_is_refused_by_name() {
         )
         .is_ok()
     );
+}
+
+/// A hole is cut out of its piece, once, and leaves it in one.
+#[test]
+fn a_hole_that_is_not_in_its_outline_is_refused() {
+    let rectangle = |left: f64, right: f64, far: f64| {
+        let corners = [(left, 50.0), (right, 50.0), (right, far), (left, far)];
+        corners.map(Point::from).to_vec()
+    };
+    let with = |holes: Vec<Vec<Point>>| Item {
+        holes,
+        ..item(
+            0,
+            rectangle(0.0, 300.0, 350.0),
+            Count::Pairs(1),
+            Turning::Grain,
+            Nap::OneWay,
+        )
+    };
+    let outside = rectangle(400.0, 500.0, 300.0);
+    let across_its_edge = rectangle(250.0, 350.0, 300.0);
+    let all_across = rectangle(100.0, 200.0, 400.0);
+    let [one, over_it, beside] =
+        [(40.0, 140.0), (100.0, 200.0), (200.0, 260.0)].map(|(left, right)| {
+            rectangle(left, right, 300.0)
+                .iter()
+                .map(|p| *p + Vec2::new(0.0, 20.0))
+                .collect::<Vec<_>>()
+        });
+    for holes in [
+        vec![outside],
+        vec![across_its_edge],
+        vec![all_across],
+        vec![one.clone(), over_it],
+    ] {
+        let fault = plan(&[with(holes)], &cloth(Layout::Open, 0.0), &quick(1)).unwrap_err();
+        assert!(matches!(fault, LayFault::Outline { .. }), "{fault}");
+    }
+    let lay = plan(
+        &[with(vec![one, beside])],
+        &cloth(Layout::Open, 0.0),
+        &quick(1),
+    );
+    if let Err(fault) = lay {
+        panic!("{fault}");
+    }
 }
 
 #[test]

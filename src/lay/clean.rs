@@ -1,6 +1,7 @@
 //! From an item to clean contours: checked, untangled, and grown by the gap that is kept round it.
 
 use super::contour::{Contour, signed_area};
+use super::keyhole::keyholed;
 use super::shape::SAME;
 use super::types::{Item, LayFault};
 use i_overlay::core::fill_rule::FillRule;
@@ -13,13 +14,16 @@ use kurbo::Point;
 /// What lies further than this from where its outline's coordinates begin is no piece of cloth, mm.
 const FARTHEST: f64 = 1e6;
 
-/// An outline round a curve may cross itself in a notch or a slit by less than this, mm²: what is cut
-/// off there is not laid, and no shears would find it. Drafted outlines stay below 0.001.
+/// An outline round a curve may cross itself in a notch or a slit by less than this, mm²: no shears would find
+/// what is cut off there. Drafted outlines stay below 0.001.
 const CROSSED: f64 = 1.0;
+
+/// A region of less than this, mm², is rounding.
+const NOTHING: f64 = 1e-9;
 
 /// The contours of an item, and those grown by half the gap that is kept round it.
 pub struct Grown {
-    /// As they are.
+    /// As they are, holes reached over cuts.
     pub net: Vec<Contour>,
     /// Grown by half the gap.
     pub contours: Vec<Contour>,
@@ -31,7 +35,7 @@ impl Grown {
     /// An item's contours.
     ///
     /// # Errors
-    /// When its outline encloses nothing, or not one region.
+    /// When its outline encloses nothing, or not one region, or a hole of it lies elsewhere.
     pub fn new(item: &Item, gap: f64) -> Result<Self, LayFault> {
         let net = grown(item, 0.0)?;
         let contours = if gap > 0.0 {
@@ -43,7 +47,7 @@ impl Grown {
     }
 }
 
-/// The item's outline and holes as clean contours, grown by `by`.
+/// The item's outline and holes as clean contours, grown by `by`: mostly one, round it and through its holes.
 fn grown(item: &Item, by: f64) -> Result<Vec<Contour>, LayFault> {
     let fault = || LayFault::Outline {
         name: item.name.clone(),
@@ -51,36 +55,37 @@ fn grown(item: &Item, by: f64) -> Result<Vec<Contour>, LayFault> {
     if !is_measured(item) || !bounds_one_region(&item.outline) {
         return Err(fault());
     }
-    let mut contours: Vec<Vec<[f64; 2]>> = vec![item.outline.iter().map(|p| [p.x, p.y]).collect()];
-    if signed_area(&item.outline) < 0.0 {
-        contours[0].reverse();
+    let outline = vec![corners(&item.outline)];
+    let holes: Vec<_> = item.holes.iter().map(|hole| corners(hole)).collect();
+    let mut shapes = outline.overlay(&holes, OverlayRule::Difference, FillRule::NonZero);
+    let area = |contour: &[Point]| signed_area(contour).abs();
+    let cut_out: f64 = item.holes.iter().map(|hole| area(hole)).sum();
+    let left = shapes.iter().map(|s| net_area_of(s)).fold(0.0, f64::max);
+    // What a hole cuts off, what lies outside and what is cut twice: the check would take it otherwise.
+    if (area(&item.outline) - cut_out - left).abs() > CROSSED {
+        return Err(fault());
     }
-    for hole in &item.holes {
-        let mut corners: Vec<[f64; 2]> = hole.iter().map(|p| [p.x, p.y]).collect();
-        if signed_area(hole) > 0.0 {
-            corners.reverse();
-        }
-        contours.push(corners);
-    }
-    let none: Vec<Vec<[f64; 2]>> = Vec::new();
-    let mut shapes = contours.overlay(&none, OverlayRule::Subject, FillRule::NonZero);
     if by > 0.0 {
         // Chords of a round corner cut inside it, at this step by 0.5 % of the offset.
         let style = OutlineStyle::new(by).line_join(LineJoin::Round(0.2));
         shapes = shapes.outline(&style);
     }
-    let largest = shapes
+    let contours: Vec<Contour> = shapes
         .into_iter()
-        .max_by(|a, b| area_of(a).total_cmp(&area_of(b)));
-    let contours: Vec<Contour> = largest
-        .ok_or_else(fault)?
-        .into_iter()
-        .map(|c| c.into_iter().map(|p| Point::new(p[0], p[1])).collect())
+        .filter(|shape| area_of(shape) > NOTHING)
+        .map(|shape| {
+            let points = |c: Vec<[f64; 2]>| c.into_iter().map(|p| Point::new(p[0], p[1]));
+            let mut contours = shape.into_iter().map(|c| points(c).collect::<Contour>());
+            let outer = contours.next().unwrap_or_default();
+            keyholed(outer, contours.collect())
+        })
         .collect();
-    let usable = contours
-        .first()
-        .is_some_and(|c| signed_area(c).abs() > SAME);
-    if usable { Ok(contours) } else { Err(fault()) }
+    let whole: f64 = contours.iter().map(|c| signed_area(c)).sum();
+    if whole > SAME {
+        Ok(contours)
+    } else {
+        Err(fault())
+    }
 }
 
 /// Whether everything about an item is a number, and near enough to be one of a piece of cloth.
@@ -97,18 +102,25 @@ fn is_measured(item: &Item) -> bool {
 /// Whether an outline goes round one region, and once: what it crosses over beyond that would not be
 /// laid with it, and other pieces would be laid there.
 fn bounds_one_region(outline: &[Point]) -> bool {
-    let corners: Vec<[f64; 2]> = outline.iter().map(|p| [p.x, p.y]).collect();
     let none: Vec<Vec<[f64; 2]>> = Vec::new();
-    let regions = vec![corners].overlay(&none, OverlayRule::Subject, FillRule::NonZero);
-    let areas = regions.iter().map(|region| {
-        let holes = region
-            .iter()
-            .skip(1)
-            .map(|hole| area_of(std::slice::from_ref(hole)));
-        area_of(region) - holes.sum::<f64>()
-    });
+    let outlines = vec![corners(outline)];
+    let regions = outlines.overlay(&none, OverlayRule::Subject, FillRule::NonZero);
+    let areas = regions.iter().map(|region| net_area_of(region));
     let (all, largest) = areas.fold((0.0, 0.0_f64), |(all, most), a| (all + a, most.max(a)));
     all - largest < CROSSED && (largest - signed_area(outline).abs()).abs() < CROSSED
+}
+
+fn corners(contour: &[Point]) -> Vec<[f64; 2]> {
+    contour.iter().map(|p| [p.x, p.y]).collect()
+}
+
+/// The area of a region less that of its holes.
+fn net_area_of(region: &[Vec<[f64; 2]>]) -> f64 {
+    let holes = region.iter().skip(1);
+    area_of(region)
+        - holes
+            .map(|hole| area_of(std::slice::from_ref(hole)))
+            .sum::<f64>()
 }
 
 fn area_of(shape: &[Vec<[f64; 2]>]) -> f64 {

@@ -54,6 +54,18 @@ pub fn rotation(degrees: f64) -> Affine {
     }
 }
 
+/// Whether two of its edges cross; where they touch they do not.
+pub fn crosses_itself(contour: &[Point]) -> bool {
+    let side = |p: Point, q: Point, a: Point| (q - p).cross(a - p);
+    let lines: Vec<(Point, Point)> = edges(contour).collect();
+    lines.iter().enumerate().any(|(index, &(p, q))| {
+        let before = &lines[..index];
+        before.iter().any(|&(a, b)| {
+            side(p, q, a) * side(p, q, b) < 0.0 && side(a, b, p) * side(a, b, q) < 0.0
+        })
+    })
+}
+
 /// Twice-signed shoelace area halved: positive when the corners run from x towards y.
 pub fn signed_area(contour: &[Point]) -> f64 {
     let Some(&origin) = contour.first() else {

@@ -11,6 +11,7 @@ mod contour;
 mod crowd;
 mod first;
 mod fold;
+mod keyhole;
 mod length;
 mod matching;
 mod nofit;

@@ -3,8 +3,8 @@
 //! With both shapes at their origins, the second moved by `d` overlaps the first exactly when `d`
 //! lies inside the Minkowski sum of the first and the second reflected in the origin. The sum is
 //! bounded by part of their convolution, a set of closed runs whose winding number about a point
-//! counts the pieces of the overlap (L. Guibas, L. Ramshaw, J. Stolfi, "A kinetic framework for
-//! computational geometry", FOCS 1983, from memory).
+//! counts the pieces of the overlap, as long as none goes round anything (L. Guibas, L. Ramshaw,
+//! J. Stolfi, "A kinetic framework for computational geometry", FOCS 1983, from memory).
 
 use super::contour::{Contour, edges, signed_area};
 use super::shape::Shape;
@@ -211,6 +211,7 @@ fn in_turn(low: Vec2, high: Vec2, direction: Vec2, from_low: bool) -> bool {
 mod tests {
     use super::*;
     use crate::lay::contour::bounds;
+    use crate::lay::keyhole::keyholed;
 
     fn shape(corners: &[(f64, f64)]) -> Shape {
         let contour: Contour = corners.iter().map(|&p| p.into()).collect();
@@ -267,6 +268,35 @@ mod tests {
         let region = no_fit(&a, &b);
         assert_eq!(region.len(), 1);
         assert!((area(&region) - 9.0).abs() < 1e-6);
+    }
+
+    /// A hole holds what is smaller than it, and two rings never lie in each other, though what they have in
+    /// common goes round a hole.
+    #[test]
+    fn a_ring_holds_what_fits_its_hole() {
+        let square = |low: f64, high: f64| {
+            [(low, low), (high, low), (high, high), (low, high)].map(|p| Point::new(p.0, p.1))
+        };
+        let hole: Contour = square(2.0, 4.0).into_iter().rev().collect();
+        let other: Contour = square(4.5, 5.0).into_iter().rev().collect();
+        let ring = |holes: Vec<Contour>| {
+            let area = 36.0 + holes.iter().map(|c| signed_area(c)).sum::<f64>();
+            Shape {
+                contours: vec![keyholed(square(0.0, 6.0).to_vec(), holes)],
+                area,
+                ..shape(&[(0.0, 0.0), (6.0, 0.0), (6.0, 6.0), (0.0, 6.0)])
+            }
+        };
+        let small = shape(&[(0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0)]);
+        for holes in [vec![hole.clone()], vec![hole, other]] {
+            let ring = ring(holes);
+            let around = area(&no_fit(&ring, &small));
+            assert!((around - (49.0 - 1.0)).abs() < 1e-6, "{around}");
+            let around = area(&no_fit(&small, &ring));
+            assert!((around - (49.0 - 1.0)).abs() < 1e-6, "{around}");
+            let apart = area(&no_fit(&ring, &ring));
+            assert!((apart - 144.0).abs() < 1e-6, "{apart}");
+        }
     }
 
     #[test]

@@ -77,7 +77,8 @@ impl Ready {
         let work = Work::new(&self.shapes, items, cloth, tilted)?;
         let found = self.searched(cloth, &work, search, known);
         let lay = finished(items, cloth, &work, &found);
-        check::check(items, cloth, &lay)?;
+        check::check(items, cloth, &lay)
+            .map_err(|fault| self.crossed_on_the_grid().unwrap_or(fault))?;
         match cloth.longest {
             Some(longest) if lay.length > longest + TOLERANCE => Err(LayFault::TooLong {
                 needs: lay.length,
@@ -85,6 +86,21 @@ impl Ready {
             }),
             _ => Ok(lay),
         }
+    }
+
+    /// The fault of an outline with a needle so fine that its sides cross once its corners are on the grid: no
+    /// lay of it can be trusted.
+    fn crossed_on_the_grid(&self) -> Option<LayFault> {
+        let crosses = |index: usize| {
+            let ways = [false, true].map(|mirrored| self.shapes.ways(index, mirrored, false, true));
+            let mut contours =
+                (ways.iter().flatten()).flat_map(|way| &self.shapes.list[way.shape].contours);
+            contours.any(|contour| contour::crosses_itself(contour))
+        };
+        let crossed = (0..self.items.len()).find(|&index| crosses(index))?;
+        Some(LayFault::Outline {
+            name: self.items[crossed].name.clone(),
+        })
     }
 
     /// Where each part stands after the search.
@@ -108,12 +124,7 @@ impl Ready {
         let start = strip.last().0;
         let mut best = Found::new(&ground, &strip, spots);
         let searchers = how.searchers.max(1);
-        let threads = how.threads.min(searchers);
-        let pool = (threads > 1).then(|| {
-            let pool = rayon::ThreadPoolBuilder::new().num_threads(threads);
-            pool.build().ok()
-        });
-        let pool = pool.flatten();
+        let threads = search::Threads::new(how.threads.min(searchers));
         let tell = |found: &Found, done: f64| {
             if let Some(report) = how.progress {
                 report(Progress {
@@ -147,7 +158,7 @@ impl Ready {
                 if done >= 1.0 || stopped {
                     break;
                 }
-                best = search.round(done, pool.as_ref(), &sound).clone();
+                best = search.round(done, &threads, &sound).clone();
                 rounds += 1;
                 tell(&best, done);
             }

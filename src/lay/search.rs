@@ -53,6 +53,31 @@ struct Patience {
     strikes: usize,
 }
 
+/// The threads on which islands search.
+pub enum Threads {
+    /// The one that asks.
+    One,
+    /// Those of the pool that it belongs to, where they are free. One that waits for another takes up what
+    /// else there is to do meanwhile: with many orders it would hold more than one of them.
+    Callers,
+    /// Those of a pool of their own.
+    Own(rayon::ThreadPool),
+}
+
+impl Threads {
+    /// So many, or the caller's where it is 0.
+    pub fn new(count: usize) -> Self {
+        match count {
+            0 => Threads::Callers,
+            1 => Threads::One,
+            _ => {
+                let pool = rayon::ThreadPoolBuilder::new().num_threads(count);
+                pool.build().map_or(Threads::One, Threads::Own)
+            }
+        }
+    }
+}
+
 /// A lay without overlap.
 #[derive(Debug, Clone)]
 pub struct Found {
@@ -147,7 +172,7 @@ impl<'a> Search<'a> {
     pub fn round(
         &mut self,
         done: f64,
-        pool: Option<&rayon::ThreadPool>,
+        threads: &Threads,
         sound: &dyn Fn(&Found) -> bool,
     ) -> &Found {
         let work = self.work_a_round;
@@ -155,10 +180,10 @@ impl<'a> Search<'a> {
             island.done = done;
             island.run(work);
         };
-        match pool {
-            // Handed to another thread, this one would take up the next order meanwhile, and hold both.
-            None => self.islands.iter_mut().for_each(run),
-            Some(pool) => pool.install(|| self.islands.par_iter_mut().for_each(run)),
+        match threads {
+            Threads::One => self.islands.iter_mut().for_each(run),
+            Threads::Callers => self.islands.par_iter_mut().for_each(run),
+            Threads::Own(pool) => pool.install(|| self.islands.par_iter_mut().for_each(run)),
         }
         for island in &self.islands {
             if island.best.length() < self.best.length() && sound(&island.best) {

@@ -9,7 +9,7 @@ pub const SAME: f64 = 1e-3;
 /// An outline in one way of lying, moved so that its box starts at the origin.
 #[derive(Debug, Clone)]
 pub struct Shape {
-    /// Outer contour (counter-clockwise in x right, y up) and holes (the other way round).
+    /// What bounds it, counter-clockwise in x right, y up: mostly one contour, its holes reached over cuts.
     pub contours: Vec<Contour>,
     /// Extent across and along the cloth.
     pub size: Vec2,
@@ -40,8 +40,8 @@ impl Shape {
             straighten(contour);
         }
         contours.retain(|contour| contour.len() > 2);
-        for (index, contour) in contours.iter_mut().enumerate() {
-            if (signed_area(contour) > 0.0) != (index == 0) {
+        for contour in &mut contours {
+            if signed_area(contour) < 0.0 {
                 contour.reverse();
             }
         }

@@ -141,7 +141,8 @@ pub struct Search<'a> {
     /// Searches that go on side by side, each with its own chance, and learn from each other after
     /// every round: each round takes as much more work.
     pub searchers: usize,
-    /// Threads to use. With [`Effort::Rounds`] the lay does not depend on it.
+    /// Threads to use; 0 for those of the caller's pool that are free. With [`Effort::Rounds`] the lay does
+    /// not depend on it.
     pub threads: usize,
     /// Set to stop with the best lay so far.
     pub cancel: Option<&'a AtomicBool>,
@@ -281,8 +282,8 @@ impl fmt::Display for LayFault {
             LayFault::Outline { name } => {
                 write!(
                     f,
-                    "the outline of {name} cannot be laid: it encloses no area, crosses itself or is \
-                     beyond all measure"
+                    "the outline of {name} cannot be laid: it encloses no area, crosses itself, is beyond \
+                     all measure or has a hole that is not in it"
                 )
             }
             LayFault::TooWide {
