@@ -715,7 +715,11 @@ fn a_hole_that_is_not_in_its_outline_is_refused() {
                 .map(|p| *p + Vec2::new(0.0, 20.0))
                 .collect::<Vec<_>>()
         });
+    let sliver = [(0.0, 100.0), (0.0, 110.0), (-0.02, 105.0)]
+        .map(Point::from)
+        .to_vec();
     for holes in [
+        vec![sliver],
         vec![outside],
         vec![across_its_edge],
         vec![all_across],

@@ -307,6 +307,18 @@ fn values_out_of_range_and_contradictions_are_told() {
         &["does not begin with its year", "year-month-day"],
     );
     refused(
+        &changed("height = 176", "height = 0176"),
+        &["begins with a nought", "height = 176"],
+    );
+    refused(
+        &changed("height = 176", "height = 1e400"),
+        &["a number beyond belief"],
+    );
+    refused(
+        &changed("width = 150", "width = 150\nrepeat_along = 0.01"),
+        &["repeat_along", "as fine as this", "leave it out"],
+    );
+    refused(
         &changed("date = 2026-03-02", "date = 2026-02-30"),
         &["this is not TOML", "year-month-day"],
     );

@@ -18,6 +18,9 @@ const FARTHEST: f64 = 1e6;
 /// what is cut off there. Drafted outlines stay below 0.001.
 const CROSSED: f64 = 1.0;
 
+/// A hole may lie outside its outline, or in another, by less than this, mm²: by rounding alone.
+const ASTRAY: f64 = 1e-4;
+
 /// A region of less than this, mm², is rounding.
 const NOTHING: f64 = 1e-9;
 
@@ -58,12 +61,18 @@ fn grown(item: &Item, by: f64) -> Result<Vec<Contour>, LayFault> {
     let outline = vec![corners(&item.outline)];
     let holes: Vec<_> = item.holes.iter().map(|hole| corners(hole)).collect();
     let mut shapes = outline.overlay(&holes, OverlayRule::Difference, FillRule::NonZero);
-    let area = |contour: &[Point]| signed_area(contour).abs();
-    let cut_out: f64 = item.holes.iter().map(|hole| area(hole)).sum();
-    let left = shapes.iter().map(|s| net_area_of(s)).fold(0.0, f64::max);
-    // What a hole cuts off, what lies outside and what is cut twice: the check would take it otherwise.
-    if (area(&item.outline) - cut_out - left).abs() > CROSSED {
-        return Err(fault());
+    if !holes.is_empty() {
+        let none: Vec<Vec<[f64; 2]>> = Vec::new();
+        let uncut = outline.overlay(&none, OverlayRule::Subject, FillRule::NonZero);
+        let largest = |shapes: &[Vec<Vec<[f64; 2]>>]| {
+            let areas = shapes.iter().map(|shape| net_area_of(shape));
+            areas.fold(0.0, f64::max)
+        };
+        let cut_out: f64 = item.holes.iter().map(|hole| signed_area(hole).abs()).sum();
+        // What a hole cuts off, what lies outside and what is cut twice: the check would take it otherwise.
+        if (largest(&uncut) - cut_out - largest(&shapes)).abs() > ASTRAY {
+            return Err(fault());
+        }
     }
     if by > 0.0 {
         // Chords of a round corner cut inside it, at this step by 0.5 % of the offset.
