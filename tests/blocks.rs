@@ -1,5 +1,5 @@
 //! Every choice of every block alone, and all choices in pairs, drafted and proven on slight, regular
-//! and stout figures. The count of drafts is printed (`cargo test --release --test blocks -- --nocapture`).
+//! and stout figures. The count of drafts is printed (`cargo test --release --test outside blocks:: -- --nocapture`).
 
 use chalkstripe::drafting::{self, Library};
 use chalkstripe::order::choices::Domain;

@@ -1,32 +1,19 @@
 //! The real program asked about cloth: lengths by width and layout, cloth at hand, one lay of several
 //! orders.
 
+use crate::program::{self, said, told};
 use std::path::{Path, PathBuf};
-use std::process::{Command, Output};
-
-const PLAIN: &str = include_str!("../examples/plain-worsted.toml");
+use std::process::Output;
 
 fn run(arguments: &[&str], paths: &[&Path]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_chalkstripe"))
-        .args(arguments)
-        .args(paths)
-        .output()
-        .expect("the program runs")
-}
-
-fn said(output: &Output) -> String {
-    String::from_utf8(output.stdout.clone()).expect("words")
-}
-
-fn faults(output: &Output) -> String {
-    String::from_utf8(output.stderr.clone()).expect("words")
+    let paths = paths.iter().map(|path| path.to_str().expect("a name"));
+    let all: Vec<&str> = arguments.iter().copied().chain(paths).collect();
+    program::run(&all, Path::new("."))
 }
 
 /// The trousers of the plain order, in the file `name` of a folder, for a client and on a cloth.
 fn trousers(folder: &Path, name: &str, client: &str, cloth: &str) -> PathBuf {
-    let (head, rest) = PLAIN.split_once("[jacket]").unwrap();
-    let (_, trousers) = rest.split_once("[trousers]").unwrap();
-    let order = format!("{head}[trousers]{trousers}")
+    let order = program::trousers()
         .replace("Edmund Farrow", client)
         .replace("layout = \"doubled\"", cloth);
     let file = folder.join(name);
@@ -54,7 +41,7 @@ fn a_table_by_width_and_layout_holds_what_the_trade_expects() {
     let cloth = "layout = \"open\"\nrepeat_across = 8\nrepeat_along = 10";
     let order = trousers(folder.path(), "check.toml", "E. Farrow", cloth);
     let asked = run(&["cloth", "--rounds", "1"], &[&order]);
-    assert!(asked.status.success(), "{}", faults(&asked));
+    assert!(asked.status.success(), "{}", told(&asked));
     let table = said(&asked);
     // Trousers at 150 cm: 1.3 to 1.4 m (common practice, no source); a check takes a repeat or two more.
     let (plain, matched) = (metres(&table, "150 cm", 0), metres(&table, "150 cm", 2));
@@ -134,7 +121,7 @@ fn what_would_do_instead_is_told() {
     std::fs::write(&turned, format!("{text}bottoms = \"turn_ups\"\n")).unwrap();
     let asked = |file: &Path, have: &str| {
         let output = run(&["cloth", "--rounds", "1", "--have", have], &[file]);
-        assert_eq!(output.status.code(), Some(0), "{}", faults(&output));
+        assert_eq!(output.status.code(), Some(0), "{}", told(&output));
         said(&output)
     };
     // … = 136.3 cm, rounded up …
@@ -170,7 +157,7 @@ fn remnants_of_an_order_are_used_before_cloth_is_ordered() {
     );
     let refused = run(&["cloth"], &[&wrong]);
     assert_eq!(refused.status.code(), Some(2));
-    assert!(faults(&refused).contains("remnants: 3 cm is outside 10 to 2000 cm"));
+    assert!(told(&refused).contains("remnants: 3 cm is outside 10 to 2000 cm"));
 }
 
 #[test]
@@ -182,7 +169,7 @@ fn two_orders_of_one_cloth_lie_in_one_lay() {
     let out = folder.path().join("out");
     let lay = ["lay", "--seconds", "1", "--out", out.to_str().unwrap()];
     let together = run(&[&lay[..], &["--together"]].concat(), &[&one, &two]);
-    assert!(together.status.success(), "{}", faults(&together));
+    assert!(together.status.success(), "{}", told(&together));
     let drawn = std::fs::read_to_string(out.join("one+two/lay.svg")).unwrap();
     assert!(
         drawn.contains("Anselm Pike, Bertram Lowe"),
@@ -200,7 +187,7 @@ fn two_orders_of_one_cloth_lie_in_one_lay() {
     std::fs::write(&other, other_text).unwrap();
     let refused = run(&[&lay[..], &["--together"]].concat(), &[&one, &other]);
     assert_eq!(refused.status.code(), Some(2));
-    assert!(faults(&refused).contains("`one` and `other` are not of one cloth"));
+    assert!(told(&refused).contains("`one` and `other` are not of one cloth"));
 }
 
 #[test]
@@ -210,7 +197,7 @@ fn many_orders_get_a_line_each() {
         trousers(folder.path(), name, client, "layout = \"open\"");
     }
     let rail = run(&["cloth", "--rounds", "1"], &[folder.path()]);
-    assert!(rail.status.success(), "{}", faults(&rail));
+    assert!(rail.status.success(), "{}", told(&rail));
     let lines: Vec<String> = said(&rail).lines().map(str::to_owned).collect();
     assert!(lines[0].starts_with("a: cloth 1."), "{lines:?}");
     assert!(lines[1].starts_with("b: cloth 1."), "{lines:?}");

@@ -1,18 +1,10 @@
 //! The real program, from the examples to their sheets.
 
+use crate::program::{PLAIN, told, trousers};
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;
 use std::process::{Command, Output, Stdio};
-
-const PLAIN: &str = include_str!("../examples/plain-worsted.toml");
-
-/// The trousers of the plain order, which are quickly cut.
-fn trousers() -> String {
-    let (head, rest) = PLAIN.split_once("[jacket]").unwrap();
-    let (_, trousers) = rest.split_once("[trousers]").unwrap();
-    format!("{head}[trousers]{trousers}")
-}
 
 /// Cuts with a search of one round: how good the lay is does not matter here.
 fn cut(arguments: &[&str], folder: &Path) -> Output {
@@ -28,10 +20,6 @@ fn command(arguments: &[&str], folder: &Path) -> Command {
         .args(arguments)
         .current_dir(folder);
     command
-}
-
-fn told(output: &Output) -> String {
-    String::from_utf8_lossy(&output.stderr).into_owned()
 }
 
 /// Every file of a folder by name.

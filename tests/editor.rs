@@ -1,15 +1,9 @@
 //! What readers of help and manuals, editors and shells get: `--help`, `manual`, `schema` and
 //! `completions`.
 
+use crate::program::{self, run};
 use std::fs;
 use std::path::Path;
-use std::process::{Command, Output};
-
-fn run(arguments: &[&str], folder: &Path) -> Output {
-    let mut command = Command::new(env!("CARGO_BIN_EXE_chalkstripe"));
-    let command = command.args(arguments).current_dir(folder);
-    command.output().expect("the program runs")
-}
 
 /// Every command, in the order in which a tailor comes to them.
 const COMMANDS: [&str; 12] = [
@@ -29,7 +23,7 @@ const COMMANDS: [&str; 12] = [
 
 fn help(arguments: &[&str]) -> String {
     let output = run(&[arguments, &["--help"]].concat(), Path::new("."));
-    let told = String::from_utf8_lossy(&output.stderr).into_owned();
+    let told = program::told(&output);
     assert!(output.status.success(), "{arguments:?}: {told}");
     String::from_utf8(output.stdout).unwrap()
 }
@@ -88,14 +82,14 @@ fn the_examples_of_every_help_are_understood_and_fit_a_terminal() {
 #[test]
 fn what_stands_where_a_command_should_be_is_told() {
     let output = run(&["examples/plain-worsted.toml"], Path::new("."));
-    let told = String::from_utf8_lossy(&output.stderr).into_owned();
+    let told = program::told(&output);
     assert_eq!(output.status.code(), Some(2), "{told}");
     assert!(
         told.contains("`chalkstripe check examples/plain-worsted.toml` reads it"),
         "{told}"
     );
     let output = run(&["chek"], Path::new("."));
-    let told = String::from_utf8_lossy(&output.stderr).into_owned();
+    let told = program::told(&output);
     assert_eq!(output.status.code(), Some(2), "{told}");
     assert!(told.contains("check"), "{told}");
     assert!(run(&["--version"], Path::new(".")).status.success());
@@ -110,7 +104,7 @@ fn garments_by_other_names_are_understood() {
         &["draft", order, "--garment", "pants"],
     ] {
         let output = run(arguments, Path::new("."));
-        let told = String::from_utf8_lossy(&output.stderr).into_owned();
+        let told = program::told(&output);
         assert_eq!(output.status.code(), Some(2), "{told}");
         assert!(told.contains("did you mean `"), "{arguments:?}: {told}");
     }
@@ -189,7 +183,7 @@ fn slips_with_files_and_names_are_told_in_words() {
         (&["cut", "order.toml", "--only", ""], "a value is required"),
     ] {
         let output = run(arguments, here);
-        let err = String::from_utf8_lossy(&output.stderr).into_owned();
+        let err = program::told(&output);
         assert_eq!(output.status.code(), Some(2), "{arguments:?}: {err}");
         assert!(err.contains(told), "{arguments:?}: {err}");
         assert!(!err.contains("os error"), "{arguments:?}: {err}");
@@ -207,7 +201,7 @@ fn the_schema_is_json_and_names_what_an_order_may_hold() {
         assert!(!schema["properties"][section].is_null(), "no {section}");
     }
     let none = run(&["schema", "--blocks", "nowhere"], Path::new("."));
-    let told = String::from_utf8_lossy(&none.stderr).into_owned();
+    let told = program::told(&none);
     assert_eq!(none.status.code(), Some(2), "{told}");
     assert!(told.contains("no such folder of blocks"), "{told}");
 }
@@ -240,6 +234,6 @@ fn each_command_has_its_page_and_a_place_that_is_taken_is_told() {
     fs::write(folder.path().join("taken"), "a file").unwrap();
     let output = run(&["manual", "taken"], folder.path());
     assert_eq!(output.status.code(), Some(2));
-    let told = String::from_utf8_lossy(&output.stderr).into_owned();
+    let told = program::told(&output);
     assert!(told.contains("the manual cannot be written"), "{told}");
 }

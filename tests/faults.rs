@@ -2,6 +2,7 @@
 //! away, two runs at once. No sheet is ever half written, and no good one is lost.
 #![cfg(unix)]
 
+use crate::program::{PLAIN, told};
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -9,8 +10,6 @@ use std::process::{Child, Command, Output, Stdio};
 use std::sync::LazyLock;
 use std::thread::sleep;
 use std::time::{Duration, Instant};
-
-const PLAIN: &str = include_str!("../examples/plain-worsted.toml");
 
 /// The folder of the sheets within `--out`, and what may stand there besides sheets.
 const ORDER: &str = "order";
@@ -25,10 +24,6 @@ fn command(order: &Path, out: &Path) -> Command {
     command.arg(out).arg(order);
     command.stdout(Stdio::null()).stderr(Stdio::piped());
     command
-}
-
-fn told(output: &Output) -> String {
-    String::from_utf8_lossy(&output.stderr).into_owned()
 }
 
 /// The files of a folder, the side folder left out.

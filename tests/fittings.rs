@@ -1,12 +1,18 @@
 //! After the baste: what a fitting moves on the coat already cut, the next order, the form for the tape.
 
+use crate::program::{self, run};
 use chalkstripe::order::{self, Order, Source};
 use chalkstripe::pattern::{MovedSeam, Moves, Room, moves};
 use chalkstripe::{job, order::measures::KINDS};
 use std::path::Path;
-use std::process::{Command, Output};
+use std::process::Output;
 
 const FITTED: &str = include_str!("../examples/fitted-twice.toml");
+
+/// All that the program says.
+fn told(output: &Output) -> String {
+    program::said(output) + program::told(output).as_str()
+}
 
 fn read(text: &str) -> Order {
     let source = Source::new("order.toml", text.to_owned());
@@ -199,19 +205,6 @@ fn a_fitting_of_one_side_moves_that_side() {
     assert_eq!(pieces, ["top sleeve, left", "under sleeve, left"]);
     assert!((seam(&found, "top sleeve, left", "hem").needs - 10.0).abs() < 0.5);
     assert!(found.new.is_empty(), "{:?}", found.new);
-}
-
-fn run(arguments: &[&str], folder: &Path) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_chalkstripe"))
-        .args(arguments)
-        .current_dir(folder)
-        .output()
-        .expect("the program runs")
-}
-
-fn told(output: &Output) -> String {
-    String::from_utf8_lossy(&output.stdout).into_owned()
-        + String::from_utf8_lossy(&output.stderr).as_ref()
 }
 
 #[test]

@@ -1,6 +1,7 @@
 //! The real program, given orders, houses and blocks that are beyond all measure or written in bad
 //! faith: each is refused in words, with exit code 2, soon, and nothing is written.
 
+use crate::program::PLAIN;
 use chalkstripe::job;
 use chalkstripe::order::{self, Source};
 use proptest::prelude::*;
@@ -8,8 +9,6 @@ use std::fs;
 use std::path::Path;
 use std::process::Command;
 use std::time::{Duration, Instant};
-
-const PLAIN: &str = include_str!("../examples/plain-worsted.toml");
 
 /// Long enough for a busy machine, far too short for what has no end.
 const PATIENCE: Duration = Duration::from_secs(60);

@@ -8,6 +8,7 @@ use chalkstripe::lay::{
 use chalkstripe::order::{Layout, Nap};
 use kurbo::{Point, Vec2};
 use proptest::prelude::*;
+use proptest::test_runner::FileFailurePersistence;
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicBool, Ordering};
 
@@ -128,12 +129,22 @@ fn assert_apart(outlines: &[Vec<Point>], cloth: &ClothRules, length: f64) {
     }
 }
 
+/// So many cases, after those that once failed (`lay.proptest-regressions`).
+fn cases(count: u32) -> ProptestConfig {
+    ProptestConfig {
+        failure_persistence: Some(Box::new(FileFailurePersistence::WithSource(
+            "proptest-regressions",
+        ))),
+        ..ProptestConfig::with_cases(count)
+    }
+}
+
 fn outlines() -> impl Strategy<Value = Vec<Vec<f64>>> {
     prop::collection::vec(prop::collection::vec(60.0..330.0, 3..14), 1..6)
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(24))]
+    #![proptest_config(cases(24))]
 
     #[test]
     fn nothing_overlaps_or_leaves_the_cloth(
@@ -184,7 +195,7 @@ fn blocky(cells: &[(u8, u8)], turn: f64) -> Vec<Point> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(16))]
+    #![proptest_config(cases(16))]
 
     /// Edges in common make no-fit regions whose steps coincide: nothing may slip in between them.
     #[test]
@@ -311,7 +322,7 @@ fn butterfly(half: &[(f64, f64)], middle: f64) -> Vec<Point> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(24))]
+    #![proptest_config(cases(24))]
 
     /// From doubled cloth a piece that is the same on both sides is cut once, its centre line on the folded
     /// edge; what lies on the upper ply overlaps nothing. In an open lay it lies whole.

@@ -1,15 +1,12 @@
 //! The derived measures against tables and bodies that nobody here made.
 
+use crate::bodies::survey;
 use chalkstripe::order::length::Unit;
 use chalkstripe::order::likely::{self, COVARIANCE, Likely, MEAN, Model, NAMES};
 use chalkstripe::order::{self, Severity, Source, measures, slips};
 use std::collections::BTreeMap;
 use std::fmt::Write;
 use std::path::Path;
-
-#[expect(dead_code, reason = "nobody is drafted here")]
-#[path = "bodies/survey.rs"]
-mod survey;
 
 /// The five required measures and nothing else, in cm.
 fn derived(

@@ -1,21 +1,10 @@
 //! The real program, given orders that are wrong in every way we can think of.
 
+use crate::program::{PLAIN, run};
 use chalkstripe::order::{self, Origin, Source};
 use proptest::prelude::*;
 use std::fs;
 use std::path::{Path, PathBuf};
-use std::process::{Command, Output};
-
-const PLAIN: &str = include_str!("../examples/plain-worsted.toml");
-
-fn chalkstripe(arguments: &[&str], folder: &Path) -> Output {
-    let mut command = Command::new(env!("CARGO_BIN_EXE_chalkstripe"));
-    command
-        .args(arguments)
-        .current_dir(folder)
-        .output()
-        .expect("the program runs")
-}
 
 fn examples() -> Vec<PathBuf> {
     let entries = fs::read_dir("examples").unwrap();
@@ -31,7 +20,7 @@ fn examples() -> Vec<PathBuf> {
 fn check(text: &str) -> (i32, String, String) {
     let folder = tempfile::tempdir().unwrap();
     fs::write(folder.path().join("order.toml"), text).unwrap();
-    let output = chalkstripe(&["check", "order.toml"], folder.path());
+    let output = run(&["check", "order.toml"], folder.path());
     let names: Vec<_> = fs::read_dir(folder.path())
         .unwrap()
         .map(|e| e.unwrap().file_name())
@@ -65,7 +54,7 @@ fn refused(text: &str, told: &[&str]) {
 fn every_example_is_an_order_without_a_doubt() {
     assert!(examples().len() >= 3);
     for path in examples() {
-        let output = chalkstripe(&["check", path.to_str().unwrap()], Path::new("."));
+        let output = run(&["check", path.to_str().unwrap()], Path::new("."));
         assert!(output.status.success(), "{path:?}");
         assert_eq!(String::from_utf8(output.stderr).unwrap(), "", "{path:?}");
         assert!(
@@ -79,7 +68,7 @@ fn every_example_is_an_order_without_a_doubt() {
 
 #[test]
 fn a_folder_of_orders_is_read_in_order() {
-    let output = chalkstripe(&["check", "examples"], Path::new("."));
+    let output = run(&["check", "examples"], Path::new("."));
     let out = String::from_utf8(output.stdout).unwrap();
     let at: Vec<_> = examples()
         .iter()
@@ -93,7 +82,7 @@ fn a_good_order_is_reported_beside_a_bad_one() {
     let folder = tempfile::tempdir().unwrap();
     fs::write(folder.path().join("bad.toml"), "").unwrap();
     fs::write(folder.path().join("good.toml"), PLAIN).unwrap();
-    let output = chalkstripe(&["check", "bad.toml", "good.toml"], folder.path());
+    let output = run(&["check", "bad.toml", "good.toml"], folder.path());
     assert_eq!(output.status.code(), Some(2));
     assert!(
         String::from_utf8(output.stdout)
@@ -440,7 +429,7 @@ fn what_is_no_order_is_refused_by_name() {
         ("empty", "no order (.toml) in this folder"),
         ("/dev/null", "is not a plain file"),
     ] {
-        let output = chalkstripe(&["check", name], here);
+        let output = run(&["check", name], here);
         let err = String::from_utf8(output.stderr).unwrap();
         assert_eq!(output.status.code(), Some(2), "{name}: {err}");
         assert!(
@@ -453,7 +442,7 @@ fn what_is_no_order_is_refused_by_name() {
 #[test]
 fn a_starter_order_is_written_once_and_is_an_order() {
     let folder = tempfile::tempdir().unwrap();
-    let new = |name: &str| chalkstripe(&["new", name], folder.path());
+    let new = |name: &str| run(&["new", name], folder.path());
     assert!(new("mine.toml").status.success());
     let text = fs::read_to_string(folder.path().join("mine.toml")).unwrap();
     let (code, _, err) = check(&text);
@@ -479,7 +468,7 @@ fn a_starter_order_is_written_once_and_is_an_order() {
         assert_eq!(output.status.code(), Some(2), "{err}");
         assert!(err.contains(told) && !err.contains("os error"), "{err}");
     }
-    let printed = chalkstripe(&["new"], folder.path());
+    let printed = run(&["new"], folder.path());
     assert_eq!(String::from_utf8(printed.stdout).unwrap(), text);
 }
 
@@ -543,7 +532,7 @@ fn a_workshops_own_folder_adds_words_garments_and_numbers() {
         Some(3.5)
     );
     put("ours/house.toml", "[allowance]\nside_seam_bakc = 3.5\n");
-    let output = chalkstripe(&["check", "a.toml"], folder.path());
+    let output = run(&["check", "a.toml"], folder.path());
     let err = String::from_utf8(output.stderr).unwrap();
     assert!(
         output.status.code() == Some(2) && err.contains("house.toml:2:1"),

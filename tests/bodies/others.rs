@@ -1,6 +1,6 @@
 //! Men who are in no survey, made from those who are. The same every time.
 
-use crate::survey::{Body, Man};
+use super::survey::{Body, Man};
 use chalkstripe::order::likely::{ASIDE, DOUBT, Likely, Model, NAMES};
 
 /// Numbers from 0 to 1 of a linear congruential generator: D. E. Knuth, The Art of Computer Programming,

@@ -1,6 +1,6 @@
 //! Surveys as they come: columns anywhere, other line ends, quotes, blanks, older encodings.
 
-use crate::survey::{self, Man, Outcome};
+use super::survey::{self, Man, Outcome};
 
 /// An invented man, in mm: each column and its cell.
 const CELLS: [(&str, &str); 19] = [

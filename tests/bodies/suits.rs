@@ -2,13 +2,13 @@
 //! crosses itself, no curve has a kink, and the ledger balances, or the order is refused for a measure, a
 //! correction or a choice that the refusal names.
 //!
-//! `CHALKSTRIPE_SUITS=3000 CHALKSTRIPE_SEED=7 cargo test --release --test bodies any_suit -- --nocapture`
+//! `CHALKSTRIPE_SUITS=3000 CHALKSTRIPE_SEED=7 cargo test --release --test outside any_suit -- --nocapture`
 //! tries so many others and tells what was refused, by kind; `CHALKSTRIPE_BLOCKS=blocks` with it tries the
 //! blocks of that folder without building anything, and `CHALKSTRIPE_FAILED=DIR` keeps there the orders that
 //! failed.
 
-use crate::suit::suits;
-use crate::survey::{Outcome, prove};
+use super::survey::{Outcome, prove};
+use crate::bodies::suit::suits;
 use chalkstripe::order::Catalogue;
 use chalkstripe::order::corrections;
 use chalkstripe::order::measures::KINDS;

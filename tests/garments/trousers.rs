@@ -1,7 +1,7 @@
 //! Trousers over the whole range of waists and seats, proven by the ledger; and against numbers that
 //! nobody here made.
 
-use crate::forks;
+use crate::samples::forks;
 use chalkstripe::drafting::{self, Draft, Library};
 use chalkstripe::geometry::{length, nearest, point_at, tangent_at};
 use chalkstripe::order::{self, Order, Source};

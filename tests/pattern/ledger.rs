@@ -1,7 +1,7 @@
 //! Every proof of the ledger, with a draft spoilt so that it alone must fail.
 
-use crate::drafts::{crown, panels, piece};
-use crate::order;
+use crate::pattern::drafts::{crown, panels, piece};
+use crate::pattern::order;
 use chalkstripe::drafting::{Draft, Mark, MarkKind};
 use chalkstripe::geometry::{Knot, length, spline};
 use chalkstripe::pattern::{FailedRow, PatternFault, make, measure};
@@ -63,8 +63,9 @@ fn a_seam_that_does_not_fit_is_named_with_both_lengths_and_its_step() {
 fn a_hem_that_breaks_at_the_seam_is_found() {
     let mut draft = panels();
     let lift = 235.0 * 3f64.to_radians().tan();
-    draft.pieces[0].edges[2].path = crate::drafts::line((235.0, 600.0), (0.0, 600.0 - lift));
-    draft.pieces[0].edges[3].path = crate::drafts::line((0.0, 600.0 - lift), (0.0, 0.0));
+    draft.pieces[0].edges[2].path =
+        crate::pattern::drafts::line((235.0, 600.0), (0.0, 600.0 - lift));
+    draft.pieces[0].edges[3].path = crate::pattern::drafts::line((0.0, 600.0 - lift), (0.0, 0.0));
     let found = failures(draft.clone());
     assert_eq!(found.len(), 1, "{found:?}");
     assert!(
@@ -202,7 +203,7 @@ fn girths_and_darts_are_held_to_their_limits() {
 #[test]
 fn a_gap_between_edges_and_a_crossing_are_found() {
     let mut draft = panels();
-    draft.pieces[0].edges[3].path = crate::drafts::line((0.05, 600.0), (0.0, 0.0));
+    draft.pieces[0].edges[3].path = crate::pattern::drafts::line((0.05, 600.0), (0.0, 0.0));
     assert_eq!(proofs(draft), ["outline"]);
     let mut draft = panels();
     // The fold runs out across the side seam and back.
@@ -256,18 +257,22 @@ fn kinks_and_wiggles_are_found() {
         draft.pieces.push(piece(
             "odd",
             vec![
-                crate::drafts::edge("upper", path, "seam"),
-                crate::drafts::edge(
+                crate::pattern::drafts::edge("upper", path, "seam"),
+                crate::pattern::drafts::edge(
                     "right",
-                    crate::drafts::line((200.0, -120.0), (200.0, 80.0)),
+                    crate::pattern::drafts::line((200.0, -120.0), (200.0, 80.0)),
                     "seam",
                 ),
-                crate::drafts::edge(
+                crate::pattern::drafts::edge(
                     "lower",
-                    crate::drafts::line((200.0, 80.0), (0.0, 80.0)),
+                    crate::pattern::drafts::line((200.0, 80.0), (0.0, 80.0)),
                     "seam",
                 ),
-                crate::drafts::edge("left", crate::drafts::line((0.0, 80.0), (0.0, 0.0)), "seam"),
+                crate::pattern::drafts::edge(
+                    "left",
+                    crate::pattern::drafts::line((0.0, 80.0), (0.0, 0.0)),
+                    "seam",
+                ),
             ],
         ));
         failures(draft)

@@ -1,6 +1,6 @@
 //! Drafts that are looked at beside one another: slim, regular and stout.
 
-use crate::forks::Closed;
+use crate::samples::forks::Closed;
 use chalkstripe::drafting::{self, Draft, Library};
 use chalkstripe::geometry::{length, point_at};
 use chalkstripe::order::{self, Source};

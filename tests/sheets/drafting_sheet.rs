@@ -1,5 +1,6 @@
 //! The drafting sheet: its instructions suffice to chalk the draft by hand, its numbers can be read.
 
+use crate::program::{self, told};
 use chalkstripe::drafting::{Construction, Draft, Makes, construction};
 use chalkstripe::order::{self, Order, Source};
 use chalkstripe::sheets::drafting_sheet::{self, drafting_sheet};
@@ -265,13 +266,7 @@ fn every_number_can_be_read() {
 }
 
 fn run(arguments: &[&str], folder: &Path) -> Output {
-    let mut command = Command::new(env!("CARGO_BIN_EXE_chalkstripe"));
-    let command = command.arg("draft").args(arguments).current_dir(folder);
-    command.output().expect("the program runs")
-}
-
-fn told(output: &Output) -> String {
-    String::from_utf8_lossy(&output.stderr).into_owned()
+    program::run(&[&["draft"], arguments].concat(), folder)
 }
 
 /// Poppler finds the instructions in the PDF, usvg the size of the SVG, and both are the same again.

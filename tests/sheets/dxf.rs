@@ -2,8 +2,8 @@
 
 use chalkstripe::sheets::dxf;
 
-use crate::fixture;
-use crate::reader::{python_with, run};
+use crate::sheets::fixture;
+use crate::sheets::reader::{python_with, run};
 
 /// Prints, for every block, its name, the width and height of its line to cut in mm, how many
 /// notches it has, and its words.

@@ -5,8 +5,8 @@ use chalkstripe::sheets::plot::{Pens, Plot};
 use chalkstripe::sheets::{drawing::Drawing, gallery, marker, plot, svg};
 use resvg::{tiny_skia, usvg};
 
-use crate::fixture;
-use crate::reader::{Picture, has, run};
+use crate::sheets::fixture;
+use crate::sheets::reader::{Picture, has, run};
 
 fn plot(drawing: &Drawing) -> Plot {
     plot::write(drawing, Pens::of(&House::built_in().unwrap()))

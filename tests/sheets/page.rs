@@ -6,9 +6,9 @@ use chalkstripe::sheets::{Sheet, all, html, wishes::Wishes};
 use resvg::tiny_skia::Pixmap;
 use resvg::usvg::roxmltree::{Document, ParsingOptions};
 
-use crate::fixture::NAME;
-use crate::reader::{has, run};
-use crate::ticket::with_sheets;
+use crate::sheets::fixture::NAME;
+use crate::sheets::reader::{has, run};
+use crate::sheets::ticket::with_sheets;
 
 /// Every sheet for a client of that name, DXF included, on A3.
 fn made(name: &str) -> Vec<Sheet> {

@@ -10,8 +10,8 @@ use chalkstripe::sheets::paper_pattern;
 use chalkstripe::sheets::tiling::{Plan, Setup};
 use kurbo::{BezPath, Line, ParamCurve};
 
-use crate::fixture;
-use crate::reader::{Picture, has, run};
+use crate::sheets::fixture;
+use crate::sheets::reader::{Picture, has, run};
 
 /// Pixels to the inch that make 10 pixels a mm.
 const DPI: &str = "254";

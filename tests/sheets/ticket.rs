@@ -8,8 +8,8 @@ use chalkstripe::sheets::wishes::{Refusal, Wishes};
 use chalkstripe::sheets::{self, Sheets, report, ticket};
 use resvg::usvg::roxmltree::{Document, ParsingOptions};
 
-use crate::fixture;
-use crate::reader::{has, run};
+use crate::sheets::fixture;
+use crate::sheets::reader::{has, run};
 
 fn draft() -> Draft {
     Draft {

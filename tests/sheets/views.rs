@@ -1,5 +1,6 @@
 //! The made-up views are drawn from the draft itself.
 
+use crate::program::PLAIN;
 use chalkstripe::drafting::Draft;
 use chalkstripe::order::{self, Order, Source};
 use chalkstripe::sheets::drawing::{Drawing, Ink};
@@ -7,7 +8,6 @@ use chalkstripe::sheets::{svg, views};
 use chalkstripe::{geometry, job};
 use std::path::Path;
 
-const PLAIN: &str = include_str!("../../examples/plain-worsted.toml");
 const CHECK: &str = include_str!("../../examples/check-side-vents.toml");
 
 fn order(text: &str) -> Order {

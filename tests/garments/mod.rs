@@ -2,8 +2,6 @@
 //! nobody here wrote, and together as a suit.
 
 mod choices;
-#[path = "../samples/forks.rs"]
-mod forks;
 mod jacket;
 mod suit;
 mod trousers;

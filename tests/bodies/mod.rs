@@ -4,7 +4,7 @@ mod others;
 mod reading;
 mod suit;
 mod suits;
-mod survey;
+pub mod survey;
 
 use rayon::prelude::*;
 use std::path::Path;

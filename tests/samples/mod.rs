@@ -4,7 +4,7 @@
 mod draft;
 mod drawn;
 mod figures;
-mod forks;
+pub mod forks;
 mod lapels;
 
 use std::fs;

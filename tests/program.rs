@@ -1,0 +1,31 @@
+//! The program as the tests run it.
+
+use std::path::Path;
+use std::process::{Command, Output};
+
+/// The plain example.
+pub const PLAIN: &str = include_str!("../examples/plain-worsted.toml");
+
+/// The trousers of the plain example, which are quickly cut.
+pub fn trousers() -> String {
+    let (head, rest) = PLAIN.split_once("[jacket]").unwrap();
+    let (_, trousers) = rest.split_once("[trousers]").unwrap();
+    format!("{head}[trousers]{trousers}")
+}
+
+/// Runs the program in a folder.
+pub fn run(arguments: &[&str], folder: &Path) -> Output {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_chalkstripe"));
+    let command = command.args(arguments).current_dir(folder);
+    command.output().expect("the program runs")
+}
+
+/// What it answered.
+pub fn said(output: &Output) -> String {
+    String::from_utf8(output.stdout.clone()).expect("words")
+}
+
+/// What it told besides: faults, cautions.
+pub fn told(output: &Output) -> String {
+    String::from_utf8(output.stderr.clone()).expect("words")
+}
