@@ -2,8 +2,8 @@
 
 use chalkstripe::drafting::{Count, Turning};
 use chalkstripe::lay::{
-    Buying, ClothRules, Effort, Item, Lay, LayFault, Match, Progress, Ready, Search, order_length,
-    plan, turns,
+    Buying, ClothRules, Effort, Item, Kept, Lay, LayFault, Match, Progress, Ready, Search,
+    order_length, plan, turns,
 };
 use chalkstripe::order::{Layout, Nap};
 use kurbo::{Point, Vec2};
@@ -55,6 +55,7 @@ fn quick(seed: u64) -> Search<'static> {
         effort: Effort::Rounds(1),
         searchers: 2,
         threads: 1,
+        kept: &[],
         cancel: None,
         progress: None,
     }
@@ -219,6 +220,31 @@ proptest! {
         let area: f64 = placed(&items, &lay).iter().map(|o| area(o)).sum();
         prop_assert!(area <= 1480.0 * lay.length, "more laid than there is cloth");
         assert_sound(&items, &cloth, &lay);
+    }
+
+    /// A lay that was kept is found again at once, whatever else chance holds, and on wider cloth nearly so;
+    /// one of other pieces changes nothing.
+    #[test]
+    fn what_was_kept_is_found_again(radii in outlines(), wider in prop::sample::select(vec![0.0, 20.0])) {
+        let items: Vec<Item> = radii
+            .iter()
+            .enumerate()
+            .map(|(i, r)| item(i, star(r), Count::Pairs(2), Turning::Grain, Nap::TwoWays))
+            .collect();
+        let narrow = cloth(Layout::Open, 3.0);
+        let long = Search { effort: Effort::Rounds(6), ..quick(1) };
+        let lay = plan(&items, &narrow, &long).unwrap();
+        let kept = [Kept::new("stars", &items, &lay)];
+        let wide = ClothRules { width: narrow.width + wider, ..narrow };
+        let again = plan(&items, &wide, &Search { kept: &kept, ..quick(2) }).unwrap();
+        assert_sound(&items, &wide, &again);
+        prop_assert!(again.length <= 1.02 * lay.length, "{} after {}", again.length, lay.length);
+        let others: Vec<Item> = items
+            .iter()
+            .map(|item| Item { name: format!("other {}", item.name), ..item.clone() })
+            .collect();
+        let known = plan(&others, &wide, &Search { kept: &kept, ..quick(2) }).unwrap();
+        prop_assert_eq!(known, plan(&others, &wide, &quick(2)).unwrap());
     }
 
     /// Pieces of cloth at hand: nothing lies over the end of one, and what is bought begins after them.

@@ -27,13 +27,13 @@ pub struct Settings {
     /// Write the lay on the cloth at hand as SVG and plot file, into a folder for each order.
     #[arg(long, value_name = "DIR", requires = "have")]
     pub out: Option<PathBuf>,
-    /// Rounds of the search for each lay: 18 for one order, 8 for each of many, unless told otherwise.
+    /// Rounds of the search for each lay: 15 for one order, 8 for each of many, unless told otherwise.
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=100_000))]
     pub rounds: Option<u32>,
 }
 
 /// Rounds of the search for one order, which somebody waits for, and for each of many.
-const ROUNDS: (u32, u32) = (18, 8);
+const ROUNDS: (u32, u32) = (15, 8);
 /// Of these so much for each of the other widths and layouts.
 const PART_FOR_OTHERS: u32 = 9;
 

@@ -11,6 +11,8 @@ mod contour;
 mod crowd;
 mod first;
 mod fold;
+mod island;
+mod kept;
 mod keyhole;
 mod length;
 mod matching;
@@ -29,6 +31,7 @@ mod ways;
 mod work;
 
 pub use check::TOLERANCE;
+pub use kept::{Kept, KeptPiece, kept};
 pub use length::{Buying, OrderLength, order_length};
 pub use pieces::{items, turns};
 pub use plan::{Ready, plan};

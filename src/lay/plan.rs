@@ -4,6 +4,7 @@ use super::check::{self, TOLERANCE};
 use super::contour;
 use super::crowd::{Ground, Spot, stands};
 use super::first;
+use super::kept;
 use super::search::{self, Found};
 use super::shape::Shape;
 use super::strip::Strip;
@@ -140,14 +141,17 @@ impl Ready {
                 let lay = finished(items, cloth, work, found);
                 check::check(items, cloth, &lay).is_ok()
             };
-            let mut search =
-                search::Search::new(&ground, &strip, best.clone(), how.seed, searchers);
-            let mut rounds = 0;
             let least = if strip.bays.len() == 1 {
                 shortest(work)
             } else {
                 0.0
             };
+            let mut starts = kept::starts(how.kept, items, &ground, &strip, searchers);
+            starts.retain(|start| start.length > least);
+            let first = best.clone();
+            let mut search =
+                search::Search::new(&ground, &strip, first, &starts, how.seed, searchers);
+            let mut rounds = 0;
             while best.length() > least + TOLERANCE {
                 let done = match how.effort {
                     Effort::Rounds(0) => 1.0,

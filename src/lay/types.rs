@@ -1,6 +1,7 @@
 //! What the lay takes and what it gives. On the cloth x runs across from the left selvedge and y
 //! along it from the cut end; lengths in mm, angles in degrees.
 
+use super::kept::{self, Kept};
 use super::length::Buying;
 use crate::drafting::Count;
 use crate::order::{self, Layout};
@@ -144,6 +145,8 @@ pub struct Search<'a> {
     /// Threads to use; 0 for those of the caller's pool that are free. With [`Effort::Rounds`] the lay does
     /// not depend on it.
     pub threads: usize,
+    /// Lays of such pieces from which the search may start; they need not fit.
+    pub kept: &'a [Kept],
     /// Set to stop with the best lay so far.
     pub cancel: Option<&'a AtomicBool>,
     /// Told of every shorter lay, as it is found.
@@ -158,6 +161,7 @@ impl Default for Search<'_> {
             effort: Effort::Rounds(36),
             searchers: 2,
             threads: 2,
+            kept: kept::kept(),
             cancel: None,
             progress: None,
         }

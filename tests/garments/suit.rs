@@ -3,7 +3,7 @@
 use chalkstripe::drafting::Material;
 use chalkstripe::geometry;
 use chalkstripe::job;
-use chalkstripe::lay::{Effort, Search};
+use chalkstripe::lay::{self, Buying, ClothRules, Effort, Search};
 use chalkstripe::order::{self, Layout, Order, Source};
 use kurbo::{Point, Vec2};
 use std::collections::{BTreeMap, BTreeSet};
@@ -194,4 +194,30 @@ fn the_waistcoat_meets_on_a_check_at_the_front_and_under_its_welts() {
             }
         }
     }
+}
+
+/// Of a man for whom none was made: the lays that come with the program shorten a short search.
+#[test]
+fn a_suit_is_laid_the_better_for_others_that_were() {
+    let order = read(
+        "[client]\nname = \"Odo Marsh\"\n[measures]\nheight = 180\nchest = 96\nwaist = 82\nseat = 99\nneck = 39\n\
+         [cloth]\nname = \"a suiting\"\nwidth = 150\nlayout = \"open\"\n[jacket]\n[trousers]\n"
+            .to_owned(),
+    );
+    let drafted = job::draft(&order).unwrap();
+    let ready = job::ready(&order, &drafted.pattern).unwrap();
+    let rules = ClothRules::new(&order.cloth, &Buying::new(&order.house, &order.cloth));
+    let from = |kept| {
+        let search = Search {
+            effort: Effort::Rounds(4),
+            kept,
+            ..Search::default()
+        };
+        ready.plan(&rules, &search).unwrap().length
+    };
+    let (known, new) = (from(lay::kept()), from(&[]));
+    assert!(
+        known < 0.98 * new,
+        "{known:.0} from lays that were kept, {new:.0} mm without"
+    );
 }
