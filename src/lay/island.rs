@@ -39,6 +39,10 @@ const PATIENCE_STARTING: Patience = Patience {
     strikes: 1,
 };
 const LENGTHEN: f64 = 0.01;
+/// On a pattern: how often the strip is cut off where less lies that is held, and how often a length that is
+/// given up is tried from the best lay again, cut off elsewhere.
+const EASIER_END: f64 = 0.7;
+const BEGUN_AGAIN: f64 = 0.7;
 /// A separation of fewer passes than this was easy: the next step is longer.
 const QUICK: usize = 30;
 /// Shortening while exploring, as a part of the length: at least and at most.
@@ -261,7 +265,11 @@ impl<'a> Island<'a> {
         let (start, end) = self.best.last;
         let by = self.best.length() * part;
         // Taken off at the end, or where the pattern may begin anywhere, at the start as well.
-        let at_start = self.strip.bays.len() == 1 && self.chance.part() < 0.5;
+        let alone = self.strip.bays.len() == 1;
+        let mut at_start = alone && self.chance.part() < 0.5;
+        if alone && self.ground.is_held() && self.chance.part() < EASIER_END {
+            at_start = self.held_within(start, start + by) < self.held_within(end - by, end);
+        }
         self.strip.set_last(if at_start {
             (start + by, end)
         } else {
@@ -286,6 +294,26 @@ impl<'a> Island<'a> {
         self.crowd.stand(self.ground, &spots);
         self.pool.clear();
         self.begin();
+    }
+
+    /// Area of the parts of the best lay that reach into a stretch of the strip, those that bars across hold
+    /// above all: they can give way by a whole repeat only.
+    fn held_within(&self, low: f64, high: f64) -> f64 {
+        const NOT_HELD: f64 = 0.1;
+        let of = |(part, spot): (usize, &Spot)| {
+            let half = self.ground.size(part, spot.way).y / 2.0;
+            if spot.centre.y - half >= high || spot.centre.y + half <= low {
+                return 0.0;
+            }
+            let way = &self.ground.work.parts[part].ways[spot.way];
+            let area = self.ground.work.shapes[way.shape].area;
+            area * if way.rails[1].step > 0.0 {
+                1.0
+            } else {
+                NOT_HELD
+            }
+        };
+        self.best.spots.iter().enumerate().map(of).sum()
     }
 
     /// Gives the parts a little more room than where they were told to start, as long as that makes a
@@ -396,6 +424,10 @@ impl<'a> Island<'a> {
         }
         self.shorten = SHORTEN.0;
         if self.squeezing() {
+            self.go_on_from_best();
+            return;
+        }
+        if self.ground.is_held() && self.chance.part() < BEGUN_AGAIN {
             self.go_on_from_best();
             return;
         }

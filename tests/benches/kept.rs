@@ -1,7 +1,8 @@
-//! Makes the lays that come with the program anew: `cargo bench --bench kept > src/lay/kept.toml` writes
-//! those of suits for invented men, each as the best of some long searches laid it. The searches start
-//! from the lays kept now, so that another run betters them; `-- ROUNDS SEED...` says how long
-//! and how often (300 rounds, seeds 1 and 2, unless told otherwise: an hour).
+//! Makes the lays that come with the program anew: `cargo bench --bench kept > target/kept.toml` writes those of
+//! suits for invented men, each as the best of some long searches laid it. The searches start from the lays
+//! kept now, so that another run betters them; put the file in place of `src/lay/kept.toml` when it is done.
+//! `-- ROUNDS SEED...` says how long and how often (300 rounds, seeds 1 and 2, unless told otherwise:
+//! half an hour on two cores).
 
 use chalkstripe::job;
 use chalkstripe::lay::{self, Buying, ClothRules, Effort, Kept, Search};
