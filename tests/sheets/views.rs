@@ -53,6 +53,20 @@ fn a_larger_man_has_a_larger_coat() {
     }
 }
 
+/// Each side has its own: nothing that is drawn on an even man's coat is missing from an uneven one's.
+#[test]
+fn a_man_whose_sides_differ_has_all_that_others_have() {
+    let drawn = |slopes: &str| {
+        let figure = format!("[figure]\nsloping_shoulders = {slopes}\n\n[cloth]");
+        let view = views::front(&jacket(&CHECK.replace("[cloth]", &figure))).unwrap();
+        (view.items.len(), rings(&view, 4.0))
+    };
+    let even = drawn("1");
+    for slopes in ["{ right = 1 }", "{ left = 1 }", "{ left = 0.5, right = 1 }"] {
+        assert_eq!(drawn(slopes), even, "{slopes}");
+    }
+}
+
 #[test]
 fn every_button_that_is_seen_is_drawn() {
     for (fastening, seen) in [

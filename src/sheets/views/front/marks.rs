@@ -45,22 +45,14 @@ impl Front<'_> {
 
     /// Mouths, then what covers them: jets, welts, patches, flaps.
     pub(super) fn pockets(&self, hand: &mut Hand, left: bool) {
-        for mark in self
-            .fore
-            .marks
-            .iter()
-            .filter(|mark| is_for(&mark.name, left))
-        {
+        let marks = self.marks(left).iter();
+        for mark in marks.filter(|mark| is_for(&mark.name, left)) {
             if mark.kind == MarkKind::Place && mark.name.contains("pocket") {
                 self.mouth(hand, mark);
             }
         }
-        for mark in self
-            .fore
-            .marks
-            .iter()
-            .filter(|mark| is_for(&mark.name, left))
-        {
+        let marks = self.marks(left).iter();
+        for mark in marks.filter(|mark| is_for(&mark.name, left)) {
             if mark.kind == MarkKind::Place && mark.name.contains("welt") {
                 let outline = self.flat(&mark.path);
                 hand.shape(&outline, 1.0);
@@ -122,22 +114,18 @@ impl Front<'_> {
     /// The buttons that are seen: not those inside, nor those under a lapel.
     pub(super) fn buttons(&self, hand: &mut Hand) {
         let lapel = closed(&self.lapel_shape().unwrap_or_default());
-        for mark in self
-            .fore
-            .marks
-            .iter()
-            .filter(|mark| mark.kind == MarkKind::Button)
-        {
-            let at = geometry::start(&mark.path).unwrap_or_default();
-            let seen = self.trunk.front(at).filter(|seen| {
-                !mark.name.contains("inner") && !self.on_lapel(at) && !lapel.contains(*seen)
+        for left in [true, false] {
+            let buttons = self.marks(left).iter().filter(|mark| {
+                mark.kind == MarkKind::Button
+                    && !mark.name.contains("inner")
+                    && is_for(&mark.name, left)
             });
-            let Some(seen) = seen else {
-                continue;
-            };
-            // A button of the right forepart is seen through its hole in the left.
-            for left in [true, false] {
-                if is_for(&mark.name, left) {
+            for mark in buttons {
+                let at = geometry::start(&mark.path).unwrap_or_default();
+                let seen = self.trunk.front(at);
+                // A button of the right forepart is seen through its hole in the left.
+                if let Some(seen) = seen.filter(|seen| !self.on_lapel(at) && !lapel.contains(*seen))
+                {
                     hand.side(left).button(seen, BUTTON, 1.0);
                 }
             }

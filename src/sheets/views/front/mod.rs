@@ -6,7 +6,7 @@ mod marks;
 use super::hand::{Hand, INSIDE, OUTLINE, SEAM, along, smooth};
 use super::sleeve::{Hang, Sleeve};
 use super::trunk::{Trunk, edge, mark, piece, seam};
-use crate::drafting::{Draft, DraftPiece};
+use crate::drafting::{Draft, DraftPiece, Mark};
 use crate::geometry;
 use kurbo::{Affine, BezPath, Point, Vec2};
 
@@ -15,6 +15,8 @@ struct Front<'a> {
     draft: &'a Draft,
     trunk: &'a Trunk,
     fore: &'a DraftPiece,
+    /// What is marked on it for the right side and for the left.
+    marks: [Vec<Mark>; 2],
     /// Where the lapel breaks, and where the roll line crosses the gorge.
     roll: (Point, Point),
     over: Affine,
@@ -30,6 +32,18 @@ pub fn draw(draft: &Draft, hand: &mut Hand) -> Option<()> {
     let trunk = Trunk::new(draft)?;
     let front = Front::new(draft, &trunk)?;
     front.draw(hand)
+}
+
+/// The marks of the forepart of one side, as it was drafted: what lies on one side only is on no other.
+fn marks_of(draft: &Draft, fore: &DraftPiece, hand: &str) -> Vec<Mark> {
+    let name = format!("forepart, {hand}");
+    let own = draft.pieces.iter().find(|piece| piece.name == name);
+    let turned = draft.as_drafted(&name);
+    let marks = own.unwrap_or(fore).marks.iter().map(|mark| Mark {
+        path: turned * &mark.path,
+        ..mark.clone()
+    });
+    marks.collect()
 }
 
 /// A hem that goes on from where another ends: the two seams that meet there are as long as each
@@ -55,12 +69,17 @@ impl<'a> Front<'a> {
             draft,
             trunk,
             fore,
+            marks: ["right", "left"].map(|hand| marks_of(draft, fore, hand)),
             roll,
             over: Affine::reflect(roll.0, roll.1 - roll.0),
             neck: neck_point + Vec2::new(-7.0, -27.0),
             neck_point,
             shoulder: trunk.front(end)?,
         })
+    }
+
+    fn marks(&self, left: bool) -> &[Mark] {
+        &self.marks[usize::from(left)]
     }
 
     fn draw(&self, hand: &mut Hand) -> Option<()> {
@@ -202,12 +221,12 @@ impl<'a> Front<'a> {
             let seen = along(&under, 3.0).into_iter();
             hand.seen(seen.map(|p| self.trunk.front(p)), SEAM);
         }
-        if let Some(dart) = mark(self.fore, "dart") {
+        if let Some(dart) = self.marks(left).iter().find(|mark| mark.name == "dart") {
             hand.line(&self.flat(&dart.path), SEAM);
         }
         self.pockets(hand, left);
         self.lapel(hand)?;
-        for mark in &self.fore.marks {
+        for mark in self.marks(left) {
             self.mark(hand, mark, left);
         }
         Some(())
