@@ -423,11 +423,7 @@ impl<'a> Island<'a> {
             return;
         }
         self.shorten = SHORTEN.0;
-        if self.squeezing() {
-            self.go_on_from_best();
-            return;
-        }
-        if self.ground.is_held() && self.chance.part() < BEGUN_AGAIN {
+        if self.squeezing() || self.ground.is_held() && self.chance.part() < BEGUN_AGAIN {
             self.go_on_from_best();
             return;
         }

@@ -17,7 +17,7 @@ use std::sync::LazyLock;
 pub struct Kept {
     /// What was laid, for those who read the list.
     pub name: String,
-    /// Width that could be used, and the length that was.
+    /// Width that could be used.
     pub width: f64,
     /// Length of the lay.
     pub length: f64,

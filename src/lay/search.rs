@@ -13,6 +13,7 @@ use rayon::prelude::*;
 
 /// Obstacles asked in a round, for each part: about a tenth of a second for a suit.
 const WORK: u64 = 50_000;
+
 /// The threads on which islands search.
 pub enum Threads {
     /// The one that asks.

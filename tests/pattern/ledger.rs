@@ -1,6 +1,6 @@
 //! Every proof of the ledger, with a draft spoilt so that it alone must fail.
 
-use crate::pattern::drafts::{crown, panels, piece};
+use crate::pattern::drafts::{self, crown, panels, piece};
 use crate::pattern::order;
 use chalkstripe::drafting::{Draft, Mark, MarkKind};
 use chalkstripe::geometry::{Knot, length, spline};
@@ -63,9 +63,8 @@ fn a_seam_that_does_not_fit_is_named_with_both_lengths_and_its_step() {
 fn a_hem_that_breaks_at_the_seam_is_found() {
     let mut draft = panels();
     let lift = 235.0 * 3f64.to_radians().tan();
-    draft.pieces[0].edges[2].path =
-        crate::pattern::drafts::line((235.0, 600.0), (0.0, 600.0 - lift));
-    draft.pieces[0].edges[3].path = crate::pattern::drafts::line((0.0, 600.0 - lift), (0.0, 0.0));
+    draft.pieces[0].edges[2].path = drafts::line((235.0, 600.0), (0.0, 600.0 - lift));
+    draft.pieces[0].edges[3].path = drafts::line((0.0, 600.0 - lift), (0.0, 0.0));
     let found = failures(draft.clone());
     assert_eq!(found.len(), 1, "{found:?}");
     assert!(
@@ -203,7 +202,7 @@ fn girths_and_darts_are_held_to_their_limits() {
 #[test]
 fn a_gap_between_edges_and_a_crossing_are_found() {
     let mut draft = panels();
-    draft.pieces[0].edges[3].path = crate::pattern::drafts::line((0.05, 600.0), (0.0, 0.0));
+    draft.pieces[0].edges[3].path = drafts::line((0.05, 600.0), (0.0, 0.0));
     assert_eq!(proofs(draft), ["outline"]);
     let mut draft = panels();
     // The fold runs out across the side seam and back.
@@ -257,22 +256,14 @@ fn kinks_and_wiggles_are_found() {
         draft.pieces.push(piece(
             "odd",
             vec![
-                crate::pattern::drafts::edge("upper", path, "seam"),
-                crate::pattern::drafts::edge(
+                drafts::edge("upper", path, "seam"),
+                drafts::edge(
                     "right",
-                    crate::pattern::drafts::line((200.0, -120.0), (200.0, 80.0)),
+                    drafts::line((200.0, -120.0), (200.0, 80.0)),
                     "seam",
                 ),
-                crate::pattern::drafts::edge(
-                    "lower",
-                    crate::pattern::drafts::line((200.0, 80.0), (0.0, 80.0)),
-                    "seam",
-                ),
-                crate::pattern::drafts::edge(
-                    "left",
-                    crate::pattern::drafts::line((0.0, 80.0), (0.0, 0.0)),
-                    "seam",
-                ),
+                drafts::edge("lower", drafts::line((200.0, 80.0), (0.0, 80.0)), "seam"),
+                drafts::edge("left", drafts::line((0.0, 80.0), (0.0, 0.0)), "seam"),
             ],
         ));
         failures(draft)
