@@ -18,7 +18,7 @@ const FLAT: f64 = 0.05;
 /// Points in one command: old plotters have small buffers.
 const POINTS: usize = 40;
 /// The furthest coordinate of a short plot, in units.
-const SHORT: f64 = 32767.0;
+const SHORT: i64 = 32767;
 /// Width of the strip that two frames of a plot share, in mm.
 const SHARED: f64 = 20.0;
 
@@ -79,7 +79,8 @@ pub struct Plot {
 /// piece comes before its outline. Shading and the cloth's repeat are left out.
 pub fn write(drawing: &Drawing, pens: Pens) -> Plot {
     let (to_plot, size) = turned(drawing);
-    plot(&turns(drawing, to_plot, pens), size)
+    let turns = turns(drawing, to_plot, pens);
+    plot(&turns, extent(&turns, size))
 }
 
 /// One of the plots that make up a drawing together.
@@ -92,12 +93,14 @@ pub struct Frame {
 }
 
 /// Writes a drawing as the fewest plots that stay within a short plotter's reach, each with a strip
-/// shared with its neighbours, crosses to lay over one another in it, and its own name.
+/// shared with its neighbours, crosses to lay over one another in it, and its own name. Laid together
+/// they are the whole drawing: every stretch of every line is in at least one of them.
 pub fn frames(drawing: &Drawing, pens: Pens) -> Vec<Frame> {
     let (to_plot, size) = turned(drawing);
     let taken = turns(drawing, to_plot, pens);
-    let along = cuts(size.width);
-    let across = cuts(size.height);
+    let whole = extent(&taken, size);
+    let along = cuts(whole.x0, whole.x1);
+    let across = cuts(whole.y0, whole.y1);
     let mut frames = Vec::new();
     for (row, &(x0, x1)) in along.iter().enumerate() {
         for (column, &(y0, y1)) in across.iter().enumerate() {
@@ -119,34 +122,36 @@ pub fn frames(drawing: &Drawing, pens: Pens) -> Vec<Frame> {
                     first.extend(marks.iter().map(|line| line.within(window)));
                 }
             }
-            let home = |line: &mut Line| {
-                for point in line.runs.iter_mut().flatten() {
-                    *point -= window.origin().to_vec2();
-                }
-            };
-            shown
-                .iter_mut()
-                .for_each(|(_, lines)| lines.iter_mut().for_each(home));
             frames.push(Frame {
                 name,
-                plot: plot(&shown, window.size()),
+                plot: plot(&shown, window),
             });
         }
     }
     frames
 }
 
-/// A length cut into equal parts within a short plotter's reach, each sharing [`SHARED`] with the
-/// next.
-fn cuts(length: f64) -> Vec<(f64, f64)> {
-    let reach = (SHORT / UNITS).floor();
-    if length <= reach {
-        return vec![(0.0, length)];
-    }
-    let count = ((length - SHARED) / (reach - SHARED)).ceil();
-    let step = (length - SHARED) / count;
-    (0..count as usize)
-        .map(|i| (i as f64 * step, (i + 1) as f64 * step + SHARED))
+/// What a plot covers: the drawing's own size, and whatever lines stand out of it.
+fn extent(turns: &[(u8, Vec<Line>)], size: Size) -> Rect {
+    let sheet = Rect::from_points(Point::ZERO, on_grid(size.to_vec2().to_point()));
+    let lines = turns.iter().flat_map(|(_, lines)| lines);
+    let points = lines.flat_map(|line| line.runs.iter().flatten());
+    points.fold(sheet, |all, point| all.union_pt(*point))
+}
+
+/// A stretch cut into nearly equal parts within a short plotter's reach, each sharing [`SHARED`] with
+/// the next. The parts begin and end on the plotter's grid.
+fn cuts(from: f64, to: f64) -> Vec<(f64, f64)> {
+    let (start, length, shared) = (units(from), units(to) - units(from), units(SHARED));
+    let parts = if length <= SHORT {
+        1
+    } else {
+        (length - shared + SHORT - shared - 1) / (SHORT - shared)
+    };
+    let step = (length - shared + parts - 1) / parts;
+    let mm = |at: i64| (start + at) as f64 / UNITS;
+    (0..parts)
+        .map(|i| (mm(i * step), mm(((i + 1) * step + shared).min(length))))
         .collect()
 }
 
@@ -172,10 +177,10 @@ fn registration(
     let (xs, ys) = (joints(along, row), joints(across, column));
     let mut places = Vec::new();
     for &x in &xs {
-        places.extend(spread(across[column]).map(|y| Point::new(x, y)));
+        places.extend(spread(across[column]).map(|y| on_grid(Point::new(x, y))));
     }
     for &y in &ys {
-        places.extend(spread(along[row]).map(|x| Point::new(x, y)));
+        places.extend(spread(along[row]).map(|x| on_grid(Point::new(x, y))));
     }
     let arm = SHARED / 2.0 - 2.0;
     let line = |runs| Line {
@@ -205,9 +210,10 @@ fn turns(drawing: &Drawing, to_plot: Affine, pens: Pens) -> Vec<(u8, Vec<Line>)>
     pens.turns().map(turn).into()
 }
 
-fn plot(turns: &[(u8, Vec<Line>)], size: Size) -> Plot {
-    let mut text = format!("IN;PS{},{};", units(size.width), units(size.height));
-    let (mut raised, mut pen) = (Travel::default(), Point::ZERO);
+/// Writes the lines that lie in a window, from whose corner the plotter counts.
+fn plot(turns: &[(u8, Vec<Line>)], window: Rect) -> Plot {
+    let mut text = format!("IN;PS{},{};", units(window.width()), units(window.height()));
+    let (mut raised, mut pen) = (Travel::default(), window.origin());
     for (number, lines) in turns {
         if lines.iter().all(|line| line.runs.is_empty()) {
             continue;
@@ -218,7 +224,7 @@ fn plot(turns: &[(u8, Vec<Line>)], size: Size) -> Plot {
         // Writing to a string cannot fail.
         let _ = write!(text, "\nSP{number};\n");
         for run in lines.iter().flat_map(|line| &line.runs) {
-            write_run(&mut text, run);
+            write_run(&mut text, run, window.origin());
             pen = run.last().copied().unwrap_or(pen);
         }
     }
@@ -267,14 +273,17 @@ fn line(item: &Item, to_plot: Affine) -> Option<Line> {
     })
 }
 
-/// The flattened subpaths of a path, single points left out.
+/// The flattened subpaths of a path on the plotter's grid, single points left out.
+///
+/// On the grid a line along the edge of the cloth lies on that edge exactly, where a billionth of a mm
+/// outside it would cut it out of every frame.
 fn runs(path: &BezPath) -> Vec<Vec<Point>> {
     let mut runs: Vec<Vec<Point>> = Vec::new();
     kurbo::flatten(path, FLAT, |element| match element {
-        PathEl::MoveTo(point) => runs.push(vec![point]),
+        PathEl::MoveTo(point) => runs.push(vec![on_grid(point)]),
         PathEl::LineTo(point) => {
             if let Some(run) = runs.last_mut() {
-                run.push(point);
+                run.push(on_grid(point));
             }
         }
         _ => {
@@ -289,8 +298,9 @@ fn runs(path: &BezPath) -> Vec<Vec<Point>> {
     runs
 }
 
-fn write_run(text: &mut String, run: &[Point]) {
-    let points: Vec<(i64, i64)> = run.iter().map(|p| (units(p.x), units(p.y))).collect();
+fn write_run(text: &mut String, run: &[Point], origin: Point) {
+    let counted = run.iter().map(|&p| p - origin);
+    let points: Vec<(i64, i64)> = counted.map(|p| (units(p.x), units(p.y))).collect();
     let Some(((x, y), rest)) = points.split_first().map(|(first, rest)| (*first, rest)) else {
         return;
     };
@@ -309,4 +319,9 @@ fn write_run(text: &mut String, run: &[Point]) {
 
 fn units(mm: f64) -> i64 {
     (mm * UNITS).round() as i64
+}
+
+/// The nearest place that the plotter can reach.
+fn on_grid(at: Point) -> Point {
+    Point::new(units(at.x) as f64 / UNITS, units(at.y) as f64 / UNITS)
 }
