@@ -6,6 +6,7 @@
 mod corner;
 mod crossing;
 mod fairness;
+mod inside;
 mod offset;
 mod outline;
 mod region;
@@ -17,6 +18,7 @@ pub use corner::Corner;
 pub(crate) use crossing::across_segment;
 pub use crossing::{Crossing, crossings, line_crossings, self_crossings};
 pub use fairness::{Break, breaks, turns};
+pub use inside::line_inside;
 pub use offset::{offset, width_at};
 pub use outline::{Outline, Side, outline};
 pub use region::{area, area_outside, flattened, is_one_region, straightened, united};

@@ -2,7 +2,7 @@
 
 use super::Piece;
 use crate::drafting::{Mark, MarkKind};
-use crate::geometry::{joined, length, line_crossings, nearest, point_at, sub_path};
+use crate::geometry::{joined, length, line_crossings, line_inside, nearest, point_at, sub_path};
 use kurbo::{Affine, BezPath, Point, Vec2};
 
 /// Nearer to the fold than this, mm, is on it.
@@ -55,6 +55,7 @@ impl Piece {
                 .cloned()
                 .collect(),
             inlays: self.inlays.iter().flat_map(clipped).collect(),
+            grain: line_inside(&seam, self.grain),
             seam,
             cut,
             ..self.clone()

@@ -4,8 +4,8 @@ use super::allowance::Allowances;
 use super::{Notch, PatternFault, Piece};
 use crate::drafting::{DraftEdge, DraftNotch, DraftPiece};
 use crate::geometry::{
-    Corner, Side, crossings, end, joined, length, line_crossings, nearest, offset, outline,
-    point_at, start, sub_path, tangent_at,
+    Corner, Side, crossings, end, joined, length, line_crossings, line_inside, nearest, offset,
+    outline, point_at, start, sub_path, tangent_at,
 };
 use kurbo::{BezPath, Shape, Vec2};
 
@@ -28,6 +28,7 @@ pub(super) fn make(
         .map(|notch| on_cut_line(garment, drafted, notch, &seam, &cut, &sides))
         .collect::<Result<Vec<_>, _>>()
         .map_err(|fault| vec![fault])?;
+    let grain = line_inside(&seam, drafted.grain);
     Ok(Piece {
         garment: garment.to_owned(),
         name: drafted.name.clone(),
@@ -38,7 +39,7 @@ pub(super) fn make(
         inlays,
         notches,
         marks: drafted.marks.clone(),
-        grain: drafted.grain,
+        grain,
         turning: drafted.turning,
         off_grain: drafted.off_grain,
         fold: drafted.fold,

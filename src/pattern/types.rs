@@ -56,7 +56,7 @@ pub struct Piece {
     pub notches: Vec<Notch>,
     /// Inner lines and points.
     pub marks: Vec<Mark>,
-    /// The grain, from its upper to its lower end.
+    /// The grain, from its upper to its lower end: a line inside the seam line.
     pub grain: (Point, Point),
     /// How it may be turned on the cloth.
     pub turning: Turning,

@@ -99,31 +99,6 @@ impl Room {
         self.holds(&frame) && !frame.crosses(&self.drawn)
     }
 
-    /// The line if it lies inside; else one of the same direction through the deepest point, as long
-    /// as it was or as there is room for.
-    pub fn line_inside(&self, from: Point, to: Point) -> (Point, Point) {
-        let along = to - from;
-        let (length, turn) = (along.hypot(), along.atan2());
-        let middle = from.midpoint(to);
-        let slit = Frame {
-            middle,
-            half: (length / 2.0, 0.5),
-            turn,
-        };
-        if length == 0.0 || self.holds(&slit) {
-            return (from, to);
-        }
-        let reach = |way: f64| {
-            let step = along.normalize() * way;
-            let steps = (1..=(length / 2.0) as usize)
-                .take_while(|&i| self.contains(self.middle + step * i as f64));
-            0.85 * steps.last().unwrap_or(0) as f64
-        };
-        let (back, on) = (reach(-1.0), reach(1.0));
-        let unit = along.normalize();
-        (self.middle - unit * back, self.middle + unit * on)
-    }
-
     /// The point inside that lies furthest from the outline, on the grid of places.
     fn deepest(&self) -> Point {
         let depth = |point: &Point| {
@@ -392,17 +367,6 @@ mod tests {
         assert_eq!(texts[0].words, "hip jet");
         assert_eq!(texts[0].degrees, -90.0);
         assert!(texts.iter().all(|text| room.is_free(text)));
-    }
-
-    #[test]
-    fn a_grain_line_outside_its_piece_is_brought_in() {
-        let strip = super::super::drawing::rectangle(Rect::new(0.0, 0.0, 40.0, 200.0));
-        let room = Room::new(&strip, []);
-        let inside = (Point::new(20.0, 30.0), Point::new(20.0, 170.0));
-        assert_eq!(room.line_inside(inside.0, inside.1), inside);
-        let (upper, lower) = room.line_inside(Point::new(90.0, -100.0), Point::new(90.0, 400.0));
-        assert!(room.contains(upper) && room.contains(lower));
-        assert!(lower.y - upper.y > 100.0 && (lower.x - upper.x).abs() < 1e-9);
     }
 
     #[test]

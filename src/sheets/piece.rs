@@ -100,7 +100,7 @@ pub fn draw(
         seam.close_path();
     }
     let mut room = Room::new(&seam, avoid);
-    let (upper, lower) = room.line_inside(place * piece.grain.0, place * piece.grain.1);
+    let (upper, lower) = (place * piece.grain.0, place * piece.grain.1);
     // Only the cloth has a nap to mind.
     let ends = match piece.material {
         Material::Cloth => manner.grain,

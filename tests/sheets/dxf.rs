@@ -2,6 +2,8 @@
 
 use chalkstripe::sheets::dxf;
 
+use kurbo::Point;
+
 use crate::sheets::fixture;
 use crate::sheets::reader::{python_with, run};
 
@@ -62,4 +64,65 @@ fn every_piece_is_a_block_of_its_size() {
         assert_eq!(number(4), piece.notches.len() as f64, "{block:?}");
         assert!(block[5].contains(fixture::NAME), "{block:?}");
     }
+}
+
+/// Prints, for every block, its name, the corners of its seam line and the two ends of its grain line.
+const GRAINS: &str = r#"
+import sys, ezdxf
+doc = ezdxf.readfile(sys.argv[1])
+for insert in doc.modelspace().query("INSERT"):
+    block = doc.blocks[insert.dxf.name]
+    seam = [e for e in block if e.dxf.layer == "14" and e.dxftype() == "POLYLINE"][0]
+    grain = [e for e in block if e.dxf.layer == "7"][0]
+    points = [v.dxf.location for v in seam.vertices] + [grain.dxf.start, grain.dxf.end]
+    print(insert.dxf.name, " ".join("%.4f,%.4f" % (p.x, p.y) for p in points))
+"#;
+
+/// The grain line of every piece of every example lies inside its seam line, all along, and is long enough
+/// to lay a rule to.
+#[test]
+fn every_grain_line_lies_in_its_piece() {
+    let Some(python) = python_with("ezdxf") else {
+        return;
+    };
+    let mut pieces = 0;
+    for order in fixture::cut_examples() {
+        let file = order.join("pieces.dxf");
+        let text = run(python, &["-c", GRAINS, file.to_str().unwrap()]);
+        for line in text.lines() {
+            let (name, points) = line.split_once(' ').unwrap();
+            let point = |pair: &str| {
+                let (x, y) = pair.split_once(',').unwrap();
+                Point::new(x.parse().unwrap(), y.parse().unwrap())
+            };
+            let mut seam: Vec<Point> = points.split(' ').map(point).collect();
+            let (lower, upper) = (seam.pop().unwrap(), seam.pop().unwrap());
+            for share in 0..=20 {
+                let at = upper.lerp(lower, f64::from(share) / 20.0);
+                assert!(
+                    winds_round(&seam, at),
+                    "{order:?}: the grain of {name} leaves it at {at:?}"
+                );
+            }
+            let long = upper.distance(lower);
+            assert!(long > 8.0, "{name}: a grain line of {long:.1} mm");
+            pieces += 1;
+        }
+    }
+    println!("{pieces} pieces");
+    assert!(pieces > 250, "{pieces}");
+}
+
+/// Whether a ring winds round a point: by the angles under which its sides are seen.
+fn winds_round(ring: &[Point], at: Point) -> bool {
+    let next = ring.iter().cycle().skip(1);
+    let turned: f64 = ring
+        .iter()
+        .zip(next)
+        .map(|(a, b)| {
+            let (a, b) = (*a - at, *b - at);
+            a.cross(b).atan2(a.dot(b))
+        })
+        .sum();
+    turned.abs() > std::f64::consts::PI
 }

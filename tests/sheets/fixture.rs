@@ -1,6 +1,7 @@
 //! Invented pieces of realistic size, so that the sheets can be tried on their own.
 
-use std::path::Path;
+use std::fs;
+use std::path::{Path, PathBuf};
 use std::sync::LazyLock;
 
 use chalkstripe::drafting::{Count, Mark, MarkKind, Material, Turning};
@@ -9,6 +10,8 @@ use chalkstripe::order::{Cloth, Layout, Order};
 use chalkstripe::pattern::{CheckRow, GirthRow, JoinRow, Ledger, Notch, Pattern, Piece, SeamRow};
 use chalkstripe::sheets::Laid;
 use kurbo::{BezPath, ParamCurve, PathEl, Point, Shape, Vec2};
+
+use crate::program;
 
 /// A name in three scripts.
 pub const NAME: &str = "Żółć Ödön Ωμέγα Иван";
@@ -332,4 +335,34 @@ pub fn open_lay() -> Laid {
     static LAY: LazyLock<Laid> =
         LazyLock::new(|| laid(&pattern(), Material::Cloth, 1500.0, Layout::Open));
     LAY.clone()
+}
+
+/// Where the program has cut every example, once for all tests: with a search of one round, on a roll,
+/// with the pieces as DXF. A folder of files for each example.
+pub fn cut_examples() -> Vec<PathBuf> {
+    static CUT: LazyLock<PathBuf> = LazyLock::new(|| {
+        let out = Path::new(env!("CARGO_TARGET_TMPDIR")).join("examples-cut");
+        let _ = fs::remove_dir_all(&out);
+        let examples = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples");
+        let (from, to) = (examples.to_str().unwrap(), out.to_str().unwrap());
+        let options = [
+            "cut",
+            from,
+            "--rounds",
+            "1",
+            "--dxf",
+            "--paper",
+            "roll:914mm",
+            "--out",
+            to,
+        ];
+        let done = program::run(&options, &examples);
+        assert!(done.status.success(), "{}", program::told(&done));
+        out
+    });
+    let folders = fs::read_dir(&*CUT).unwrap();
+    let mut folders: Vec<PathBuf> = folders.map(|folder| folder.unwrap().path()).collect();
+    folders.sort();
+    assert!(folders.len() >= 5, "{folders:?}");
+    folders
 }
