@@ -28,6 +28,7 @@ fn item(piece: usize, outline: Vec<Point>, count: Count, turning: Turning, nap: 
         name: format!("piece {piece}"),
         outline,
         holes: Vec::new(),
+        spare: 0.0,
         count,
         grain: Vec2::new(0.0, 1.0),
         turns: turns(turning, nap),

@@ -246,6 +246,7 @@ mod tests {
             name: "top collar".into(),
             outline: corners.map(Point::from).to_vec(),
             holes: Vec::new(),
+            spare: 0.0,
             count: Count::Alike(1),
             grain: Vec2::new(0.0, 1.0),
             turns: vec![0.0, 180.0],

@@ -71,6 +71,7 @@ mod tests {
                 name: String::new(),
                 outline,
                 holes: Vec::new(),
+                spare: 0.0,
                 count: Count::Alike(1),
                 grain: Vec2::from_angle(drawn + std::f64::consts::FRAC_PI_2),
                 turns: vec![0.0, 180.0],

@@ -1,5 +1,6 @@
 //! From the pattern's pieces to the items of a lay.
 
+use super::contour::signed_area;
 use super::fold::made_even;
 use super::outline::polygon_round;
 use super::types::{Item, Match};
@@ -45,6 +46,7 @@ fn item(index: usize, piece: &Piece, nap: Nap) -> Item {
     Item {
         piece: index,
         name: format!("{} {}", piece.garment, piece.name),
+        spare: signed_area(&outline).abs() - piece.area(),
         outline,
         holes: Vec::new(),
         count: piece.count,

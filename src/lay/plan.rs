@@ -280,7 +280,7 @@ fn finished(items: &[Item], cloth: &ClothRules, work: &Work, found: &Found) -> L
             .iter()
             .map(|h| contour::signed_area(h).abs())
             .sum();
-        let cut = contour::signed_area(&outline).abs() - holes;
+        let cut = contour::signed_area(&outline).abs() - holes - item.spare;
         // On the fold both plies make one.
         area += cut * f64::from(if part.on_fold { 1 } else { part.plies });
         if part.plies < plies {

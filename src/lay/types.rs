@@ -21,6 +21,8 @@ pub struct Item {
     pub outline: Vec<Point>,
     /// Holes in it, in which smaller pieces may be laid.
     pub holes: Vec<Vec<Point>>,
+    /// How much of the outline's area lies outside the cut line, mm²: no cloth that the piece uses.
+    pub spare: f64,
     /// How many are cut, and whether half of them are mirrored about the grain.
     pub count: Count,
     /// Direction of the grain in the outline's own coordinates; it is laid along the cloth.

@@ -153,6 +153,7 @@ fn item(index: usize, row: &Value, scale: f64) -> Result<Item, String> {
         name: format!("item {index}"),
         outline,
         holes,
+        spare: 0.0,
         count: Count::Alike(u32::try_from(demand).map_err(|_| fault("too many"))?),
         grain: Vec2::new(1.0, 0.0),
         turns,

@@ -407,3 +407,50 @@ fn a_specimen_of_the_lettering() {
     }
     png(&svg::write(&sheet), "specimen.png", 1900.0);
 }
+
+/// How much of the cloth is used, as the report has it, is the area within the cut lines as the lay draws
+/// them, against the cloth's usable width and the lay's length.
+#[test]
+fn the_part_used_is_that_of_the_cut_lines() {
+    use kurbo::Shape;
+    let mut lays = 0;
+    for order in fixture::cut_examples() {
+        let read = |file: &str| std::fs::read_to_string(order.join(file)).unwrap();
+        let report: serde_json::Value = serde_json::from_str(&read("report.json")).unwrap();
+        let others = report["other_lays"].as_array().unwrap();
+        for lay in std::iter::once(&report["lay"]).chain(others) {
+            let material = lay["material"].as_str().unwrap().replace('_', "-");
+            let svg = match material.as_str() {
+                "cloth" => read("lay.svg"),
+                other => read(&format!("lay-{other}.svg")),
+            };
+            let placements = lay["placements"].as_array().unwrap();
+            let cut = |(i, placement): (usize, &serde_json::Value)| {
+                let group = format!("id=\"cut-{}\"", i + 1);
+                let (_, group) = svg.split_once(&group).expect("a piece");
+                let (group, _) = group.split_once("</g>").unwrap();
+                let outlines = group.split(" d=\"").skip(1).map(|d| {
+                    let mut path = kurbo::BezPath::from_svg(d.split_once('"').unwrap().0).unwrap();
+                    // Half a piece is open along the fold of the cloth.
+                    path.close_path();
+                    path.area().abs()
+                });
+                // Notches enclose next to nothing.
+                let plies = placement["plies"].as_f64().unwrap();
+                outlines.fold(0.0, f64::max) * plies
+            };
+            let area: f64 = placements.iter().enumerate().map(cut).sum();
+            let number = |key: &str| lay[key].as_f64().unwrap();
+            let plies = if lay["layout"] == "doubled" { 2.0 } else { 1.0 };
+            let cloth = number("usable_width_mm") * number("length_mm") * plies;
+            let off = number("efficiency") - area / cloth;
+            // Written to four decimals.
+            assert!(
+                off.abs() < 0.6e-4,
+                "{order:?}, {material}: {off:.6} too much"
+            );
+            lays += 1;
+        }
+    }
+    assert!(lays >= 25, "{lays}");
+}

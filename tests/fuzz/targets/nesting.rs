@@ -103,6 +103,7 @@ fn item(piece: usize, bytes: &mut Bytes, patterned: bool, wild: bool) -> Item {
         name: format!("piece {piece}"),
         outline,
         holes,
+        spare: 0.0,
         count,
         grain,
         turns,
