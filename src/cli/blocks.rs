@@ -20,7 +20,8 @@ pub struct Settings {
     /// A folder of your own blocks, which go before the program's.
     #[arg(long, value_name = "DIR")]
     pub blocks: Option<PathBuf>,
-    /// Draw each word of each choice into this folder: a page for a browser and an SVG a word.
+    /// Draw each word of each choice into this folder, of a number the least, the usual and the most: a
+    /// page for a browser and an SVG for each.
     #[arg(long, value_name = "DIR")]
     pub pictures: Option<PathBuf>,
 }

@@ -1,6 +1,6 @@
 //! The jacket from behind.
 
-use super::hand::{EDGE, Hand, OUTLINE, SEAM, along, smooth};
+use super::hand::{EDGE, HIDDEN, Hand, OUTLINE, SEAM, along, smooth};
 use super::sleeve::{Hang, Sleeve};
 use super::trunk::{Trunk, edge, piece};
 use crate::drafting::{Draft, DraftPiece};
@@ -32,6 +32,13 @@ struct Back<'a> {
     trunk: &'a Trunk,
     back: &'a DraftPiece,
     side: &'a DraftPiece,
+}
+
+/// How far the cloth laps under at a vent's top and at the hem, in mm.
+#[derive(Clone, Copy)]
+struct Underlap {
+    top: f64,
+    foot: f64,
 }
 
 impl Back<'_> {
@@ -87,9 +94,9 @@ impl Back<'_> {
         hand.line(&hem, OUTLINE);
         let seam = along(edge(self.back, "side seam")?, 3.0);
         hand.seen(seam.into_iter().map(|p| self.trunk.back(p)), SEAM);
-        if edge(self.back, "side seam vent").is_some() {
+        if let Some(lap) = self.underlap(self.side, "side seam vent") {
             let fold = self.flat(&self.fold(self.back)?);
-            self.vent(hand, &fold, -1.0);
+            self.vent(hand, &fold, lap, -1.0);
         }
         Some(())
     }
@@ -126,26 +133,48 @@ impl Back<'_> {
         Some(hem)
     }
 
-    /// A vent: its edge over what laps under it, a little open at the hem.
-    fn vent(&self, hand: &mut Hand, fold: &[Point], out: f64) {
+    /// A vent: its edge over what laps under it, a little open at the hem, more the more it flares; in
+    /// dashes how far the underlap reaches behind.
+    fn vent(&self, hand: &mut Hand, fold: &[Point], lap: Underlap, out: f64) {
         let (Some(top), Some(foot)) = (fold.first(), fold.last()) else {
             return;
         };
         hand.line(fold, EDGE);
+        let part = |p: &Point| (p.y - top.y) / (foot.y - top.y).max(1.0);
         // The under side shows as a narrow strip that widens to the hem.
+        let open = 9.0 + (lap.foot - lap.top).max(0.0);
         let under: Vec<Point> = fold
             .iter()
-            .map(|p| {
-                let part = (p.y - top.y) / (foot.y - top.y).max(1.0);
-                *p - Vec2::new(out * 9.0 * part, 1.5 * part)
-            })
+            .map(|p| *p - Vec2::new(out * open * part(p), 1.5 * part(p)))
             .collect();
         let mut strip = fold.to_vec();
         strip.extend(under.iter().rev());
         hand.shape(&strip, 0.86);
         hand.line(&under, SEAM);
+        let hidden =
+            |p: &Point| *p + Vec2::new(out * (lap.top + (lap.foot - lap.top) * part(p)), 0.0);
+        let edge: Vec<Point> = fold
+            .iter()
+            .map(hidden)
+            .skip_while(|p| p.y < top.y + 9.0)
+            .collect();
+        hand.line(&edge, HIDDEN);
         // The stitches that hold the top.
         hand.line(&[*top, *top + Vec2::new(out * 9.0, 9.0)], SEAM);
+    }
+
+    /// What laps under at a vent, as its piece is drafted: from the fold to the vent's own edge.
+    fn underlap(&self, piece: &DraftPiece, vent: &str) -> Option<Underlap> {
+        let (fold, edge) = (self.fold(piece)?, edge(piece, vent)?);
+        let ends = |path: &BezPath| {
+            let (a, b) = (geometry::start(path)?, geometry::end(path)?);
+            Some(if a.y < b.y { (a, b) } else { (b, a) })
+        };
+        let ((_, fold_foot), (edge_top, edge_foot)) = (ends(&fold)?, ends(edge)?);
+        Some(Underlap {
+            top: geometry::nearest(&fold, edge_top).distance,
+            foot: fold_foot.distance(edge_foot),
+        })
     }
 
     /// The seam of the centre back, and its vent.
@@ -154,13 +183,13 @@ impl Back<'_> {
         let (a, b) = (geometry::start(seam)?, geometry::end(seam)?);
         let (high, low) = (a.y.min(b.y), a.y.max(b.y));
         hand.line(&[Point::new(0.0, high), Point::new(0.0, low)], SEAM);
-        if edge(self.back, "centre back vent").is_some() {
+        if let Some(lap) = self.underlap(self.back, "centre back vent") {
             let fold = self.fold(self.back)?;
             let foot = geometry::end(&fold)?.y.max(geometry::start(&fold)?.y);
             let line: Vec<Point> = (0..=20)
                 .map(|i| Point::new(0.0, low + (foot - low) * f64::from(i) / 20.0))
                 .collect();
-            self.vent(hand, &line, -1.0);
+            self.vent(hand, &line, lap, -1.0);
         }
         Some(())
     }

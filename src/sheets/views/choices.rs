@@ -20,7 +20,7 @@ use std::path::{Path, PathBuf};
 pub struct Pictured {
     /// The choice.
     pub choice: Declared,
-    /// Each word; of a length or number the least, the middle and the most; no and yes.
+    /// Each word; of a length or number the least, the usual and the most; no and yes.
     pub ways: Vec<Way>,
 }
 
@@ -29,7 +29,7 @@ pub struct Pictured {
 pub struct Way {
     /// What an order says: `notch`, `7 cm`.
     pub name: String,
-    /// What it means, if it is a word.
+    /// What it means, if it is a word; why the figure cannot have less or more, if it is a number.
     pub about: String,
     /// How it looks, or why this figure cannot have it.
     pub picture: Result<Drawing, String>,
@@ -93,54 +93,159 @@ fn ways_of(
     order: &Order,
     library: &Library,
 ) -> Vec<Way> {
-    let ways = all_ways(&declared.domain);
-    let drafts: Vec<Result<Draft, String>> = ways
-        .iter()
-        .map(|(_, _, choice)| {
-            let mut style = beside(declared);
-            style.insert(declared.name.clone(), choice.clone());
-            choices.complete(&mut style);
-            let garment = Garment {
-                block: garment.to_owned(),
-                style,
-            };
-            draft(library, order, &garment).map_err(|fault| fault.message)
-        })
-        .collect();
-    let good: Vec<&Draft> = drafts.iter().flatten().collect();
-    let mut drawn = shown(&good).into_iter();
-    let pictures = drafts.iter().map(|draft| match draft {
-        Ok(_) => drawn.next().ok_or_else(|| "no picture".to_owned()),
-        Err(reason) => Err(reason.clone()),
-    });
-    let pictures: Vec<Result<Drawing, String>> = pictures.collect();
-    ways.into_iter()
-        .zip(pictures)
-        .map(|((name, about, _), picture)| Way {
-            name,
-            about,
-            picture,
-        })
-        .collect()
-}
-
-/// Every way to choose, with its name and what it means.
-fn all_ways(domain: &Domain) -> Vec<(String, String, Choice)> {
-    let number = |n: f64| (format!("{n}"), String::new(), Choice::Number(n));
-    match domain {
+    let drafted = |choice: &Choice| {
+        let mut style = beside(declared);
+        style.insert(declared.name.clone(), choice.clone());
+        choices.complete(&mut style);
+        let garment = Garment {
+            block: garment.to_owned(),
+            style,
+        };
+        draft(library, order, &garment).map_err(|fault| fault.message)
+    };
+    let mut usual = beside(declared);
+    choices.complete(&mut usual);
+    let tried: Vec<Tried> = match &declared.domain {
         Domain::Word(words) => words
             .iter()
-            .map(|(word, about)| (word.clone(), about.clone(), Choice::Word(word.clone())))
+            .map(|(word, about)| Tried::new(word, about, drafted(&Choice::Word(word.clone()))))
             .collect(),
-        Domain::Length(least, most) => [*least, (least + most) / 2.0, *most]
-            .map(|cm| (format!("{cm} cm"), String::new(), Choice::Length(10.0 * cm)))
-            .to_vec(),
-        Domain::Count(least, most) | Domain::Number(least, most) => {
-            vec![number(*least), number(*most)]
+        Domain::Flag => [false, true]
+            .map(|flag| Tried::new(&flag.to_string(), "", drafted(&Choice::Flag(flag))))
+            .into(),
+        Domain::Length(least, most) => {
+            let usual = match usual.get(&declared.name) {
+                Some(Choice::Length(mm)) => Some(mm / 10.0),
+                _ => None,
+            };
+            let drafted = |cm: f64| drafted(&Choice::Length(10.0 * cm));
+            Scale::new(*least, *most, 0.5, " cm").tried(usual, &drafted)
         }
-        Domain::Flag => [(false, "false"), (true, "true")]
-            .map(|(flag, word)| (word.to_owned(), String::new(), Choice::Flag(flag)))
-            .to_vec(),
+        Domain::Count(least, most) | Domain::Number(least, most) => {
+            let usual = match usual.get(&declared.name) {
+                Some(Choice::Number(number)) => Some(*number),
+                _ => None,
+            };
+            let whole = matches!(declared.domain, Domain::Count(..));
+            let step = if whole { 1.0 } else { (most - least) / 16.0 };
+            let drafted = |number: f64| drafted(&Choice::Number(number));
+            Scale::new(*least, *most, step, "").tried(usual, &drafted)
+        }
+    };
+    let good: Vec<&Draft> = tried.iter().flat_map(|tried| &tried.draft).collect();
+    let mut drawn = shown(&good).into_iter();
+    let way = |tried: Tried| Way {
+        name: tried.name,
+        about: tried.about,
+        picture: (tried.draft).and_then(|_| drawn.next().ok_or_else(|| "no picture".to_owned())),
+    };
+    tried.into_iter().map(way).collect()
+}
+
+/// A way to choose, with what comes of it on the reference figure.
+struct Tried {
+    name: String,
+    about: String,
+    draft: Result<Draft, String>,
+}
+
+impl Tried {
+    fn new(name: &str, about: &str, draft: Result<Draft, String>) -> Self {
+        Self {
+            name: name.to_owned(),
+            about: about.to_owned(),
+            draft,
+        }
+    }
+}
+
+/// The numbers of which one is chosen.
+struct Scale {
+    least: f64,
+    most: f64,
+    /// The least difference that is worth a picture.
+    step: f64,
+    unit: &'static str,
+}
+
+impl Scale {
+    fn new(least: f64, most: f64, step: f64, unit: &'static str) -> Self {
+        Self {
+            least,
+            most,
+            step,
+            unit,
+        }
+    }
+
+    /// The least, the usual and the most that the figure can have: where it cannot have the very ends of
+    /// the scale, the last before them, and why no more.
+    fn tried(
+        &self,
+        usual: Option<f64>,
+        drafted: &dyn Fn(f64) -> Result<Draft, String>,
+    ) -> Vec<Tried> {
+        let between = |from: f64, to: f64| self.on_step((from + to) / 2.0);
+        let middle = usual.unwrap_or(between(self.least, self.most));
+        let share =
+            |i: u32| self.on_step(self.least + (self.most - self.least) * f64::from(i) / 8.0);
+        let mut places = std::iter::once(middle).chain((0..=8).map(share));
+        let Some(good) = places.find(|&at| drafted(at).is_ok()) else {
+            let ends = [self.least, middle, self.most];
+            return ends.map(|at| self.way(at, "", drafted(at))).into();
+        };
+        let ends = [self.least, self.most].map(|end| self.furthest(good, end, drafted));
+        let [(least, _, _), (most, _, _)] = ends;
+        let middle = usual.filter(|usual| (least..=most).contains(usual));
+        let middle = middle.unwrap_or(between(least, most));
+        let [lower, upper] = ends.map(|(at, why, draft)| (at, self.way(at, &why, draft)));
+        let mut tried = vec![
+            lower,
+            (middle, self.way(middle, "", drafted(middle))),
+            upper,
+        ];
+        tried.dedup_by(|a, b| a.0 == b.0);
+        tried.into_iter().map(|(_, way)| way).collect()
+    }
+
+    /// The last place on the way from a good one to an end that can be drafted, and why the end cannot.
+    fn furthest(
+        &self,
+        mut good: f64,
+        end: f64,
+        drafted: &dyn Fn(f64) -> Result<Draft, String>,
+    ) -> (f64, String, Result<Draft, String>) {
+        let why = match drafted(end) {
+            Err(why) => why,
+            draft => return (end, String::new(), draft),
+        };
+        let mut bad = end;
+        let way = if end < good { "less" } else { "more" };
+        loop {
+            let middle = self.on_step((good + bad) / 2.0);
+            if (good - bad).abs() < 1.5 * self.step || middle == good || middle == bad {
+                return (
+                    good,
+                    format!("no {way} on this figure. {why}"),
+                    drafted(good),
+                );
+            }
+            if drafted(middle).is_ok() {
+                good = middle;
+            } else {
+                bad = middle;
+            }
+        }
+    }
+
+    fn on_step(&self, at: f64) -> f64 {
+        let at = (at / self.step).round() * self.step;
+        at.clamp(self.least, self.most)
+    }
+
+    fn way(&self, at: f64, about: &str, draft: Result<Draft, String>) -> Tried {
+        let shown = (at * 1000.0).round() / 1000.0;
+        Tried::new(&format!("{shown}{}", self.unit), about, draft)
     }
 }
 
@@ -170,8 +275,22 @@ fn shown(drafts: &[&Draft]) -> Vec<Drawing> {
     }
     match best {
         Some((_, views, part)) => views.into_iter().map(|view| moved(view, part)).collect(),
-        None => in_pieces(drafts),
+        None => {
+            in_pieces(drafts).unwrap_or_else(|| drafts.iter().map(|draft| whole(draft)).collect())
+        }
     }
+}
+
+/// All of a garment, for a way to choose that stands alone.
+fn whole(draft: &Draft) -> Drawing {
+    super::front(draft).unwrap_or_else(|| {
+        let names: Vec<&str> = draft
+            .pieces
+            .iter()
+            .map(|piece| piece.name.as_str())
+            .collect();
+        pieces(draft, &names)
+    })
 }
 
 /// Points of the drawings' lines that some other drawing has nothing near to.
@@ -217,8 +336,8 @@ fn part_of(changed: &[Point]) -> Option<Rect> {
     Some(part.inflate(more(part.width()), more(part.height())))
 }
 
-/// The pieces that differ, side by side.
-fn in_pieces(drafts: &[&Draft]) -> Vec<Drawing> {
+/// The pieces that differ, side by side; `None` if none does.
+fn in_pieces(drafts: &[&Draft]) -> Option<Vec<Drawing>> {
     let like = |draft: &Draft, piece: &DraftPiece| draft.pieces.contains(piece);
     let mut names: Vec<&str> = Vec::new();
     // Pieces that only some have tell the most.
@@ -233,7 +352,8 @@ fn in_pieces(drafts: &[&Draft]) -> Vec<Drawing> {
         }
     }
     names.truncate(MOST_PIECES);
-    drafts.iter().map(|draft| pieces(draft, &names)).collect()
+    let drawn = drafts.iter().map(|draft| pieces(draft, &names));
+    (!names.is_empty()).then(|| drawn.collect())
 }
 
 fn pieces(draft: &Draft, names: &[&str]) -> Drawing {
@@ -250,7 +370,7 @@ fn pieces(draft: &Draft, names: &[&str]) -> Drawing {
         let place = Affine::translate(Vec2::new(x, ROOM))
             * Affine::scale(1.0 / super::SCALE)
             * Affine::translate(-bounds.origin().to_vec2());
-        sheet.line(Layer::Page, place * outline, Pen::full(0.3));
+        sheet.line(Layer::Page, place * &outline, Pen::full(0.3));
         for mark in &piece.marks {
             sheet.line(Layer::Page, place * &mark.path, Pen::full(0.13));
         }
@@ -264,7 +384,8 @@ fn pieces(draft: &Draft, names: &[&str]) -> Drawing {
             words::material(piece.material),
             words::count(piece.count)
         );
-        let grain = segment(place * piece.grain.0, place * piece.grain.1);
+        let grain = geometry::line_inside(&outline, piece.grain);
+        let grain = segment(place * grain.0, place * grain.1);
         sheet.line(Layer::Page, grain, Pen::full(0.13));
         let name = Text::new(&words, (x, ROOM + high + 4.0), 1.7);
         x += wide.max(name.length()) + 2.0 * ROOM;
@@ -272,7 +393,10 @@ fn pieces(draft: &Draft, names: &[&str]) -> Drawing {
         sheet.text(Layer::Page, name);
     }
     if x == ROOM {
-        sheet.text(Layer::Page, Text::new("none", (ROOM, LEAST / 2.0), 1.7));
+        sheet.text(
+            Layer::Page,
+            Text::new("no piece of its own", (ROOM, LEAST / 2.0), 1.7),
+        );
     }
     sheet.width = sheet.width.max(x);
     sheet

@@ -3,11 +3,12 @@
 use crate::sheets::drawing::{Drawing, Layer, Pen};
 use kurbo::{Affine, BezPath, Circle, Point, Shape};
 
-/// Outer edges, seams, what is stitched, and what is only hinted at; in mm of the sheet.
+/// Outer edges, other edges, seams, what is stitched, and what lies behind; in mm of the sheet.
 pub const OUTLINE: Pen = Pen::full(0.32);
 pub const EDGE: Pen = Pen::full(0.24);
 pub const SEAM: Pen = Pen::full(0.13).grey(0.15);
 pub const STITCH: Pen = Pen::dashed(0.1, &[0.55, 0.45]).grey(0.25);
+pub const HIDDEN: Pen = Pen::dashed(0.13, &[1.6, 1.1]).grey(0.35);
 /// Greys of what lies in shade: the inside of the coat.
 pub const INSIDE: f64 = 0.9;
 
