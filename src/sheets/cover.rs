@@ -57,6 +57,8 @@ pub struct Facts {
     pub grid: Grid,
     /// Which pages are there, row by row.
     pub used: Vec<Vec<bool>>,
+    /// Height of the own areas of the last row's pages, in mm.
+    pub last: f64,
     /// Every piece.
     pub pieces: Vec<Listed>,
     /// Cut lines on the sheet of joined pages, in mm.
@@ -167,15 +169,13 @@ fn square(page: &mut Drawing, corner: Point, side: f64, ticks: u32, name: &str, 
 
 /// How to print, join and begin.
 fn instructions(page: &mut Drawing, column: Rect) {
+    let join = super::joints::how_to_join();
     let steps = [
         (
             "Print",
             "At 100 %, unscaled, on one side. Measure both squares. If either is wrong, change the printer's setting and print again.",
         ),
-        (
-            "Join",
-            "Trim each page at the dashed lines on its left and top. Lay it on the glue strip of its neighbour until the rings close and the ticks run through; then glue. The map shows what goes where.",
-        ),
+        ("Join", join.as_str()),
         (
             "Cut",
             "Heavy line: cut. Long dashes: seam. Short strokes in from the edge: notches. Cross with a ring: mark through. Dots and dashes: fold. Dots: a level. The arrow is the grain.",
@@ -228,7 +228,8 @@ fn map(page: &mut Drawing, facts: &Facts, room: Rect) {
         height,
         columns,
     } = facts.grid;
-    let whole = (columns as f64 * width, facts.used.len() as f64 * height);
+    let above = facts.used.len().saturating_sub(1);
+    let whole = (columns as f64 * width, above as f64 * height + facts.last);
     let scale = (room.width() / whole.0).min((room.height() - 5.0) / whole.1);
     if !scale.is_finite() || scale <= 0.0 {
         return;
@@ -249,7 +250,8 @@ fn map(page: &mut Drawing, facts: &Facts, room: Rect) {
     for (row, pages) in facts.used.iter().enumerate() {
         for (column, _) in pages.iter().enumerate().filter(|(_, used)| **used) {
             let corner = Point::new(column as f64 * width, row as f64 * height);
-            let cell = to_map.transform_rect_bbox(Rect::from_origin_size(corner, (width, height)));
+            let own = (width, if row < above { height } else { facts.last });
+            let cell = to_map.transform_rect_bbox(Rect::from_origin_size(corner, own));
             page.line(Layer::Page, rectangle(cell), Pen::dashed(0.15, &[1.0, 0.6]));
             let height = (0.16 * cell.height().min(cell.width())).clamp(1.3, 2.4);
             let at = cell.origin() + Vec2::new(0.6, 1.4 * height);

@@ -3,7 +3,7 @@
 
 use kurbo::{BezPath, Circle, Point, Rect, Shape, Vec2};
 
-use super::drawing::{Anchor, Drawing, Layer, Pen, Text, rectangle, segment};
+use super::drawing::{Anchor, Drawing, Layer, Pen, Text, segment};
 use super::label::Room;
 use super::packing::Grid;
 use super::tiling::{Plan, Setup, page_name};
@@ -11,18 +11,81 @@ use super::tiling::{Plan, Setup, page_name};
 /// Places tried for a page's name, each way.
 const STEPS: u32 = 8;
 
-/// The joints, on the sheet of joined pages: lines, ticks and marks that two pages share.
-pub fn draw(plan: &Plan) -> Drawing {
+/// One side of a page.
+struct Side {
+    name: &'static str,
+    /// The way out of the page.
+    out: Vec2,
+    /// Whether its white is trimmed off; else it ends in a strip that is glued under the neighbour.
+    trimmed: bool,
+}
+
+/// The sides of a page, and what is done at each where another page joins. The lines that are drawn and
+/// the words that are printed both come from here.
+const SIDES: [Side; 4] = [
+    Side {
+        name: "left",
+        out: Vec2::new(-1.0, 0.0),
+        trimmed: true,
+    },
+    Side {
+        name: "right",
+        out: Vec2::new(1.0, 0.0),
+        trimmed: false,
+    },
+    Side {
+        name: "top",
+        out: Vec2::new(0.0, -1.0),
+        trimmed: true,
+    },
+    Side {
+        name: "foot",
+        out: Vec2::new(0.0, 1.0),
+        trimmed: false,
+    },
+];
+
+impl Side {
+    /// The line on which pages meet: in dashes where this page is trimmed along it, full where the
+    /// neighbour's trimmed edge comes to lie on it.
+    fn pen(&self) -> Pen {
+        if self.trimmed {
+            Pen::dashed(0.3, &[3.0, 1.5])
+        } else {
+            Pen::full(0.2).grey(0.3)
+        }
+    }
+}
+
+/// How pages are joined, in words.
+pub fn how_to_join() -> String {
+    let names = |trimmed: bool| {
+        let names = SIDES.iter().filter(|side| side.trimmed == trimmed);
+        let names: Vec<&str> = names.map(|side| side.name).collect();
+        names.join(" and ")
+    };
+    format!(
+        "Trim each page along the dashed lines, at its {}; its {} keep their strips. Lay the trimmed edge \
+         on the neighbour's thin full line, over its strip, until the rings close and the ticks run \
+         through; then glue. The map shows what goes where.",
+        names(true),
+        names(false)
+    )
+}
+
+/// The joints, on the sheet of joined pages: ticks and marks that two pages share.
+pub fn draw(plan: &Plan, margin: f64) -> Drawing {
     let mut sheet = Drawing::new("", 0.0, 0.0);
     let Grid { width, height, .. } = plan.grid;
     for (column, row) in plan.used_pages() {
         let corner = Point::new(column as f64 * width, row as f64 * height);
+        let own = plan.own(row, margin);
         if plan.is_used(Some(column + 1), Some(row)) {
             joint(
                 &mut sheet,
                 corner + Vec2::new(width, 0.0),
                 Vec2::new(0.0, 1.0),
-                height,
+                own.1,
             );
         }
         if plan.is_used(Some(column), Some(row + 1)) {
@@ -37,15 +100,9 @@ pub fn draw(plan: &Plan) -> Drawing {
     sheet
 }
 
-/// One joint: a line to trim or glue to, a tick every 10 mm, and two rings with a cross, so that a
-/// millimetre amiss is seen.
+/// One joint: a tick every 10 mm, and two rings with a cross, so that a millimetre amiss is seen.
 fn joint(sheet: &mut Drawing, from: Point, along: Vec2, length: f64) {
     let across = Vec2::new(-along.y, along.x);
-    sheet.line(
-        Layer::Page,
-        segment(from, from + along * length),
-        Pen::dashed(0.2, &[3.0, 1.5]),
-    );
     let ticks = (length / 10.0).floor() as u32;
     for i in 1..=ticks {
         let at = from + along * (f64::from(i) * 10.0);
@@ -81,59 +138,31 @@ pub fn frame(
     setup: &Setup,
     room: &Room,
 ) -> Drawing {
-    let (width, height) = plan.page;
+    let (width, height) = plan.page_in(row);
     let mut page = Drawing::new(title, width, height);
     let m = setup.margin;
     let print = Rect::new(m, m, width - m, height - m);
-    let core = Rect::from_origin_size((m, m), (plan.grid.width, plan.grid.height));
-    page.line(Layer::Page, rectangle(print), Pen::PAGE.grey(0.6));
+    let core = Rect::from_origin_size((m, m), plan.own(row, m));
     let name = page_name(column, row);
     let own = Text::new(&name, Point::ZERO, 6.0).bold().grey(0.35);
     page.text(Layer::Page, in_the_clear(own, core.inset(-6.0), room));
-    let neighbour = |column: Option<usize>, row: Option<usize>| {
-        let name = column.zip(row).map(|(column, row)| page_name(column, row));
-        name.filter(|_| plan.is_used(column, row))
-    };
-    let (left, right) = (column.checked_sub(1), Some(column + 1));
-    let (above, below) = (row.checked_sub(1), Some(row + 1));
-    let (here, level) = (Some(column), Some(row));
-    // Side, its middle on the page's own area, the way out of the page, and what is done there.
-    let sides = [
-        (
-            neighbour(left, level),
-            Point::new(core.x0, core.center().y),
-            Vec2::new(-1.0, 0.0),
-            true,
-        ),
-        (
-            neighbour(right, level),
-            Point::new(core.x1, core.center().y),
-            Vec2::new(1.0, 0.0),
-            false,
-        ),
-        (
-            neighbour(here, above),
-            Point::new(core.center().x, core.y0),
-            Vec2::new(0.0, -1.0),
-            true,
-        ),
-        (
-            neighbour(here, below),
-            Point::new(core.center().x, core.y1),
-            Vec2::new(0.0, 1.0),
-            false,
-        ),
-    ];
-    for (name, middle, out, trimmed) in sides {
-        if let Some(name) = name {
-            arrow_to(&mut page, &name, middle, out, room);
-            join_words(
-                &mut page,
-                &name,
-                (middle, out, trimmed),
-                setup.overlap,
-                room,
+    for side in &SIDES {
+        let beside = |at: usize, out: f64| at.checked_add_signed(out as isize);
+        let there = beside(column, side.out.x).zip(beside(row, side.out.y));
+        let there = there.filter(|&(column, row)| plan.is_used(Some(column), Some(row)));
+        // A trimmed side has its dashes and no frame: a grey line under them would fill the gaps.
+        if there.is_none() || !side.trimmed {
+            page.line(
+                Layer::Page,
+                edge(print, side.out, print),
+                Pen::PAGE.grey(0.6),
             );
+        }
+        if let Some((column, row)) = there {
+            page.line(Layer::Page, edge(core, side.out, print), side.pen());
+            let name = page_name(column, row);
+            arrow_to(&mut page, &name, middle(core, side.out), side.out, room);
+            join_words(&mut page, &name, (core, side), setup.overlap, room);
         }
     }
     let foot = format!(
@@ -143,6 +172,22 @@ pub fn frame(
     let foot = super::font::shorten(&super::font::clean(&foot), 2.0, false, width - 2.0 * m);
     page.text(Layer::Page, Text::new(&foot, (m, height - m + 4.0), 2.0));
     page
+}
+
+/// The middle of one side of an area.
+fn middle(area: Rect, out: Vec2) -> Point {
+    let half = Vec2::new(out.x * area.width(), out.y * area.height()) / 2.0;
+    area.center() + half
+}
+
+/// The line along one side of an area, as long as the page prints.
+fn edge(area: Rect, out: Vec2, print: Rect) -> BezPath {
+    let at = middle(area, out);
+    if out.x == 0.0 {
+        segment((print.x0, at.y), (print.x1, at.y))
+    } else {
+        segment((at.x, print.y0), (at.x, print.y1))
+    }
 }
 
 /// The words in a corner that is free, or wherever else they are; in the first corner if nowhere.
@@ -208,12 +253,13 @@ fn arrow_to(page: &mut Drawing, name: &str, middle: Point, out: Vec2, room: &Roo
 fn join_words(
     page: &mut Drawing,
     name: &str,
-    (middle, out, trimmed): (Point, Vec2, bool),
+    (core, side): (Rect, &Side),
     strip: f64,
     room: &Room,
 ) {
+    let (out, middle) = (side.out, middle(core, side.out));
     // Words stand in the strip that is glued, or just inside the line that is trimmed.
-    let (words, inward) = if trimmed {
+    let (words, inward) = if side.trimmed {
         (format!("trim to this line, lay on {name}"), -2.6)
     } else {
         (format!("glue {name} on this strip"), strip / 2.0)

@@ -107,7 +107,7 @@ fn pages(
     order: &Order,
     setup: &Setup,
 ) -> Vec<u8> {
-    let joints = joints::draw(plan);
+    let joints = joints::draw(plan, setup.margin);
     let print = setup.print(plan.page);
     let cover_size = match (plan.cover_inside, setup.paper) {
         (true, _) => cover::size(shown.len()),
@@ -116,7 +116,7 @@ fn pages(
     };
     let covers = cover::draw(&facts(plan, shown, what, order, setup), cover_size);
     let corner = Point::new(setup.margin, setup.margin);
-    let window = Rect::from_origin_size(corner, print);
+    let window_in = |row: usize| Rect::from_origin_size(corner, setup.print(plan.page_in(row)));
     let to_page = |(column, row): (usize, usize)| {
         let from = Vec2::new(
             column as f64 * plan.grid.width,
@@ -128,6 +128,7 @@ fn pages(
         .used_pages()
         .enumerate()
         .map(|(i, at)| {
+            let window = window_in(at.1);
             let mut room = Room::new(&rectangle(window), []);
             if plan.cover_inside && at == (0, 0) {
                 let covered = Rect::from_origin_size(corner, cover_size);
@@ -158,7 +159,7 @@ fn pages(
     }
     for ((column, row), frame) in &frames {
         let place = to_page((*column, *row));
-        let window = Some(window);
+        let window = Some(window_in(*row));
         let mut views = vec![
             View {
                 drawing: sheet,
@@ -176,8 +177,8 @@ fn pages(
             views.extend(covers.iter().map(|cover| View::at(cover, corner)));
         }
         pages.push(Page {
-            width: plan.page.0,
-            height: plan.page.1,
+            width: plan.page_in(*row).0,
+            height: plan.page_in(*row).1,
             views,
         });
     }
@@ -246,6 +247,7 @@ fn facts(plan: &Plan, shown: Vec<Shown>, what: &str, order: &Order, setup: &Setu
         pages: plan.count(),
         grid: plan.grid,
         used: plan.used.clone(),
+        last: plan.own(plan.used.len().saturating_sub(1), setup.margin).1,
         pieces: listed.collect(),
         outlines: shown.into_iter().map(|piece| piece.outline).collect(),
     }

@@ -51,12 +51,18 @@ const COLUMNS: usize = 9;
 const TABLE: f64 = 2400.0;
 /// Between the first page's own part and a lay below it, in mm.
 const BELOW_COVER: f64 = 15.0;
+/// The least that the last page of a roll prints, and the step of the places tried to part a roll at,
+/// in mm.
+const SHORTEST: f64 = 200.0;
+const STEP: f64 = 10.0;
 
 /// A pattern spread over pages.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Plan {
-    /// Width and height of every page, in mm.
+    /// Width and height of a page, in mm; those of the last row may be shorter.
     pub page: (f64, f64),
+    /// Height of the pages of the last row, in mm: a roll is cut off where the pattern ends.
+    pub last: f64,
     /// The pages' own areas as they join: print less the strip that is glued.
     pub grid: Grid,
     /// From each piece to the sheet of joined pages.
@@ -126,6 +132,21 @@ impl Plan {
         .ok_or(Refusal::DoesNotFit)
     }
 
+    /// Width and height of a page of a row, in mm.
+    pub fn page_in(&self, row: usize) -> (f64, f64) {
+        if row + 1 < self.used.len() {
+            self.page
+        } else {
+            (self.page.0, self.last)
+        }
+    }
+
+    /// Width and height of a page's own area, in mm, with what the printer leaves white at its edges.
+    pub fn own(&self, row: usize, margin: f64) -> (f64, f64) {
+        let print = self.page_in(row).1 - 2.0 * margin;
+        (self.grid.width, self.grid.height.min(print))
+    }
+
     /// How many pages hold anything.
     pub fn count(&self) -> usize {
         self.used_pages().count()
@@ -166,6 +187,7 @@ impl Plan {
         }
         Plan {
             page,
+            last: page.1,
             grid,
             places,
             used,
@@ -288,7 +310,8 @@ fn on_roll(outlines: &[BezPath], width: f64, setup: &Setup) -> Option<Plan> {
     })
 }
 
-/// Strips of a roll, each as long as needed or cut where a page would be too long to read.
+/// Strips of a roll, as long as needed; where a page would be too long to read they are parted into
+/// several, of which the last ends with the pattern.
 fn strips(
     outlines: &[BezPath],
     roll: f64,
@@ -297,20 +320,62 @@ fn strips(
     room: Option<(f64, f64)>,
     setup: &Setup,
 ) -> Plan {
-    let longest = LONGEST - 2.0 * setup.margin;
-    let foot = packing::bounds(&placed(outlines, &places)).y1;
+    let lying = placed(outlines, &places);
+    let foot = packing::bounds(&lying).y1;
     let length = foot.max(room.unwrap_or_default().1) + 2.0;
-    let (height, page) = if length <= longest {
-        (length, length + 2.0 * setup.margin)
-    } else {
-        (longest - setup.overlap, LONGEST)
-    };
+    let print = parted(length, &lying, room.map_or(0.0, |room| room.1), setup);
+    let one = print >= length;
     let grid = Grid {
         width: wide,
-        height,
+        height: if one { print } else { print - setup.overlap },
         columns,
     };
-    Plan::new_on(outlines, (roll, page), grid, places, room.is_some())
+    let white = 2.0 * setup.margin;
+    let plan = Plan::new_on(
+        outlines,
+        (roll, print + white),
+        grid,
+        places,
+        room.is_some(),
+    );
+    let before = plan.used.len().saturating_sub(1) as f64 * grid.height;
+    Plan {
+        last: length - before + white,
+        ..plan
+    }
+}
+
+/// How much of a length each page prints, all alike but the last: all of it, or as much as parts the
+/// fewest outlines, and of such parts the most even.
+fn parted(length: f64, outlines: &[BezPath], kept_whole: f64, setup: &Setup) -> f64 {
+    let longest = LONGEST - 2.0 * setup.margin;
+    if length <= longest {
+        return length;
+    }
+    let most = longest - setup.overlap;
+    let joints = ((length - longest) / most).ceil();
+    let even = length / (joints + 1.0);
+    // The last page prints no more than the others.
+    let least = even.max(kept_whole);
+    let most = most.min((length - SHORTEST) / joints).max(least);
+    let bounds: Vec<_> = outlines.iter().map(Shape::bounding_box).collect();
+    let crossed = |own: f64| {
+        let joints = (1..=joints as u32).map(|i| f64::from(i) * own);
+        let crossed = |at: f64| {
+            bounds
+                .iter()
+                .filter(|b| b.y0 < at + setup.overlap && b.y1 > at)
+                .count()
+        };
+        joints.map(crossed).sum::<usize>()
+    };
+    let steps = ((most - least) / STEP).floor() as u32;
+    let tried = (0..=steps).map(|i| least + f64::from(i) * STEP);
+    let best = tried.min_by(|a, b| {
+        let uneven = |own: f64| (own - even).abs();
+        (crossed(*a).cmp(&crossed(*b))).then(uneven(*a).total_cmp(&uneven(*b)))
+    });
+    best.unwrap_or(most) + setup.overlap
 }
 
 #[cfg(test)]

@@ -2,8 +2,10 @@
 
 use chalkstripe::order::Catalogue;
 use chalkstripe::order::choices::{Choices, Domain};
+use chalkstripe::sheets::drawing::{Drawing, Ink};
 use chalkstripe::sheets::svg;
 use chalkstripe::sheets::views::choices::{files, pictures};
+use kurbo::Point;
 use std::path::Path;
 use std::process::{Command, Output};
 
@@ -88,6 +90,16 @@ fn every_way_to_choose_is_drawn() {
                 let tree = resvg::usvg::Tree::from_data(&svg::write(picture), &options).unwrap();
                 assert!((f64::from(tree.size().width()) - picture.width).abs() < 0.01);
             }
+            // Of a number that the figure can have there is a least and a most, and lines to see.
+            if !matches!(of.choice.domain, Domain::Word(_) | Domain::Flag) {
+                assert!(pictures.len() >= 2, "{garment}: {name} has one picture");
+                for picture in &pictures {
+                    assert!(
+                        !lines(picture).is_empty(),
+                        "{garment}: {name}: a word alone"
+                    );
+                }
+            }
             // The first two differ, unless only one can be had.
             if let [first, second, ..] = pictures.as_slice() {
                 assert!(first != second, "{garment}: {name} shows no difference");
@@ -143,4 +155,38 @@ fn the_page_of_pictures_is_whole() {
         return;
     };
     assert!(xml.status.success(), "{}", text(&xml.stderr));
+}
+
+/// Points of a picture's lines, in mm of the sheet.
+fn lines(picture: &Drawing) -> Vec<Point> {
+    let mut points = Vec::new();
+    for item in &picture.items {
+        if let Ink::Stroke { path, .. } = &item.ink {
+            kurbo::flatten(path, 0.05, |element| points.extend(element.end_point()));
+        }
+    }
+    points
+}
+
+/// A sprung vent laps further under and flares: it can be told from a plain one at arm's length.
+#[test]
+fn a_sprung_vent_looks_sprung() {
+    let pictured = pictures(None, "jacket", Some("vent")).unwrap();
+    let lines = |name: &str| {
+        let mut ways = pictured[0].ways.iter();
+        let way = ways.find(|way| way.name == name).expect("a vent");
+        lines(way.picture.as_ref().unwrap())
+    };
+    for (plain, sprung) in [("side", "sprung_side"), ("centre", "sprung_centre")] {
+        let (plain, sprung) = (lines(plain), lines(sprung));
+        let apart = |p: &Point| {
+            plain
+                .iter()
+                .map(|q| p.distance(*q))
+                .fold(f64::MAX, f64::min)
+        };
+        let most = sprung.iter().map(apart).fold(0.0, f64::max);
+        println!("a line of the sprung vent is {most:.1} mm from any of the plain one");
+        assert!(most > 1.5, "{most}");
+    }
 }
