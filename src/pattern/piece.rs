@@ -39,7 +39,9 @@ pub(super) fn make(
         notches,
         marks: drafted.marks.clone(),
         grain: drafted.grain,
+        down: drafted.down,
         turning: drafted.turning,
+        bias: drafted.bias.is_some(),
         off_grain: drafted.off_grain,
         fold: drafted.fold,
     })
