@@ -221,13 +221,18 @@ fn cuts<'a>(folder: &Path, pieces: &[&'a DraftPiece]) -> Vec<(String, Vec<Cut<'a
                 .iter()
                 .filter(|(_, pen)| *pen == "0.35")
                 .map(|(path, _)| points(path));
-            let shaft = grain.next();
+            let shaft = grain.next().map(|shaft| (shaft[0], shaft[1]));
+            // Buttonholes are drawn with the same pen.
+            let ends =
+                |p: &Point| shaft.is_some_and(|(a, b)| p.distance(a).min(p.distance(b)) < 0.01);
+            let heads = grain.filter(|path| path.len() == 3);
+            let tips = heads.map(|head| head[1]).filter(ends).collect();
             Cut {
                 piece,
                 lies: Affine::new(matrix.try_into().unwrap()),
                 corners: seam.iter().flat_map(|(path, _)| points(path)).collect(),
-                grain: shaft.map(|shaft| (shaft[0], shaft[1])),
-                tips: grain.map(|head| head[1]).collect(),
+                grain: shaft,
+                tips,
             }
         });
         (material, cuts.collect())
