@@ -43,10 +43,10 @@ const WAISTS: [[f64; 5]; 12] = [
 ];
 
 /// A choice and one value of it, as an order writes them.
-type Pick = (String, String);
+pub type Pick = (String, String);
 
 /// The values that are tried of each choice of a garment: every word, the least and the most.
-fn values(garment: &str) -> Vec<Vec<Pick>> {
+pub fn values(garment: &str) -> Vec<Vec<Pick>> {
     let choices = Catalogue::default()
         .choices(garment)
         .expect("the built-in choices");
@@ -70,7 +70,7 @@ fn values(garment: &str) -> Vec<Vec<Pick>> {
 }
 
 /// An order for a figure with these picks; those that have no meaning beside the others are left out.
-fn order(garment: &str, figure: [f64; 5], picks: &[Pick]) -> order::Order {
+pub fn order(garment: &str, figure: [f64; 5], picks: &[Pick]) -> order::Order {
     let choices = Catalogue::default()
         .choices(garment)
         .expect("the built-in choices");

@@ -335,6 +335,14 @@ mod tests {
                 "has no grain",
             ),
             (
+                format!("{square} square(\"p\", 5).on_bias(\"a\").turning(\"free\");"),
+                "is for what has no grain",
+            ),
+            (
+                format!("{line} let p = board.piece(\"p\"); p.hangs(a, a);"),
+                "does not hang from a point to itself",
+            ),
+            (
                 format!("{line} loop {{ a = a.down(1); }}"),
                 "draws more than",
             ),

@@ -1,7 +1,7 @@
 //! What a draft may cost and hold: bounds that no garment comes near, so that a block with a fault,
 //! or one written in bad faith, is refused before it fills the memory or the day.
 
-use super::types::{Draft, DraftPiece};
+use super::types::{Draft, DraftPiece, Turning};
 use crate::order::choices::shown;
 use kurbo::Shape;
 
@@ -70,6 +70,12 @@ fn check_piece(piece: &DraftPiece) -> Result<(), String> {
     if piece.grain.0.distance(piece.grain.1) < 1e-6 {
         return Err(format!(
             "{name} has no grain: it runs from a point to itself"
+        ));
+    }
+    if let (Some(edge), Turning::Free) = (&piece.bias, piece.turning) {
+        return Err(format!(
+            "{name} is cut on the bias of its {edge}, and turning(\"free\") is for what has no grain: \
+             write \"grain\" or \"quarter\""
         ));
     }
     Ok(())

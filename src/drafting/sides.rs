@@ -419,6 +419,7 @@ fn turned_over(piece: &DraftPiece, over: Affine) -> DraftPiece {
         mark.path.apply_affine(over);
     }
     piece.grain = (over * piece.grain.0, over * piece.grain.1);
+    piece.down = over * piece.down.to_point() - over * Point::ZERO;
     piece.fold = piece.fold.map(|(a, b)| (over * a, over * b));
     piece
 }

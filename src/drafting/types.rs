@@ -2,7 +2,7 @@
 //! Lengths in mm, angles in degrees, x from the centre back to the front, y down.
 
 use super::making::{Drawn, How};
-use kurbo::{Affine, BezPath, Point};
+use kurbo::{Affine, BezPath, Point, Vec2};
 use serde::Serialize;
 
 /// The draft of one garment.
@@ -233,10 +233,15 @@ pub struct DraftPiece {
     pub notches: Vec<DraftNotch>,
     /// Inner lines and points.
     pub marks: Vec<Mark>,
-    /// The grain, from its upper to its lower end.
+    /// The grain, in the direction in which the nap of the cloth runs down it: to the lower end of the
+    /// piece as it is worn, or round the body. The ledger proves it by `down`.
     pub grain: (Point, Point),
+    /// The direction in which what is seen of the piece hangs down when it is worn: a unit vector.
+    pub down: Vec2,
     /// Whether the piece may be turned or must keep the grain.
     pub turning: Turning,
+    /// The straight edge that its grain crosses at 45 degrees, if it is cut on the bias.
+    pub bias: Option<String>,
     /// How far off the grain it may lie either way on plain cloth, degrees.
     pub off_grain: f64,
     /// The line, along the grain, about which both sides are the same, if the piece may be cut on the
@@ -254,7 +259,7 @@ pub enum Turning {
     Grain,
     /// Grain along or across the cloth (a small piece that allows it).
     Quarter,
-    /// Any of the eighths: bias pieces, pocketing, felt.
+    /// Any of the eighths: what has no grain, as felt. What is cut on the bias has one.
     Free,
 }
 

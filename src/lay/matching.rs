@@ -10,7 +10,7 @@ use super::types::{ClothRules, Item, LayFault, Match, Placement};
 use super::work::{Part, Work};
 use kurbo::{Affine, Point, Vec2};
 use std::collections::BTreeMap;
-use std::f64::consts::{FRAC_PI_2, PI};
+use std::f64::consts::FRAC_PI_2;
 
 /// Furthest that matched points may miss each other on the pattern, mm.
 pub const EXACT: f64 = 0.5;
@@ -55,8 +55,7 @@ pub fn hold(work: &mut Work, items: &[Item], cloth: &ClothRules) -> Result<(), L
 /// Which way the item's axes run on the cloth: laid head to foot, both are reversed; mirrored, that
 /// across.
 fn signs(transform: Affine, item: &Item) -> [f64; 2] {
-    let upright = Affine::rotate(-upright(item)) * Point::new(0.0, 1.0);
-    let laid = transform * upright - transform * Point::ZERO;
+    let laid = transform * item.grain.to_point() - transform * Point::ZERO;
     let down = if laid.y >= 0.0 { 1.0 } else { -1.0 };
     let mirrored = if transform.determinant() < 0.0 {
         -1.0
@@ -66,20 +65,13 @@ fn signs(transform: Affine, item: &Item) -> [f64; 2] {
     [down * mirrored, down]
 }
 
-/// The turn that brings an item's grain along the cloth and leaves the item as upright as it was
-/// drawn, whichever end of the grain was drawn first.
-fn upright(item: &Item) -> f64 {
-    let turn = FRAC_PI_2 - item.grain.atan2();
-    turn - (turn / PI).round() * PI
-}
-
 fn on(axis: usize, v: Vec2) -> f64 {
     if axis == 0 { v.x } else { v.y }
 }
 
-/// A point of an item brought upright about the item's own origin.
+/// A point of an item turned about the item's own origin until its grain runs down the cloth.
 fn straight(item: &Item, p: Point) -> Vec2 {
-    (Affine::rotate(upright(item)) * p).to_vec2()
+    (Affine::rotate(FRAC_PI_2 - item.grain.atan2()) * p).to_vec2()
 }
 
 fn phases(items: &[Item], repeat: Vec2) -> Result<Phases, LayFault> {

@@ -58,14 +58,14 @@ fn item(index: usize, piece: &Piece, nap: Nap) -> Item {
     }
 }
 
-/// The turns a piece may take, in degrees from its grain running along the cloth. One way, a piece
-/// that keeps the grain has none but 0; a piece that may lie at any of the eighths (on the bias, or
-/// of felt or pocketing) shows neither nap nor pattern and is free of the rule.
+/// The turns a piece may take, in degrees from its grain running down the cloth. On a cloth that is laid
+/// one way there is none but 0: the grain of every piece is drawn the way the nap runs down it. That of a
+/// piece on the bias is drawn 45 degrees off the way it hangs, which is as near as such a piece can read.
 pub fn turns(turning: Turning, nap: Nap) -> Vec<f64> {
     match (turning, nap) {
-        (Turning::Grain | Turning::Quarter, Nap::OneWay) => vec![0.0],
+        (_, Nap::OneWay) => vec![0.0],
         (Turning::Grain, Nap::TwoWays) => vec![0.0, 180.0],
         (Turning::Quarter, Nap::TwoWays) => vec![0.0, 90.0, 180.0, 270.0],
-        (Turning::Free, _) => (0..8).map(|eighth| f64::from(eighth) * 45.0).collect(),
+        (Turning::Free, Nap::TwoWays) => (0..8).map(|eighth| f64::from(eighth) * 45.0).collect(),
     }
 }

@@ -25,9 +25,10 @@ pub struct Item {
     pub spare: f64,
     /// How many are cut, and whether half of them are mirrored about the grain.
     pub count: Count,
-    /// Direction of the grain in the outline's own coordinates; it is laid along the cloth.
+    /// Direction of the grain in the outline's own coordinates: what lies with it down the cloth reads as
+    /// the cloth does.
     pub grain: Vec2,
-    /// The ways it may lie: turns in degrees from the grain running along the cloth.
+    /// The ways it may lie: turns in degrees from the grain running down the cloth.
     pub turns: Vec<f64>,
     /// How far it may be tilted from each of these either way, degrees; on a patterned cloth it is not.
     pub off_grain: f64,
@@ -225,7 +226,7 @@ pub struct Placement {
     pub copy: u32,
     /// Whether it lies mirrored (the other of a pair).
     pub mirrored: bool,
-    /// Turned by so many degrees from the grain along the cloth, after any mirroring.
+    /// Turned by so many degrees from the grain down the cloth, after any mirroring.
     pub degrees: f64,
     /// How many of these are a tilt off the grain that the piece allows.
     pub tilt: f64,

@@ -40,7 +40,9 @@ pub(super) fn make(
         notches,
         marks: drafted.marks.clone(),
         grain,
+        down: drafted.down,
         turning: drafted.turning,
+        bias: drafted.bias.is_some(),
         off_grain: drafted.off_grain,
         fold: drafted.fold,
     })

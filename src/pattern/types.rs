@@ -56,10 +56,14 @@ pub struct Piece {
     pub notches: Vec<Notch>,
     /// Inner lines and points.
     pub marks: Vec<Mark>,
-    /// The grain, from its upper to its lower end: a line inside the seam line.
+    /// The grain, in the direction in which the nap of the cloth runs down it: a line inside the seam line.
     pub grain: (Point, Point),
+    /// The direction in which it hangs when it is worn: a unit vector.
+    pub down: Vec2,
     /// How it may be turned on the cloth.
     pub turning: Turning,
+    /// Whether it is cut on the bias.
+    pub bias: bool,
     /// How far off the grain it may lie either way on plain cloth, degrees.
     pub off_grain: f64,
     /// The line, along the grain, about which both sides are the same, if it may be cut on the folded

@@ -192,7 +192,8 @@ pub fn pieces(sheets: &Sheets) -> Section {
                 words::material(piece.material)
             ));
             let count = words::count(piece.count);
-            table.row(&piece.name, [count.trim_start_matches("cut ")]);
+            let name = format!("{}{}", piece.name, words::on_the_bias(piece));
+            table.row(&name, [count.trim_start_matches("cut ")]);
         }
         for (_, table) in by_material {
             section.table(table);

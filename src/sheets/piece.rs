@@ -7,7 +7,7 @@ use kurbo::{Affine, BezPath, Circle, ParamCurve, ParamCurveArclen, PathEl, Point
 
 use super::drawing::{Anchor, Ink, Layer, Pen, Text, segment};
 use super::label::{self, Lettering, Room};
-use crate::drafting::{Mark, MarkKind, Material};
+use crate::drafting::{Mark, MarkKind, Material, Turning};
 use crate::lay::Placement;
 use crate::order::{Nap, Order};
 use crate::pattern::{Notch, Piece};
@@ -28,7 +28,7 @@ const BESIDE: f64 = 7.5;
 pub enum GrainEnds {
     /// Both: the piece may point either way along the cloth.
     Both,
-    /// The lower only: the nap runs down, every piece points one way.
+    /// The lower only: the nap runs down, and every piece lies as it hangs when it is worn.
     Lower,
 }
 
@@ -106,8 +106,10 @@ pub fn draw(
         Material::Cloth => manner.grain,
         _ => GrainEnds::Both,
     };
-    for path in arrow(upper, lower, ends) {
-        drawn.push(stroke(Layer::Marks, path, Pen::GRAIN));
+    // What may lie any way has no grain.
+    if piece.turning != Turning::Free {
+        let arrow = arrow(upper, lower, ends).into_iter();
+        drawn.extend(arrow.map(|path| stroke(Layer::Marks, path, Pen::GRAIN)));
     }
     for mark in &piece.marks {
         drawn.extend(draw_mark(mark, place));

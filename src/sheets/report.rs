@@ -12,7 +12,7 @@
 //! | `ledger.joins` | rows of `join`, `break_degrees`, `max_degrees`, `ok`, `source` |
 //! | `ledger.girths` | finished girths: `girth`, `finished_mm`, `body_mm`, `meant_mm`, `within_mm`, `ok`, `source` |
 //! | `ledger.notches`, `.outlines`, `.curves` | rows of `check`, `found`, `limit`, `ok`, `source` |
-//! | `pieces` | `name`, `garment`, `material`, `count` (all copies), `pairs`, `area_mm2`, `bbox_mm` (width, height of the cut line) |
+//! | `pieces` | `name`, `garment`, `material`, `count` (all copies), `pairs`, `area_mm2`, `bbox_mm` (width, height of the cut line), `grain` and `down` (unit vectors: the way the nap runs down the piece, and the way it hangs when it is worn), `turning` (`grain`, `quarter`: also across, `free`: of what has no grain), `bias` (only where it is cut so) |
 //! | `lay` | the cloth's lay: `material`, `layout`, `cloth_width_mm` (as it lies), `usable_width_mm`, `length_mm`, `efficiency` (0 to 1), `placements`, `notes`, `order_length_mm`, `how`, `plot` |
 //! | `lay.plot` | how far a plotter's pen travels raised: `travel_mm` as written, `drawn_travel_mm` in the order the pieces are drawn |
 //! | `lay.placements` | `piece` (index in `pieces`), `name`, `copy`, `mirrored`, `degrees`, `plies`, `on_fold` (only where it is), `matrix` (a, b, c, d, e, f: x' = ax + cy + e, y' = bx + dy + f) |
@@ -23,11 +23,11 @@
 
 use std::collections::BTreeMap;
 
-use kurbo::Shape;
+use kurbo::{Shape, Vec2};
 use serde::Serialize;
 
 use super::{Laid, Sheets, Travel};
-use crate::drafting::{Count, Draft, Material};
+use crate::drafting::{Count, Draft, Material, Turning};
 use crate::order::{Choice, Layout, Origin};
 use crate::pattern::{Ledger, Piece};
 
@@ -91,6 +91,11 @@ struct PieceFacts<'a> {
     pairs: bool,
     area_mm2: f64,
     bbox_mm: [f64; 2],
+    grain: [f64; 2],
+    down: [f64; 2],
+    turning: Turning,
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    bias: bool,
 }
 
 #[derive(Serialize)]
@@ -248,6 +253,10 @@ fn piece_facts(piece: &Piece) -> PieceFacts<'_> {
         pairs: matches!(piece.count, Count::Pairs(_)),
         area_mm2: rounded(piece.cut.area().abs()),
         bbox_mm: [rounded(bounds.width()), rounded(bounds.height())],
+        grain: unit(piece.grain.1 - piece.grain.0),
+        down: unit(piece.down),
+        turning: piece.turning,
+        bias: piece.bias,
     }
 }
 
@@ -292,6 +301,12 @@ fn lay_facts<'a>(laid: &'a Laid, sheets: &Sheets<'a>, travel: Option<Travel>) ->
             drawn_travel_mm: rounded(travel.drawn),
         }),
     }
+}
+
+/// A direction as x and y, to a millionth.
+fn unit(along: Vec2) -> [f64; 2] {
+    let along = along.normalize();
+    [along.x, along.y].map(|c| (c * 1e6).round() / 1e6 + 0.0)
 }
 
 /// To a thousandth, never a negative zero.

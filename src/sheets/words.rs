@@ -73,10 +73,11 @@ pub fn on_piece(piece: &Piece, order: &Order) -> Vec<String> {
     lines([
         capital(&piece.name),
         format!(
-            "{} · {} · {}",
+            "{} · {} · {}{}",
             piece.garment,
             material(piece.material),
-            count(piece.count)
+            count(piece.count),
+            on_the_bias(piece)
         ),
         whose(order, 120.0),
         size(&order.measures),
@@ -96,14 +97,20 @@ pub fn on_cloth(
             (Layout::Doubled, 1) => format!("{} · upper ply only", piece.garment),
             _ if placement.on_fold => format!("{} · on the fold", piece.garment),
             _ => piece.garment.clone(),
-        },
+        } + on_the_bias(piece),
         if placement.tilt == 0.0 {
             String::new()
         } else {
-            format!("{}° off the grain", placement.tilt.abs())
+            let from = if piece.bias { "bias" } else { "grain" };
+            format!("{}° off the {from}", placement.tilt.abs())
         },
         whose(order, 90.0),
     ])
+}
+
+/// What follows in the line of a piece that is cut on the bias; nothing for others.
+pub fn on_the_bias(piece: &Piece) -> &'static str {
+    if piece.bias { " · on the bias" } else { "" }
 }
 
 /// Which of several cuts this is: ` 1 of 4`, ` pair 2 of 2`, ` pair`; nothing for a single piece.

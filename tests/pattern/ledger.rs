@@ -2,7 +2,7 @@
 
 use crate::pattern::drafts::{self, crown, panels, piece};
 use crate::pattern::order;
-use chalkstripe::drafting::{Draft, Mark, MarkKind};
+use chalkstripe::drafting::{Draft, DraftPiece, Mark, MarkKind};
 use chalkstripe::geometry::{Knot, length, spline};
 use chalkstripe::pattern::{FailedRow, PatternFault, make, measure};
 use kurbo::{Affine, BezPath, PathEl, Point, Vec2};
@@ -290,4 +290,51 @@ fn every_failure_is_listed() {
         proofs(draft),
         ["seam", "join", "notch", "girth", "outline", "curve"]
     );
+}
+
+/// A grain is drawn the way the piece hangs, or round the body, and on the bias at 45 degrees to its edge.
+#[test]
+fn a_grain_that_runs_upwards_or_off_the_bias_is_found() {
+    let with = |change: &dyn Fn(&mut DraftPiece)| {
+        let mut draft = panels();
+        change(&mut draft.pieces[0]);
+        failures(draft)
+    };
+    let from = Point::new(100.0, 300.0);
+    let runs = |piece: &mut DraftPiece, degrees: f64| {
+        piece.grain = (from, from + 80.0 * Vec2::from_angle(degrees.to_radians()));
+    };
+    let upwards = with(&|piece| runs(piece, -90.0));
+    assert_eq!(upwards.len(), 1, "{upwards:?}");
+    assert!(upwards[0].1.contains("grain from down"), "{upwards:?}");
+    // Worn the other way up it is right, and round the body a mouth may rise.
+    let hung = with(&|piece| {
+        runs(piece, -90.0);
+        piece.down = Vec2::new(0.0, -1.0);
+    });
+    assert!(hung.is_empty(), "{hung:?}");
+    assert!(with(&|piece| runs(piece, -20.0)).is_empty());
+    assert_eq!(with(&|piece| runs(piece, -45.0)).len(), 1);
+
+    // The waist is level.
+    let on_bias = |degrees: f64| {
+        with(&|piece| {
+            runs(piece, degrees);
+            piece.bias = Some("waist".into());
+        })
+    };
+    assert!(on_bias(45.0).is_empty() && on_bias(135.0).is_empty());
+    let off = on_bias(54.3);
+    assert_eq!(off.len(), 1, "{off:?}");
+    assert!(off[0].1.contains("off the bias of the waist"), "{off:?}");
+    let missing = with_faults(|piece| piece.bias = Some("wayst".into()));
+    assert!(missing.contains("has no edge 'wayst'"), "{missing}");
+}
+
+/// What is said of a draft that cannot be measured.
+fn with_faults(change: impl FnOnce(&mut DraftPiece)) -> String {
+    let mut draft = panels();
+    change(&mut draft.pieces[0]);
+    let faults = measure(&order(), &[draft]).unwrap_err();
+    faults.iter().map(ToString::to_string).collect()
 }

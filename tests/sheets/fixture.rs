@@ -85,7 +85,9 @@ impl Shaped<'_> {
                 middle - Vec2::new(0.0, reach),
                 middle + Vec2::new(0.0, reach),
             ),
+            down: Vec2::new(0.0, 1.0),
             turning: Turning::Grain,
+            bias: false,
             off_grain: 0.0,
             fold: None,
         }

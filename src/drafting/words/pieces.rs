@@ -9,7 +9,7 @@ use crate::drafting::types::{
     Count, DraftEdge, DraftNotch, DraftPiece, Makes, Mark, MarkKind, Material, SheetPage, Turning,
 };
 use crate::geometry;
-use kurbo::{Affine, BezPath, Point};
+use kurbo::{Affine, BezPath, Point, Vec2};
 use rhai::{Array, Dynamic, Engine, Map, NativeCallContext};
 
 /// A piece on the board, by its place in the list of pieces.
@@ -159,7 +159,9 @@ fn make_pieces(engine: &mut Engine) {
                 notches: Vec::new(),
                 marks: Vec::new(),
                 grain: (Point::ZERO, Point::new(0.0, 1.0)),
+                down: Vec2::new(0.0, 1.0),
                 turning: Turning::Grain,
+                bias: None,
                 off_grain: 0.0,
                 fold: None,
                 source: source(&ctx),
@@ -210,6 +212,25 @@ fn make_pieces(engine: &mut Engine) {
     engine.register_fn("grain", |p: &mut Piece, a: Spot, b: Spot| {
         p.change(|piece| piece.grain = (a.at, b.at))
     });
+    // A piece that is not drawn as it hangs when it is worn: down is from a to b.
+    engine.register_fn(
+        "hangs",
+        |ctx: NativeCallContext, p: &mut Piece, a: Spot, b: Spot| -> Made<Piece> {
+            let down = b.at - a.at;
+            if down.hypot() < 1e-6 {
+                return Err(fault(&ctx, "a piece does not hang from a point to itself"));
+            }
+            Ok(p.change(|piece| piece.down = down.normalize()))
+        },
+    );
+    // A piece that is cut on the bias: its grain crosses that edge at 45 degrees.
+    engine.register_fn(
+        "on_bias",
+        |ctx: NativeCallContext, p: &mut Piece, edge: &str| -> Made<Piece> {
+            p.path(&ctx, edge)?;
+            Ok(p.change(|piece| piece.bias = Some(edge.to_owned())))
+        },
+    );
     // A piece that is the same on both sides of a line: on doubled cloth it is cut on the fold.
     engine.register_fn("on_fold", |p: &mut Piece, a: Spot, b: Spot| {
         p.change(|piece| piece.fold = Some((a.at, b.at)))
@@ -238,6 +259,7 @@ fn make_pieces(engine: &mut Engine) {
                     mark.path.apply_affine(over);
                 }
                 piece.grain = (over * piece.grain.0, over * piece.grain.1);
+                piece.down = over * piece.down.to_point() - over * Point::ZERO;
                 piece.fold = piece.fold.map(|(a, b)| (over * a, over * b));
             });
             p.draw_turned(&a, &b, &source(&ctx));

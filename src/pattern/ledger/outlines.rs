@@ -1,7 +1,7 @@
 //! Proof 5: outlines are sound, the cut line keeps its allowance, dart legs are equal.
 
-use super::named;
-use crate::drafting::{Dart, Draft, DraftPiece};
+use super::{edge_named, named};
+use crate::drafting::{Dart, Draft, DraftPiece, Turning};
 use crate::geometry::{
     Side, across_segment, end, is_one_region, length, nearest, segment_tangent, self_crossings,
     start, width_at,
@@ -19,6 +19,12 @@ const SHORT: f64 = 0.1;
 /// degrees.
 const SIDES_WITHIN: f64 = 0.1;
 const FOLD_OFF_GRAIN: f64 = 0.1;
+/// How far the grain may point away from where the piece hangs down when it is worn, degrees. Round the
+/// body it is 90, and half an eighth more where a pocket's mouth rises; what is drawn upwards is 180, or
+/// 135 on the bias.
+const GRAIN_OFF_DOWN: f64 = 112.5;
+/// How far the grain of a piece on the bias may lie off it, degrees.
+const OFF_BIAS: f64 = 0.1;
 /// Steps along an edge at which the cut line is looked at, and along each of its segments at the least.
 const LOOKS: u32 = 40;
 const LEAST_LOOKS: u32 = 6;
@@ -59,6 +65,29 @@ pub(super) fn prove(
         ),
         row("allowance short by, mm", shortest(&looks, &cut), SHORT),
     ];
+    let grain = drafted.grain.1 - drafted.grain.0;
+    if drafted.turning != Turning::Free {
+        rows.push(row(
+            "grain from down as it is worn, degrees",
+            between(grain, drafted.down),
+            GRAIN_OFF_DOWN,
+        ));
+    }
+    if let Some(edge) = &drafted.bias {
+        let path = &edge_named(draft, &drafted.name, edge, &drafted.source)
+            .map_err(|fault| vec![fault])?
+            .path;
+        let along = end(path).zip(start(path)).map(|(end, start)| end - start);
+        // Either diagonal is on the bias.
+        let off = along.map_or(f64::INFINITY, |along| {
+            (between(grain, along) % 90.0 - 45.0).abs()
+        });
+        rows.push(row(
+            &format!("grain off the bias of the {edge}, degrees"),
+            off,
+            OFF_BIAS,
+        ));
+    }
     if let Some((from, to)) = piece.fold {
         let off = (to - from).cross(piece.grain.1 - piece.grain.0);
         let along = (to - from).dot(piece.grain.1 - piece.grain.0);
@@ -76,6 +105,11 @@ pub(super) fn prove(
         ]);
     }
     Ok(rows)
+}
+
+/// The angle between two directions, degrees.
+fn between(a: Vec2, b: Vec2) -> f64 {
+    a.cross(b).atan2(a.dot(b)).to_degrees().abs()
 }
 
 /// The row of a dart: how far its legs differ.
