@@ -9,7 +9,7 @@ const CLEAR: f64 = 0.5;
 const FLAT: f64 = 0.1;
 /// Places tried along each side of an outline's box.
 const GRID: usize = 24;
-/// How much of the way to the outline a line may take up.
+/// How much of the room from side to side a line may take up.
 const SHARE: f64 = 0.85;
 
 /// The line if it lies inside a closed outline; else one of the same direction through the outline's
@@ -28,12 +28,14 @@ pub fn line_inside(outline: &BezPath, (from, to): (Point, Point)) -> (Point, Poi
     let Some(middle) = deepest(&sides, closed.bounding_box()) else {
         return (from, to);
     };
-    let half = from.distance(to) / 2.0;
-    let reach = |along: Vec2| half.min(SHARE * distance_out(&sides, middle, along));
-    (
-        middle - along * reach(-along),
-        middle + along * reach(along),
-    )
+    // In the middle of the room that there is along that line.
+    let (back, on) = (
+        distance_out(&sides, middle, -along),
+        distance_out(&sides, middle, along),
+    );
+    let middle = middle + along * ((on - back) / 2.0);
+    let half = (from.distance(to) / 2.0).min(SHARE * (back + on) / 2.0);
+    (middle - along * half, middle + along * half)
 }
 
 fn is_inside(sides: &[(Point, Point)], from: Point, to: Point) -> bool {
