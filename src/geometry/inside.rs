@@ -9,7 +9,7 @@ const CLEAR: f64 = 0.5;
 const FLAT: f64 = 0.1;
 /// Places tried along each side of an outline's box.
 const GRID: usize = 24;
-/// How much of the way to the outline a line may take up.
+/// How much of the room from side to side a line may take up.
 const SHARE: f64 = 0.85;
 
 /// The line if it lies inside a closed outline; else one of the same direction through the outline's
@@ -28,12 +28,14 @@ pub fn line_inside(outline: &BezPath, (from, to): (Point, Point)) -> (Point, Poi
     let Some(middle) = deepest(&sides, closed.bounding_box()) else {
         return (from, to);
     };
-    let half = from.distance(to) / 2.0;
-    let reach = |along: Vec2| half.min(SHARE * distance_out(&sides, middle, along));
-    (
-        middle - along * reach(-along),
-        middle + along * reach(along),
-    )
+    // In the middle of the room that there is along that line.
+    let (back, on) = (
+        distance_out(&sides, middle, -along),
+        distance_out(&sides, middle, along),
+    );
+    let middle = middle + along * ((on - back) / 2.0);
+    let half = (from.distance(to) / 2.0).min(SHARE * (back + on) / 2.0);
+    (middle - along * half, middle + along * half)
 }
 
 fn is_inside(sides: &[(Point, Point)], from: Point, to: Point) -> bool {
@@ -42,7 +44,7 @@ fn is_inside(sides: &[(Point, Point)], from: Point, to: Point) -> bool {
         && sides.iter().all(|&(a, b)| {
             let side = Line::new(a, b);
             let near = |line: Line, p: Point| line.nearest(p, 1e-9).distance_sq < CLEAR * CLEAR;
-            !(near(line, a) || near(side, from) || near(side, to)) && !cross(line, side)
+            !(near(line, a) || near(side, from) || near(side, to) || cross(line, side))
         })
 }
 
@@ -133,7 +135,7 @@ mod tests {
         /// and points the same way.
         #[test]
         fn every_line_ends_inside(
-            x in -400.0..800.0f64, y in -400.0..900.0f64, angle in 0.0..6.28f64, length in 1.0..900.0f64,
+            x in -400.0..800.0f64, y in -400.0..900.0f64, angle in 0.0..std::f64::consts::TAU, length in 1.0..900.0f64,
         ) {
             let crescent = BezPath::from_svg(
                 "M0 0 C200 0 300 150 300 300 C300 450 200 600 0 600 C120 480 170 400 170 300 C170 200 120 120 0 0Z",
