@@ -11,6 +11,7 @@ mod faults;
 mod figure;
 mod fittings;
 mod garments;
+mod hands;
 mod hostile;
 mod lay;
 mod measures;

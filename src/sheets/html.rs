@@ -135,7 +135,7 @@ fn pieces(page: &mut String, sheets: &Sheets) {
             &format!("piece-{}-", i + 1),
             SCALE * drawing.width,
         );
-        let count = words::count(piece.count);
+        let count = words::cut(piece);
         say(
             page,
             format_args!(
