@@ -3,7 +3,7 @@
 use crate::drafting::{self, BlockFault, Draft, Library, Material};
 use crate::lay::{self, Buying, ClothRules, Effort, LayFault, Ready, Search};
 use crate::order::choices::Choices;
-use crate::order::{Catalogue, Cloth, Diagnostic, Layout, Nap, Order, Source};
+use crate::order::{Catalogue, Cloth, Diagnostic, Face, Layout, Nap, Order, Source};
 use crate::pattern::{self, Pattern, PatternFault};
 use crate::sheets::wishes::{Refusal, Wishes};
 use crate::sheets::{self, Laid, Made, Sheets, words};
@@ -279,6 +279,12 @@ fn cloth(order: &Order, material: Material, name: &str) -> Cloth {
         repeat_along: 0.0,
         nap: Nap::TwoWays,
         layout: Layout::Open,
+        // Of what has no face either side is up.
+        face: if material.has_face() {
+            order.cloth.face
+        } else {
+            Face::Up
+        },
         shrinkage: 0.0,
         gap: cm("cloth.gap"),
         remnants: Vec::new(),

@@ -5,7 +5,7 @@ use chalkstripe::lay::{
     Buying, ClothRules, Effort, Item, Kept, Lay, LayFault, Match, Progress, Ready, Search,
     order_length, plan, turns,
 };
-use chalkstripe::order::{Layout, Nap};
+use chalkstripe::order::{Face, Layout, Nap};
 use kurbo::{Point, Vec2};
 use proptest::prelude::*;
 use proptest::test_runner::FileFailurePersistence;
@@ -43,6 +43,7 @@ fn cloth(layout: Layout, gap: f64) -> ClothRules {
         width: 1500.0,
         selvedge: 10.0,
         layout,
+        face: Face::Up,
         gap,
         longest: None,
         repeat: Vec2::ZERO,
@@ -287,11 +288,16 @@ proptest! {
         repeat in (20.0f64..120.0, 20.0f64..120.0),
         at in (-40.0f64..40.0, -40.0f64..40.0),
         doubled in any::<bool>(),
+        opposed in any::<bool>(),
+        face in prop::sample::select(vec![Face::Up, Face::Down]),
     ) {
         let mut items: Vec<Item> = radii
             .iter()
             .enumerate()
-            .map(|(i, r)| item(i, star(r), Count::Pairs(1), turning, Nap::TwoWays))
+            .map(|(i, r)| {
+                let count = if i == 1 { Count::Alike(1) } else { Count::Pairs(1) };
+                item(i, star(r), count, turning, Nap::TwoWays)
+            })
             .collect();
         let (own, other) = (Point::new(at.0, at.1), Point::new(at.1, -at.0));
         items[0].matches.push(Match {
@@ -301,12 +307,17 @@ proptest! {
             partner_at: other,
             across: true,
             along: true,
+            opposed,
         });
         let layout = if doubled { Layout::Doubled } else { Layout::Open };
         let repeat = Vec2::new(repeat.0, repeat.1);
-        let cloth = ClothRules { repeat, ..cloth(layout, 3.0) };
+        let cloth = ClothRules { repeat, face, ..cloth(layout, 3.0) };
         let lay = plan(&items, &cloth, &quick(5)).unwrap();
         assert_sound(&items, &cloth, &lay);
+        let single = lay.placements.iter().find(|placed| placed.piece == 1).unwrap();
+        prop_assert_eq!(single.mirrored, face == Face::Down);
+        // Of two that are given in opposite hands one sees the pattern from the other side.
+        let turned = if opposed { -1.0 } else { 1.0 };
         let seen = |piece: usize, p: Point| -> Vec<Vec2> {
             let own = lay.placements.iter().filter(|placed| placed.piece == piece);
             own.map(|placed| {
@@ -320,7 +331,7 @@ proptest! {
         };
         for a in seen(0, own) {
             for b in seen(1, other) {
-                for (miss, step) in [(a.x - b.x, repeat.x), (a.y - b.y, repeat.y)] {
+                for (miss, step) in [(a.x - turned * b.x, repeat.x), (a.y - b.y, repeat.y)] {
                     let miss = miss.rem_euclid(step);
                     prop_assert!(miss.min(step - miss) < 0.5, "misses by {miss}");
                 }
@@ -387,6 +398,7 @@ proptest! {
                 partner_at: at,
                 across: true,
                 along: false,
+                opposed: false,
             });
         }
         let doubled = ClothRules {

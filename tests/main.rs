@@ -12,6 +12,7 @@ mod figure;
 mod fittings;
 mod garments;
 mod grain;
+mod hands;
 mod hostile;
 mod lay;
 mod measures;

@@ -2,6 +2,7 @@
 
 use super::board::Board;
 use super::fault::{BlockFault, TOO_MUCH, fault};
+use super::hands;
 use super::imports::Scripts;
 use super::library::{Library, Script};
 use super::limits;
@@ -31,11 +32,14 @@ pub fn draft(
     let figure = order.corrections();
     let right = half(library, order, garment, &figure, Side::Right)?;
     if figure.even() {
-        return Ok(right);
+        let mut draft = right;
+        hands::turn_over(&mut draft);
+        return Ok(draft);
     }
     let left = half(library, order, garment, &figure, Side::Left)?;
     let mut both = sides::merged(right, left, order.cloth.is_patterned());
-    let differ = both.turned_over();
+    hands::turn_over(&mut both);
+    let differ = both.differing();
     if order.cloth.layout == Layout::Doubled && !differ.is_empty() {
         both.warnings.push(format!(
             "left and right differ: each {} is cut singly, and a doubled lay can cut no pair of it \
@@ -134,7 +138,9 @@ fn engine(scripts: &Scripts, board: &Board, variables: BTreeMap<&'static str, Dy
 mod tests {
     use super::*;
     use crate::drafting::Makes;
-    use crate::order::{Client, Cloth, House, HouseValue, Measure, Measures, Nap, Origin, Style};
+    use crate::order::{
+        Client, Cloth, Face, House, HouseValue, Measure, Measures, Nap, Origin, Style,
+    };
     use std::fs;
 
     fn order(block: &str) -> Order {
@@ -165,6 +171,7 @@ mod tests {
                 repeat_along: 0.0,
                 nap: Nap::TwoWays,
                 layout: Layout::Open,
+                face: Face::Up,
                 shrinkage: 0.03,
                 gap: 0.0,
                 remnants: vec![],

@@ -5,6 +5,7 @@ mod calls;
 mod construction;
 mod engine;
 mod fault;
+mod hands;
 mod imports;
 mod library;
 mod limits;

@@ -1,14 +1,16 @@
 //! Two halves of a body that are not alike: a draft for each, and one draft of both.
 //!
-//! A block draws the right half. Where the left differs it is drafted by itself, and the pieces that
-//! come out otherwise are cut one for each side: the right as drawn, the left turned over.
+//! A block draws the right half. Where the left differs it is drafted by itself, and the pairs that come
+//! out otherwise are cut one for each side. Both lie as they were drafted; the one that is then for the
+//! other hand is turned over with all that is cut for one side alone (`hands`).
 
 use super::types::{
-    BoardCurve, BoardPoint, Count, Draft, DraftPiece, Makes, Match, Seam, SheetPage, Step, Stretch,
-    Use,
+    BoardCurve, BoardPoint, Count, Draft, DraftPiece, Makes, Match, Need, Seam, SheetPage, Step,
+    Stretch, Use,
 };
-use kurbo::{Affine, BezPath, PathEl, Point, Shape};
-use std::collections::BTreeSet;
+use crate::order::Side;
+use kurbo::{BezPath, PathEl, Point, Shape};
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Points nearer than this are the same, mm.
 const SAME: f64 = 0.01;
@@ -17,7 +19,7 @@ const SAME: f64 = 0.01;
 /// two that are alike would not both lie on its pattern.
 pub(super) fn merged(right: Draft, left: Draft, patterned: bool) -> Draft {
     let of_left = |name: &str| left.pieces.iter().find(|piece| piece.name == name);
-    // The pieces of both sides that differ: pairs are divided, single ones belong to a side by name.
+    // Pairs that differ are divided; what is cut for one side alone is that side's.
     let pairs = |piece: &&DraftPiece| matches!(piece.count, Count::Pairs(_));
     let mut divided: BTreeSet<String> = right
         .pieces
@@ -35,57 +37,38 @@ pub(super) fn merged(right: Draft, left: Draft, patterned: bool) -> Draft {
             .collect();
         divided.extend(met);
     }
-    let single: BTreeSet<String> = right
-        .pieces
-        .iter()
-        .filter(|piece| matches!(piece.count, Count::Alike(_)) && belongs(&piece.name, "left"))
-        .map(|piece| piece.name.clone())
-        .collect();
-    let beyond = right.pieces.iter().map(furthest).fold(0.0, f64::max);
-    // Left pieces lie beyond the right ones, turned over.
-    let over = Affine::reflect(Point::new(beyond + 50.0, 0.0), (0.0, 1.0));
+    let single = right.pieces.iter().chain(&left.pieces);
+    let names = Names {
+        single: single
+            .filter_map(|piece| Some((piece.name.clone(), word(piece.side?))))
+            .collect(),
+        divided,
+    };
 
     let mut both = Draft {
-        turned_over_at: Some((
-            beyond + 50.0,
-            divided.iter().map(|name| sided(name, "left")).collect(),
-        )),
+        divided: names.divided.iter().cloned().collect(),
         ..Draft::default()
     };
     for piece in &right.pieces {
-        if single.contains(&piece.name) {
+        if names.is_of(&piece.name, "left") {
             both.pieces.extend(of_left(&piece.name).cloned());
             continue;
         }
-        if !divided.contains(&piece.name) {
+        if !names.divided.contains(&piece.name) {
             both.pieces.push(piece.clone());
             continue;
         }
-        let Count::Pairs(pairs) = piece.count else {
-            continue;
-        };
-        both.pieces.push(DraftPiece {
-            name: sided(&piece.name, "right"),
-            count: Count::Alike(pairs),
-            ..of_one_hand(piece, "left")
-        });
-        if let Some(other) = of_left(&piece.name) {
-            both.pieces.push(DraftPiece {
-                name: sided(&piece.name, "left"),
-                count: Count::Alike(pairs),
-                ..turned_over(&of_one_hand(other, "right"), over)
-            });
+        let left = of_left(&piece.name);
+        let both_sides = [(Some(piece), Side::Right), (left, Side::Left)];
+        for (piece, side) in both_sides {
+            both.pieces.extend(piece.map(|piece| of_one(piece, side)));
         }
     }
-    let names = Names {
-        divided: &divided,
-        single: &single,
-    };
     for (draft, hand, other) in [(&right, "right", "left"), (&left, "left", "right")] {
         names.prove(draft, hand, other, &mut both);
     }
-    both.matches = names.matched(&right, over);
-    both.needs.clone_from(&right.needs);
+    both.matches = names.matched(&right, &left);
+    both.needs = needed(&right.needs, &left.needs);
     both.warnings.clone_from(&right.warnings);
     for warning in &left.warnings {
         if !both.warnings.contains(warning) {
@@ -98,20 +81,75 @@ pub(super) fn merged(right: Draft, left: Draft, patterned: bool) -> Draft {
         .flat_map(|page| names.sides_of(page))
         .collect();
     names.construct(&right, "right", &mut both);
-    if !divided.is_empty() || !single.is_empty() {
+    if !names.divided.is_empty() || names.single.values().any(|hand| *hand == "left") {
         names.construct(&left, "left", &mut both);
     }
     both.garment = right.garment;
     both
 }
 
-/// What became of the pieces' names.
-struct Names<'a> {
-    divided: &'a BTreeSet<String>,
-    single: &'a BTreeSet<String>,
+/// One of a pair, cut for one side by itself.
+fn of_one(piece: &DraftPiece, side: Side) -> DraftPiece {
+    let (Count::Pairs(number) | Count::Alike(number)) = piece.count;
+    let (hand, other) = match side {
+        Side::Right => ("right", "left"),
+        Side::Left => ("left", "right"),
+    };
+    DraftPiece {
+        name: sided(&piece.name, hand),
+        count: Count::Alike(number),
+        side: Some(side),
+        ..of_one_hand(piece, other)
+    }
 }
 
-impl Names<'_> {
+/// What both sides need: of each thing as much as the side that needs more, each side's own length where
+/// it is cut for both.
+fn needed(right: &[Need], left: &[Need]) -> Vec<Need> {
+    let own = |need: &Need, needs: &[Need]| {
+        let same = |other: &&Need| (&other.name, &other.of) == (&need.name, &need.of);
+        needs.iter().find(same).cloned()
+    };
+    let mut needs = Vec::new();
+    for need in right {
+        let Some(other) = own(need, left) else {
+            needs.push(need.clone());
+            continue;
+        };
+        let (a, b) = (need.length.unwrap_or(0.0), other.length.unwrap_or(0.0));
+        if (a - b).abs() > SAME && need.count % 2 == 0 && need.count == other.count {
+            needs.extend([(need, "right"), (&other, "left")].map(|(of, hand)| Need {
+                name: sided(&of.name, hand),
+                count: of.count / 2,
+                ..of.clone()
+            }));
+        } else {
+            needs.push(Need {
+                count: need.count.max(other.count),
+                length: need.length.map(|length| length.max(b)),
+                ..need.clone()
+            });
+        }
+    }
+    let only_left = left.iter().filter(|need| own(need, right).is_none());
+    needs.extend(only_left.cloned());
+    needs
+}
+
+/// What became of the pieces' names.
+struct Names {
+    /// Pairs that are cut one for each side.
+    divided: BTreeSet<String>,
+    /// What is cut for one side alone, and for which.
+    single: BTreeMap<String, &'static str>,
+}
+
+impl Names {
+    /// Whether a piece is cut for that side alone.
+    fn is_of(&self, piece: &str, hand: &str) -> bool {
+        self.single.get(piece).is_some_and(|own| *own == hand)
+    }
+
     /// Adds the points and curves of one side, and what the pieces that come from it take of them. The
     /// left side's are those of the right half that it is drafted as, before it is turned over.
     fn construct(&self, draft: &Draft, hand: &str, both: &mut Draft) {
@@ -142,9 +180,9 @@ impl Names<'_> {
             let Some(name) = draft.pieces.get(used.piece).map(|piece| &piece.name) else {
                 continue;
             };
-            let own = match (self.divided.contains(name), self.single.contains(name)) {
+            let own = match (self.divided.contains(name), self.is_of(name, "left")) {
                 (true, _) => sided(name, hand),
-                (false, single) if single == (hand == "left") => name.clone(),
+                (false, of_left) if of_left == (hand == "left") => name.clone(),
                 _ => continue,
             };
             if let Some(piece) = both.pieces.iter().position(|piece| piece.name == own) {
@@ -163,7 +201,9 @@ impl Names<'_> {
             return vec![page.clone()];
         }
         let of = |hand: &str| {
-            let own = |name: &&String| hand == "right" || self.divided.contains(*name);
+            let own = |name: &&String| {
+                self.divided.contains(*name) || (hand == "left") == self.is_of(name, "left")
+            };
             let named = |name: &String| match self.divided.contains(name) {
                 true => sided(name, hand),
                 false => name.clone(),
@@ -202,37 +242,45 @@ impl Names<'_> {
         run.iter().enumerate().map(stretch).collect()
     }
 
-    /// Where the pieces meet on a patterned cloth, by their own names: a divided one on its own side, the
-    /// two sides of one piece on each other; on one side alone where the match is called so.
-    fn matched(&self, draft: &Draft, over: Affine) -> Vec<Match> {
-        let named = |name: &str, at: Point, hand: &str| {
-            if !self.divided.contains(name) {
-                (name.to_owned(), at)
-            } else if hand == "left" {
-                (sided(name, hand), over * at)
-            } else {
-                (sided(name, hand), at)
-            }
+    /// Where the pieces meet on a patterned cloth, by their own names and each by the points of the half that
+    /// it was drafted in: a divided one meets what is on its own side, the two sides of one piece each other;
+    /// on one side alone what is cut for it, or where the match is called so.
+    fn matched(&self, right: &Draft, left: &Draft) -> Vec<Match> {
+        let named = |name: &str, hand: &str| match self.divided.contains(name) {
+            true => sided(name, hand),
+            false => name.to_owned(),
+        };
+        let from_left = |piece: &str, hand: &str| {
+            hand == "left" && self.divided.contains(piece) || self.is_of(piece, "left")
         };
         let mut matches: Vec<Match> = Vec::new();
-        for of in &draft.matches {
+        for of in &right.matches {
+            let known =
+                |m: &&Match| (&m.name, &m.piece, &m.partner) == (&of.name, &of.piece, &of.partner);
+            let on_left = left.matches.iter().find(known).unwrap_or(of);
             let own = of.piece == of.partner;
             for (hand, other) in [("right", "left"), ("left", "right")] {
-                // What is on one side alone.
-                if belongs(&of.name, other) {
+                let theirs = |piece: &str| self.is_of(piece, other);
+                let wanted =
+                    !belongs(&of.name, other) && !theirs(&of.piece) && !theirs(&of.partner);
+                if !wanted || own && hand == "left" {
                     continue;
                 }
-                let (piece, at) = named(&of.piece, of.at, hand);
                 let facing = if own { "left" } else { hand };
-                let (partner, partner_at) = named(&of.partner, of.partner_at, facing);
                 let found = Match {
-                    piece,
-                    at,
-                    partner,
-                    partner_at,
+                    piece: named(&of.piece, hand),
+                    at: match from_left(&of.piece, hand) {
+                        true => on_left.at,
+                        false => of.at,
+                    },
+                    partner: named(&of.partner, facing),
+                    partner_at: match from_left(&of.partner, facing) {
+                        true => on_left.partner_at,
+                        false => of.partner_at,
+                    },
                     ..of.clone()
                 };
-                if !(matches.contains(&found) || own && hand == "left") {
+                if !matches.contains(&found) {
                     matches.push(found);
                 }
             }
@@ -244,11 +292,9 @@ impl Names<'_> {
     /// side, whatever bears on none.
     fn prove(&self, draft: &Draft, hand: &str, other: &str, both: &mut Draft) {
         let wanted = |name: &str, pieces: &[&String]| {
-            let own = pieces
-                .iter()
-                .any(|p| self.divided.contains(*p) || self.single.contains(*p));
-            let ours = pieces.iter().any(|p| belongs(p, hand));
-            let theirs = pieces.iter().any(|p| belongs(p, other));
+            let ours = pieces.iter().any(|p| self.is_of(p, hand));
+            let theirs = pieces.iter().any(|p| self.is_of(p, other));
+            let own = ours || pieces.iter().any(|p| self.divided.contains(*p));
             if belongs(name, "left") || belongs(name, "right") {
                 belongs(name, hand)
             } else if ours && theirs {
@@ -366,6 +412,13 @@ fn belongs(name: &str, hand: &str) -> bool {
         .any(|word| word == hand)
 }
 
+fn word(side: Side) -> &'static str {
+    match side {
+        Side::Left => "left",
+        Side::Right => "right",
+    }
+}
+
 fn alike(a: &DraftPiece, b: &DraftPiece) -> bool {
     let near = |p: Point, q: Point| p.distance(q) < SAME;
     let same = |p: &BezPath, q: &BezPath| {
@@ -393,33 +446,12 @@ fn alike(a: &DraftPiece, b: &DraftPiece) -> bool {
             .zip(&b.marks)
             .all(|(x, y)| same(&x.path, &y.path))
         && near(a.grain.0, b.grain.0)
+        && near(a.grain.1, b.grain.1)
 }
 
 /// The piece without the marks that are for the other hand: holes, buttons, a breast pocket.
 fn of_one_hand(piece: &DraftPiece, other: &str) -> DraftPiece {
     let mut piece = piece.clone();
     piece.marks.retain(|mark| !belongs(&mark.name, other));
-    piece
-}
-
-fn furthest(piece: &DraftPiece) -> f64 {
-    piece
-        .edges
-        .iter()
-        .map(|edge| edge.path.bounding_box().x1)
-        .fold(0.0, f64::max)
-}
-
-fn turned_over(piece: &DraftPiece, over: Affine) -> DraftPiece {
-    let mut piece = piece.clone();
-    for edge in &mut piece.edges {
-        edge.path.apply_affine(over);
-    }
-    for mark in &mut piece.marks {
-        mark.path.apply_affine(over);
-    }
-    piece.grain = (over * piece.grain.0, over * piece.grain.1);
-    piece.down = over * piece.down.to_point() - over * Point::ZERO;
-    piece.fold = piece.fold.map(|(a, b)| (over * a, over * b));
     piece
 }

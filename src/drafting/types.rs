@@ -2,6 +2,7 @@
 //! Lengths in mm, angles in degrees, x from the centre back to the front, y down.
 
 use super::making::{Drawn, How};
+use crate::order::Side;
 use kurbo::{Affine, BezPath, Point, Vec2};
 use serde::Serialize;
 
@@ -36,8 +37,8 @@ pub struct Draft {
     pub matches: Vec<Match>,
     /// What the cutter should know: limits reached, surplus left in.
     pub warnings: Vec<String>,
-    /// The pieces of the left side that were turned over, and where, mm from the centre back.
-    pub turned_over_at: Option<(f64, Vec<String>)>,
+    /// The pairs that are cut one for each side, because the sides differ: by the name of the pair.
+    pub divided: Vec<String>,
 }
 
 /// Something a garment takes that no piece is drawn for: lengths of a tape, a number of buttons.
@@ -120,27 +121,21 @@ pub struct SheetPage {
 }
 
 impl Draft {
-    /// From where a piece lies to where it was drafted: left ones lie turned over.
+    /// From where a piece lies to where the block drew it, if it was turned over since.
     pub fn as_drafted(&self, piece: &str) -> Affine {
-        match &self.turned_over_at {
-            Some((x, pieces)) if pieces.iter().any(|own| own == piece) => {
-                Affine::reflect(Point::new(*x, 0.0), (0.0, 1.0))
-            }
-            _ => Affine::IDENTITY,
-        }
+        let own = self.pieces.iter().find(|own| own.name == piece);
+        own.map_or(Affine::IDENTITY, DraftPiece::as_drafted)
     }
 
-    /// The pieces of the cloth that differ left and right, without their side.
-    pub fn turned_over(&self) -> Vec<&str> {
-        let pieces = self.turned_over_at.iter().flat_map(|(_, pieces)| pieces);
+    /// The pairs of the cloth that differ left and right.
+    pub fn differing(&self) -> Vec<&str> {
         let of_cloth = |name: &&String| {
-            let own = self.pieces.iter().find(|piece| piece.name == **name);
+            let own = format!("{name}, right");
+            let own = self.pieces.iter().find(|piece| piece.name == own);
             own.is_some_and(|piece| piece.material == Material::Cloth)
         };
-        let pieces = pieces.filter(of_cloth);
-        pieces
-            .filter_map(|name| name.strip_suffix(", left"))
-            .collect()
+        let divided = self.divided.iter().filter(of_cloth);
+        divided.map(String::as_str).collect()
     }
 
     /// This draft's pieces that a piece of another draft of the garment stands for, each with what brings it
@@ -198,6 +193,17 @@ pub enum Material {
     Pocketing,
 }
 
+impl Material {
+    /// Whether it has a face, so that a piece of it can come out for the wrong side of the body. Canvas, felt
+    /// and pocketing are used either side up (common practice, no source).
+    pub fn has_face(self) -> bool {
+        match self {
+            Material::Cloth | Material::Lining | Material::SleeveLining => true,
+            Material::Canvas | Material::Felt | Material::Pocketing => false,
+        }
+    }
+}
+
 /// How many are cut, and how they relate.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "snake_case")]
@@ -218,7 +224,11 @@ impl Count {
     }
 }
 
-/// A piece as the block drew it: net edges that run round it, each starting where the last ended.
+/// A piece: net edges that run round it, each starting where the last ended.
+///
+/// Every piece shows the face of its cloth. A block draws the right half of the body seen from outside, so
+/// that a piece whose face looks outward is as drawn the right one, and a piece whose face looks inward (a
+/// lining, a facing) the left one. What is cut for the other side alone is turned over once it is drawn.
 #[derive(Debug, Clone, PartialEq)]
 pub struct DraftPiece {
     /// Name within the garment, in lower case: `forepart`, `top sleeve`.
@@ -227,6 +237,13 @@ pub struct DraftPiece {
     pub material: Material,
     /// How many.
     pub count: Count,
+    /// The side of the body that it is cut for; `None` for pairs and for what is the same turned over.
+    pub side: Option<Side>,
+    /// The side for which it would be as the block drew it; `None`: as the material has it, see
+    /// [`DraftPiece::drawn_for`].
+    pub drawn: Option<Side>,
+    /// The plumb line, by its place across, about which it was turned over after it was drawn.
+    pub turned_at: Option<f64>,
     /// The edges in order round the piece; together they close.
     pub edges: Vec<DraftEdge>,
     /// Notches on its edges.
@@ -249,6 +266,24 @@ pub struct DraftPiece {
     pub fold: Option<(Point, Point)>,
     /// The step of the block that began it: file and line.
     pub source: String,
+}
+
+impl DraftPiece {
+    /// The side of the body for which the piece would be as the block drew it, with the face of the cloth
+    /// up: the left for linings, whose face looks inward, the right for all else, unless the block says.
+    pub fn drawn_for(&self) -> Side {
+        self.drawn.unwrap_or(match self.material {
+            Material::Lining | Material::SleeveLining => Side::Left,
+            _ => Side::Right,
+        })
+    }
+
+    /// From where it lies to where the block drew it. Turning over undoes itself.
+    pub fn as_drafted(&self) -> Affine {
+        self.turned_at.map_or(Affine::IDENTITY, |x| {
+            Affine::reflect(Point::new(x, 0.0), (0.0, 1.0))
+        })
+    }
 }
 
 /// How a piece may be turned on the cloth.

@@ -3,7 +3,7 @@
 use super::contour::{Contour, bounds, edges, signed_area};
 use super::matching;
 use super::types::{ClothRules, Item, Lay, LayFault, Placement};
-use crate::order::Layout;
+use crate::order::{Face, Layout};
 use i_overlay::core::fill_rule::FillRule;
 use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::float::single::SingleFloatOverlay;
@@ -37,6 +37,12 @@ pub fn check(items: &[Item], cloth: &ClothRules, lay: &Lay) -> Result<(), LayFau
             crate::drafting::Count::Pairs(n) => cut(false) == n && cut(true) == n,
             crate::drafting::Count::Alike(_) => true,
         };
+        let hand = |p: &Placement| p.plies == 2 || p.mirrored == (cloth.face == Face::Down);
+        let single = matches!(item.count, crate::drafting::Count::Alike(_));
+        let mut here = lay.placements.iter().filter(|p| p.piece == item.piece);
+        if single && !here.all(hand) {
+            return unsound(format!("{} lies with its wrong side up", item.name));
+        }
         if total != item.count.total() || !paired {
             return unsound(format!("{} is cut {total} times", item.name));
         }
@@ -258,6 +264,7 @@ mod tests {
             width: 1500.0,
             selvedge: 10.0,
             layout: Layout::Doubled,
+            face: Face::Up,
             gap: 3.0,
             longest: None,
             repeat: Vec2::ZERO,

@@ -8,6 +8,7 @@ use super::crowd::{Ground, Spot};
 use super::strip::Strip;
 use super::types::{Item, Lay};
 use super::work::Work;
+use crate::drafting::Count;
 use kurbo::{Point, Vec2};
 use serde::Deserialize;
 use std::sync::LazyLock;
@@ -67,6 +68,11 @@ fn either_side(name: &str, mirrored: bool) -> (&str, bool) {
         Some((name, "right")) => (name, mirrored),
         _ => (name, mirrored),
     }
+}
+
+/// Whether a piece lies in one hand only, so that the hand in which it was kept does not tell which it is.
+fn of_one_hand(item: &Item) -> bool {
+    matches!(item.count, Count::Alike(_)) && !item.name.contains(", ")
 }
 
 /// Where parts may stand at first, and the length of strip to try for them. They may overlap.
@@ -134,10 +140,11 @@ impl Kept {
     fn known<'a>(&'a self, items: &[Item], work: &Work) -> (Vec<Known<'a>>, Vec<&'a KeptPiece>) {
         let mut left: Vec<&KeptPiece> = self.pieces.iter().collect();
         let known = work.parts.iter().map(|part| {
-            let (name, mirrored) = either_side(&items[part.item].name, part.mirrored);
+            let item = &items[part.item];
+            let (name, mirrored) = either_side(&item.name, part.mirrored);
             let own = left.iter().enumerate().find_map(|(index, kept)| {
-                let is =
-                    (kept.name.as_str(), kept.mirrored, kept.plies) == (name, mirrored, part.plies);
+                let hand = kept.mirrored == mirrored || of_one_hand(item);
+                let is = (kept.name.as_str(), kept.plies) == (name, part.plies) && hand;
                 let way = (part.ways.iter()).position(|way| turned(way.degrees, kept.degrees));
                 is.then_some((index, way?))
             });

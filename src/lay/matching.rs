@@ -3,7 +3,8 @@
 //! Each item that must match is held at one phase on each axis: the place of its own origin within
 //! the repeat, as it lies with its grain down the cloth. Its points then fall on the pattern as
 //! their partners do; a mirrored piece lies at the negative of the phase across, one laid head to
-//! foot at the negative of both.
+//! foot at the negative of both. Of two that are given in opposite hands one lies at the place at which
+//! the other would lie mirrored.
 
 use super::strip::Rail;
 use super::types::{ClothRules, Item, LayFault, Match, Placement};
@@ -69,6 +70,11 @@ fn on(axis: usize, v: Vec2) -> f64 {
     if axis == 0 { v.x } else { v.y }
 }
 
+/// From which side of the bars the partner of a match sees the pattern, as against the piece that leads.
+fn side(axis: usize, m: &Match) -> f64 {
+    if axis == 0 && m.opposed { -1.0 } else { 1.0 }
+}
+
 /// A point of an item turned about the item's own origin until its grain runs down the cloth.
 fn straight(item: &Item, p: Point) -> Vec2 {
     (Affine::rotate(FRAC_PI_2 - item.grain.atan2()) * p).to_vec2()
@@ -112,7 +118,7 @@ fn phases(items: &[Item], repeat: Vec2) -> Result<Phases, LayFault> {
         }
         for &(a, m, b) in &matches {
             let at = |item: usize, p: Point| phases[&item] + on(axis, straight(&items[item], p));
-            let miss = (at(a, m.at) - at(b, m.partner_at)).rem_euclid(step);
+            let miss = (at(a, m.at) - side(axis, m) * at(b, m.partner_at)).rem_euclid(step);
             let by = miss.min(step - miss);
             if by > EXACT / 2.0 {
                 return Err(LayFault::Matching {
@@ -134,11 +140,11 @@ fn next(
     known: &BTreeMap<usize, f64>,
 ) -> Option<(usize, f64)> {
     matches.iter().find_map(|&(a, m, b)| {
-        let (at, other) = (straight(&items[a], m.at), straight(&items[b], m.partner_at));
-        let gap = on(axis, at) - on(axis, other);
+        let at = on(axis, straight(&items[a], m.at));
+        let other = on(axis, straight(&items[b], m.partner_at));
         match (known.get(&a), known.get(&b)) {
-            (Some(phase), None) => Some((b, phase + gap)),
-            (None, Some(phase)) => Some((a, phase - gap)),
+            (Some(phase), None) => Some((b, side(axis, m) * (phase + at) - other)),
+            (None, Some(phase)) => Some((a, side(axis, m) * (phase + other) - at)),
             _ => None,
         }
     })
@@ -173,7 +179,8 @@ pub fn worst<'a>(
                         let at = on(axis, placement.transform * p - pattern_at);
                         at * signs(placement.transform, item)[axis]
                     };
-                    let miss = seen(item, a, m.at) - seen(partner, b, m.partner_at);
+                    let facing = side(axis, m) * seen(partner, b, m.partner_at);
+                    let miss = seen(item, a, m.at) - facing;
                     let miss = miss.rem_euclid(step);
                     let miss = miss.min(step - miss);
                     if worst.is_none_or(|(most, _)| miss > most) {

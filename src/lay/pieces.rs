@@ -18,6 +18,7 @@ pub fn items(pattern: &Pattern, material: Material, nap: Nap) -> Vec<Item> {
         .filter(|(_, piece)| piece.material == material)
         .map(|(index, piece)| item(index, piece, nap))
         .collect();
+    let turned_over = |piece: usize| pattern.pieces.get(piece).is_some_and(|p| p.turned_over);
     for item in &mut items {
         let own = pattern.matches.iter().filter(|m| m.piece == item.piece);
         item.matches.extend(own.map(|m| Match {
@@ -27,6 +28,7 @@ pub fn items(pattern: &Pattern, material: Material, nap: Nap) -> Vec<Item> {
             partner_at: m.partner_at,
             across: m.across,
             along: m.along,
+            opposed: turned_over(m.piece) != turned_over(m.partner),
         }));
     }
     items

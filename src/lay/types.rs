@@ -4,7 +4,7 @@
 use super::kept::{self, Kept};
 use super::length::Buying;
 use crate::drafting::Count;
-use crate::order::{self, Layout};
+use crate::order::{self, Face, Layout};
 use kurbo::{Affine, Point, Vec2};
 use std::fmt;
 use std::sync::atomic::AtomicBool;
@@ -59,6 +59,9 @@ pub struct Match {
     pub across: bool,
     /// Whether the bars that run across must meet: the places along.
     pub along: bool,
+    /// Whether one of the two outlines is given turned over, so that across it must see the pattern from
+    /// the other side of the bars than the other does.
+    pub opposed: bool,
 }
 
 /// The cloth and how it is laid. Lengths in mm.
@@ -70,6 +73,8 @@ pub struct ClothRules {
     pub selvedge: f64,
     /// Single ply, or folded lengthwise with the selvedges together.
     pub layout: Layout,
+    /// Which side of the cloth is up. Outlines show its face: with that down, each is laid mirrored.
+    pub face: Face,
     /// Free space between pieces for the knife or shears.
     pub gap: f64,
     /// The longest lay the cloth or the table allows.
@@ -89,6 +94,7 @@ impl ClothRules {
             width: cloth.width,
             selvedge: cloth.selvedge,
             layout: cloth.layout,
+            face: cloth.face,
             gap: cloth.gap,
             longest: None,
             repeat: Vec2::new(cloth.repeat_across, cloth.repeat_along),

@@ -6,7 +6,7 @@ use super::strip::{Rail, Strip};
 use super::types::{ClothRules, Item, LayFault};
 use super::ways::{Shapes, Way};
 use crate::drafting::Count;
-use crate::order::Layout;
+use crate::order::{Face, Layout};
 use kurbo::Vec2;
 
 /// One thing to be laid.
@@ -104,7 +104,10 @@ impl<'a> Work<'a> {
                 });
             }
             for single in 0..singles {
-                let is_mirrored = matches!(item.count, Count::Pairs(_)) && single % 2 == 1;
+                let is_mirrored = match item.count {
+                    Count::Pairs(_) => single % 2 == 1,
+                    Count::Alike(_) => cloth.face == Face::Down,
+                };
                 let ways = if is_mirrored { &mirrored } else { &straight };
                 work.parts.push(Part {
                     item: index,

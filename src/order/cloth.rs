@@ -5,7 +5,7 @@ use super::diagnostic::Diagnostic;
 use super::file::{self, Written};
 use super::length::{Unit, parse};
 use super::reading::Findings;
-use super::{Cloth, House, Layout, Nap, checking};
+use super::{Cloth, Face, House, Layout, Nap, checking};
 use std::ops::Range;
 use toml::Spanned;
 
@@ -27,6 +27,10 @@ pub fn check(
             fault.help("name = \"…\" is printed on the ticket and the lay"),
         );
         return None;
+    };
+    let face = match house.word("cloth.face") {
+        Some("up") => Face::Up,
+        _ => Face::Down,
     };
     let house = |name: &str| house.number(&format!("cloth.{name}")).unwrap_or_default();
     let mut too_fine = Vec::new();
@@ -101,6 +105,7 @@ pub fn check(
         repeat_along,
         nap,
         layout,
+        face,
         shrinkage,
         gap,
         remnants,

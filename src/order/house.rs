@@ -22,6 +22,7 @@ const LENGTHS: &[&str] = &[
 
 /// Names that take words of their own.
 const WORDS: &[(&str, &[&str])] = &[
+    ("cloth.face", &["down", "up"]),
     ("drawing.notch", &["slit", "triangle"]),
     ("drawing.inlay_line", &["none", "drawn"]),
 ];

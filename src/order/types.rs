@@ -143,6 +143,15 @@ pub enum Layout {
     Doubled,
 }
 
+/// Which side of the cloth is seen on the table; of doubled cloth, that of its upper ply.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Face {
+    /// The face: the right side, that is worn outside.
+    Up,
+    /// The wrong side, on which it is chalked.
+    Down,
+}
+
 /// The cloth. Lengths in mm.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Cloth {
@@ -160,6 +169,8 @@ pub struct Cloth {
     pub nap: Nap,
     /// Open or doubled.
     pub layout: Layout,
+    /// Which side of it is up.
+    pub face: Face,
     /// Lengthwise shrinkage as a fraction (0.03 is three in the hundred).
     pub shrinkage: f64,
     /// Free space between pieces for the knife or shears.

@@ -8,6 +8,7 @@ mod allowance;
 mod carried;
 mod fault;
 mod fold;
+mod hands;
 mod laid;
 mod ledger;
 mod moved;

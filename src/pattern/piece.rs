@@ -34,6 +34,8 @@ pub(super) fn make(
         name: drafted.name.clone(),
         material: drafted.material,
         count: drafted.count,
+        side: drafted.side,
+        turned_over: drafted.turned_at.is_some(),
         seam,
         cut,
         inlays,

@@ -1,6 +1,7 @@
 //! A finished pattern. Lengths in mm; every piece keeps the draft's coordinates.
 
 use crate::drafting::{Count, Mark, Material, Turning};
+use crate::order::Side;
 use kurbo::{BezPath, Point, Rect, Vec2};
 use serde::Serialize;
 
@@ -45,6 +46,11 @@ pub struct Piece {
     pub material: Material,
     /// How many.
     pub count: Count,
+    /// The side of the body that it is cut for, where it is cut for one alone.
+    pub side: Option<Side>,
+    /// Whether it was turned over after it was drawn, so that a point of it lies the other way round than
+    /// on what was drawn with it.
+    pub turned_over: bool,
     /// The seam line, closed.
     pub seam: BezPath,
     /// The cut line, closed: the seam line and its allowances.

@@ -7,7 +7,7 @@ use super::{Laid, Sheets};
 use crate::drafting::{Draft, Material};
 use crate::order::choices::{Declared, Domain};
 use crate::order::measures::KINDS;
-use crate::order::{Choice, HouseValue, Layout, Nap, Origin};
+use crate::order::{Choice, HouseValue, Layout, Nap, Order, Origin};
 use crate::pattern::{CheckRow, Ledger};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -115,6 +115,9 @@ pub fn cloth(sheets: &Sheets) -> Section {
             Layout::Doubled => "laid doubled".to_owned(),
             Layout::Open => "laid open".to_owned(),
         },
+        words::lies(Material::Cloth, cloth.layout, sheets.order)
+            .unwrap_or_default()
+            .to_owned(),
         match cloth.nap {
             Nap::OneWay => "one way".to_owned(),
             Nap::TwoWays => "two ways".to_owned(),
@@ -132,7 +135,7 @@ pub fn cloth(sheets: &Sheets) -> Section {
     for laid in sheets.lays {
         section.named(
             &format!("{} to order", words::material(laid.material)),
-            &to_order(laid),
+            &to_order(laid, sheets.order),
         );
     }
     for (of, amounts) in needs(sheets.drafts) {
@@ -159,7 +162,7 @@ fn needs(drafts: &[Draft]) -> BTreeMap<&str, Vec<String>> {
 }
 
 /// The length to order; for the cloth, how it comes about.
-fn to_order(laid: &Laid) -> String {
+fn to_order(laid: &Laid, order: &Order) -> String {
     let width = match laid.lay.layout {
         Layout::Doubled => 2.0 * laid.lay.cloth_width,
         Layout::Open => laid.lay.cloth_width,
@@ -169,7 +172,10 @@ fn to_order(laid: &Laid) -> String {
     if laid.material == Material::Cloth {
         format!("{words} ({})", laid.order_length.how)
     } else {
-        words
+        match words::lies(laid.material, laid.lay.layout, order) {
+            Some(face) => format!("{words}, laid {face}"),
+            None => words,
+        }
     }
 }
 
@@ -191,7 +197,7 @@ pub fn pieces(sheets: &Sheets) -> Section {
                 words::capital(&spaced(&piece.garment)),
                 words::material(piece.material)
             ));
-            let count = words::count(piece.count);
+            let count = words::cut(piece);
             let name = format!("{}{}", piece.name, words::on_the_bias(piece));
             table.row(&name, [count.trim_start_matches("cut ")]);
         }

@@ -135,7 +135,7 @@ fn pieces(page: &mut String, sheets: &Sheets) {
             &format!("piece-{}-", i + 1),
             SCALE * drawing.width,
         );
-        let count = words::count(piece.count) + words::on_the_bias(piece);
+        let count = words::cut(piece) + words::on_the_bias(piece);
         say(
             page,
             format_args!(

@@ -109,7 +109,11 @@ fn draw_cloth(sheet: &mut Drawing, laid: &Laid, order: &Order) {
         // Clear of the numbers, which stand every 50 cm.
         let middle = (length / 1000.0).floor() * 500.0 + 250.0;
         let at = Point::new(inside + height / 2.0, middle.min(length / 2.0));
-        let text = Text::new(name, at, height)
+        let name = match words::lies(laid.material, lay.layout, order) {
+            Some(face) => format!("{name} · {face}"),
+            None => name.to_owned(),
+        };
+        let text = Text::new(&name, at, height)
             .turned(-90.0)
             .anchor(Anchor::Middle);
         sheet.text(Layer::Cloth, text);
@@ -142,8 +146,10 @@ fn draw_foot(sheet: &mut Drawing, laid: &Laid, order: &Order) {
     let left = lay.usable.0.max(10.0);
     let room = lay.cloth_width - 2.0 * left;
     let mut base = lay.length + 4.0 + HEIGHT;
+    let face = words::lies(laid.material, lay.layout, order);
+    let face = face.map_or(String::new(), |face| format!(" · {face}"));
     let first = format!(
-        "{} · end of the lay at {}",
+        "{}{face} · end of the lay at {}",
         sheet.title,
         words::metres(lay.length)
     );

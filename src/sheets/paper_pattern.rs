@@ -27,7 +27,7 @@ pub fn write(pieces: &[&Piece], order: &Order, setup: &Setup) -> Result<Vec<u8>,
         words: format!(
             "{} · {}",
             piece.garment,
-            words::count(piece.count).trim_start_matches("cut ")
+            words::cut(piece).trim_start_matches("cut ")
         ),
         outline: *place * &piece.cut,
     });

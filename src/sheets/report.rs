@@ -12,10 +12,10 @@
 //! | `ledger.joins` | rows of `join`, `break_degrees`, `max_degrees`, `ok`, `source` |
 //! | `ledger.girths` | finished girths: `girth`, `finished_mm`, `body_mm`, `meant_mm`, `within_mm`, `ok`, `source` |
 //! | `ledger.notches`, `.outlines`, `.curves` | rows of `check`, `found`, `limit`, `ok`, `source` |
-//! | `pieces` | `name`, `garment`, `material`, `count` (all copies), `pairs`, `area_mm2`, `bbox_mm` (width, height of the cut line), `grain` and `down` (unit vectors: the way the nap runs down the piece, and the way it hangs when it is worn), `turning` (`grain`, `quarter`: also across, `free`: of what has no grain), `bias` (only where it is cut so) |
-//! | `lay` | the cloth's lay: `material`, `layout`, `cloth_width_mm` (as it lies), `usable_width_mm`, `length_mm`, `efficiency` (0 to 1), `placements`, `notes`, `order_length_mm`, `how`, `plot` |
+//! | `pieces` | `name`, `garment`, `material`, `count` (all copies), `pairs`, `side` (`left` or `right`, only where it is cut for one alone), `area_mm2`, `bbox_mm` (width, height of the cut line), `grain` and `down` (unit vectors: the way the nap runs down the piece, and the way it hangs when it is worn), `turning` (`grain`, `quarter`: also across, `free`: of what has no grain), `bias` (only where it is cut so) |
+//! | `lay` | the cloth's lay: `material`, `layout`, `face` (`up` or `down`: which side is seen, of doubled cloth that of the upper ply; left out where there is none), `cloth_width_mm` (as it lies), `usable_width_mm`, `length_mm`, `efficiency` (0 to 1), `placements`, `notes`, `order_length_mm`, `how`, `plot` |
 //! | `lay.plot` | how far a plotter's pen travels raised: `travel_mm` as written, `drawn_travel_mm` in the order the pieces are drawn |
-//! | `lay.placements` | `piece` (index in `pieces`), `name`, `copy`, `mirrored`, `degrees`, `plies`, `on_fold` (only where it is), `matrix` (a, b, c, d, e, f: x' = ax + cy + e, y' = bx + dy + f) |
+//! | `lay.placements` | `piece` (index in `pieces`), `name`, `copy`, `mirrored` (of the pattern, which shows the face), `degrees`, `plies`, `on_fold` (only where it is), `matrix` (a, b, c, d, e, f: x' = ax + cy + e, y' = bx + dy + f) |
 //! | `other_lays` | the same for lining and the rest |
 //! | `cloth` | `name`, `width_mm`, `order_length_mm`, `how` |
 //! | `needs` | what no piece is drawn for: `garment`, `name`, `of`, `count`, `length_mm` (of each; left out where only counted) |
@@ -28,7 +28,7 @@ use serde::Serialize;
 
 use super::{Laid, Sheets, Travel};
 use crate::drafting::{Count, Draft, Material, Turning};
-use crate::order::{Choice, Layout, Origin};
+use crate::order::{Choice, Face, Layout, Origin, Side};
 use crate::pattern::{Ledger, Piece};
 
 #[derive(Serialize)]
@@ -89,6 +89,8 @@ struct PieceFacts<'a> {
     material: Material,
     count: u32,
     pairs: bool,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    side: Option<&'static str>,
     area_mm2: f64,
     bbox_mm: [f64; 2],
     grain: [f64; 2],
@@ -102,6 +104,8 @@ struct PieceFacts<'a> {
 struct LayFacts<'a> {
     material: Material,
     layout: &'static str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    face: Option<&'static str>,
     cloth_width_mm: f64,
     usable_width_mm: f64,
     length_mm: f64,
@@ -251,6 +255,10 @@ fn piece_facts(piece: &Piece) -> PieceFacts<'_> {
         material: piece.material,
         count: piece.count.total(),
         pairs: matches!(piece.count, Count::Pairs(_)),
+        side: piece.side.map(|side| match side {
+            Side::Left => "left",
+            Side::Right => "right",
+        }),
         area_mm2: rounded(piece.cut.area().abs()),
         bbox_mm: [rounded(bounds.width()), rounded(bounds.height())],
         grain: unit(piece.grain.1 - piece.grain.0),
@@ -268,6 +276,10 @@ fn lay_facts<'a>(laid: &'a Laid, sheets: &Sheets<'a>, travel: Option<Travel>) ->
             Layout::Open => "open",
             Layout::Doubled => "doubled",
         },
+        face: (laid.material.has_face()).then_some(match sheets.order.cloth.face {
+            Face::Up => "up",
+            Face::Down => "down",
+        }),
         cloth_width_mm: rounded(lay.cloth_width),
         usable_width_mm: rounded(lay.usable.1 - lay.usable.0),
         length_mm: rounded(lay.length),

@@ -2,7 +2,7 @@
 
 use crate::drafting::{Count, Material};
 use crate::lay::Placement;
-use crate::order::{Layout, Measures, Order};
+use crate::order::{Face, Layout, Measures, Order, Side};
 use crate::pattern::Piece;
 
 /// What a piece is cut from, in words.
@@ -24,6 +24,32 @@ pub fn count(count: Count) -> String {
         Count::Pairs(1) => "cut 1 pair".to_owned(),
         Count::Pairs(n) => format!("cut {n} pairs"),
     }
+}
+
+/// How many are cut of a piece, and for which side of the body where it is for one alone: `cut 1, left side`.
+pub fn cut(piece: &Piece) -> String {
+    let count = count(piece.count);
+    side(piece).map_or(count.clone(), |side| format!("{count}, {side}"))
+}
+
+/// The side of the body that a piece is cut for alone: `left side`.
+pub fn side(piece: &Piece) -> Option<&'static str> {
+    piece.side.map(|side| match side {
+        Side::Left => "left side",
+        Side::Right => "right side",
+    })
+}
+
+/// Which side of a material is up as it lies: `face down`, `upper ply face down`; `None` for what has no
+/// face.
+pub fn lies(material: Material, layout: Layout, order: &Order) -> Option<&'static str> {
+    let face = material.has_face().then_some(order.cloth.face)?;
+    Some(match (layout, face) {
+        (Layout::Open, Face::Down) => "face down",
+        (Layout::Open, Face::Up) => "face up",
+        (Layout::Doubled, Face::Down) => "upper ply face down",
+        (Layout::Doubled, Face::Up) => "upper ply face up",
+    })
 }
 
 /// A length in cm with one decimal where it needs one: `44.5`, `100`.
@@ -68,15 +94,20 @@ pub fn size(measures: &Measures) -> String {
 }
 
 /// What is written on a piece, the most needful line first: its name, how many of what, whose it
-/// is, the size.
+/// is, the size. A piece is drawn with the face of its cloth up; where it is cut for one side of the body
+/// that is said, for the other side of the paper would give the other hand.
 pub fn on_piece(piece: &Piece, order: &Order) -> Vec<String> {
+    let face = match piece.side {
+        Some(_) if piece.material.has_face() => ", face up",
+        _ => "",
+    };
     lines([
         capital(&piece.name),
         format!(
-            "{} · {} · {}{}",
+            "{} · {} · {}{face}{}",
             piece.garment,
             material(piece.material),
-            count(piece.count),
+            cut(piece),
             on_the_bias(piece)
         ),
         whose(order, 120.0),
@@ -91,13 +122,16 @@ pub fn on_cloth(
     layout: Layout,
     order: &Order,
 ) -> Vec<String> {
+    let how = match (layout, placement.plies) {
+        (Layout::Doubled, 1) => Some("upper ply only"),
+        _ if placement.on_fold => Some("on the fold"),
+        _ => None,
+    };
+    let garment = [Some(piece.garment.as_str()), side(piece), how];
+    let garment: Vec<&str> = garment.into_iter().flatten().collect();
     lines([
         format!("{}{}", capital(&piece.name), which(piece.count, placement)),
-        match (layout, placement.plies) {
-            (Layout::Doubled, 1) => format!("{} · upper ply only", piece.garment),
-            _ if placement.on_fold => format!("{} · on the fold", piece.garment),
-            _ => piece.garment.clone(),
-        } + on_the_bias(piece),
+        garment.join(" · ") + on_the_bias(piece),
         if placement.tilt == 0.0 {
             String::new()
         } else {

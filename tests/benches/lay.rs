@@ -3,7 +3,7 @@
 
 use chalkstripe::drafting::Count;
 use chalkstripe::lay::{ClothRules, Effort, Item, Search, plan};
-use chalkstripe::order::Layout;
+use chalkstripe::order::{Face, Layout};
 use kurbo::{Point, Vec2};
 use serde_json::Value;
 use std::process::ExitCode;
@@ -93,6 +93,7 @@ fn run(file: &str, wanted: &Wanted) -> Result<String, String> {
         width: 1500.0,
         selvedge: 0.0,
         layout: Layout::Open,
+        face: Face::Up,
         gap: 0.0,
         longest: None,
         repeat: Vec2::ZERO,

@@ -27,6 +27,9 @@ pub fn piece(name: &str, edges: Vec<DraftEdge>) -> DraftPiece {
         name: name.into(),
         material: Material::Cloth,
         count: Count::Pairs(1),
+        side: None,
+        drawn: None,
+        turned_at: None,
         edges,
         notches: Vec::new(),
         marks: Vec::new(),
@@ -151,7 +154,7 @@ pub fn panels() -> Draft {
         }],
         needs: Vec::new(),
         warnings: Vec::new(),
-        turned_over_at: None,
+        divided: Vec::new(),
     }
 }
 

@@ -68,6 +68,8 @@ impl Shaped<'_> {
             name: self.name.into(),
             material: self.material,
             count: self.count,
+            side: None,
+            turned_over: false,
             seam,
             cut,
             inlays: Vec::new(),

@@ -3,13 +3,13 @@
 use super::curves::{Curve, place_on};
 use crate::drafting::board::{Board, Spot};
 use crate::drafting::limits;
-use crate::drafting::making::Drawn;
 use crate::drafting::numbers::{Made, fault, number, source};
 use crate::drafting::types::{
     Count, DraftEdge, DraftNotch, DraftPiece, Makes, Mark, MarkKind, Material, SheetPage, Turning,
 };
 use crate::geometry;
-use kurbo::{Affine, BezPath, Point, Vec2};
+use crate::order::Side;
+use kurbo::{BezPath, Point, Vec2};
 use rhai::{Array, Dynamic, Engine, Map, NativeCallContext};
 
 /// A piece on the board, by its place in the list of pieces.
@@ -66,24 +66,6 @@ impl Piece {
         self.path(ctx, name).map(|_| ())
     }
 
-    /// Draws the edges of a piece that was turned over as what they now are: mirrored.
-    fn draw_turned(&self, a: &Spot, b: &Spot, source: &str) {
-        let edges: Vec<(String, BezPath)> = {
-            let sheet = self.board.sheet();
-            let piece = sheet.draft.pieces.get(self.index);
-            let edges = piece.into_iter().flat_map(|piece| &piece.edges);
-            edges
-                .map(|edge| (edge.name.clone(), edge.path.clone()))
-                .collect()
-        };
-        for (edge, path) in edges {
-            let how = Drawn::Mirrored(self.curves_of(&edge), a.number, b.number);
-            let number = self.board.draw(&path, how, source.to_owned());
-            self.board
-                .used(self.index, Some(&edge), vec![Makes::Curve(number)]);
-        }
-    }
-
     /// The curves on the board that an edge lies on, by number.
     fn curves_of(&self, edge: &str) -> Vec<usize> {
         let sheet = self.board.sheet();
@@ -122,6 +104,7 @@ const TURNINGS: [(&str, Turning); 3] = [
     ("quarter", Turning::Quarter),
     ("free", Turning::Free),
 ];
+const SIDES: [(&str, Side); 2] = [("left", Side::Left), ("right", Side::Right)];
 const MARKS: [(&str, MarkKind); 7] = [
     ("fold", MarkKind::Fold),
     ("place", MarkKind::Place),
@@ -155,6 +138,9 @@ fn make_pieces(engine: &mut Engine) {
                 name: name.to_owned(),
                 material: Material::Cloth,
                 count: Count::Pairs(1),
+                side: None,
+                drawn: None,
+                turned_at: None,
                 edges: Vec::new(),
                 notches: Vec::new(),
                 marks: Vec::new(),
@@ -246,24 +232,25 @@ fn make_pieces(engine: &mut Engine) {
             Ok(p.change(|piece| piece.off_grain = degrees))
         },
     );
-    // Turns a finished piece over about a line: one that is cut for the left side alone.
+    // Cut for one side of the body alone; the draft turns it over where it must.
     engine.register_fn(
-        "turned_over",
-        |ctx: NativeCallContext, p: &mut Piece, a: Spot, b: Spot| {
-            let over = Affine::reflect(a.at, b.at - a.at);
-            let turned = p.change(|piece| {
-                for edge in &mut piece.edges {
-                    edge.path.apply_affine(over);
+        "only",
+        |ctx: NativeCallContext, p: &mut Piece, word: &str| -> Made<Piece> {
+            let side = one_of(&ctx, word, &SIDES)?;
+            Ok(p.change(|piece| {
+                piece.side = Some(side);
+                if let Count::Pairs(n) = piece.count {
+                    piece.count = Count::Alike(n);
                 }
-                for mark in &mut piece.marks {
-                    mark.path.apply_affine(over);
-                }
-                piece.grain = (over * piece.grain.0, over * piece.grain.1);
-                piece.down = over * piece.down.to_point() - over * Point::ZERO;
-                piece.fold = piece.fold.map(|(a, b)| (over * a, over * b));
-            });
-            p.draw_turned(&a, &b, &source(&ctx));
-            turned
+            }))
+        },
+    );
+    // The side for which a piece would be as it is drawn: that from which its face is seen.
+    engine.register_fn(
+        "drawn_for",
+        |ctx: NativeCallContext, p: &mut Piece, word: &str| -> Made<Piece> {
+            let side = one_of(&ctx, word, &SIDES)?;
+            Ok(p.change(|piece| piece.drawn = Some(side)))
         },
     );
 }

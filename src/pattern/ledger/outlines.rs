@@ -1,22 +1,21 @@
 //! Proof 5: outlines are sound, the cut line keeps its allowance, dart legs are equal.
 
 use super::{edge_named, named};
-use crate::drafting::{Dart, Draft, DraftPiece, Turning};
+use crate::drafting::{Count, Dart, Draft, DraftPiece, Turning};
 use crate::geometry::{
     Side, across_segment, end, is_one_region, length, nearest, segment_tangent, self_crossings,
     start, width_at,
 };
 use crate::pattern::allowance::Allowances;
 use crate::pattern::piece::{CLOSED, corner_reach, outward, sides};
-use crate::pattern::{CheckRow, PatternFault, Piece, fold};
+use crate::pattern::{CheckRow, PatternFault, Piece, fold, hands};
 use kurbo::{BezPath, ParamCurve, ParamCurveArclen, PathSeg, Point, Rect, Shape, Vec2};
 
 /// How far the legs of a dart may differ, mm.
 const LEGS_WITHIN: f64 = 1.0;
 /// How much an allowance may fall short, mm: less than shears can tell.
 const SHORT: f64 = 0.1;
-/// How far the sides of a piece that is cut on the fold may differ, mm, and the fold from its grain,
-/// degrees.
+/// How far a piece that is the same on both sides may differ, mm, and a fold from the grain, degrees.
 const SIDES_WITHIN: f64 = 0.1;
 const FOLD_OFF_GRAIN: f64 = 0.1;
 /// How far the grain may point away from where the piece hangs down when it is worn, degrees. Round the
@@ -103,6 +102,14 @@ pub(super) fn prove(
                 FOLD_OFF_GRAIN,
             ),
         ]);
+    }
+    let all_alike = matches!(piece.count, Count::Alike(_)) && piece.material.has_face();
+    if all_alike && piece.side.is_none() {
+        rows.push(row(
+            "cut neither in pairs nor for one side, and differs turned over by, mm",
+            hands::difference(piece),
+            SIDES_WITHIN,
+        ));
     }
     Ok(rows)
 }

@@ -4,7 +4,7 @@
 
 use chalkstripe::drafting::Count;
 use chalkstripe::lay::{ClothRules, Effort, Item, Lay, LayFault, Match, Search, plan};
-use chalkstripe::order::Layout;
+use chalkstripe::order::{Face, Layout};
 use kurbo::{Point, Vec2};
 use libfuzzer_sys::fuzz_target;
 
@@ -94,6 +94,7 @@ fn item(piece: usize, bytes: &mut Bytes, patterned: bool, wild: bool) -> Item {
             partner_at: Point::new(bytes.place(wild), bytes.place(wild)),
             across: way & 1 == 1,
             along: way & 2 == 2,
+            opposed: way & 4 == 4,
         }]
     } else {
         Vec::new()
@@ -147,6 +148,7 @@ fuzz_target!(|bytes: &[u8]| {
         width: 650.0 + bytes.mm(),
         selvedge: if flags & 2 == 2 { 10.0 } else { 0.0 },
         layout: if flags & 4 == 4 { Layout::Doubled } else { Layout::Open },
+        face: if flags & 8 == 8 { Face::Down } else { Face::Up },
         gap: f64::from(flags >> 5),
         longest: None,
         repeat,
