@@ -8,10 +8,11 @@ use crate::pattern::{self, Pattern, PatternFault};
 use crate::sheets::wishes::{Refusal, Wishes};
 use crate::sheets::{self, Laid, Made, Sheets, words};
 use kurbo::Shape;
-use rayon::prelude::*;
 use std::ops::Range;
+use std::panic::resume_unwind;
 use std::sync::Arc;
 use std::sync::atomic::Ordering;
+use std::thread::{self, ScopedJoinHandle};
 
 /// What is laid, the cloth first, with the house's name of its width.
 const MATERIALS: [(Material, &str); 6] = [
@@ -211,10 +212,21 @@ pub fn lay_ready(
             order_length,
         }))
     };
-    let lays: Vec<_> = if search.threads != 1 {
-        MATERIALS.par_iter().map(lay).collect()
-    } else {
+    let lays: Vec<_> = if search.threads == 1 {
         MATERIALS.iter().map(lay).collect()
+    } else {
+        // Each on a thread of its own. A thread of a pool that waits for a round takes up the search of another
+        // material meanwhile, and comes back when that is done.
+        thread::scope(|scope| {
+            let lay = &lay;
+            let begun: Vec<_> = (MATERIALS.iter())
+                .map(|material| scope.spawn(move || lay(material)))
+                .collect();
+            let joined = begun.into_iter().map(ScopedJoinHandle::join);
+            joined
+                .map(|laid| laid.unwrap_or_else(|panic| resume_unwind(panic)))
+                .collect()
+        })
     };
     lays.into_iter().filter_map(Result::transpose).collect()
 }

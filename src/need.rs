@@ -3,7 +3,9 @@
 
 use crate::drafting::Material;
 use crate::job;
-use crate::lay::{self, Buying, ClothRules, Effort, Lay, LayFault, OrderLength, Ready, Search};
+use crate::lay::{
+    self, Buying, ClothRules, Effort, Lay, LayFault, OrderLength, Ready, Search, Standing,
+};
 use crate::order::{Choice, Cloth, Layout, Order};
 use crate::sheets::Laid;
 
@@ -31,7 +33,7 @@ pub fn needed(order: &Order, ready: &Ready, cloth: &Cloth, search: &Search) -> N
 
 /// The same, where a lay on narrower cloth or by a pattern is known.
 fn needed_from(
-    known: Option<&Lay>,
+    known: Option<&Standing>,
     order: &Order,
     ready: &Ready,
     cloth: &Cloth,
@@ -120,7 +122,9 @@ fn by_width(
         let before = before.map(|(plain, patterned)| patterned.as_ref().unwrap_or(plain));
         let needed = match (known.take(), before) {
             (Some(known), _) => known,
-            (None, Some(Ok((lay, _)))) => needed_from(Some(lay), order, ready, &cloth, search),
+            (None, Some(Ok((lay, _)))) => {
+                needed_from(Some(&lay.standing()), order, ready, &cloth, search)
+            }
             _ => needed_from(None, order, ready, &cloth, &thorough),
         };
         column.push(if cloth.is_patterned() {
@@ -130,8 +134,8 @@ fn by_width(
                 ..cloth
             };
             // What lies by a pattern lies without, and a little closer.
-            let from = needed.as_ref().ok().map(|(lay, _)| lay);
-            let plain = needed_from(from, order, ready, &plain, &brief);
+            let from = needed.as_ref().ok().map(|(lay, _)| lay.standing());
+            let plain = needed_from(from.as_ref(), order, ready, &plain, &brief);
             (plain, Some(needed))
         } else {
             (needed, None)

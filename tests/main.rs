@@ -19,4 +19,5 @@ mod pattern;
 mod program;
 mod readme;
 mod samples;
+mod search;
 mod sheets;
