@@ -1,14 +1,16 @@
 //! `cloth`: what length to order, by width and layout, and whether a length at hand will do.
 
 use super::show::{self, Progress};
-use super::{orders, stop};
+use super::{lay, orders, stop};
 use chalkstripe::drafting::Material;
 use chalkstripe::job;
 use chalkstripe::lay::{Effort, Search, TURNS};
 use chalkstripe::need::{self, Needed, Row, Verdict};
 use chalkstripe::order::{Diagnostic, Order};
 use chalkstripe::pattern::Pattern;
-use chalkstripe::sheets::{Laid, words};
+use chalkstripe::sheets::earlier::Earlier;
+use chalkstripe::sheets::plot::Reach;
+use chalkstripe::sheets::{self, Laid, words};
 use rayon::prelude::*;
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicUsize, Ordering};
@@ -96,6 +98,10 @@ fn answer(
         cancel: Some(&stop::STOP),
         ..Search::default()
     };
+    if let Some(out) = &settings.out {
+        let folder = out.join(&order.name);
+        lay::nothing_cut(&folder, &Earlier::in_folder(&folder))?;
+    }
     let ready = job::ready(order, &pattern)?;
     if let Some(have) = &settings.have {
         let cut = settings.rounds.unwrap_or(AT_HAND);
@@ -234,7 +240,8 @@ fn told_of(
             lay,
             order_length,
         };
-        text.push_str(&super::lay::write(&laid, pattern, order, out)?);
+        let finished = sheets::lay_alone(&laid, pattern, order, Reach::Long);
+        text.push_str(&lay::write_alone(&finished, &out.join(&order.name))?);
     }
     Ok(text)
 }

@@ -3,7 +3,7 @@
 
 use super::making::{Drawn, How};
 use kurbo::{Affine, BezPath, Point};
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 /// The draft of one garment.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -181,7 +181,7 @@ impl Draft {
 }
 
 /// What a piece is cut from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Material {
     /// The suit's own cloth.

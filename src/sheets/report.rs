@@ -6,6 +6,8 @@
 //! | key | what it holds |
 //! |---|---|
 //! | `schema`, `version` | `"chalkstripe report"`, 1 |
+//! | `draft` | a mark that the drafting sheet of the same draft bears |
+//! | `asked` | how the sheets were asked for: `paper`, `print` (`pieces` or `lay`), `only`, `margin_mm` and `overlap_mm` (`null`: the house's), `plot` (`hpgl2` or `hpgl`), `dxf` |
 //! | `order` | `name`, `client` (`name`, `reference`, `date`), `garments` (`block`, `style`) |
 //! | `measures` | by name: `mm`, `origin` (`taken` or `derived`) |
 //! | `ledger.seams` | rows of `seam`, `a_mm`, `b_mm`, `ease_mm`, `min_mm`, `max_mm`, `ok`, `source` |
@@ -13,28 +15,35 @@
 //! | `ledger.girths` | finished girths: `girth`, `finished_mm`, `body_mm`, `meant_mm`, `within_mm`, `ok`, `source` |
 //! | `ledger.notches`, `.outlines`, `.curves` | rows of `check`, `found`, `limit`, `ok`, `source` |
 //! | `pieces` | `name`, `garment`, `material`, `count` (all copies), `pairs`, `area_mm2`, `bbox_mm` (width, height of the cut line) |
-//! | `lay` | the cloth's lay: `material`, `layout`, `cloth_width_mm` (as it lies), `usable_width_mm`, `length_mm`, `efficiency` (0 to 1), `placements`, `notes`, `order_length_mm`, `how`, `plot` |
+//! | `lay` | the cloth's lay: `material`, `layout`, `cloth_width_mm` (as it lies), `usable_width_mm`, `length_mm`, `efficiency` (0 to 1), `pattern_at_mm` (where bars of the cloth's pattern meet), `placements`, `notes`, `order_length_mm`, `how`, `plot` |
 //! | `lay.plot` | how far a plotter's pen travels raised: `travel_mm` as written, `drawn_travel_mm` in the order the pieces are drawn |
 //! | `lay.placements` | `piece` (index in `pieces`), `name`, `copy`, `mirrored`, `degrees`, `plies`, `on_fold` (only where it is), `matrix` (a, b, c, d, e, f: x' = ax + cy + e, y' = bx + dy + f) |
 //! | `other_lays` | the same for lining and the rest |
 //! | `cloth` | `name`, `width_mm`, `order_length_mm`, `how` |
 //! | `needs` | what no piece is drawn for: `garment`, `name`, `of`, `count`, `length_mm` (of each; left out where only counted) |
 //! | `warnings` | sentences for the cutter |
+//!
+//! Where a lay alone is written, `lay.json` beside it holds `schema`, `version` and `lay` as here, with
+//! `"chalkstripe lay"`.
 
 use std::collections::BTreeMap;
 
 use kurbo::Shape;
 use serde::Serialize;
 
-use super::{Laid, Sheets, Travel};
+use super::earlier::Asked;
+use super::wishes::Wishes;
+use super::{Laid, Sheets, Travel, mark};
 use crate::drafting::{Count, Draft, Material};
 use crate::order::{Choice, Layout, Origin};
-use crate::pattern::{Ledger, Piece};
+use crate::pattern::{Ledger, Pattern, Piece};
 
 #[derive(Serialize)]
 struct Report<'a> {
     schema: &'static str,
     version: u32,
+    draft: String,
+    asked: Asked,
     order: OrderFacts<'a>,
     measures: BTreeMap<&'a str, MeasureFacts>,
     ledger: &'a Ledger,
@@ -101,6 +110,7 @@ struct LayFacts<'a> {
     usable_width_mm: f64,
     length_mm: f64,
     efficiency: f64,
+    pattern_at_mm: [f64; 2],
     placements: Vec<PlacementFacts<'a>>,
     notes: &'a [String],
     order_length_mm: f64,
@@ -135,8 +145,24 @@ struct ClothFacts<'a> {
     how: Option<&'a str>,
 }
 
+#[derive(Serialize)]
+struct LayAlone<'a> {
+    schema: &'static str,
+    version: u32,
+    lay: LayFacts<'a>,
+}
+
+/// Writes what there is to say of a lay that is written alone.
+pub fn lay_alone(laid: &Laid, pattern: &Pattern) -> Vec<u8> {
+    json(&LayAlone {
+        schema: "chalkstripe lay",
+        version: 1,
+        lay: lay_facts(laid, pattern, None),
+    })
+}
+
 /// Writes the report; `travels` are those of the lays' plots, in the lays' order.
-pub fn write(sheets: &Sheets, travels: &[Travel]) -> Vec<u8> {
+pub fn write(sheets: &Sheets, travels: &[Travel], wishes: &Wishes) -> Vec<u8> {
     let order = sheets.order;
     let plot_of = |laid: &Laid| {
         let plotted = sheets.lays.iter().zip(travels);
@@ -154,6 +180,8 @@ pub fn write(sheets: &Sheets, travels: &[Travel]) -> Vec<u8> {
     let report = Report {
         schema: "chalkstripe report",
         version: 1,
+        draft: mark::of(order, sheets.drafts),
+        asked: Asked::from(wishes),
         order: order_facts(sheets),
         measures: order
             .measures
@@ -175,9 +203,9 @@ pub fn write(sheets: &Sheets, travels: &[Travel]) -> Vec<u8> {
             .collect(),
         ledger: &sheets.pattern.ledger,
         pieces: sheets.pattern.pieces.iter().map(piece_facts).collect(),
-        lay: cloth_lay.map(|laid| lay_facts(laid, sheets, plot_of(laid))),
+        lay: cloth_lay.map(|laid| lay_facts(laid, sheets.pattern, plot_of(laid))),
         other_lays: others
-            .map(|laid| lay_facts(laid, sheets, plot_of(laid)))
+            .map(|laid| lay_facts(laid, sheets.pattern, plot_of(laid)))
             .collect(),
         cloth: ClothFacts {
             name: &order.cloth.name,
@@ -193,8 +221,12 @@ pub fn write(sheets: &Sheets, travels: &[Travel]) -> Vec<u8> {
             .map(String::as_str)
             .collect(),
     };
+    json(&report)
+}
+
+fn json(facts: &impl Serialize) -> Vec<u8> {
     // Plain structs of numbers and words: writing them to memory cannot fail.
-    let mut bytes = serde_json::to_vec_pretty(&report).unwrap_or_default();
+    let mut bytes = serde_json::to_vec_pretty(facts).unwrap_or_default();
     bytes.push(b'\n');
     bytes
 }
@@ -251,7 +283,7 @@ fn piece_facts(piece: &Piece) -> PieceFacts<'_> {
     }
 }
 
-fn lay_facts<'a>(laid: &'a Laid, sheets: &Sheets<'a>, travel: Option<Travel>) -> LayFacts<'a> {
+fn lay_facts<'a>(laid: &'a Laid, pattern: &'a Pattern, travel: Option<Travel>) -> LayFacts<'a> {
     let lay = &laid.lay;
     LayFacts {
         material: laid.material,
@@ -263,13 +295,13 @@ fn lay_facts<'a>(laid: &'a Laid, sheets: &Sheets<'a>, travel: Option<Travel>) ->
         usable_width_mm: rounded(lay.usable.1 - lay.usable.0),
         length_mm: rounded(lay.length),
         efficiency: (lay.efficiency * 1e4).round() / 1e4,
+        pattern_at_mm: [lay.pattern_at.x, lay.pattern_at.y].map(to_a_millionth),
         placements: lay
             .placements
             .iter()
             .map(|placement| PlacementFacts {
                 piece: placement.piece,
-                name: sheets
-                    .pattern
+                name: pattern
                     .pieces
                     .get(placement.piece)
                     .map_or("", |piece| &piece.name),
@@ -278,10 +310,7 @@ fn lay_facts<'a>(laid: &'a Laid, sheets: &Sheets<'a>, travel: Option<Travel>) ->
                 degrees: rounded(placement.degrees),
                 plies: placement.plies,
                 on_fold: placement.on_fold,
-                matrix: placement
-                    .transform
-                    .as_coeffs()
-                    .map(|c| (c * 1e6).round() / 1e6 + 0.0),
+                matrix: placement.transform.as_coeffs().map(to_a_millionth),
             })
             .collect(),
         notes: &lay.notes,
@@ -292,6 +321,11 @@ fn lay_facts<'a>(laid: &'a Laid, sheets: &Sheets<'a>, travel: Option<Travel>) ->
             drawn_travel_mm: rounded(travel.drawn),
         }),
     }
+}
+
+/// To a millionth, never a negative zero.
+fn to_a_millionth(value: f64) -> f64 {
+    (value * 1e6).round() / 1e6 + 0.0
 }
 
 /// To a thousandth, never a negative zero.
