@@ -1,17 +1,19 @@
 //! One order through every stage, with what goes wrong on the way as diagnostics.
 
 use crate::drafting::{self, BlockFault, Draft, Library, Material};
-use crate::lay::{self, Buying, ClothRules, Effort, LayFault, Ready, Search};
+use crate::lay::{self, Buying, ClothRules, Effort, Lay, LayFault, Ready, Search, Standing, TURNS};
 use crate::order::choices::Choices;
 use crate::order::{Catalogue, Cloth, Diagnostic, Face, Layout, Nap, Order, Source};
 use crate::pattern::{self, Pattern, PatternFault};
+use crate::sheets::earlier::Earlier;
 use crate::sheets::wishes::{Refusal, Wishes};
 use crate::sheets::{self, Laid, Made, Sheets, words};
 use kurbo::Shape;
-use rayon::prelude::*;
 use std::ops::Range;
+use std::panic::resume_unwind;
 use std::sync::Arc;
 use std::sync::atomic::Ordering;
+use std::thread::{self, ScopedJoinHandle};
 
 /// What is laid, the cloth first, with the house's name of its width.
 const MATERIALS: [(Material, &str); 6] = [
@@ -181,42 +183,124 @@ pub fn lay_ready(
     ready: &Ready,
     search: &Search,
 ) -> Result<Vec<Laid>, Vec<Diagnostic>> {
-    let lay = |&(material, name): &(Material, &str)| -> Result<Option<Laid>, Vec<Diagnostic>> {
-        let cloth = cloth(order, material, name);
-        let buying = Buying::new(&order.house, &cloth);
-        let rules = ClothRules::new(&cloth, &buying);
-        believed(least_length(pattern, material, &cloth), material)?;
-        let lay = if material == Material::Cloth {
-            ready.plan(&rules, search)
+    lay_on(order, pattern, ready, &Earlier::default(), search)
+}
+
+/// Lays each material as [`lay_ready`] does, going on from the lays of an earlier run: the cloth's is begun from,
+/// so that it comes out no longer, and the others stay. Those that are of other pieces or other material are laid
+/// anew.
+///
+/// # Errors
+/// When a piece does not fit its material.
+pub fn lay_on(
+    order: &Order,
+    pattern: &Pattern,
+    ready: &Ready,
+    earlier: &Earlier,
+    search: &Search,
+) -> Result<Vec<Laid>, Vec<Diagnostic>> {
+    let lay = |&(material, name): &(Material, &str)| {
+        let known = earlier.lay_of(material).map(|(standing, _)| standing);
+        let laid = if material == Material::Cloth {
+            lay_cloth(order, pattern, ready, known, search)
         } else {
-            let items = lay::items(pattern, material, cloth.nap);
-            lay::plan(&items, &rules, &search_for_trimmings(search))
+            let cloth = trimming(order, material, name);
+            lay_trimming(order, pattern, material, &cloth, known, search)
         };
-        let mut lay = lay.map_err(|fault| unlaid(material, &fault))?;
-        if lay.placements.is_empty() {
-            return Ok(None);
-        }
-        believed(lay.length, material)?;
-        if search
-            .cancel
-            .is_some_and(|cancel| cancel.load(Ordering::Relaxed))
-        {
-            lay.notes
-                .push("The search was stopped early; a longer one may need less.".into());
-        }
-        let order_length = lay::order_length(&lay, &buying);
-        Ok(Some(Laid {
-            material,
-            lay,
-            order_length,
-        }))
+        laid.map(|laid| Some(laid).filter(|laid| !laid.lay.placements.is_empty()))
     };
-    let lays: Vec<_> = if search.threads != 1 {
-        MATERIALS.par_iter().map(lay).collect()
-    } else {
+    let lays: Vec<_> = if search.threads == 1 {
         MATERIALS.iter().map(lay).collect()
+    } else {
+        // Each on a thread of its own. A thread of a pool that waits for a round takes up the search of another
+        // material meanwhile, and comes back when that is done.
+        thread::scope(|scope| {
+            let lay = &lay;
+            let begun: Vec<_> = (MATERIALS.iter())
+                .map(|material| scope.spawn(move || lay(material)))
+                .collect();
+            let joined = begun.into_iter().map(ScopedJoinHandle::join);
+            joined
+                .map(|laid| laid.unwrap_or_else(|panic| resume_unwind(panic)))
+                .collect()
+        })
     };
     lays.into_iter().filter_map(Result::transpose).collect()
+}
+
+/// Lays the pieces of an order's cloth, beginning where they are known to lie.
+///
+/// # Errors
+/// When a piece does not fit the cloth.
+pub fn lay_cloth(
+    order: &Order,
+    pattern: &Pattern,
+    ready: &Ready,
+    known: Option<&Standing>,
+    search: &Search,
+) -> Result<Laid, Vec<Diagnostic>> {
+    let (material, cloth) = (Material::Cloth, &order.cloth);
+    believed(least_length(pattern, material, cloth), material)?;
+    let lay = ready.plan_from(known, &rules(order, cloth), search);
+    let lay = lay.map_err(|fault| unlaid(material, &fault))?;
+    finished(order, cloth, material, lay, search)
+}
+
+/// The lay of an order's cloth in which its pieces lie as they did in an earlier one; `None` where they cannot.
+pub fn cloth_held(order: &Order, ready: &Ready, known: &Standing) -> Option<Lay> {
+    ready.holds(&rules(order, &order.cloth), known)
+}
+
+fn lay_trimming(
+    order: &Order,
+    pattern: &Pattern,
+    material: Material,
+    cloth: &Cloth,
+    known: Option<&Standing>,
+    search: &Search,
+) -> Result<Laid, Vec<Diagnostic>> {
+    believed(least_length(pattern, material, cloth), material)?;
+    let unlaid = |fault: LayFault| unlaid(material, &fault);
+    let rules = rules(order, cloth);
+    let items = lay::items(pattern, material, cloth.nap);
+    let ready = Ready::new(items, cloth.gap).map_err(unlaid)?;
+    let mut search = search_for_trimmings(search);
+    let lay = match known.and_then(|known| ready.holds(&rules, known)) {
+        Some(held) => {
+            search.cancel = None;
+            held
+        }
+        None => ready.plan(&rules, &search).map_err(unlaid)?,
+    };
+    finished(order, cloth, material, lay, &search)
+}
+
+fn rules(order: &Order, cloth: &Cloth) -> ClothRules {
+    ClothRules::new(cloth, &Buying::new(&order.house, cloth))
+}
+
+/// A lay with what is to be ordered for it.
+fn finished(
+    order: &Order,
+    cloth: &Cloth,
+    material: Material,
+    mut lay: Lay,
+    search: &Search,
+) -> Result<Laid, Vec<Diagnostic>> {
+    believed(lay.length, material)?;
+    if search
+        .cancel
+        .is_some_and(|cancel| cancel.load(Ordering::Relaxed))
+    {
+        lay.notes
+            .push("The search was stopped early; a longer one may need less.".into());
+    }
+    let order_length = lay::order_length(&lay, &Buying::new(&order.house, cloth));
+    Ok(Laid {
+        material,
+        lay,
+        order_length,
+    })
 }
 
 fn unlaid(material: Material, fault: &LayFault) -> Vec<Diagnostic> {
@@ -226,14 +310,15 @@ fn unlaid(material: Material, fault: &LayFault) -> Vec<Diagnostic> {
     ))]
 }
 
-/// A cloth's search is worth its time; a trimming's, bought by the half metre, gets a quarter of it.
+/// A cloth's search is worth its time; a trimming's, bought by the half metre, gets a quarter of it, or where
+/// the cloth is searched for by seconds, a quarter of what `cut` does.
 fn search_for_trimmings<'a>(search: &Search<'a>) -> Search<'a> {
-    let effort = match search.effort {
-        Effort::Rounds(rounds) => Effort::Rounds(rounds.div_ceil(4)),
-        Effort::Seconds(seconds) => Effort::Seconds(seconds / 4.0),
+    let rounds = match search.effort {
+        Effort::Rounds(rounds) => rounds,
+        Effort::Seconds(_) => TURNS[2],
     };
     Search {
-        effort,
+        effort: Effort::Rounds(rounds.div_ceil(4)),
         searchers: 1,
         progress: None,
         ..*search
@@ -265,11 +350,8 @@ fn least_length(pattern: &Pattern, material: Material, cloth: &Cloth) -> f64 {
     area / (cloth.width - 2.0 * cloth.selvedge).max(1.0)
 }
 
-/// The order's cloth, or another material at the width the house has it in: plain, laid open.
-fn cloth(order: &Order, material: Material, name: &str) -> Cloth {
-    if material == Material::Cloth {
-        return order.cloth.clone();
-    }
+/// A material other than the cloth at the width the house has it in: plain, laid open.
+fn trimming(order: &Order, material: Material, name: &str) -> Cloth {
     let cm = |name: &str| order.house.number(name).unwrap_or_default() * 10.0;
     Cloth {
         name: words::material(material).to_owned(),

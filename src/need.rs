@@ -3,7 +3,9 @@
 
 use crate::drafting::Material;
 use crate::job;
-use crate::lay::{self, Buying, ClothRules, Effort, Lay, LayFault, OrderLength, Ready, Search};
+use crate::lay::{
+    self, Buying, ClothRules, Effort, Lay, LayFault, OrderLength, Ready, Search, Standing,
+};
 use crate::order::{Choice, Cloth, Layout, Order};
 use crate::sheets::Laid;
 
@@ -31,7 +33,7 @@ pub fn needed(order: &Order, ready: &Ready, cloth: &Cloth, search: &Search) -> N
 
 /// The same, where a lay on narrower cloth or by a pattern is known.
 fn needed_from(
-    known: Option<&Lay>,
+    known: Option<&Standing>,
     order: &Order,
     ready: &Ready,
     cloth: &Cloth,
@@ -69,7 +71,9 @@ pub fn table(order: &Order, ready: &Ready, lays: &[Laid], search: &Search) -> Ve
     // At its own width and wider it starts from the lay as it is; cloth at hand is not in the table.
     let as_it_is = lays.iter().find(|laid| laid.material == Material::Cloth);
     let as_it_is = as_it_is.filter(|_| order.cloth.remnants.is_empty());
-    let as_it_is = as_it_is.map(|laid| Ok((laid.lay.clone(), laid.order_length.clone())));
+    let as_it_is: Option<Needed> =
+        as_it_is.map(|laid| Ok((laid.lay.clone(), laid.order_length.clone())));
+    let known = as_it_is.clone();
     let layout = order.cloth.layout;
     let (other_way, (mut column, wider)) = rayon::join(
         || column(other(layout), &widths, None),
@@ -80,6 +84,13 @@ pub fn table(order: &Order, ready: &Ready, lays: &[Laid], search: &Search) -> Ve
             )
         },
     );
+    // Wider cloth takes no more; and of its own width no less is told than the order as it is takes, for
+    // that is what it will be cut from.
+    if let Some(own) = known {
+        for (plain, patterned) in &mut column {
+            take_longer(patterned.as_mut().unwrap_or(plain), &own);
+        }
+    }
     column.extend(wider);
     let columns = match layout {
         Layout::Open => [column, other_way],
@@ -120,7 +131,9 @@ fn by_width(
         let before = before.map(|(plain, patterned)| patterned.as_ref().unwrap_or(plain));
         let needed = match (known.take(), before) {
             (Some(known), _) => known,
-            (None, Some(Ok((lay, _)))) => needed_from(Some(lay), order, ready, &cloth, search),
+            (None, Some(Ok((lay, _)))) => {
+                needed_from(Some(&lay.standing()), order, ready, &cloth, search)
+            }
             _ => needed_from(None, order, ready, &cloth, &thorough),
         };
         column.push(if cloth.is_patterned() {
@@ -130,8 +143,8 @@ fn by_width(
                 ..cloth
             };
             // What lies by a pattern lies without, and a little closer.
-            let from = needed.as_ref().ok().map(|(lay, _)| lay);
-            let plain = needed_from(from, order, ready, &plain, &brief);
+            let from = needed.as_ref().ok().map(|(lay, _)| lay.standing());
+            let plain = needed_from(from.as_ref(), order, ready, &plain, &brief);
             (plain, Some(needed))
         } else {
             (needed, None)
@@ -165,12 +178,22 @@ fn rows(widths: &[f64], columns: [Vec<Cell>; 2]) -> Vec<Row> {
 }
 
 fn take_shorter(own: &mut [Needed; 2], others: &[Needed; 2]) {
-    let length = |needed: &Needed| needed.as_ref().map_or(f64::INFINITY, |(lay, _)| lay.length);
     for (own, other) in own.iter_mut().zip(others) {
         if length(other) < length(own) {
             *own = other.clone();
         }
     }
+}
+
+fn take_longer(own: &mut Needed, other: &Needed) {
+    if length(other) > length(own) {
+        *own = other.clone();
+    }
+}
+
+/// Length of the lay; without end where there is none.
+fn length(needed: &Needed) -> f64 {
+    needed.as_ref().map_or(f64::INFINITY, |(lay, _)| lay.length)
 }
 
 /// Whether cloth at hand will do.
@@ -179,71 +202,141 @@ pub struct Verdict {
     /// What the order needs of its cloth as it stands; of more than one piece at hand, with what would
     /// have to be bought beside them.
     pub needed: Needed,
-    /// Whether what is at hand is enough.
-    pub enough: bool,
+    /// How much of the cloth at hand is missing, mm; 0 where it is enough, `None` where nothing can be laid on
+    /// it.
+    pub missing: Option<f64>,
+    /// With how many rounds it is cut so that it is enough, if that takes more than usual.
+    pub longer: Option<u32>,
     /// What else would do with the cloth at hand, in words; only looked for where it is not enough.
     pub instead: Vec<String>,
 }
 
-/// Whether pieces of cloth of these lengths (mm, before shrinking) are enough for an order; the
-/// merchant's step does not matter for cloth that is at hand.
-pub fn have(order: &Order, ready: &Ready, lengths: &[f64], search: &Search) -> Verdict {
-    // One piece is laid as a cloth without end, which tells by how much it falls short.
-    let (one, several) = match lengths {
-        [one] => (Some(*one), &[][..]),
-        several => (None, several),
-    };
-    let fits = |cloth: &Cloth, needed: &Needed| {
+impl Verdict {
+    /// Whether what is at hand is enough.
+    pub fn enough(&self) -> bool {
+        self.missing == Some(0.0)
+    }
+}
+
+/// Pieces of cloth at hand. The merchant's step does not matter for them.
+#[derive(Debug, Clone, Copy)]
+struct AtHand<'a> {
+    /// mm, before shrinking.
+    lengths: &'a [f64],
+}
+
+impl AtHand<'_> {
+    /// One piece is laid as a cloth without end, which tells by how much it falls short.
+    fn one(self) -> Option<f64> {
+        match self.lengths {
+            [one] => Some(*one),
+            _ => None,
+        }
+    }
+
+    /// How much is missing for an order on a cloth, mm: 0 or more; `None` where it cannot be laid.
+    fn missing(self, order: &Order, cloth: &Cloth, needed: &Needed) -> Option<f64> {
+        // A hair over is no reason to buy cloth.
+        const HAIR: f64 = 0.01;
+        let (lay, _) = needed.as_ref().ok()?;
         let buying = Buying::new(&order.house, cloth);
-        let net = |lay: &Lay| (lay.length + buying.ends) * (1.0 + buying.shrinkage);
-        needed.as_ref().is_ok_and(|(lay, _)| match one {
-            Some(length) => net(lay) <= length,
-            None => lay.bought <= 0.0,
-        })
-    };
+        let net = |length: f64| (length + buying.ends) * (1.0 + buying.shrinkage);
+        let missing = match self.one() {
+            Some(length) => net(lay.length) - length,
+            None if lay.bought > 0.0 => net(lay.bought),
+            None => 0.0,
+        };
+        Some(if missing > HAIR { missing } else { 0.0 })
+    }
+}
+
+/// Where less than this part of what is at hand is missing, it is searched for twice as long.
+const NEARLY: f64 = 0.01;
+
+/// Whether pieces of cloth of these lengths (mm, before shrinking) are enough for an order: first by a short
+/// search, and before it is denied by that of so many rounds with which the order will be `cut`. Where they are not
+/// enough, what would do instead is looked for.
+pub fn have(order: &Order, ready: &Ready, lengths: &[f64], short: &Search, cut: u32) -> Verdict {
+    let at_hand = AtHand { lengths };
     let cloth = Cloth {
-        remnants: several.to_vec(),
+        remnants: match at_hand.one() {
+            Some(_) => Vec::new(),
+            None => lengths.to_vec(),
+        },
         ..order.cloth.clone()
     };
-    let as_it_is = needed(order, ready, &cloth, search);
-    let enough = fits(&cloth, &as_it_is);
-    let mut instead = Vec::new();
-    if !enough {
-        let other = other(cloth.layout);
-        let mut tried = vec![(
-            format!("laid {}", layout_word(other)),
-            Cloth {
-                layout: other,
-                ..cloth.clone()
-            },
-        )];
-        let wider = WIDTHS.iter().filter(|w| **w > cloth.width + 1.0);
-        tried.extend(wider.map(|&width| {
-            let words = format!("{:.0} cm wide", width / 10.0);
-            let cloth = Cloth {
-                width,
-                ..cloth.clone()
-            };
-            (words, cloth)
-        }));
-        for (words, cloth) in tried {
-            if fits(&cloth, &needed(order, ready, &cloth, search)) {
-                instead.push(words);
-            }
-        }
-        if let Some(plain) = without_turn_ups(order)
-            && let Ok(drafted) = job::draft(&plain)
-            && let Ok(ready) = job::ready(&plain, &drafted.pattern)
-            && fits(&cloth, &needed(&plain, &ready, &cloth, search))
-        {
-            instead.push("without turn-ups".to_owned());
-        }
+    let searched = |effort: Effort| {
+        let needed = needed(order, ready, &cloth, &Search { effort, ..*short });
+        let missing = at_hand.missing(order, &cloth, &needed);
+        (needed, missing)
+    };
+    let (mut needed, mut missing) = searched(short.effort);
+    let mut longer = None;
+    if missing.is_some_and(|missing| missing > 0.0) && short.effort != Effort::Rounds(cut) {
+        (needed, missing) = searched(Effort::Rounds(cut));
     }
+    let nearly = NEARLY * lengths.iter().sum::<f64>();
+    if missing.is_some_and(|missing| missing > 0.0 && missing < nearly) {
+        let twice = cut.saturating_mul(2);
+        (needed, missing) = searched(Effort::Rounds(twice));
+        longer = (missing == Some(0.0)).then_some(twice);
+    }
+    let instead = if missing == Some(0.0) {
+        Vec::new()
+    } else {
+        instead(order, ready, at_hand, &cloth, short)
+    };
     Verdict {
-        needed: as_it_is,
-        enough,
+        needed,
+        missing,
+        longer,
         instead,
     }
+}
+
+/// What would do with the cloth at hand: the other layout, wider cloth of the same length, no turn-ups.
+fn instead(
+    order: &Order,
+    ready: &Ready,
+    at_hand: AtHand,
+    cloth: &Cloth,
+    search: &Search,
+) -> Vec<String> {
+    let fits = |order: &Order, ready: &Ready, cloth: &Cloth| {
+        let needed = needed(order, ready, cloth, search);
+        at_hand.missing(order, cloth, &needed) == Some(0.0)
+    };
+    let other = other(cloth.layout);
+    let mut tried = vec![(
+        format!("laid {}", layout_word(other)),
+        Cloth {
+            layout: other,
+            ..cloth.clone()
+        },
+    )];
+    let wider = WIDTHS.iter().filter(|w| **w > cloth.width + 1.0);
+    tried.extend(wider.map(|&width| {
+        let words = format!("{:.0} cm wide", width / 10.0);
+        let cloth = Cloth {
+            width,
+            ..cloth.clone()
+        };
+        (words, cloth)
+    }));
+    let mut instead = Vec::new();
+    for (words, cloth) in tried {
+        if fits(order, ready, &cloth) {
+            instead.push(words);
+        }
+    }
+    if let Some(plain) = without_turn_ups(order)
+        && let Ok(drafted) = job::draft(&plain)
+        && let Ok(ready) = job::ready(&plain, &drafted.pattern)
+        && fits(&plain, &ready, cloth)
+    {
+        instead.push("without turn-ups".to_owned());
+    }
+    instead
 }
 
 /// The other way to lay cloth.

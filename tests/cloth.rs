@@ -203,3 +203,133 @@ fn many_orders_get_a_line_each() {
     assert!(lines[1].starts_with("b: cloth 1."), "{lines:?}");
     assert!(lines[2].starts_with("2 orders in "), "{lines:?}");
 }
+
+/// What `cut` orders for the order in a file, mm, searched for so long or as it is by default.
+fn cut(order: &Path, rounds: &[&str]) -> f64 {
+    let out = order.with_extension("cut");
+    let cut = ["cut", "--out", out.to_str().unwrap()];
+    let output = run(&[&cut[..], rounds].concat(), &[order]);
+    assert!(output.status.success(), "{}", told(&output));
+    let report = out.join(order.file_stem().unwrap()).join("report.json");
+    let report: serde_json::Value =
+        serde_json::from_slice(&std::fs::read(report).unwrap()).unwrap();
+    report["cloth"]["order_length_mm"].as_f64().unwrap()
+}
+
+/// What `cloth` says is ordered, mm: by its first line, and by the row of its own width, if it is in the table
+/// in this column.
+fn said_to_order(order: &Path, rounds: &[&str], cell: Option<(&str, usize)>) -> Vec<f64> {
+    let output = run(&[&["cloth"], rounds].concat(), &[order]);
+    assert!(output.status.success(), "{}", told(&output));
+    let text = said(&output);
+    let (_, line) = text.split_once("Cloth: order ").expect(&text);
+    let first = line.split(' ').next().unwrap().parse::<f64>().unwrap();
+    let row = cell.map(|(width, column)| metres(&text, width, column));
+    [Some(first), row]
+        .into_iter()
+        .flatten()
+        .map(|m| m * 1000.0)
+        .collect()
+}
+
+/// `cut` never orders more than `cloth` said, and what `cut` orders `cloth --have` calls enough.
+fn assert_promises_kept(order: &Path, rounds: [&[&str]; 2], cell: Option<(&str, usize)>) {
+    let ordered = cut(order, rounds[1]);
+    for said in said_to_order(order, rounds[0], cell) {
+        assert!(
+            ordered <= said + 0.1,
+            "{}: cut orders {ordered} mm, cloth said {said} mm",
+            order.display()
+        );
+    }
+    let have = format!("{ordered}mm");
+    let output = run(&[&["cloth", "--have", &have], rounds[1]].concat(), &[order]);
+    let text = said(&output);
+    assert!(
+        text.contains(": yes, "),
+        "cut orders {ordered} mm; {text}{}",
+        told(&output)
+    );
+}
+
+#[test]
+fn what_cloth_says_cut_keeps() {
+    let folder = tempfile::tempdir().unwrap();
+    let check = "repeat_across = 8\nrepeat_along = 10";
+    let variants = [
+        (
+            "doubled.toml",
+            "layout = \"doubled\"".to_owned(),
+            ("150 cm", 1),
+        ),
+        ("open.toml", "layout = \"open\"".to_owned(), ("150 cm", 0)),
+        (
+            "check.toml",
+            format!("layout = \"open\"\n{check}"),
+            ("150 cm", 2),
+        ),
+        (
+            "stripe.toml",
+            "layout = \"open\"\nrepeat_across = 2".to_owned(),
+            ("150 cm", 2),
+        ),
+        (
+            "shrinks.toml",
+            "layout = \"doubled\"\nshrinkage = \"3 %\"\nselvedge = 1.5".to_owned(),
+            ("150 cm", 1),
+        ),
+    ];
+    for (name, cloth, cell) in variants {
+        let order = trousers(folder.path(), name, "E. Farrow", &cloth);
+        assert_promises_kept(&order, [&[], &[]], Some(cell));
+    }
+    // On cloth narrower than any in the table, and wider.
+    for (name, width) in [("narrow.toml", "width = 136"), ("wide.toml", "width = 156")] {
+        let order = trousers(folder.path(), name, "E. Farrow", "layout = \"open\"");
+        let text = std::fs::read_to_string(&order).unwrap();
+        std::fs::write(&order, text.replace("width = 150", width)).unwrap();
+        let row = format!("{} cm", &width[8..]);
+        assert_promises_kept(&order, [&[], &[]], Some((&row, 0)));
+    }
+}
+
+#[test]
+fn what_cloth_says_of_the_examples_cut_keeps() {
+    let folder = tempfile::tempdir().unwrap();
+    for entry in std::fs::read_dir("examples").unwrap() {
+        let example = entry.unwrap().path();
+        let order = folder.path().join(example.file_name().unwrap());
+        std::fs::copy(&example, &order).unwrap();
+        assert_promises_kept(&order, [&["--rounds", "3"], &["--rounds", "9"]], None);
+    }
+}
+
+/// With the searches that the commands make unless told otherwise.
+#[test]
+fn what_cut_lays_a_check_in_is_enough() {
+    let folder = tempfile::tempdir().unwrap();
+    let order = folder.path().join("check.toml");
+    std::fs::copy("examples/check-side-vents.toml", &order).unwrap();
+    assert_promises_kept(&order, [&["--rounds", "15"], &[]], None);
+}
+
+/// Who buys what is missing has enough.
+#[test]
+fn how_much_is_missing_is_told() {
+    let folder = tempfile::tempdir().unwrap();
+    let order = trousers(folder.path(), "plain.toml", "A", "layout = \"open\"");
+    let asked = |have: &str| {
+        let arguments = ["cloth", "--rounds", "4", "--have", have];
+        said(&run(&arguments, &[&order]))
+    };
+    let missing = |text: &str| -> f64 {
+        let (_, by) = text.split_once("not enough by ").expect(text);
+        by.split(" cm").next().unwrap().parse().unwrap()
+    };
+    let short = asked("120cm");
+    let missing_of_it = missing(&short);
+    let enough = asked(&format!("{}cm", 120.0 + missing_of_it));
+    assert!(enough.contains(": yes, "), "{enough}, after {short}");
+    let pieces = asked("60cm+60cm");
+    assert!(missing(&pieces) > 10.0, "{pieces}");
+}

@@ -2,6 +2,7 @@
 //! public, the sheets by other programs that read them back. One program, linked once; a file that is not
 //! named here is not run.
 
+mod again;
 mod blocks;
 mod bodies;
 mod cloth;
@@ -21,4 +22,5 @@ mod pattern;
 mod program;
 mod readme;
 mod samples;
+mod search;
 mod sheets;

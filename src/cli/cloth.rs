@@ -1,14 +1,16 @@
 //! `cloth`: what length to order, by width and layout, and whether a length at hand will do.
 
 use super::show::{self, Progress};
-use super::{orders, stop};
+use super::{lay, orders, stop};
 use chalkstripe::drafting::Material;
 use chalkstripe::job;
-use chalkstripe::lay::{Effort, Ready, Search};
+use chalkstripe::lay::{Effort, Search, TURNS};
 use chalkstripe::need::{self, Needed, Row, Verdict};
 use chalkstripe::order::{Diagnostic, Order};
 use chalkstripe::pattern::Pattern;
-use chalkstripe::sheets::{Laid, words};
+use chalkstripe::sheets::earlier::Earlier;
+use chalkstripe::sheets::plot::Reach;
+use chalkstripe::sheets::{self, Laid, words};
 use rayon::prelude::*;
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicUsize, Ordering};
@@ -27,13 +29,18 @@ pub struct Settings {
     /// Write the lay on the cloth at hand as SVG and plot file, into a folder for each order.
     #[arg(long, value_name = "DIR", requires = "have")]
     pub out: Option<PathBuf>,
-    /// Rounds of the search for each lay: 15 for one order, 8 for each of many, unless told otherwise.
+    /// Rounds of the search for each lay: 15 for one order, 8 for each of many, unless told otherwise; 36, as
+    /// for `cut`, before cloth at hand is called not enough.
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=100_000))]
     pub rounds: Option<u32>,
 }
 
-/// Rounds of the search for one order, which somebody waits for, and for each of many.
-const ROUNDS: (u32, u32) = (15, 8);
+/// Rounds of the search for each of many orders, and for one order, which somebody waits for. A longer search
+/// goes on where these end, so that `cut` needs no more than they say.
+const MANY: u32 = TURNS[0];
+const ONE: u32 = TURNS[1];
+/// Those before cloth at hand is called not enough: as many as it will be cut with.
+const AT_HAND: u32 = TURNS[2];
 /// Of these so much for each of the other widths and layouts.
 const PART_FOR_OTHERS: u32 = 9;
 
@@ -83,7 +90,7 @@ fn answer(
     settings: &Settings,
 ) -> Result<String, Vec<Diagnostic>> {
     let pattern = orders::draft(file, order)?.pattern;
-    let usual = if alone { ROUNDS.0 } else { ROUNDS.1 };
+    let usual = if alone { ONE } else { MANY };
     let rounds = settings.rounds.unwrap_or(usual);
     let search = Search {
         effort: Effort::Rounds(rounds),
@@ -91,9 +98,18 @@ fn answer(
         cancel: Some(&stop::STOP),
         ..Search::default()
     };
+    if let Some(out) = &settings.out {
+        let folder = out.join(&order.name);
+        lay::nothing_cut(&folder, &Earlier::in_folder(&folder))?;
+    }
     let ready = job::ready(order, &pattern)?;
     if let Some(have) = &settings.have {
-        return verdict(order, &pattern, &ready, settings, have, &search);
+        let cut = settings.rounds.unwrap_or(AT_HAND);
+        let progress = Progress::new(&order.name);
+        progress.says("laying it on the cloth at hand");
+        let verdict = need::have(order, &ready, &have.0, &search, cut);
+        drop(progress);
+        return told_of(verdict, order, &pattern, settings, have);
     }
     if !alone {
         return Ok(line(
@@ -169,19 +185,21 @@ fn length_of(needed: &Needed) -> String {
     }
 }
 
-fn verdict(
+/// Whether cloth at hand is enough, in words; its lay is written if that was asked for.
+fn told_of(
+    verdict: Verdict,
     order: &Order,
     pattern: &Pattern,
-    ready: &Ready,
     settings: &Settings,
     have: &AtHand,
-    search: &Search,
 ) -> Result<String, Vec<Diagnostic>> {
+    let enough = verdict.enough();
     let Verdict {
         needed,
-        enough,
+        missing,
+        longer,
         instead,
-    } = need::have(order, ready, &have.0, search);
+    } = verdict;
     let layout = need::layout_word(order.cloth.layout);
     let lies = match &needed {
         Ok((lay, length)) => format!(
@@ -198,21 +216,32 @@ fn verdict(
     let is = if pieces.len() == 1 { "is" } else { "are" };
     let mut text = if enough {
         format!("{name}: yes, {have} {is} enough: {lies}\n")
-    } else if instead.is_empty() {
-        format!(
-            "{name}: no, {have} {is} not enough: {lies}\n  no other layout, width or hem that was tried would do\n"
-        )
     } else {
-        let instead = instead.join("; or ");
-        format!("{name}: no, {have} {is} not enough: {lies}\n  it would do {instead}\n")
+        let by = missing.map_or_else(String::new, |mm| {
+            // Rounded up, so that who adds it has enough.
+            format!(" by {:.1} cm", (mm - 0.01).ceil() / 10.0)
+        });
+        let instead = match instead.join("; or ") {
+            none if none.is_empty() => {
+                "no other layout, width or hem that was tried would do".to_owned()
+            }
+            instead => format!("it would do {instead}"),
+        };
+        format!("{name}: no, {have} {is} not enough{by}: {lies}\n  {instead}\n")
     };
+    if let Some(rounds) = longer {
+        text.push_str(&format!(
+            "  it is a close fit: cut it with --rounds {rounds}, which searches as long\n"
+        ));
+    }
     if let (Some(out), Ok((lay, order_length))) = (&settings.out, needed) {
         let laid = Laid {
             material: Material::Cloth,
             lay,
             order_length,
         };
-        text.push_str(&super::lay::write(&laid, pattern, order, out)?);
+        let finished = sheets::lay_alone(&laid, pattern, order, Reach::Long);
+        text.push_str(&lay::write_alone(&finished, &out.join(&order.name))?);
     }
     Ok(text)
 }

@@ -1,17 +1,17 @@
 //! `cut`: orders in, everything a cutter needs out.
 
+use super::asked::Asked;
 use super::show::Progress;
 use super::unwritten::unwritten;
 use super::{orders, stop};
-use chalkstripe::job;
-use chalkstripe::lay::{Effort, Search};
-use chalkstripe::order::length::{self, Unit};
+use chalkstripe::drafting::Material;
+use chalkstripe::job::{self, Drafted};
+use chalkstripe::lay::{Effort, Ready, Search, TURNS};
 use chalkstripe::order::{self, Diagnostic, Order};
-use chalkstripe::sheets::paper::Paper;
-use chalkstripe::sheets::plot::Reach;
-use chalkstripe::sheets::wishes::{self, Wishes};
-use chalkstripe::sheets::{self, Laid, Made, Sheet, folder};
-use clap::ValueEnum;
+use chalkstripe::sheets::earlier::Earlier;
+use chalkstripe::sheets::paper::{Paper, Size};
+use chalkstripe::sheets::wishes::Wishes;
+use chalkstripe::sheets::{self, Laid, Made, folder};
 use std::collections::BTreeMap;
 use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
@@ -25,83 +25,11 @@ pub struct Settings {
     /// The folder that gets a folder for each order.
     #[arg(long, value_name = "DIR", default_value = "out")]
     pub out: PathBuf,
-    /// What the pattern is printed on: a4, a3, a2, a1, a0, letter, tabloid, or a roll and its width,
-    /// such as roll:914mm.
-    #[arg(long, default_value = "a4", help_heading = "Paper")]
-    pub paper: Paper,
-    /// What is printed: every piece once on the fewest pages, or every cut as it lies on the cloth.
-    #[arg(long, value_enum, default_value_t = Print::Pieces, help_heading = "Paper")]
-    pub print: Print,
-    /// Print only these garments or pieces: jacket, or forepart,sleeve. Lays, ticket and cloth length
-    /// stay those of the whole order.
-    #[arg(long, value_name = "NAME", value_delimiter = ',', help_heading = "Paper", value_parser = clap::builder::NonEmptyStringValueParser::new())]
-    pub only: Vec<String>,
-    /// White that the printer leaves at each edge, such as 5mm, 0.5cm or 1/4in [default: the house's
-    /// print.margin].
-    #[arg(long, value_name = "LENGTH", value_parser = edge, help_heading = "Paper")]
-    pub margin: Option<f64>,
-    /// Strip that joined pages share, to be glued [default: the house's print.overlap].
-    #[arg(long, value_name = "LENGTH", value_parser = edge, help_heading = "Paper")]
-    pub overlap: Option<f64>,
-    /// What the plotter takes: hpgl2 plots of any length, or hpgl, whose coordinates end at 819 mm:
-    /// longer lays become several files with crosses to join them by.
-    #[arg(long, value_enum, default_value_t = Plot::Hpgl2, help_heading = "Plotter and cutter")]
-    pub plot: Plot,
-    /// Write the pieces as DXF as well (release 12, layers after ASTM D6673; a beta: try it on scrap
-    /// first).
-    #[arg(long, help_heading = "Plotter and cutter")]
-    pub dxf: bool,
+    #[command(flatten)]
+    pub asked: Asked,
     /// Rounds of the search for a short lay; more take longer and may need less cloth.
-    #[arg(long, value_name = "N", default_value_t = 36, value_parser = clap::value_parser!(u32).range(1..=100_000))]
+    #[arg(long, value_name = "N", default_value_t = TURNS[2], value_parser = clap::value_parser!(u32).range(1..=100_000))]
     pub rounds: u32,
-}
-
-/// What is printed at true scale.
-#[derive(Debug, Clone, Copy, ValueEnum)]
-pub enum Print {
-    Pieces,
-    Lay,
-}
-
-/// What the plotter takes.
-#[derive(Debug, Clone, Copy, ValueEnum)]
-pub enum Plot {
-    Hpgl2,
-    Hpgl,
-}
-
-impl Settings {
-    fn wishes(&self) -> Wishes {
-        Wishes {
-            paper: self.paper,
-            margin: self.margin,
-            overlap: self.overlap,
-            print: match self.print {
-                Print::Pieces => wishes::Print::Pieces,
-                Print::Lay => wishes::Print::Lay,
-            },
-            only: self.only.clone(),
-            plot: match self.plot {
-                Plot::Hpgl2 => Reach::Long,
-                Plot::Hpgl => Reach::Short,
-            },
-            dxf: self.dxf,
-        }
-    }
-}
-
-/// Reads the width of a margin or an overlap; a bare number is in mm.
-fn edge(text: &str) -> Result<f64, String> {
-    let bare = text.trim().strip_suffix("mm").unwrap_or(text).trim();
-    let mm = match bare.parse::<f64>() {
-        Ok(mm) => mm,
-        Err(_) => length::parse(text, Unit::Cm)?,
-    };
-    if (0.0..=50.0).contains(&mm) {
-        Ok(mm)
-    } else {
-        Err("it is from 0 to 50 mm wide".to_owned())
-    }
 }
 
 /// Cuts each order into a folder of its own; true if all of them were cut.
@@ -130,18 +58,8 @@ fn distinct(files: Vec<PathBuf>) -> Result<Vec<PathBuf>, Vec<Diagnostic>> {
 
 fn cut(file: &Path, order: &Order, settings: &Settings) -> Result<String, Vec<Diagnostic>> {
     let folder = settings.out.join(&order.name);
-    let (made, lays) = make(file, order, settings)?;
-    write(&made.sheets, &folder)?;
-    Ok(summary(order, &folder, &made, &lays))
-}
-
-fn make(
-    file: &Path,
-    order: &Order,
-    settings: &Settings,
-) -> Result<(Made, Vec<Laid>), Vec<Diagnostic>> {
     let drafted = orders::draft(file, order)?;
-    let wishes = settings.wishes();
+    let wishes = settings.asked.over(usual());
     job::wished(order, &drafted.pattern, &wishes)?;
     let progress = Progress::new(&order.name);
     progress.says("laying");
@@ -158,15 +76,46 @@ fn make(
         progress: Some(&told),
         ..Search::default()
     };
-    let lays = job::lay(order, &drafted.pattern, &search)?;
+    let ready = job::ready(order, &drafted.pattern)?;
+    let lays = job::lay_ready(order, &drafted.pattern, &ready, &search)?;
     progress.says("drawing");
     let made = job::sheets(order, &drafted, &lays, &wishes)?;
-    Ok((made, lays))
+    let before = shorter_before(order, &ready, &lays, &folder);
+    write(order, &drafted, &made, &folder)?;
+    let lost = before.map_or_else(String::new, |mm| {
+        format!(
+            "  The lay that was here took {:.1} cm less: `lay` begins with the lay it finds, `cut` anew\n",
+            mm / 10.0
+        )
+    });
+    Ok(format!("{}{lost}", summary(order, &folder, &made, &lays)))
+}
+
+/// What is asked of sheets that nothing was said of.
+pub fn usual() -> Wishes {
+    Wishes::on(Paper::Sheet(Size::A4))
+}
+
+/// How much shorter a lay of the same cloth is that an earlier run left in the folder, mm.
+fn shorter_before(order: &Order, ready: &Ready, lays: &[Laid], folder: &Path) -> Option<f64> {
+    const WORTH_A_WORD: f64 = 0.5;
+    let own = lays.iter().find(|laid| laid.material == Material::Cloth)?;
+    let earlier = Earlier::in_folder(folder);
+    let (standing, _) = earlier.lay_of(Material::Cloth)?;
+    let before = job::cloth_held(order, ready, standing)?;
+    let shorter = own.lay.length - before.length;
+    (shorter > WORTH_A_WORD).then_some(shorter)
 }
 
 /// Writes the sheets, and takes away what an earlier run of this order left behind.
-fn write(sheets: &[Sheet], folder: &Path) -> Result<(), Vec<Diagnostic>> {
-    folder::replace_all(sheets, folder).map_err(|error| {
+pub fn write(
+    order: &Order,
+    drafted: &Drafted,
+    made: &Made,
+    folder: &Path,
+) -> Result<(), Vec<Diagnostic>> {
+    let (sheets, mark) = (&made.sheets, sheets::mark::of(order, &drafted.drafts));
+    folder::replace_all(sheets, folder, &mark).map_err(|error| {
         let mut fault = unwritten("the sheets", folder, &error);
         if error.kind() == ErrorKind::StorageFull {
             let bytes: usize = sheets.iter().map(|sheet| sheet.bytes.len()).sum();
@@ -193,11 +142,7 @@ fn summary(order: &Order, folder: &Path, made: &Made, lays: &[Laid]) -> String {
             100.0 * (1.0 - written / drawn)
         ));
     }
-    let files: Vec<&str> = made
-        .sheets
-        .iter()
-        .map(|sheet| sheet.file.as_str())
-        .collect();
-    text.push_str(&format!("  {}: {}\n", folder.display(), files.join(", ")));
+    let files = sheets::names(&made.sheets);
+    text.push_str(&format!("  {}: {files}\n", folder.display()));
     text
 }

@@ -4,11 +4,12 @@ use super::unwritten::unwritten;
 use super::{orders, show};
 use chalkstripe::drafting::Draft;
 use chalkstripe::job;
-use chalkstripe::order::{self, Diagnostic, Order};
+use chalkstripe::order::{self, Diagnostic, Order, Source};
 use chalkstripe::pattern::{self, Moves};
-use chalkstripe::sheets::{self, Sheet, drafting_sheet};
+use chalkstripe::sheets::earlier::Earlier;
+use chalkstripe::sheets::{self, Sheet, drafting_sheet, mark};
 use std::fmt::Write;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 /// Draws the drafting sheet of an order into its folder; true if all went well.
 pub fn run(settings: &Settings) -> bool {
@@ -20,20 +21,32 @@ pub fn run(settings: &Settings) -> bool {
 fn draft(settings: &Settings, order: &Order) -> Result<String, Vec<Diagnostic>> {
     let folder = settings.out.join(&order.name);
     let made = make(settings, order)?;
-    let files = write(made.sheets, &folder)?;
+    sheets::folder::write_all(&made.sheets, &folder)
+        .map_err(|error| vec![unwritten("the sheets", &folder, &error)])?;
+    if Earlier::in_folder(&folder)
+        .draft
+        .is_some_and(|draft| draft != made.mark)
+    {
+        let doubt = "the other sheets in this folder are of the order as it was when it was cut";
+        let folder = Source::new(folder.display().to_string(), "");
+        let doubt = Diagnostic::warning(doubt).in_file(&folder);
+        show::findings(&[doubt.help("cut it again before you cut cloth by any of them")]);
+    }
     Ok(format!(
         "{} — {}\n{}  {}: {}\n",
         order.name,
         order.client.name,
         made.told,
         folder.display(),
-        files.join(", ")
+        sheets::names(&made.sheets)
     ))
 }
 
 /// What is written, and what is told on the terminal.
 struct Made {
     sheets: Vec<Sheet>,
+    /// Of which draft they are.
+    mark: String,
     told: String,
 }
 
@@ -93,18 +106,20 @@ fn make(settings: &Settings, order: &Order) -> Result<Made, Vec<Diagnostic>> {
         file: file.to_owned(),
         bytes,
     };
+    let mark = mark::of(order, &drafted.drafts);
+    let mut drawn = drafting_sheet::pages_as_svg(&pages, order);
+    mark::put(&mut drawn, &mark);
+    let [svg, pdf] = sheets::folder::DRAFTING_SHEET;
     let mut made = vec![
-        sheet(
-            "drafting-sheet.pdf",
-            drafting_sheet::pages_as_pdf(&pages, order),
-        ),
-        sheet(
-            "drafting-sheet.svg",
-            drafting_sheet::pages_as_svg(&pages, order),
-        ),
+        sheet(pdf, drafting_sheet::pages_as_pdf(&pages, order)),
+        sheet(svg, drawn),
     ];
     made.extend(sheets::views::files(&drafted.drafts, order));
-    Ok(Made { sheets: made, told })
+    Ok(Made {
+        sheets: made,
+        mark,
+        told,
+    })
 }
 
 /// The order as it was cut before.
@@ -181,12 +196,6 @@ fn missing(order: &Order, garment: &str) -> Diagnostic {
     Diagnostic::error(format!("this order has no `{garment}`"))
         .suggest(order::called_here(garment), names.iter().copied())
         .note(format!("its garments are {}", names.join(", ")))
-}
-
-fn write(made: Vec<Sheet>, folder: &Path) -> Result<Vec<String>, Vec<Diagnostic>> {
-    sheets::folder::write_all(&made, folder)
-        .map_err(|error| vec![unwritten("the sheets", folder, &error)])?;
-    Ok(made.into_iter().map(|sheet| sheet.file).collect())
 }
 
 /// What `draft` was asked for.

@@ -1,5 +1,6 @@
 //! The commands, one file each. They read, call the library, print and write; they compute nothing.
 
+mod asked;
 mod blocks;
 mod check;
 mod cloth;
@@ -66,7 +67,8 @@ enum Command {
     Cut(cut::Settings),
     /// Search longer for a short lay of the cloth
     ///
-    /// Writes it as SVG and plot file, beside the sheets of an earlier `cut`.
+    /// It begins with the lay of an earlier `cut` and writes all its sheets anew; where nothing was cut, the lay
+    /// alone as SVG and plot file.
     #[command(after_help = help::LAY)]
     Lay(lay::Settings),
     /// Draw the construction, to chalk the same draft by hand

@@ -4,7 +4,7 @@
 use super::making::{Drawn, How};
 use crate::order::Side;
 use kurbo::{Affine, BezPath, Point, Vec2};
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 /// The draft of one garment.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -176,7 +176,7 @@ impl Draft {
 }
 
 /// What a piece is cut from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Material {
     /// The suit's own cloth.

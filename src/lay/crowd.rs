@@ -65,6 +65,16 @@ impl<'a> Ground<'a> {
         self.work.parts.len()
     }
 
+    /// How many ways a part may lie, with tilts or without; those without come first.
+    pub fn ways(&self, part: usize, tilts: bool) -> usize {
+        let ways = &self.work.parts[part].ways;
+        if tilts {
+            ways.len()
+        } else {
+            ways.partition_point(|way| way.tilt == 0.0)
+        }
+    }
+
     /// The shape a part has at a spot.
     pub fn shape(&self, part: usize, way: usize) -> usize {
         self.work.parts[part].ways[way].shape

@@ -13,12 +13,13 @@ use super::crowd::{Crowd, Ground, Spot, stands};
 use super::first::{Builder, largest_first};
 use super::kept::Start;
 use super::place::Seeker;
-use super::search::Found;
+use super::search::{Found, Phase, TURNS};
 use super::strip::Strip;
 use kurbo::Point;
 
-/// Part of the search after which the best lay is squeezed rather than others explored.
-const EXPLORING: f64 = 0.8;
+/// Rounds after which parts may be tilted off their grain: a search of fewer would spend its time on the no-fit
+/// regions of shapes that it hardly gets to try.
+const UPRIGHT: u32 = TURNS[1];
 /// What one obstacle costs when parts are laid one by one, measured by those asked in passes.
 const BUILT_COSTS: f64 = 4.5;
 /// Passes without a clear gain after which a strike is counted, and strikes after which a length is given
@@ -90,9 +91,9 @@ pub struct Island<'a> {
     stale: usize,
     strikes: usize,
     strike_began: f64,
-    /// How far the search has come, 0 to 1.
-    pub done: f64,
+    /// Rounds that were begun, and what the last of them is spent on.
     rounds: u32,
+    phase: Phase,
     /// Whether it still tries where it was told to start.
     starting: bool,
 }
@@ -122,8 +123,8 @@ impl<'a> Island<'a> {
             stale: 0,
             strikes: 0,
             strike_began: 0.0,
-            done: 0.0,
             rounds: 0,
+            phase: Phase::of(0),
             starting: false,
         };
         island.go_on_from_best();
@@ -169,7 +170,7 @@ impl<'a> Island<'a> {
     }
 
     fn squeezing(&self) -> bool {
-        self.done >= EXPLORING
+        self.phase != Phase::Exploring
     }
 
     /// Works so much.
@@ -182,6 +183,8 @@ impl<'a> Island<'a> {
             (false, ..2) if !self.starting => 0.5,
             (false, _) => 0.0,
         };
+        self.phase = Phase::of(self.rounds);
+        let tilts = self.rounds >= UPRIGHT;
         self.rounds += 1;
         let until = self.builder.asked + (work as f64 * building / BUILT_COSTS) as u64;
         while self.builder.asked < until {
@@ -189,7 +192,7 @@ impl<'a> Island<'a> {
         }
         let until = self.seeker.asked + (work as f64 * (1.0 - building)) as u64;
         while self.seeker.asked < until {
-            self.pass();
+            self.pass(tilts);
         }
     }
 
@@ -256,11 +259,9 @@ impl<'a> Island<'a> {
     /// Makes the strip shorter than the best lay and starts again from that.
     fn go_on_from_best(&mut self) {
         self.starting = false;
-        let part = if self.squeezing() {
-            let t = ((self.done - EXPLORING) / (1.0 - EXPLORING)).clamp(0.0, 1.0);
-            SQUEEZE.0 + (SQUEEZE.1 - SQUEEZE.0) * t
-        } else {
-            self.shorten
+        let part = match self.phase {
+            Phase::Exploring => self.shorten,
+            Phase::Squeezing(done) => SQUEEZE.0 + (SQUEEZE.1 - SQUEEZE.0) * done,
         };
         let (start, end) = self.best.last;
         let by = self.best.length() * part;
@@ -355,8 +356,9 @@ impl<'a> Island<'a> {
         Spot { way, centre }
     }
 
-    /// One pass over all that overlap, and what follows from its outcome.
-    fn pass(&mut self) {
+    /// One pass over all that overlap, and what follows from its outcome. `tilts`: parts may be tilted off
+    /// their grain.
+    fn pass(&mut self, tilts: bool) {
         let mut order: Vec<usize> = (0..self.ground.count())
             .filter(|&part| self.crowd.loss_of(part) > 0.0)
             .collect();
@@ -364,15 +366,27 @@ impl<'a> Island<'a> {
         for part in order {
             if self.crowd.loss_of(part) > 0.0 {
                 let (ground, strip) = (self.ground, &self.strip);
-                self.seeker
-                    .relocate(ground, strip, &mut self.crowd, &mut self.chance, part);
+                self.seeker.relocate(
+                    ground,
+                    strip,
+                    &mut self.crowd,
+                    &mut self.chance,
+                    part,
+                    tilts,
+                );
             }
         }
         self.seeker.asked += self.ground.count() as u64;
         self.passes += 1;
         let loss = self.crowd.loss();
         if loss == 0.0 {
-            self.succeeded();
+            let found = Found::new(self.ground, &self.strip, self.crowd.spots.clone());
+            // On a pattern a part may have no place within so short a strip, and stand beyond it.
+            if found.length() < self.best.length() {
+                self.succeeded(found);
+            } else {
+                self.failed();
+            }
             return;
         }
         if loss < self.least.0 {
@@ -390,13 +404,13 @@ impl<'a> Island<'a> {
         }
     }
 
-    fn succeeded(&mut self) {
+    fn succeeded(&mut self, found: Found) {
         self.shorten = if self.passes < QUICK {
             (self.shorten * 1.5).min(SHORTEN.1)
         } else {
             SHORTEN.0
         };
-        self.best = Found::new(self.ground, &self.strip, self.crowd.spots.clone());
+        self.best = found;
         self.go_on_from_best();
     }
 

@@ -35,4 +35,5 @@ pub use kept::{Kept, KeptPiece, kept};
 pub use length::{Buying, OrderLength, order_length};
 pub use pieces::{items, turns};
 pub use plan::{Ready, plan};
+pub use search::TURNS;
 pub use types::*;

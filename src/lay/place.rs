@@ -39,7 +39,8 @@ struct Place {
 }
 
 impl<'a> Seeker<'a> {
-    /// Moves a part to the best place found, unless where it stands is as good.
+    /// Moves a part to the best place found, unless where it stands is as good. `tilts`: it may be tilted off
+    /// its grain.
     pub fn relocate(
         &mut self,
         ground: &Ground<'a>,
@@ -47,9 +48,10 @@ impl<'a> Seeker<'a> {
         crowd: &mut Crowd,
         chance: &mut Chance,
         part: usize,
+        tilts: bool,
     ) {
         let now = crowd.spots[part];
-        let ways = ground.work.parts[part].ways.len();
+        let ways = ground.ways(part, tilts);
         self.obstacles
             .resize_with(ways.max(self.obstacles.len()), Vec::new);
         let rooms: Vec<Room> = (0..ways)
@@ -96,7 +98,8 @@ impl<'a> Seeker<'a> {
         let mut found = here;
         for place in best {
             let way = place.spot.way;
-            if rooms[way].is_empty() {
+            // A part that came with a tilt stays as it is, or is laid upright.
+            if rooms.get(way).is_none_or(Room::is_empty) {
                 continue;
             }
             let place = self.downhill(ground, &rooms[way], chance, place, ground.size(part, way));

@@ -62,20 +62,17 @@ impl Ready {
     }
 
     /// As [`plan`](Self::plan), from a lay of the same items on narrower cloth, or on one with a pattern,
-    /// that is otherwise the same, where there is one: the search starts from that.
+    /// that is otherwise the same, where there is one: the search starts from that, and what it finds is no
+    /// longer. One in which the items cannot lie on this cloth (see [`holds`](Self::holds)) is not used.
     pub fn plan_from(
         &self,
-        known: Option<&Lay>,
+        known: Option<&Standing>,
         cloth: &ClothRules,
         search: &Search,
     ) -> Result<Lay, LayFault> {
-        let cloth = &ClothRules {
-            gap: self.gap,
-            ..cloth.clone()
-        };
+        let cloth = &self.with_gap(cloth);
         let items = &self.items;
-        let tilted = !matches!(search.effort, Effort::Rounds(rounds) if rounds < TILTING);
-        let work = Work::new(&self.shapes, items, cloth, tilted)?;
+        let work = Work::new(&self.shapes, items, cloth)?;
         let found = self.searched(cloth, &work, search, known);
         let lay = finished(items, cloth, &work, &found);
         check::check(items, cloth, &lay)
@@ -87,6 +84,33 @@ impl Ready {
             }),
             _ => Ok(lay),
         }
+    }
+
+    /// The lay in which the items lie on a cloth as they stand in another; `None` where they cannot, because
+    /// that is of other pieces or of other cloth.
+    pub fn holds(&self, cloth: &ClothRules, known: &Standing) -> Option<Lay> {
+        let cloth = &self.with_gap(cloth);
+        let work = Work::new(&self.shapes, &self.items, cloth).ok()?;
+        let found = self.known(cloth, &work, known)?;
+        Some(finished(&self.items, cloth, &work, &found))
+    }
+
+    fn with_gap(&self, cloth: &ClothRules) -> ClothRules {
+        ClothRules {
+            gap: self.gap,
+            ..cloth.clone()
+        }
+    }
+
+    /// Where the parts stand as in another lay, if that is a sound lay of them.
+    fn known(&self, cloth: &ClothRules, work: &Work, known: &Standing) -> Option<Found> {
+        let ground = Ground::new(work, &self.table);
+        let strip = strip(work, cloth);
+        let spots = self.taken_over(cloth, &ground, &strip, known)?;
+        let found = Found::new(&ground, &strip, spots);
+        let lay = finished(&self.items, cloth, work, &found);
+        check::check(&self.items, cloth, &lay).ok()?;
+        Some(found)
     }
 
     /// The fault of an outline with a needle so fine that its sides cross once its corners are on the grid: no
@@ -110,20 +134,18 @@ impl Ready {
         cloth: &ClothRules,
         work: &Work,
         how: &Search,
-        known: Option<&Lay>,
+        known: Option<&Standing>,
     ) -> Found {
         let items = &self.items;
         let began = Instant::now();
         let ground = Ground::new(work, &self.table);
-        let strip = Strip {
-            width: work.width,
-            bays: bays(work, cloth),
-        };
-        let spots = known
-            .and_then(|lay| self.taken_over(cloth, &ground, &strip, lay))
-            .unwrap_or_else(|| first::first_lay(&ground, &strip, &first::largest_first(&ground)));
+        let strip = strip(work, cloth);
+        let known = known.and_then(|known| self.known(cloth, work, known));
         let start = strip.last().0;
-        let mut best = Found::new(&ground, &strip, spots);
+        let mut best = known.unwrap_or_else(|| {
+            let spots = first::first_lay(&ground, &strip, &first::largest_first(&ground));
+            Found::new(&ground, &strip, spots)
+        });
         let searchers = how.searchers.max(1);
         let threads = search::Threads::new(how.threads.min(searchers));
         let tell = |found: &Found, done: f64| {
@@ -162,7 +184,7 @@ impl Ready {
                 if done >= 1.0 || stopped {
                     break;
                 }
-                best = search.round(done, &threads, &sound).clone();
+                best = search.round(&threads, &sound).clone();
                 rounds += 1;
                 tell(&best, done);
             }
@@ -178,11 +200,11 @@ impl Ready {
         cloth: &ClothRules,
         ground: &Ground,
         strip: &Strip,
-        lay: &Lay,
+        known: &Standing,
     ) -> Option<Vec<Spot>> {
-        let onto_strip = ground.work.origin(cloth) - lay.pattern_at.to_vec2();
+        let onto_strip = ground.work.origin(cloth) - known.pattern_at.to_vec2();
         let spot = |(index, part): (usize, &Part)| {
-            let placed = lay.placements.iter().find(|placed| {
+            let placed = known.placements.iter().find(|placed| {
                 (placed.piece, placed.copy, placed.mirrored, placed.on_fold)
                     == (
                         self.items[part.item].piece,
@@ -210,9 +232,13 @@ impl Ready {
     }
 }
 
-/// A search of fewer rounds does not tilt pieces off their grain: it would spend its time on the no-fit
-/// regions of shapes that it hardly gets to try.
-const TILTING: u32 = 20;
+/// The strip that is filled, before anything lies on it.
+fn strip(work: &Work, cloth: &ClothRules) -> Strip {
+    Strip {
+        width: work.width,
+        bays: bays(work, cloth),
+    }
+}
 
 /// The pieces of cloth one after another; the last, the long one, has no end yet. A pattern goes on
 /// from each to the next.
@@ -314,6 +340,7 @@ fn finished(items: &[Item], cloth: &ClothRules, work: &Work, found: &Found) -> L
     Lay {
         cloth_width: cloth.lying_width(),
         layout: cloth.layout,
+        face: cloth.face,
         usable: (left, right),
         length,
         at_hand,

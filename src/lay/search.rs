@@ -14,6 +14,45 @@ use rayon::prelude::*;
 /// Obstacles asked in a round, for each part: about a tenth of a second for a suit.
 const WORK: u64 = 50_000;
 
+/// Rounds after which the first turns of a search end. Those that follow are as long as all before them.
+///
+/// Whoever asks for a short search asks for one of these, so that it ends when the lay has just been
+/// squeezed.
+pub const TURNS: [u32; 3] = [8, 15, 36];
+/// A turn ends with rounds in which the best lay is squeezed rather than others explored: this part of all
+/// rounds until then.
+const SQUEEZED: f64 = 0.2;
+
+/// What a round is spent on.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Phase {
+    /// On lays unlike the best.
+    Exploring,
+    /// On the best lay, by smaller and smaller steps: so much of this is done, 0 to 1.
+    Squeezing(f64),
+}
+
+impl Phase {
+    /// That of a round, counted from 0. It does not depend on how many rounds will follow: a search that is
+    /// stopped has found what a shorter one would have found.
+    pub fn of(round: u32) -> Self {
+        let mut to = TURNS[0];
+        for turn in 1.. {
+            if round < to {
+                break;
+            }
+            to = TURNS.get(turn).copied().unwrap_or(to.saturating_mul(2));
+        }
+        let squeezed = (f64::from(to) * SQUEEZED).floor();
+        let into = squeezed - f64::from(to - round);
+        if into < 0.0 {
+            Phase::Exploring
+        } else {
+            Phase::Squeezing(into / squeezed)
+        }
+    }
+}
+
 /// The threads on which islands search.
 pub enum Threads {
     /// The one that asks.
@@ -101,20 +140,11 @@ impl<'a> Search<'a> {
         }
     }
 
-    /// One round: every island works as much, then all learn of the best lay. `done` says how much
-    /// of the whole search is done, 0 to 1. A lay counts only if it is found sound. Gives the best
-    /// so far.
-    pub fn round(
-        &mut self,
-        done: f64,
-        threads: &Threads,
-        sound: &dyn Fn(&Found) -> bool,
-    ) -> &Found {
+    /// One round: every island works as much, then all learn of the best lay. A lay counts only if it is
+    /// found sound. Gives the best so far.
+    pub fn round(&mut self, threads: &Threads, sound: &dyn Fn(&Found) -> bool) -> &Found {
         let work = self.work_a_round;
-        let run = |island: &mut Island| {
-            island.done = done;
-            island.run(work);
-        };
+        let run = |island: &mut Island| island.run(work);
         match threads {
             Threads::One => self.islands.iter_mut().for_each(run),
             Threads::Callers => self.islands.par_iter_mut().for_each(run),

@@ -22,10 +22,10 @@ pub struct Strip {
     pub bays: Vec<(f64, f64)>,
 }
 
-/// Where what stands in the last bay begins and ends.
+/// Where what stands in the last bay begins and ends: beyond the bay where a part has no place within it.
 #[derive(Debug, Clone, Copy)]
 pub struct Ends {
-    bay: (f64, f64),
+    start: f64,
     /// After other bays the last begins where they end; else where the first part does.
     alone: bool,
     low: f64,
@@ -37,7 +37,7 @@ impl Ends {
     pub fn new(strip: &Strip) -> Self {
         let (start, end) = strip.last();
         Ends {
-            bay: (start, end),
+            start,
             alone: strip.bays.len() == 1,
             low: end,
             high: start,
@@ -46,7 +46,7 @@ impl Ends {
 
     /// Takes in a part that stands with its centre here and reaches so far to either side.
     pub fn reach(&mut self, centre: f64, half: f64) {
-        if centre > self.bay.0 {
+        if self.alone || centre > self.start {
             self.low = self.low.min(centre - half);
         }
         self.high = self.high.max(centre + half);
@@ -54,13 +54,8 @@ impl Ends {
 
     /// The bay cut off at both ends.
     pub fn bay(&self) -> (f64, f64) {
-        let (start, end) = self.bay;
-        let low = if self.alone {
-            self.low.max(start)
-        } else {
-            start
-        };
-        (low, self.high.clamp(low, end))
+        let low = if self.alone { self.low } else { self.start };
+        (low, self.high.max(low))
     }
 
     /// Its length.

@@ -3,6 +3,7 @@
 
 use super::kept::{self, Kept};
 use super::length::Buying;
+use super::search::TURNS;
 use crate::drafting::Count;
 use crate::order::{self, Face, Layout};
 use kurbo::{Affine, Point, Vec2};
@@ -167,7 +168,7 @@ impl Default for Search<'_> {
     fn default() -> Self {
         Self {
             seed: 1,
-            effort: Effort::Rounds(36),
+            effort: Effort::Rounds(TURNS[2]),
             searchers: 2,
             threads: 2,
             kept: kept::kept(),
@@ -204,6 +205,8 @@ pub struct Lay {
     pub cloth_width: f64,
     /// Open or doubled.
     pub layout: Layout,
+    /// Which side of the cloth is up.
+    pub face: Face,
     /// Left and right limits of what may be used.
     pub usable: (f64, f64),
     /// Where the pieces end. Pieces of cloth at hand lie before the long one, and count.
@@ -221,6 +224,25 @@ pub struct Lay {
     pub placements: Vec<Placement>,
     /// What the cutter should know about this lay, such as the cloth wasted under single pieces.
     pub notes: Vec<String>,
+}
+
+/// Where the pieces of a lay lie, as far as another can be begun from it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Standing {
+    /// Its [`Lay::pattern_at`].
+    pub pattern_at: Point,
+    /// Its [`Lay::placements`].
+    pub placements: Vec<Placement>,
+}
+
+impl Lay {
+    /// Where its pieces lie.
+    pub fn standing(&self) -> Standing {
+        Standing {
+            pattern_at: self.pattern_at,
+            placements: self.placements.clone(),
+        }
+    }
 }
 
 /// One cut: a copy of a piece on the cloth, or both of a pair through the two plies.

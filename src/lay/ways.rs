@@ -120,14 +120,16 @@ impl Shapes {
         ways
     }
 
-    /// The way in which an item lies that was placed so.
+    /// The way in which an item lies that was placed so; its turn may be rounded.
     pub fn lying_at(&self, item: usize, placed: &Placement) -> Option<&Way> {
+        const ROUNDED: f64 = 0.01;
         let ways = if placed.on_fold {
             &self.halves[item]
         } else {
             &self.ways[item][usize::from(placed.mirrored)]
         };
-        ways.iter().find(|way| way.degrees == placed.degrees)
+        ways.iter()
+            .find(|way| (way.degrees - placed.degrees).abs() < ROUNDED)
     }
 
     /// The index of a shape equal to this one, added if there is none.

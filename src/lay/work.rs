@@ -43,14 +43,9 @@ pub struct Work<'a> {
 
 impl<'a> Work<'a> {
     /// The parts of `items` on a cloth. The strip is widened by the gap, by half of which each
-    /// shape has grown, so that a piece may lie against the edge of the cloth. `tilted`: pieces may lie off
-    /// the grain as far as they allow, if the cloth has no pattern.
-    pub fn new(
-        shapes: &'a Shapes,
-        items: &[Item],
-        cloth: &ClothRules,
-        tilted: bool,
-    ) -> Result<Self, LayFault> {
+    /// shape has grown, so that a piece may lie against the edge of the cloth. Pieces may lie off the
+    /// grain as far as they allow, if the cloth has no pattern.
+    pub fn new(shapes: &'a Shapes, items: &[Item], cloth: &ClothRules) -> Result<Self, LayFault> {
         let (left, right) = cloth.usable();
         let mut work = Work {
             shapes: &shapes.list,
@@ -60,13 +55,12 @@ impl<'a> Work<'a> {
             repeat: cloth.repeat,
         };
         let patterned = cloth.repeat != Vec2::ZERO;
-        let tilted = tilted && !patterned;
         for (index, item) in items.iter().enumerate() {
             if work.lies_on_fold(index, item, shapes, cloth) {
                 continue;
             }
             let matched = patterned && matching::is_matched(item, items);
-            let ways = |mirrored| shapes.ways(index, mirrored, matched, tilted);
+            let ways = |mirrored| shapes.ways(index, mirrored, matched, !patterned);
             let (straight, mirrored) = (ways(false), ways(true));
             if !straight.iter().any(|w| work.fits(w)) {
                 let needs = straight

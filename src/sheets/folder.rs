@@ -7,7 +7,8 @@
 //! The side folder has one name, and its lock lets one run at a time put sheets into the folder;
 //! what a killed run leaves in it is cleared by the next.
 
-use super::Sheet;
+use super::earlier::LAY_FILE;
+use super::{Sheet, mark};
 use same_file::Handle;
 use std::fs::{self, File, OpenOptions};
 use std::io::{self, Write};
@@ -36,28 +37,51 @@ const MOST_TRIES: usize = 100;
 /// When the folder cannot be made or cannot take all the sheets. Then none is changed, unless the fault
 /// came between two renames; then [`NOTICE`] stands beside them.
 pub fn write_all(finished: &[Sheet], folder: &Path) -> io::Result<()> {
-    put(finished, folder, |_| false)
+    put(finished, folder, &|_| false)
 }
 
-/// Puts finished sheets in a folder, as [`write_all`] does, and takes away the sheets that an earlier
+/// Puts all sheets of an order in a folder, as [`write_all`] does, and takes away the sheets that an earlier
 /// run left there and this one did not make: nobody should find last month's pattern beside today's
-/// lay.
+/// lay. A drafting sheet stays if it bears the [`mark`] of this draft.
 ///
 /// # Errors
 /// Those of [`write_all`].
-pub fn replace_all(finished: &[Sheet], folder: &Path) -> io::Result<()> {
-    put(finished, folder, is_sheet)
+pub fn replace_all(finished: &[Sheet], folder: &Path, mark: &str) -> io::Result<()> {
+    let [svg, _] = DRAFTING_SHEET;
+    let drafted = mark::is_on(&folder.join(svg), mark);
+    put(finished, folder, &|name| {
+        is_sheet(name) || !drafted && DRAFTING_SHEET.contains(&name)
+    })
 }
 
-/// Whether a file has a name that only we give.
+/// Puts a lay in a folder, as [`write_all`] does, and takes away those that an earlier run left there.
+///
+/// # Errors
+/// Those of [`write_all`].
+pub fn replace_lay(finished: &[Sheet], folder: &Path) -> io::Result<()> {
+    put(finished, folder, &is_lay)
+}
+
+/// The files of the drafting sheet, of which the first bears its mark.
+pub const DRAFTING_SHEET: [&str; 2] = ["drafting-sheet.svg", "drafting-sheet.pdf"];
+
+/// Whether a file has a name that only we give to a sheet of an order.
 fn is_sheet(name: &str) -> bool {
     let paper = name.starts_with("paper-") && name.ends_with(".pdf");
-    let ending = [".svg", ".plt", ".png"];
-    let lay = name.starts_with("lay") && ending.iter().any(|ending| name.ends_with(ending));
-    paper || lay || name == "pieces.dxf"
+    let views = ["views.svg", "views.pdf", "views.png"].contains(&name);
+    paper || views || is_lay(name) || name == "pieces.dxf"
 }
 
-fn put(finished: &[Sheet], folder: &Path, goes: fn(&str) -> bool) -> io::Result<()> {
+/// Whether it is one that we give to a file of a lay: `lay.svg`, `lay-lining.png`, `lay-A1.plt`.
+fn is_lay(name: &str) -> bool {
+    let ending = [".svg", ".plt", ".png"]
+        .iter()
+        .any(|ending| name.ends_with(ending));
+    let rest = name.strip_prefix("lay");
+    name == LAY_FILE || ending && rest.is_some_and(|rest| rest.starts_with(['.', '-']))
+}
+
+fn put(finished: &[Sheet], folder: &Path, goes: &dyn Fn(&str) -> bool) -> io::Result<()> {
     let missing = |at: &&Path| !at.as_os_str().is_empty() && !at.exists();
     let made: Vec<&Path> = folder.ancestors().take_while(missing).collect();
     let outcome = fs::create_dir_all(folder).and_then(|()| {
@@ -138,7 +162,7 @@ impl<'a> Aside<'a> {
     }
 
     /// Moves the sheets over those of the run before.
-    fn exchange(&self, finished: &[Sheet], goes: fn(&str) -> bool) -> io::Result<()> {
+    fn exchange(&self, finished: &[Sheet], goes: &dyn Fn(&str) -> bool) -> io::Result<()> {
         let place = |name: &str| fs::rename(self.path.join(name), self.folder.join(name));
         place(NOTICE)?;
         flush(self.folder);

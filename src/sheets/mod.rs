@@ -11,6 +11,7 @@ pub mod cover;
 pub mod drafting_sheet;
 pub mod drawing;
 pub mod dxf;
+pub mod earlier;
 pub mod flow;
 pub mod folder;
 pub mod font;
@@ -19,6 +20,7 @@ pub mod html;
 pub mod joints;
 pub mod label;
 pub mod lettering;
+pub mod mark;
 pub mod marker;
 pub mod measures_form;
 pub mod packing;
@@ -44,6 +46,8 @@ use crate::lay::{Lay, OrderLength};
 use crate::order::Order;
 use crate::order::choices::Choices;
 use crate::pattern::Pattern;
+use drawing::Drawing;
+use earlier::{LAY_FILE, REPORT};
 pub use folder::write_all;
 use plot::{Pens, Reach};
 use rayon::prelude::*;
@@ -110,8 +114,8 @@ pub fn all(sheets: &Sheets, wishes: &Wishes) -> Result<Made, Refusal> {
         made.travels.push(travel);
     }
     made.sheets.extend(rest);
-    let report = report::write(sheets, &made.travels);
-    made.sheets.push(Sheet::new("report.json", report));
+    let report = report::write(sheets, &made.travels, wishes);
+    made.sheets.push(Sheet::new(REPORT, report));
     Ok(made)
 }
 
@@ -133,6 +137,12 @@ pub struct Travel {
     pub drawn: f64,
 }
 
+/// The names of some sheets' files, as they are told.
+pub fn names(sheets: &[Sheet]) -> String {
+    let names: Vec<&str> = sheets.iter().map(|sheet| sheet.file.as_str()).collect();
+    names.join(", ")
+}
+
 impl Sheet {
     fn new(file: impl Into<String>, bytes: Vec<u8>) -> Self {
         Sheet {
@@ -144,28 +154,50 @@ impl Sheet {
 
 /// Every lay as a marker, a plot and a picture.
 fn markers(sheets: &Sheets, wishes: &Wishes) -> Vec<(Vec<Sheet>, Travel)> {
-    let pens = Pens::of(&sheets.order.house);
     let of_lay = |laid: &Laid| {
         let marker = marker::draw(laid, sheets.pattern, sheets.order);
-        let stem = lay_name(laid.material);
-        let mut finished = vec![Sheet::new(format!("{stem}.svg"), svg::write(&marker))];
-        let plots = match wishes.plot {
-            Reach::Long => vec![(format!("{stem}.plt"), plot::write(&marker, pens))],
-            Reach::Short => plot::frames(&marker, pens)
-                .into_iter()
-                .map(|frame| (format!("{stem}-{}.plt", frame.name), frame.plot))
-                .collect(),
-        };
-        let mut travel = Travel::default();
-        for (file, plot) in plots {
-            travel.written += plot.travel.written;
-            travel.drawn += plot.travel.drawn;
-            finished.push(Sheet::new(file, plot.bytes));
-        }
-        finished.push(Sheet::new(format!("{stem}.png"), preview::write(&marker)));
+        let (mut finished, travel) = marker_and_plot(&marker, laid, sheets.order, wishes.plot);
+        let picture = format!("{}.png", lay_name(laid.material));
+        finished.push(Sheet::new(picture, preview::write(&marker)));
         (finished, travel)
     };
     sheets.lays.par_iter().map(of_lay).collect()
+}
+
+/// A lay's marker, and its plot in one or more files.
+fn marker_and_plot(
+    marker: &Drawing,
+    laid: &Laid,
+    order: &Order,
+    reach: Reach,
+) -> (Vec<Sheet>, Travel) {
+    let (stem, pens) = (lay_name(laid.material), Pens::of(&order.house));
+    let mut finished = vec![Sheet::new(format!("{stem}.svg"), svg::write(marker))];
+    let plots = match reach {
+        Reach::Long => vec![(format!("{stem}.plt"), plot::write(marker, pens))],
+        Reach::Short => plot::frames(marker, pens)
+            .into_iter()
+            .map(|frame| (format!("{stem}-{}.plt", frame.name), frame.plot))
+            .collect(),
+    };
+    let mut travel = Travel::default();
+    for (file, plot) in plots {
+        travel.written += plot.travel.written;
+        travel.drawn += plot.travel.drawn;
+        finished.push(Sheet::new(file, plot.bytes));
+    }
+    (finished, travel)
+}
+
+/// Makes the sheets of a lay alone: its marker and its plot.
+pub fn lay_alone(laid: &Laid, pattern: &Pattern, order: &Order, reach: Reach) -> Vec<Sheet> {
+    let marker = marker::draw(laid, pattern, order);
+    marker_and_plot(&marker, laid, order, reach).0
+}
+
+/// Makes the file from which a later run goes on with a lay that is written alone.
+pub fn lay_file(laid: &Laid, pattern: &Pattern) -> Sheet {
+    Sheet::new(LAY_FILE, report::lay_alone(laid, pattern))
 }
 
 fn without_lays(sheets: &Sheets, wishes: &Wishes) -> Vec<Sheet> {

@@ -62,6 +62,16 @@ impl Size {
     }
 }
 
+impl Paper {
+    /// As it is asked for: `a4`, `roll:914mm`.
+    pub fn asked(&self) -> String {
+        match self {
+            Paper::Sheet(size) => size.name().to_owned(),
+            Paper::Roll(width) => format!("roll:{width}mm"),
+        }
+    }
+}
+
 /// Least and greatest width of a roll, in mm.
 const ROLLS: std::ops::RangeInclusive<f64> = 250.0..=2500.0;
 

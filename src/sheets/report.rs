@@ -6,6 +6,8 @@
 //! | key | what it holds |
 //! |---|---|
 //! | `schema`, `version` | `"chalkstripe report"`, 1 |
+//! | `draft` | a mark that the drafting sheet of the same draft bears |
+//! | `asked` | how the sheets were asked for: `paper`, `print` (`pieces` or `lay`), `only`, `margin_mm` and `overlap_mm` (`null`: the house's), `plot` (`hpgl2` or `hpgl`), `dxf` |
 //! | `order` | `name`, `client` (`name`, `reference`, `date`), `garments` (`block`, `style`) |
 //! | `measures` | by name: `mm`, `origin` (`taken` or `derived`) |
 //! | `ledger.seams` | rows of `seam`, `a_mm`, `b_mm`, `ease_mm`, `min_mm`, `max_mm`, `ok`, `source` |
@@ -13,28 +15,35 @@
 //! | `ledger.girths` | finished girths: `girth`, `finished_mm`, `body_mm`, `meant_mm`, `within_mm`, `ok`, `source` |
 //! | `ledger.notches`, `.outlines`, `.curves` | rows of `check`, `found`, `limit`, `ok`, `source` |
 //! | `pieces` | `name`, `garment`, `material`, `count` (all copies), `pairs`, `side` (`left` or `right`, only where it is cut for one alone), `area_mm2`, `bbox_mm` (width, height of the cut line), `grain` and `down` (unit vectors: the way the nap runs down the piece, and the way it hangs when it is worn), `turning` (`grain`, `quarter`: also across, `free`: of what has no grain), `bias` (only where it is cut so) |
-//! | `lay` | the cloth's lay: `material`, `layout`, `face` (`up` or `down`: which side is seen, of doubled cloth that of the upper ply; left out where there is none), `cloth_width_mm` (as it lies), `usable_width_mm`, `length_mm`, `efficiency` (0 to 1), `placements`, `notes`, `order_length_mm`, `how`, `plot` |
+//! | `lay` | the cloth's lay: `material`, `layout`, `face` (`up` or `down`: which side is seen, of doubled cloth that of the upper ply; left out where there is none), `cloth_width_mm` (as it lies), `usable_width_mm`, `length_mm`, `efficiency` (0 to 1), `pattern_at_mm` (where bars of the cloth's pattern meet), `placements`, `notes`, `order_length_mm`, `how`, `plot` |
 //! | `lay.plot` | how far a plotter's pen travels raised: `travel_mm` as written, `drawn_travel_mm` in the order the pieces are drawn |
 //! | `lay.placements` | `piece` (index in `pieces`), `name`, `copy`, `mirrored` (of the pattern, which shows the face), `degrees`, `plies`, `on_fold` (only where it is), `matrix` (a, b, c, d, e, f: x' = ax + cy + e, y' = bx + dy + f) |
 //! | `other_lays` | the same for lining and the rest |
 //! | `cloth` | `name`, `width_mm`, `order_length_mm`, `how` |
 //! | `needs` | what no piece is drawn for: `garment`, `name`, `of`, `count`, `length_mm` (of each; left out where only counted) |
 //! | `warnings` | sentences for the cutter |
+//!
+//! Where a lay alone is written, `lay.json` beside it holds `schema`, `version` and `lay` as here, with
+//! `"chalkstripe lay"`.
 
 use std::collections::BTreeMap;
 
 use kurbo::{Shape, Vec2};
 use serde::Serialize;
 
-use super::{Laid, Sheets, Travel};
+use super::earlier::Asked;
+use super::wishes::Wishes;
+use super::{Laid, Sheets, Travel, mark};
 use crate::drafting::{Count, Draft, Material, Turning};
 use crate::order::{Choice, Face, Layout, Origin, Side};
-use crate::pattern::{Ledger, Piece};
+use crate::pattern::{Ledger, Pattern, Piece};
 
 #[derive(Serialize)]
 struct Report<'a> {
     schema: &'static str,
     version: u32,
+    draft: String,
+    asked: Asked,
     order: OrderFacts<'a>,
     measures: BTreeMap<&'a str, MeasureFacts>,
     ledger: &'a Ledger,
@@ -110,6 +119,7 @@ struct LayFacts<'a> {
     usable_width_mm: f64,
     length_mm: f64,
     efficiency: f64,
+    pattern_at_mm: [f64; 2],
     placements: Vec<PlacementFacts<'a>>,
     notes: &'a [String],
     order_length_mm: f64,
@@ -144,8 +154,24 @@ struct ClothFacts<'a> {
     how: Option<&'a str>,
 }
 
+#[derive(Serialize)]
+struct LayAlone<'a> {
+    schema: &'static str,
+    version: u32,
+    lay: LayFacts<'a>,
+}
+
+/// Writes what there is to say of a lay that is written alone.
+pub fn lay_alone(laid: &Laid, pattern: &Pattern) -> Vec<u8> {
+    json(&LayAlone {
+        schema: "chalkstripe lay",
+        version: 1,
+        lay: lay_facts(laid, pattern, None),
+    })
+}
+
 /// Writes the report; `travels` are those of the lays' plots, in the lays' order.
-pub fn write(sheets: &Sheets, travels: &[Travel]) -> Vec<u8> {
+pub fn write(sheets: &Sheets, travels: &[Travel], wishes: &Wishes) -> Vec<u8> {
     let order = sheets.order;
     let plot_of = |laid: &Laid| {
         let plotted = sheets.lays.iter().zip(travels);
@@ -163,6 +189,8 @@ pub fn write(sheets: &Sheets, travels: &[Travel]) -> Vec<u8> {
     let report = Report {
         schema: "chalkstripe report",
         version: 1,
+        draft: mark::of(order, sheets.drafts),
+        asked: Asked::from(wishes),
         order: order_facts(sheets),
         measures: order
             .measures
@@ -184,9 +212,9 @@ pub fn write(sheets: &Sheets, travels: &[Travel]) -> Vec<u8> {
             .collect(),
         ledger: &sheets.pattern.ledger,
         pieces: sheets.pattern.pieces.iter().map(piece_facts).collect(),
-        lay: cloth_lay.map(|laid| lay_facts(laid, sheets, plot_of(laid))),
+        lay: cloth_lay.map(|laid| lay_facts(laid, sheets.pattern, plot_of(laid))),
         other_lays: others
-            .map(|laid| lay_facts(laid, sheets, plot_of(laid)))
+            .map(|laid| lay_facts(laid, sheets.pattern, plot_of(laid)))
             .collect(),
         cloth: ClothFacts {
             name: &order.cloth.name,
@@ -202,8 +230,12 @@ pub fn write(sheets: &Sheets, travels: &[Travel]) -> Vec<u8> {
             .map(String::as_str)
             .collect(),
     };
+    json(&report)
+}
+
+fn json(facts: &impl Serialize) -> Vec<u8> {
     // Plain structs of numbers and words: writing them to memory cannot fail.
-    let mut bytes = serde_json::to_vec_pretty(&report).unwrap_or_default();
+    let mut bytes = serde_json::to_vec_pretty(facts).unwrap_or_default();
     bytes.push(b'\n');
     bytes
 }
@@ -268,7 +300,7 @@ fn piece_facts(piece: &Piece) -> PieceFacts<'_> {
     }
 }
 
-fn lay_facts<'a>(laid: &'a Laid, sheets: &Sheets<'a>, travel: Option<Travel>) -> LayFacts<'a> {
+fn lay_facts<'a>(laid: &'a Laid, pattern: &'a Pattern, travel: Option<Travel>) -> LayFacts<'a> {
     let lay = &laid.lay;
     LayFacts {
         material: laid.material,
@@ -276,7 +308,7 @@ fn lay_facts<'a>(laid: &'a Laid, sheets: &Sheets<'a>, travel: Option<Travel>) ->
             Layout::Open => "open",
             Layout::Doubled => "doubled",
         },
-        face: (laid.material.has_face()).then_some(match sheets.order.cloth.face {
+        face: laid.material.has_face().then_some(match lay.face {
             Face::Up => "up",
             Face::Down => "down",
         }),
@@ -284,13 +316,13 @@ fn lay_facts<'a>(laid: &'a Laid, sheets: &Sheets<'a>, travel: Option<Travel>) ->
         usable_width_mm: rounded(lay.usable.1 - lay.usable.0),
         length_mm: rounded(lay.length),
         efficiency: (lay.efficiency * 1e4).round() / 1e4,
+        pattern_at_mm: [lay.pattern_at.x, lay.pattern_at.y].map(to_a_millionth),
         placements: lay
             .placements
             .iter()
             .map(|placement| PlacementFacts {
                 piece: placement.piece,
-                name: sheets
-                    .pattern
+                name: pattern
                     .pieces
                     .get(placement.piece)
                     .map_or("", |piece| &piece.name),
@@ -299,10 +331,7 @@ fn lay_facts<'a>(laid: &'a Laid, sheets: &Sheets<'a>, travel: Option<Travel>) ->
                 degrees: rounded(placement.degrees),
                 plies: placement.plies,
                 on_fold: placement.on_fold,
-                matrix: placement
-                    .transform
-                    .as_coeffs()
-                    .map(|c| (c * 1e6).round() / 1e6 + 0.0),
+                matrix: placement.transform.as_coeffs().map(to_a_millionth),
             })
             .collect(),
         notes: &lay.notes,
@@ -318,7 +347,12 @@ fn lay_facts<'a>(laid: &'a Laid, sheets: &Sheets<'a>, travel: Option<Travel>) ->
 /// A direction as x and y, to a millionth.
 fn unit(along: Vec2) -> [f64; 2] {
     let along = along.normalize();
-    [along.x, along.y].map(|c| (c * 1e6).round() / 1e6 + 0.0)
+    [along.x, along.y].map(to_a_millionth)
+}
+
+/// To a millionth, never a negative zero.
+fn to_a_millionth(value: f64) -> f64 {
+    (value * 1e6).round() / 1e6 + 0.0
 }
 
 /// To a thousandth, never a negative zero.

@@ -1,22 +1,26 @@
-//! The lay's search on strip-packing instances of the literature:
-//! `cargo bench --bench lay -- --seconds 20 --seed 1 FILE...` prints `name length density seconds`.
+//! The lay's search on strip-packing instances of the literature (JSON) and on orders (TOML):
+//! `cargo bench --bench lay -- --seconds 20 --seed 1 FILE...` prints `name length density seconds`, and with
+//! `--each` the length of the first lay and the best after each round.
 
-use chalkstripe::drafting::Count;
-use chalkstripe::lay::{ClothRules, Effort, Item, Search, plan};
-use chalkstripe::order::{Face, Layout};
+use chalkstripe::drafting::{Count, Material};
+use chalkstripe::job;
+use chalkstripe::lay::{self, Buying, ClothRules, Effort, Item, Progress, Search, plan};
+use chalkstripe::order::{self, Diagnostic, Face, Layout};
 use kurbo::{Point, Vec2};
 use serde_json::Value;
+use std::path::Path;
 use std::process::ExitCode;
+use std::sync::Mutex;
 use std::time::Instant;
 
-const USAGE: &str =
-    "cargo bench --bench lay -- [--seconds N | --rounds N] [--seed S] [--threads N] FILE...";
+const USAGE: &str = "cargo bench --bench lay -- [--seconds N | --rounds N] [--seed S] [--threads N] [--each] FILE...";
 
 /// What to run.
 struct Wanted {
     effort: Effort,
     seed: u64,
     threads: usize,
+    each: bool,
     files: Vec<String>,
 }
 
@@ -53,6 +57,7 @@ fn wanted(mut arguments: impl Iterator<Item = String>) -> Result<Wanted, String>
         effort: Effort::Seconds(20.0),
         seed: 1,
         threads: 2,
+        each: false,
         files: Vec::new(),
     };
     while let Some(argument) = arguments.next() {
@@ -62,6 +67,7 @@ fn wanted(mut arguments: impl Iterator<Item = String>) -> Result<Wanted, String>
             "--rounds" => wanted.effort = Effort::Rounds(number(&value()?)?),
             "--seed" => wanted.seed = number(&value()?)?,
             "--threads" => wanted.threads = number(&value()?)?,
+            "--each" => wanted.each = true,
             "--bench" => {} // cargo adds it
             option if option.starts_with("--") => return Err(format!("no option {option}")),
             _ => wanted.files.push(argument),
@@ -75,10 +81,64 @@ fn number<T: std::str::FromStr>(text: &str) -> Result<T, String> {
         .map_err(|_| format!("`{text}` is not a number of that kind"))
 }
 
+/// Lays the items of a file; the line that is printed of it.
 fn run(file: &str, wanted: &Wanted) -> Result<String, String> {
+    let began = Instant::now();
+    let (name, items, cloth, scale) = if file.ends_with(".toml") {
+        order(file)?
+    } else {
+        instance(file)?
+    };
+    let lengths = Mutex::new(Vec::new());
+    let told = |progress: Progress| {
+        if let Ok(mut lengths) = lengths.lock() {
+            lengths.push(progress.length / scale);
+        }
+    };
+    let search = Search {
+        seed: wanted.seed,
+        effort: wanted.effort,
+        threads: wanted.threads,
+        progress: Some(&told),
+        ..Search::default()
+    };
+    let lay = plan(&items, &cloth, &search).map_err(|fault| fault.to_string())?;
+    let mut line = format!(
+        "{name} {:.3} {:.4} {:.1}",
+        lay.length / scale,
+        lay.efficiency,
+        began.elapsed().as_secs_f64()
+    );
+    if wanted.each {
+        // Of the first lay, and after each round.
+        let lengths = lengths.into_inner().unwrap_or_default();
+        for length in lengths {
+            line.push_str(&format!(" {length:.1}"));
+        }
+    }
+    Ok(line)
+}
+
+/// What is laid: its name, the items, the cloth, and mm to one of its own units.
+type Laid = (String, Vec<Item>, ClothRules, f64);
+
+/// The cloth of an order.
+fn order(file: &str) -> Result<Laid, String> {
+    let fault = |faults: Vec<Diagnostic>| {
+        let faults: Vec<String> = faults.iter().map(|f| f.message.clone()).collect();
+        faults.join("; ")
+    };
+    let order = order::read(Path::new(file)).map_err(fault)?.order;
+    let drafted = job::draft(&order).map_err(fault)?;
+    let items = lay::items(&drafted.pattern, Material::Cloth, order.cloth.nap);
+    let cloth = ClothRules::new(&order.cloth, &Buying::new(&order.house, &order.cloth));
+    Ok((order.name, items, cloth, 1.0))
+}
+
+/// An instance of the literature.
+fn instance(file: &str) -> Result<Laid, String> {
     let text = std::fs::read_to_string(file).map_err(|e| e.to_string())?;
     let instance: Value = serde_json::from_str(&text).map_err(|e| e.to_string())?;
-    let began = Instant::now();
     let name = instance["name"].as_str().unwrap_or(file).to_owned();
     let height = instance["strip_height"].as_f64().ok_or("no strip_height")?;
     // Instances have units of their own: as cloth 1.5 m wide, all bounds mean the same.
@@ -99,19 +159,7 @@ fn run(file: &str, wanted: &Wanted) -> Result<String, String> {
         repeat: Vec2::ZERO,
         remnants: Vec::new(),
     };
-    let search = Search {
-        seed: wanted.seed,
-        effort: wanted.effort,
-        threads: wanted.threads,
-        ..Search::default()
-    };
-    let lay = plan(&items, &cloth, &search).map_err(|fault| fault.to_string())?;
-    Ok(format!(
-        "{name} {:.3} {:.4} {:.1}",
-        lay.length / scale,
-        lay.efficiency,
-        began.elapsed().as_secs_f64()
-    ))
+    Ok((name, items, cloth, scale))
 }
 
 /// One row of the instance: the strip's height lies across the cloth, its length along it.

@@ -10,6 +10,6 @@ mod lay;
 mod page;
 mod paper;
 mod plots;
-mod reader;
+pub mod reader;
 mod ticket;
 mod views;

@@ -90,7 +90,9 @@ fn the_ticket_says_what_the_cutter_needs_on_two_pages() {
 
 #[test]
 fn the_report_carries_its_schema() {
-    let bytes = with_sheets(fixture::NAME, |sheets| report::write(sheets, &[]));
+    let bytes = with_sheets(fixture::NAME, |sheets| {
+        report::write(sheets, &[], &Wishes::on("a4".parse().unwrap()))
+    });
     let report: serde_json::Value = serde_json::from_slice(&bytes).unwrap();
     assert_eq!(report["schema"], "chalkstripe report");
     assert_eq!(report["version"], 1);

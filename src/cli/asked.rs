@@ -1,0 +1,100 @@
+//! How sheets are asked for: `cut` makes them so, `lay` makes them again.
+
+use chalkstripe::order::length::{self, Unit};
+use chalkstripe::sheets::paper::Paper;
+use chalkstripe::sheets::plot::Reach;
+use chalkstripe::sheets::wishes::{self, Wishes};
+use clap::ValueEnum;
+
+/// What the sheets are asked to be.
+#[derive(Debug, clap::Args)]
+pub struct Asked {
+    /// What the pattern is printed on: a4, a3, a2, a1, a0, letter, tabloid, or a roll and its width,
+    /// such as roll:914mm [default: a4].
+    #[arg(long, help_heading = "Paper")]
+    pub paper: Option<Paper>,
+    /// What is printed: every piece once on the fewest pages, or every cut as it lies on the cloth
+    /// [default: pieces].
+    #[arg(long, value_enum, help_heading = "Paper")]
+    pub print: Option<Print>,
+    /// Print only these garments or pieces: jacket, or forepart,sleeve. Lays, ticket and cloth length
+    /// stay those of the whole order.
+    #[arg(long, value_name = "NAME", value_delimiter = ',', help_heading = "Paper", value_parser = clap::builder::NonEmptyStringValueParser::new())]
+    pub only: Vec<String>,
+    /// White that the printer leaves at each edge, such as 5mm, 0.5cm or 1/4in [default: the house's
+    /// print.margin].
+    #[arg(long, value_name = "LENGTH", value_parser = edge, help_heading = "Paper")]
+    pub margin: Option<f64>,
+    /// Strip that joined pages share, to be glued [default: the house's print.overlap].
+    #[arg(long, value_name = "LENGTH", value_parser = edge, help_heading = "Paper")]
+    pub overlap: Option<f64>,
+    /// What the plotter takes: hpgl2 plots of any length, or hpgl, whose coordinates end at 819 mm:
+    /// longer lays become several files with crosses to join them by [default: hpgl2].
+    #[arg(long, value_enum, help_heading = "Plotter and cutter")]
+    pub plot: Option<Plot>,
+    /// Write the pieces as DXF as well (release 12, layers after ASTM D6673; a beta: try it on scrap
+    /// first).
+    #[arg(long, help_heading = "Plotter and cutter")]
+    pub dxf: bool,
+}
+
+/// What is printed at true scale.
+#[derive(Debug, Clone, Copy, ValueEnum)]
+pub enum Print {
+    Pieces,
+    Lay,
+}
+
+/// What the plotter takes.
+#[derive(Debug, Clone, Copy, ValueEnum)]
+pub enum Plot {
+    Hpgl2,
+    Hpgl,
+}
+
+impl Asked {
+    /// What is asked for here, and otherwise what was before.
+    pub fn over(&self, before: Wishes) -> Wishes {
+        Wishes {
+            paper: self.paper.unwrap_or(before.paper),
+            margin: self.margin.or(before.margin),
+            overlap: self.overlap.or(before.overlap),
+            print: match self.print {
+                Some(Print::Pieces) => wishes::Print::Pieces,
+                Some(Print::Lay) => wishes::Print::Lay,
+                None => before.print,
+            },
+            only: if self.only.is_empty() {
+                before.only
+            } else {
+                self.only.clone()
+            },
+            plot: match self.plot {
+                Some(Plot::Hpgl2) => Reach::Long,
+                Some(Plot::Hpgl) => Reach::Short,
+                None => before.plot,
+            },
+            dxf: self.dxf || before.dxf,
+        }
+    }
+
+    /// Whether anything is asked of sheets other than those of the lay.
+    pub fn beside_the_lay(&self) -> bool {
+        let length = self.margin.or(self.overlap).is_some();
+        self.paper.is_some() || self.print.is_some() || !self.only.is_empty() || length || self.dxf
+    }
+}
+
+/// Reads the width of a margin or an overlap; a bare number is in mm.
+fn edge(text: &str) -> Result<f64, String> {
+    let bare = text.trim().strip_suffix("mm").unwrap_or(text).trim();
+    let mm = match bare.parse::<f64>() {
+        Ok(mm) => mm,
+        Err(_) => length::parse(text, Unit::Cm)?,
+    };
+    if (0.0..=50.0).contains(&mm) {
+        Ok(mm)
+    } else {
+        Err("it is from 0 to 50 mm wide".to_owned())
+    }
+}

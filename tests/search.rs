@@ -1,0 +1,193 @@
+//! What a search has found after some rounds does not depend on how many are to follow.
+
+use chalkstripe::drafting::{Count, Material};
+use chalkstripe::job;
+use chalkstripe::lay::{self, Buying, ClothRules, Effort, Item, Lay, Progress, Ready, Search};
+use chalkstripe::order::{self, Face, Layout, Source};
+use kurbo::{Point, Vec2};
+use std::path::Path;
+use std::sync::Mutex;
+use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
+use std::time::{Duration, Instant};
+
+/// A lay, and the length of the best one after each round.
+fn searched(ready: &Ready, cloth: &ClothRules, effort: Effort) -> (Lay, Vec<f64>) {
+    let lengths = Mutex::new(Vec::new());
+    let told = |p: Progress| lengths.lock().unwrap().push(p.length);
+    let search = Search {
+        effort,
+        progress: Some(&told),
+        ..Search::default()
+    };
+    let lay = ready.plan(cloth, &search).unwrap();
+    let mut lengths = lengths.into_inner().unwrap();
+    // The first lay comes before the first round; the best is told once more at the end.
+    lengths.remove(0);
+    lengths.pop();
+    (lay, lengths)
+}
+
+/// A search of `all` rounds has after `part` of them what one of `part` rounds finds.
+fn assert_independent(ready: &Ready, cloth: &ClothRules, all: &[u32], parts: &[u32]) {
+    let whole: Vec<Vec<f64>> = (all.iter())
+        .map(|&all| searched(ready, cloth, Effort::Rounds(all)).1)
+        .collect();
+    for &part in parts {
+        let (lay, own) = searched(ready, cloth, Effort::Rounds(part));
+        for (all, lengths) in all.iter().zip(&whole) {
+            assert_eq!(
+                own,
+                lengths[..part as usize],
+                "{part} rounds, and as many of {all}"
+            );
+            let after = lengths[part as usize - 1];
+            let (most, least) = (after + 1e-3, after - 1e-3);
+            assert!(
+                lay.length <= most && lay.length >= least,
+                "{part} rounds: {} mm; {after} mm after as many of {all}",
+                lay.length
+            );
+        }
+    }
+}
+
+/// Corners, how many are cut, and how far they may be tilted, degrees.
+type Outline = (&'static [(f64, f64)], u32, f64);
+
+/// Invented outlines that nest: hooks, wedges, and bars that may lie a little off the grain.
+fn nesting() -> (Ready, ClothRules) {
+    let outlines: [Outline; 4] = [
+        (
+            &[
+                (0.0, 0.0),
+                (420.0, 0.0),
+                (420.0, 130.0),
+                (150.0, 150.0),
+                (130.0, 510.0),
+                (0.0, 480.0),
+            ],
+            4,
+            0.0,
+        ),
+        (&[(0.0, 0.0), (310.0, 40.0), (60.0, 390.0)], 6, 0.0),
+        (
+            &[(0.0, 0.0), (95.0, 10.0), (80.0, 640.0), (0.0, 620.0)],
+            5,
+            3.0,
+        ),
+        (
+            &[
+                (0.0, 0.0),
+                (260.0, 0.0),
+                (330.0, 150.0),
+                (260.0, 300.0),
+                (0.0, 300.0),
+                (70.0, 150.0),
+            ],
+            4,
+            2.0,
+        ),
+    ];
+    let item = |(piece, &(corners, count, off_grain)): (usize, &Outline)| Item {
+        piece,
+        name: format!("piece {piece}"),
+        outline: corners.iter().map(|&p| Point::from(p)).collect(),
+        holes: Vec::new(),
+        spare: 0.0,
+        count: Count::Alike(count),
+        grain: Vec2::new(0.0, 1.0),
+        turns: vec![0.0, 180.0],
+        off_grain,
+        fold: None,
+        matches: Vec::new(),
+    };
+    let items = outlines.iter().enumerate().map(item).collect();
+    let cloth = ClothRules {
+        width: 1500.0,
+        selvedge: 10.0,
+        layout: Layout::Open,
+        face: Face::Up,
+        gap: 3.0,
+        longest: None,
+        repeat: Vec2::ZERO,
+        remnants: Vec::new(),
+    };
+    (Ready::new(items, cloth.gap).unwrap(), cloth)
+}
+
+/// An order's cloth.
+fn cloth_of(text: &str) -> (Ready, ClothRules) {
+    let source = Source::new("order.toml", text.to_owned());
+    let order = order::parse("order", &source, Path::new("")).unwrap().order;
+    let drafted = job::draft(&order).unwrap();
+    let items = lay::items(&drafted.pattern, Material::Cloth, order.cloth.nap);
+    let rules = ClothRules::new(&order.cloth, &Buying::new(&order.house, &order.cloth));
+    (Ready::new(items, order.cloth.gap).unwrap(), rules)
+}
+
+#[test]
+fn a_longer_search_of_outlines_has_found_what_a_shorter_one_finds() {
+    let (ready, cloth) = nesting();
+    assert_independent(&ready, &cloth, &[36, 50], &[1, 3, 8, 12, 15, 22, 36]);
+}
+
+#[test]
+fn a_longer_search_of_a_suit_has_found_what_a_shorter_one_finds() {
+    let (ready, cloth) = cloth_of(include_str!("../examples/plain-worsted.toml"));
+    assert_independent(&ready, &cloth, &[18], &[3, 8, 15]);
+}
+
+#[test]
+fn a_longer_search_on_a_check_has_found_what_a_shorter_one_finds() {
+    let text = crate::program::trousers().replace(
+        "layout = \"doubled\"",
+        "layout = \"open\"\nrepeat_across = 8\nrepeat_along = 10",
+    );
+    let (ready, cloth) = cloth_of(&text);
+    assert_independent(&ready, &cloth, &[40], &[2, 8, 15, 30]);
+}
+
+/// A search of seconds does the same rounds.
+#[test]
+fn a_search_of_seconds_finds_what_one_of_as_many_rounds_finds() {
+    let (ready, cloth) = nesting();
+    let (lay, lengths) = searched(&ready, &cloth, Effort::Seconds(1.0));
+    let rounds = u32::try_from(lengths.len()).unwrap();
+    assert_eq!(lay, searched(&ready, &cloth, Effort::Rounds(rounds)).0);
+}
+
+/// However long the linings are searched for, the cloth gets its rounds meanwhile, and each lining some.
+#[test]
+fn no_material_waits_for_the_search_of_another() {
+    const ENOUGH: usize = 12;
+    let source = Source::new("order.toml", crate::program::trousers());
+    let order = order::parse("order", &source, Path::new("")).unwrap().order;
+    let pattern = job::draft(&order).unwrap().pattern;
+    let stop = AtomicBool::new(false);
+    let rounds = AtomicUsize::new(0);
+    let began = Instant::now();
+    let told = |_: Progress| {
+        if rounds.fetch_add(1, Ordering::Relaxed) > ENOUGH {
+            stop.store(true, Ordering::Relaxed);
+        }
+    };
+    std::thread::scope(|scope| {
+        scope.spawn(|| {
+            // Far longer than the rounds take, far shorter than all linings.
+            while !stop.load(Ordering::Relaxed) && began.elapsed() < Duration::from_secs(90) {
+                std::thread::sleep(Duration::from_millis(20));
+            }
+            stop.store(true, Ordering::Relaxed);
+        });
+        let search = Search {
+            effort: Effort::Rounds(100_000),
+            cancel: Some(&stop),
+            progress: Some(&told),
+            ..Search::default()
+        };
+        let lays = job::lay(&order, &pattern, &search).unwrap();
+        assert!(lays.len() > 1);
+    });
+    let rounds = rounds.into_inner();
+    assert!(rounds > ENOUGH, "{rounds} rounds in {:?}", began.elapsed());
+}
