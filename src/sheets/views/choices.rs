@@ -5,7 +5,7 @@ use super::hand::along;
 use super::{Side, moved, seen};
 use crate::drafting::{Draft, DraftPiece, Library, draft};
 use crate::geometry;
-use crate::order::choices::{Choices, Declared, Domain};
+use crate::order::choices::{self, Choices, Declared, Domain};
 use crate::order::{self, Catalogue, Choice, Diagnostic, Garment, Order, Source, Style};
 use crate::sheets::drawing::{Drawing, Ink, Layer, Pen, Text, segment};
 use crate::sheets::{Sheet, font, html, svg, words};
@@ -126,14 +126,20 @@ fn ways_of(
 
 /// Every way to choose, with its name and what it means.
 fn all_ways(domain: &Domain) -> Vec<(String, String, Choice)> {
-    let number = |n: f64| (format!("{n}"), String::new(), Choice::Number(n));
+    let number = |n: f64| (choices::shown(n), String::new(), Choice::Number(n));
     match domain {
         Domain::Word(words) => words
             .iter()
             .map(|(word, about)| (word.clone(), about.clone(), Choice::Word(word.clone())))
             .collect(),
         Domain::Length(least, most) => [*least, (least + most) / 2.0, *most]
-            .map(|cm| (format!("{cm} cm"), String::new(), Choice::Length(10.0 * cm)))
+            .map(|cm| {
+                (
+                    format!("{} cm", choices::shown(cm)),
+                    String::new(),
+                    Choice::Length(10.0 * cm),
+                )
+            })
             .to_vec(),
         Domain::Count(least, most) | Domain::Number(least, most) => {
             vec![number(*least), number(*most)]
