@@ -244,6 +244,7 @@ fn facts(plan: &Plan, shown: Vec<Shown>, what: &str, order: &Order, setup: &Setu
             Paper::Sheet(_) => format!("{} {lying}", words::capital(&setup.paper.to_string())),
         },
         pages: plan.count(),
+        alone: !plan.cover_inside,
         grid: plan.grid,
         used: plan.used.clone(),
         pieces: listed.collect(),
