@@ -1,7 +1,7 @@
 //! `cut`: orders in, everything a cutter needs out.
 
 use super::show::Progress;
-use super::unwritten::unwritten;
+use super::unwritten::{unwritten, writable};
 use super::{orders, stop};
 use chalkstripe::job;
 use chalkstripe::lay::{Effort, Search};
@@ -107,6 +107,7 @@ fn edge(text: &str) -> Result<f64, String> {
 /// Cuts each order into a folder of its own; true if all of them were cut.
 pub fn run(settings: &Settings) -> bool {
     let files = orders::files(&settings.orders).and_then(distinct);
+    let files = files.and_then(|files| writable("the sheets", &settings.out).map(|()| files));
     orders::each(files, |file, order| cut(file, order, settings))
 }
 
@@ -130,6 +131,7 @@ fn distinct(files: Vec<PathBuf>) -> Result<Vec<PathBuf>, Vec<Diagnostic>> {
 
 fn cut(file: &Path, order: &Order, settings: &Settings) -> Result<String, Vec<Diagnostic>> {
     let folder = settings.out.join(&order.name);
+    writable("the sheets", &folder)?;
     let (made, lays) = make(file, order, settings)?;
     write(&made.sheets, &folder)?;
     Ok(summary(order, &folder, &made, &lays))

@@ -1,7 +1,7 @@
 //! `lay`: a longer search for a short lay of the cloth, written as marker and plot file.
 
 use super::show::{self, Progress};
-use super::unwritten::unwritten;
+use super::unwritten::{unwritten, writable};
 use super::{orders, stop};
 use chalkstripe::drafting::Material;
 use chalkstripe::job;
@@ -35,6 +35,7 @@ pub struct Settings {
 /// Lays each order, or all of them in one lay; true if all of them were laid.
 pub fn run(settings: &Settings) -> bool {
     let files = orders::files(&settings.orders);
+    let files = files.and_then(|files| writable("the lay", &settings.out).map(|()| files));
     if !settings.together {
         return orders::each(files, |file, order| {
             let pattern = orders::draft(file, order)?.pattern;
@@ -63,6 +64,7 @@ pub fn run(settings: &Settings) -> bool {
 }
 
 fn laid(order: &Order, pattern: &Pattern, settings: &Settings) -> Result<String, Vec<Diagnostic>> {
+    writable("the lay", &settings.out.join(&order.name))?;
     let progress = Progress::new(&order.name);
     let told = |p: chalkstripe::lay::Progress| {
         let (metres, part) = (p.length / 1000.0, 100.0 * p.done);

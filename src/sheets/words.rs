@@ -2,6 +2,7 @@
 
 use crate::drafting::{Count, Material};
 use crate::lay::Placement;
+use crate::order::choices::shown;
 use crate::order::{Layout, Measures, Order};
 use crate::pattern::Piece;
 
@@ -39,6 +40,12 @@ pub fn cm(mm: f64) -> String {
 /// A length in metres with two decimals: `3.40 m`.
 pub fn metres(mm: f64) -> String {
     format!("{:.2} m", mm / 1000.0)
+}
+
+/// So many of a thing: `1 warning`, `3 warnings`.
+pub fn counted(count: usize, thing: &str) -> String {
+    let ending = if count == 1 { "" } else { "s" };
+    format!("{count} {thing}{ending}")
 }
 
 /// A dotted or underlined name as words: `half_back` is `half back`.
@@ -100,7 +107,7 @@ pub fn on_cloth(
         if placement.tilt == 0.0 {
             String::new()
         } else {
-            format!("{}° off the grain", placement.tilt.abs())
+            format!("{}° off the grain", shown(placement.tilt.abs()))
         },
         whose(order, 90.0),
     ])
