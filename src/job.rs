@@ -1,13 +1,14 @@
 //! One order through every stage, with what goes wrong on the way as diagnostics.
 
+use crate::causes;
 use crate::drafting::{self, BlockFault, Draft, Library, Material};
 use crate::lay::{self, Buying, ClothRules, Effort, Lay, LayFault, Ready, Search, Standing, TURNS};
 use crate::order::choices::Choices;
-use crate::order::{Catalogue, Cloth, Diagnostic, Face, Layout, Nap, Order, Source};
+use crate::order::{Catalogue, Cloth, Diagnostic, Face, Layout, Nap, Order, Place, Source};
 use crate::pattern::{self, Pattern, PatternFault};
 use crate::sheets::earlier::Earlier;
 use crate::sheets::wishes::{Refusal, Wishes};
-use crate::sheets::{self, Laid, Made, Sheets, words};
+use crate::sheets::{self, Laid, Made, Sheets, font, words};
 use kurbo::Shape;
 use std::ops::Range;
 use std::panic::resume_unwind;
@@ -25,6 +26,9 @@ const MATERIALS: [(Material, &str); 6] = [
     (Material::Pocketing, "pocketing"),
 ];
 
+/// So many of the letters that the sheets lack are named.
+const MOST_LETTERS_TOLD: usize = 8;
+
 /// The drafts of an order's garments and the pattern made of them, proven.
 #[derive(Debug, Clone)]
 pub struct Drafted {
@@ -39,6 +43,10 @@ pub struct Drafted {
 /// # Errors
 /// Every fault of a block, and everything that is not proven.
 pub fn draft(order: &Order) -> Result<Drafted, Vec<Diagnostic>> {
+    drafted(order).map_err(|faults| causes::told(faults, order))
+}
+
+fn drafted(order: &Order) -> Result<Drafted, Vec<Diagnostic>> {
     let library = library(order)?;
     let (mut drafts, mut faults) = (Vec::new(), Vec::new());
     for garment in &order.garments {
@@ -102,8 +110,7 @@ fn unproven(faults: &[PatternFault]) -> Vec<Diagnostic> {
         .iter()
         .map(|fault| Diagnostic::error(fault.to_string()))
         .collect();
-    let help =
-        "no pattern is written that is not proven: look at the measures again, then at the block";
+    let help = "no pattern is written that is not proven: look at the measures, then at the block";
     if let Some(last) = told.pop() {
         told.push(last.help(help));
     }
@@ -371,6 +378,40 @@ fn trimming(order: &Order, material: Material, name: &str) -> Cloth {
         gap: cm("cloth.gap"),
         remnants: Vec::new(),
     }
+}
+
+/// Warns of the texts of an order with letters that the sheets have not got.
+pub fn unprintable(texts: &[(String, Place)]) -> Vec<Diagnostic> {
+    let doubt = |(text, place): &(String, Place)| {
+        let lacking = font::lacking(text);
+        if lacking.is_empty() {
+            return None;
+        }
+        let letters: Vec<String> = lacking
+            .iter()
+            .take(MOST_LETTERS_TOLD)
+            .map(|letter| format!("`{letter}`"))
+            .collect();
+        let more = match lacking.len().checked_sub(MOST_LETTERS_TOLD) {
+            Some(more) if more > 0 => format!(" and {more} more"),
+            _ => String::new(),
+        };
+        let letters = letters.join(", ");
+        let stand_in = font::STAND_IN;
+        let finding = Diagnostic::warning(format!(
+            "the sheets cannot print {letters}{more}: {stand_in} will stand there"
+        ));
+        let finding = match &place.span {
+            Some(span) => finding.at(&place.source, span.clone(), ""),
+            None => finding.in_file(&place.source),
+        };
+        Some(
+            finding
+                .note("order.html and report.json have them as written; paper, marker and plot have not")
+                .help("write it in Latin, Greek or Cyrillic letters, or those beside it"),
+        )
+    };
+    texts.iter().filter_map(doubt).collect()
 }
 
 /// Whether what is asked of the sheets goes together with the order: known before anything is laid.

@@ -14,6 +14,7 @@
 //! everywhere inside; x runs from the centre back to the front, y down the body, and the grain of
 //! the cloth runs along y unless a piece says otherwise.
 
+mod causes;
 pub mod drafting;
 pub mod geometry;
 pub mod job;

@@ -153,7 +153,7 @@ fn slips_in_keys_are_told_with_place_and_the_nearest_word() {
     );
     refused(
         &format!("blocks = \"nowhere\"\n{PLAIN}"),
-        &["`blocks` names no folder of blocks"],
+        &["there is no such folder of blocks", "order.toml:1:10"],
     );
 }
 
@@ -309,7 +309,7 @@ fn values_out_of_range_and_contradictions_are_told() {
     );
     refused(
         &changed("date = 2026-03-02", "date = 2026-02-30"),
-        &["this is not TOML", "year-month-day"],
+        &["there is no 30 February in 2026", "order.toml:6:8"],
     );
     refused(
         &changed("\"Edmund Farrow\"", "\"Edmund\\u0007Farrow\""),

@@ -1,9 +1,9 @@
 //! `blocks`: what can be chosen, in words or in pictures.
 
 use super::show;
-use super::unwritten::unwritten;
+use super::unwritten::{unwritten, writable};
 use chalkstripe::order::choices::{Declared, Domain};
-use chalkstripe::order::{self, Catalogue, Diagnostic, Source};
+use chalkstripe::order::{self, Catalogue, Diagnostic, Severity, Source};
 use chalkstripe::sheets::{self, Sheet, views};
 use std::fmt::Write;
 use std::path::{Path, PathBuf};
@@ -46,10 +46,15 @@ type Chosen = Vec<(String, Vec<Declared>)>;
 
 /// What can be ordered, with a folder of one's own if one is named.
 pub fn catalogue(own: Option<PathBuf>) -> Result<Catalogue, Vec<Diagnostic>> {
-    if let Some(folder) = own.as_ref().filter(|folder| !folder.is_dir()) {
+    if let Some(folder) = &own
+        && let Some(doubt) = order::doubt(folder)
+    {
         let source = Source::new(folder.display().to_string(), "");
-        let fault = Diagnostic::error("there is no such folder of blocks");
-        return Err(vec![fault.in_file(&source)]);
+        let doubt = doubt.in_file(&source);
+        if doubt.severity == Severity::Error {
+            return Err(vec![doubt]);
+        }
+        show::findings(&[doubt]);
     }
     Ok(Catalogue::new(own))
 }
@@ -120,6 +125,7 @@ fn listed(chosen: &Chosen) -> String {
 }
 
 fn draw(settings: &Settings, chosen: &Chosen, folder: &Path) -> Result<String, Vec<Diagnostic>> {
+    writable("the pictures", folder)?;
     let mut files: Vec<Sheet> = Vec::new();
     let progress = show::Progress::new("blocks");
     for (garment, _) in chosen {

@@ -1,12 +1,15 @@
 //! `check`: read orders and report; write nothing.
 
+use super::many::{self, Sum, Told};
 use super::{orders, show};
 use chalkstripe::job::Drafted;
+use chalkstripe::order::choices::shown;
 use chalkstripe::order::{
-    Catalogue, Choice, Garment, Layout, Nap, Order, Origin, length::Unit, likely::expected,
-    measures::KINDS,
+    Catalogue, Choice, Diagnostic, Garment, Layout, Nap, Order, Origin, Severity, length::Unit,
+    likely::expected, measures::KINDS,
 };
 use chalkstripe::pattern::Pattern;
+use chalkstripe::sheets::words;
 use std::fmt::Write;
 use std::path::{Path, PathBuf};
 
@@ -18,18 +21,19 @@ pub struct Settings {
     pub orders: Vec<PathBuf>,
 }
 
-/// Reports each order; true if none has a fault.
+/// Reports one order in full, or each of many in a line with details of those at fault only; true if none
+/// has a fault.
 pub fn run(settings: &Settings) -> bool {
-    let files = match orders::files(&settings.orders) {
-        Ok(files) => files,
-        Err(faults) => {
-            show::findings(&faults);
-            return false;
-        }
+    let Some(files) = orders::begin(orders::files(&settings.orders)) else {
+        return false;
     };
-    // Every order is reported, whatever was found in the one before.
-    let faulty = files.iter().filter(|file| !one(file)).count();
-    faulty == 0
+    if let [file] = files.as_slice() {
+        return one(file);
+    }
+    // Every order is looked at, whatever was found in the one before.
+    let sum = many::each_in_order("check", &files, one_of_many);
+    let heard = sum.heard && show::print(&summary(&sum));
+    heard && sum.faulty == 0 && sum.done == files.len()
 }
 
 fn one(file: &Path) -> bool {
@@ -45,12 +49,69 @@ fn one(file: &Path) -> bool {
     }
 }
 
+/// A line of one order among many. Its warnings are counted: `check` of it alone tells them; they are shown
+/// with its faults, which may follow from what they doubt.
+fn one_of_many(file: &Path) -> Told {
+    let mut findings = Vec::new();
+    let mut told = || -> Result<String, Vec<Diagnostic>> {
+        let checked = orders::checked(file)?;
+        findings.extend(checked.warnings);
+        let (drafted, warnings) = orders::drafted(file, &checked.order)?;
+        findings.extend(warnings);
+        let (order, pieces) = (&checked.order, drafted.pattern.pieces.len());
+        let (name, client) = (&order.name, &order.client.name);
+        Ok(format!("{name} — {client}: {pieces} pieces, proven"))
+    };
+    match told() {
+        Ok(line) => {
+            let warnings = findings.len();
+            let warned = match warnings {
+                0 => String::new(),
+                count => format!(", {}", words::counted(count, "warning")),
+            };
+            Told {
+                findings: Vec::new(),
+                text: Some(format!("{line}{warned}\n")),
+                amiss: String::new(),
+                warnings,
+            }
+        }
+        Err(faults) => {
+            findings.extend(faults);
+            let is_fault = |finding: &&Diagnostic| finding.severity == Severity::Error;
+            let faults = findings.iter().filter(is_fault).count();
+            let (file, faults) = (file.display(), words::counted(faults, "fault"));
+            Told {
+                amiss: format!("{file}: {faults}\n"),
+                warnings: 0,
+                findings,
+                text: None,
+            }
+        }
+    }
+}
+
+/// What was found in all of many orders.
+fn summary(sum: &Sum) -> String {
+    let orders = words::counted(sum.done, "order");
+    let good = sum.done - sum.faulty;
+    format!(
+        "{orders}: {good} without a fault, {} of them with warnings; {} at fault\n",
+        sum.warned, sum.faulty
+    )
+}
+
 fn report(order: &Order, drafted: &Drafted) -> String {
     let mut text = format!(
         "{} — {}, {}\n",
         order.name, order.client.name, order.client.reference
     );
     text.push_str("\nmeasures, and what those taken say of each other\n");
+    let _ = writeln!(
+        text,
+        "  {:<16}{:>9}{:>12}{:>12}   origin",
+        "", "in cm", "in inches", "likely, cm"
+    );
     let taken = KINDS.iter().filter_map(|kind| {
         let measure = order.measures.0.get(kind.name)?;
         (measure.origin == Origin::Taken).then_some((kind.name, measure.mm / 10.0))
@@ -70,7 +131,7 @@ fn report(order: &Order, drafted: &Drafted) -> String {
         });
         let _ = writeln!(
             text,
-            "  {:<16}{cm:>9}{inches:>12}{said:>9}   {origin}",
+            "  {:<16}{cm:>9}{inches:>12}{said:>12}   {origin}",
             kind.name
         );
     }
@@ -95,7 +156,7 @@ fn style(order: &Order, garment: &Garment) -> String {
         let choice = match choice {
             Choice::Word(word) => word.clone(),
             Choice::Length(mm) => Unit::Cm.show(*mm),
-            Choice::Number(number) => number.to_string(),
+            Choice::Number(number) => shown(*number),
             Choice::Flag(true) => "yes".into(),
             Choice::Flag(false) => "no".into(),
         };

@@ -1,6 +1,8 @@
 //! `cloth`: what length to order, by width and layout, and whether a length at hand will do.
 
+use super::many::{self, Told};
 use super::show::{self, Progress};
+use super::unwritten::writable;
 use super::{lay, orders, stop};
 use chalkstripe::drafting::Material;
 use chalkstripe::job;
@@ -11,10 +13,7 @@ use chalkstripe::pattern::Pattern;
 use chalkstripe::sheets::earlier::Earlier;
 use chalkstripe::sheets::plot::Reach;
 use chalkstripe::sheets::{self, Laid, words};
-use rayon::prelude::*;
 use std::path::{Path, PathBuf};
-use std::sync::atomic::{AtomicUsize, Ordering};
-use std::time::Instant;
 
 /// What `cloth` was asked for.
 #[derive(Debug, clap::Args)]
@@ -47,49 +46,54 @@ const PART_FOR_OTHERS: u32 = 9;
 /// Says for each order what length to order, or whether what is at hand is enough; true if it could
 /// be said of all.
 pub fn run(settings: &Settings) -> bool {
-    let Some(files) = orders::begin(orders::files(&settings.orders)) else {
+    let files = orders::files(&settings.orders).and_then(|files| {
+        let out = settings.out.as_deref();
+        out.map_or(Ok(()), |out| writable("the lay", out))?;
+        Ok(files)
+    });
+    let Some(files) = orders::begin(files) else {
         return false;
     };
-    let began = Instant::now();
-    let alone = files.len() == 1;
-    let told = |file: &PathBuf| -> Option<String> {
-        let work = |file: &Path, order: &Order| answer(file, order, alone, settings);
-        (!stop::asked()).then(|| orders::one(file, work))?
-    };
-    let answers: Vec<Option<String>> = if alone {
-        files.iter().map(told).collect()
-    } else {
-        let progress = Progress::new("cloth");
-        let done = AtomicUsize::new(0);
-        let told = |file: &PathBuf| {
-            let told = told(file);
-            let done = 1 + done.fetch_add(1, Ordering::Relaxed);
-            progress.says(&format!("{done} of {} orders", files.len()));
-            told
-        };
-        files.par_iter().map(told).collect()
-    };
-    let well = answers.iter().all(Option::is_some);
-    let mut text: String = answers.into_iter().flatten().collect();
-    if files.len() > 1 {
-        let seconds = began.elapsed().as_secs_f64();
-        text.push_str(&format!(
-            "{} orders in {seconds:.1} s{}\n",
-            files.len(),
-            memory()
-        ));
+    if let [file] = files.as_slice() {
+        let told = orders::one(file, |file, order| {
+            let pattern = orders::draft(file, order)?.pattern;
+            answer(order, &pattern, true, settings)
+        });
+        return told.is_some_and(|text| show::print(&text));
     }
-    show::print(&text) && well
+    let sum = many::each_in_order("cloth", &files, |file| one_of_many(file, settings));
+    let text = format!("{} orders in {:.1} s{}\n", sum.done, sum.seconds, memory());
+    let heard = sum.heard && show::print(&text);
+    heard && sum.faulty == 0 && sum.done == files.len()
+}
+
+/// What is told of one order among many: a line, and what was found.
+fn one_of_many(file: &Path, settings: &Settings) -> Told {
+    let mut findings = Vec::new();
+    let mut told = || -> Result<String, Vec<Diagnostic>> {
+        let checked = orders::checked(file)?;
+        findings.extend(checked.warnings);
+        let (drafted, warnings) = orders::drafted(file, &checked.order)?;
+        findings.extend(warnings);
+        answer(&checked.order, &drafted.pattern, false, settings)
+            .map_err(|faults| orders::all_about(file, faults))
+    };
+    let text = told().map_err(|faults| findings.extend(faults)).ok();
+    Told {
+        warnings: findings.len(),
+        findings,
+        text,
+        amiss: String::new(),
+    }
 }
 
 /// What is told about one order; of one alone, its own lengths are told as soon as they are known.
 fn answer(
-    file: &Path,
     order: &Order,
+    pattern: &Pattern,
     alone: bool,
     settings: &Settings,
 ) -> Result<String, Vec<Diagnostic>> {
-    let pattern = orders::draft(file, order)?.pattern;
     let usual = if alone { ONE } else { MANY };
     let rounds = settings.rounds.unwrap_or(usual);
     let search = Search {
@@ -102,24 +106,24 @@ fn answer(
         let folder = out.join(&order.name);
         lay::nothing_cut(&folder, &Earlier::in_folder(&folder))?;
     }
-    let ready = job::ready(order, &pattern)?;
+    let ready = job::ready(order, pattern)?;
     if let Some(have) = &settings.have {
         let cut = settings.rounds.unwrap_or(AT_HAND);
         let progress = Progress::new(&order.name);
         progress.says("laying it on the cloth at hand");
         let verdict = need::have(order, &ready, &have.0, &search, cut);
         drop(progress);
-        return told_of(verdict, order, &pattern, settings, have);
+        return told_of(verdict, order, pattern, settings, have);
     }
     if !alone {
         return Ok(line(
             order,
-            &job::lay_ready(order, &pattern, &ready, &search)?,
+            &job::lay_ready(order, pattern, &ready, &search)?,
         ));
     }
     let progress = Progress::new(&order.name);
     progress.says("laying it as it is");
-    let lays = job::lay_ready(order, &pattern, &ready, &search)?;
+    let lays = job::lay_ready(order, pattern, &ready, &search)?;
     drop(progress);
     let (name, client, cloth) = (&order.name, &order.client.name, &order.cloth.name);
     let own = format!("{name} — {client}, {cloth}\n{}", orders::lengths(&lays));

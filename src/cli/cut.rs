@@ -2,7 +2,7 @@
 
 use super::asked::Asked;
 use super::show::Progress;
-use super::unwritten::unwritten;
+use super::unwritten::{unwritten, writable};
 use super::{orders, stop};
 use chalkstripe::drafting::Material;
 use chalkstripe::job::{self, Drafted};
@@ -35,6 +35,7 @@ pub struct Settings {
 /// Cuts each order into a folder of its own; true if all of them were cut.
 pub fn run(settings: &Settings) -> bool {
     let files = orders::files(&settings.orders).and_then(distinct);
+    let files = files.and_then(|files| writable("the sheets", &settings.out).map(|()| files));
     orders::each(files, |file, order| cut(file, order, settings))
 }
 
@@ -58,6 +59,7 @@ fn distinct(files: Vec<PathBuf>) -> Result<Vec<PathBuf>, Vec<Diagnostic>> {
 
 fn cut(file: &Path, order: &Order, settings: &Settings) -> Result<String, Vec<Diagnostic>> {
     let folder = settings.out.join(&order.name);
+    writable("the sheets", &folder)?;
     let drafted = orders::draft(file, order)?;
     let wishes = settings.asked.over(usual());
     job::wished(order, &drafted.pattern, &wishes)?;

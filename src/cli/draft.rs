@@ -1,6 +1,6 @@
 //! `draft`: the construction of an order's garments, to chalk by hand.
 
-use super::unwritten::unwritten;
+use super::unwritten::{unwritten, writable};
 use super::{orders, show};
 use chalkstripe::drafting::Draft;
 use chalkstripe::job;
@@ -20,6 +20,7 @@ pub fn run(settings: &Settings) -> bool {
 /// Writes the sheets of an order; what is told of them.
 fn draft(settings: &Settings, order: &Order) -> Result<String, Vec<Diagnostic>> {
     let folder = settings.out.join(&order.name);
+    writable("the sheets", &folder)?;
     let made = make(settings, order)?;
     sheets::folder::write_all(&made.sheets, &folder)
         .map_err(|error| vec![unwritten("the sheets", &folder, &error)])?;

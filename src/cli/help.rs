@@ -45,10 +45,10 @@ ticket says which were. The terms are those of ISO 8559-1, from memory.";
 pub const CHECK: &str = "\
 Examples:
   chalkstripe check my-client.toml   one order
-  chalkstripe check orders/          every order in a folder, each reported
-                                     whatever the others have
+  chalkstripe check orders/          every order in a folder: a line each,
+                                     details of those at fault, and a sum
 
-In the table of measures the third column is what the other measures of this
+In the table of measures the column `likely` is what the other measures of this
 client let one expect. A warning is worth a second look and does not change the
 exit code.";
 

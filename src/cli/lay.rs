@@ -2,7 +2,7 @@
 
 use super::asked::Asked;
 use super::show::{self, Progress};
-use super::unwritten::unwritten;
+use super::unwritten::{unwritten, writable};
 use super::{cut, orders, stop};
 use chalkstripe::drafting::Material;
 use chalkstripe::job::{self, Drafted};
@@ -38,6 +38,7 @@ pub struct Settings {
 /// Lays each order, or all of them in one lay; true if all of them were laid.
 pub fn run(settings: &Settings) -> bool {
     let files = orders::files(&settings.orders);
+    let files = files.and_then(|files| writable("the lay", &settings.out).map(|()| files));
     if !settings.together {
         return orders::each(files, |file, order| {
             let drafted = orders::draft(file, order)?;
@@ -74,6 +75,7 @@ fn laid(
     settings: &Settings,
 ) -> Result<String, Vec<Diagnostic>> {
     let folder = settings.out.join(&order.name);
+    writable("the lay", &folder)?;
     let earlier = Earlier::in_folder(&folder);
     let drafted = drafted.filter(|_| earlier.cut);
     if drafted.is_none() {

@@ -9,6 +9,7 @@ mod draft;
 mod editor;
 mod help;
 mod lay;
+mod many;
 mod measures;
 mod new;
 mod next;
@@ -50,7 +51,7 @@ enum Command {
     /// Read orders and report; write nothing
     ///
     /// What is wrong or unlikely, the measures taken and derived, the style, the finished girths, and
-    /// what proves the pattern.
+    /// what proves the pattern; for many orders a line each, with the faults of those that have any.
     #[command(after_help = help::CHECK)]
     Check(check::Settings),
     /// Say what length of cloth to order

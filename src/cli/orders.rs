@@ -43,9 +43,18 @@ fn about(path: &Path, message: &str) -> Diagnostic {
     Diagnostic::error(message).in_file(&Source::new(path.display().to_string(), ""))
 }
 
+/// Reads and checks an order; what is doubted of it stands in its warnings, also what the sheets cannot
+/// print of its texts.
+pub fn checked(file: &Path) -> Result<Checked, Vec<Diagnostic>> {
+    let mut checked = order::read(file)?;
+    checked.warnings.extend(job::unprintable(&checked.texts));
+    checked.warnings.sort_by_key(Diagnostic::start);
+    Ok(checked)
+}
+
 /// Reads and checks an order and shows what was found; `None` if it has a fault.
 pub fn read(file: &Path) -> Option<Checked> {
-    match order::read(file) {
+    match checked(file) {
         Ok(checked) => {
             show::findings(&checked.warnings);
             Some(checked)
@@ -96,16 +105,24 @@ pub fn each(
     well
 }
 
-/// Drafts an order and proves its pattern; what the blocks and the proof say is about its file.
+/// Drafts an order and proves its pattern, and shows what the blocks warn of; what the blocks and the proof
+/// say is about its file.
 pub fn draft(file: &Path, order: &Order) -> Result<Drafted, Vec<Diagnostic>> {
+    let (drafted, warnings) = drafted(file, order)?;
+    show::findings(&warnings);
+    Ok(drafted)
+}
+
+/// The same with the warnings beside it, for whoever shows them.
+pub fn drafted(file: &Path, order: &Order) -> Result<(Drafted, Vec<Diagnostic>), Vec<Diagnostic>> {
     let drafted = job::draft(order).map_err(|faults| all_about(file, faults))?;
     let warnings = drafted
         .drafts
         .iter()
         .flat_map(|d| d.warnings.iter().map(|w| (&d.garment, w)));
     let warnings = warnings.map(|(garment, w)| Diagnostic::warning(format!("{garment}: {w}")));
-    show::findings(&all_about(file, warnings.collect()));
-    Ok(drafted)
+    let warnings = all_about(file, warnings.collect());
+    Ok((drafted, warnings))
 }
 
 /// What length to order of each material that is laid, a line each.

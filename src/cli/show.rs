@@ -59,6 +59,11 @@ impl Progress {
         Self(bar)
     }
 
+    /// Shows something else meanwhile, on lines of its own.
+    pub fn aside<T>(&self, show: impl FnOnce() -> T) -> T {
+        self.0.suspend(show)
+    }
+
     /// Says what is done now.
     pub fn says(&self, what: &str) {
         self.0.set_message(what.to_owned());

@@ -1,8 +1,14 @@
 //! What is told where something cannot be written.
 
 use chalkstripe::order::{Diagnostic, Source};
+use chalkstripe::sheets::folder;
 use std::io::{Error, ErrorKind};
 use std::path::Path;
+
+/// Finds out before the work whether `what` can be written into a folder.
+pub fn writable(what: &str, to: &Path) -> Result<(), Vec<Diagnostic>> {
+    folder::can_take(to).map_err(|error| vec![unwritten(what, to, &error)])
+}
 
 /// Says in words why `what` cannot be written at a place, and what to do.
 pub fn unwritten(what: &str, place: &Path, error: &Error) -> Diagnostic {

@@ -60,11 +60,12 @@ fn half(
 ) -> Result<Draft, Box<BlockFault>> {
     let board = Board::default();
     let scripts = Scripts::new(library);
-    let engine = engine(
+    let mut engine = engine(
         &scripts,
         &board,
         variables(&board, order, garment, figure, side),
     );
+    words::retake::register(&mut engine, &order.measures);
     let main = format!("{0}/{0}.rhai", garment.block);
     let run = |script: Arc<Script>| engine.run_ast_with_scope(&mut Scope::new(), &script.ast);
     let outcome = match scripts.script(&engine, &main) {

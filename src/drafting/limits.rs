@@ -2,7 +2,7 @@
 //! or one written in bad faith, is refused before it fills the memory or the day.
 
 use super::types::{Draft, DraftPiece, Turning};
-use crate::order::choices::shown;
+use crate::order::{self, choices::shown};
 use kurbo::Shape;
 
 /// A jacket with every choice takes some 20,000 operations; a script that needs more than this does
@@ -88,6 +88,9 @@ fn printable(name: &str) -> Result<(), String> {
         return Err(format!(
             "a name of {length} characters, where {LONGEST_NAME} are the most: {head}…"
         ));
+    }
+    if !name.is_empty() && name.chars().all(order::unseen) {
+        return Err("a name holds nothing that can be seen".to_owned());
     }
     if name.chars().any(char::is_control) {
         return Err(format!("a name holds what cannot be printed: {name:?}"));

@@ -186,6 +186,10 @@ fn report_impossible(
     for taken in impossible {
         let kind = taken.kind;
         let found = match unit {
+            // What is beyond all reckoning is repeated as it is written.
+            _ if !taken.cm.is_finite() => {
+                format!("{} {}", findings.written(&taken.place), unit.name())
+            }
             Unit::Cm => format!("{} cm", shown(taken.cm)),
             Unit::Inch => unit.show(taken.cm * 10.0),
         };

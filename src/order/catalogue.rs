@@ -1,16 +1,24 @@
 //! What can be ordered: which garments there are, their style choices, and the house's numbers. A
 //! folder of the workshop's own adds to what the program brings.
 
+use super::checking::called_here;
 use super::choices::{self, Choices};
+use super::diagnostic::{Diagnostic, nearest};
 use super::reading::Findings;
 use super::source::Source;
-use super::{Diagnostic, House, checking};
+use super::{House, checking};
 use std::fs;
 use std::ops::Range;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use toml::Spanned;
 use toml::de::DeValue;
+
+/// Of so many entries of a folder it is found out whether it holds blocks.
+const MOST_LOOKED_AT: usize = 1000;
+
+/// So many folders that are no garments' are named.
+const MOST_NAMED: usize = 12;
 
 /// The built-in catalogue and, before it, a folder.
 #[derive(Debug, Clone, Default)]
@@ -96,6 +104,62 @@ impl Catalogue {
             Ok(house)
         }
     }
+}
+
+/// What is to be doubted of a folder that was named as one of blocks: that it is none (an error), or that a
+/// folder in it bears a name that only looks like a garment's (a warning). `None` where all is well.
+pub fn doubt(folder: &Path) -> Option<Diagnostic> {
+    let help = "a folder of blocks holds a folder for each garment (jacket), a house.toml, or both; its path runs from the order's own folder";
+    if !folder.is_dir() {
+        let fault = Diagnostic::error(format!(
+            "there is no such folder of blocks as `{}`",
+            folder.display()
+        ));
+        return Some(fault.help(help));
+    }
+    let garments = Catalogue::new(Some(folder.to_owned())).garments();
+    let (mut blocks, mut others) = (folder.join("house.toml").is_file(), Vec::new());
+    let entries = fs::read_dir(folder).into_iter().flatten().flatten();
+    for entry in entries.take(MOST_LOOKED_AT) {
+        let name = entry.file_name().to_string_lossy().into_owned();
+        if garments.contains(&name) && entry.path().is_dir() {
+            blocks = true;
+        } else if entry.path().is_dir() && !name.starts_with('.') {
+            others.push(name);
+        }
+    }
+    others.sort();
+    let meant: Vec<String> = others
+        .iter()
+        .take(MOST_NAMED)
+        .filter_map(|name| {
+            let near = nearest(called_here(name), garments.iter().map(String::as_str))?;
+            Some(format!("`{name}`: did you mean `{near}`?"))
+        })
+        .collect();
+    let finding = match (blocks, meant.is_empty()) {
+        (true, true) => return None,
+        (true, false) => Diagnostic::warning(format!(
+            "a folder in `{}` is no garment's, and nothing in it is used as one's",
+            folder.display()
+        )),
+        (false, _) => Diagnostic::error(format!("`{}` holds no block", folder.display())),
+    };
+    let shown: Vec<&str> = others.iter().take(MOST_NAMED).map(String::as_str).collect();
+    let holds = match others.len() {
+        0 => "there is no folder in it".to_owned(),
+        1..=MOST_NAMED => format!("its folders are {}", shown.join(", ")),
+        all => format!("it has {all} folders: {}, …", shown.join(", ")),
+    };
+    let finding = finding.note(holds).note(format!(
+        "garments are {}; one of your own has a choices.toml in its folder",
+        garments.join(", ")
+    ));
+    let finding = meant.into_iter().fold(finding, Diagnostic::help);
+    Some(match blocks {
+        true => finding,
+        false => finding.help(help),
+    })
 }
 
 fn unreadable(

@@ -1,21 +1,23 @@
 //! From the file's sections to an [`Order`]: everything missing, unknown, out of range or
 //! contradictory is found in one run.
 
-use super::catalogue::Catalogue;
-use super::diagnostic::{Diagnostic, nearest};
-use super::file::{self, Free, Lines, TRIMMINGS};
+use super::catalogue::{self, Catalogue};
+use super::day::day;
+use super::diagnostic::{Diagnostic, Place, Severity, nearest};
+use super::file::{self, Free, TRIMMINGS};
 use super::measures::{called, kind};
 use super::name::name_of;
 use super::reading::{Entry, Findings};
 use super::source::Source;
+use super::text::{line, lines};
 use super::{Client, Figure, Fitting, House, Order, body, cloth, posture, style};
 use serde::de::DeserializeOwned;
 use std::collections::BTreeMap;
 use std::ops::Range;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
+use toml::Spanned;
 use toml::de::{DeTable, DeValue};
-use toml::{Spanned, Value};
 
 /// The sections every order may have; beside them stand the garments.
 pub const SECTIONS: &[&str] = &[
@@ -55,6 +57,9 @@ pub struct Checked {
     pub order: Order,
     /// Warnings, in the order of the file.
     pub warnings: Vec<Diagnostic>,
+    /// Every text that is printed as it was written, with its place in the file: what letters the sheets
+    /// have for it is not known here.
+    pub texts: Vec<(String, Place)>,
 }
 
 /// Reads an order's file and checks it; [`name_of`] it becomes the order's name. All faults and
@@ -85,6 +90,7 @@ pub fn parse(name: &str, source: &Arc<Source>, folder: &Path) -> Result<Checked,
     match order {
         Some(order) if !findings.failed() => Ok(Checked {
             order,
+            texts: std::mem::take(&mut findings.texts),
             warnings: findings.in_order(),
         }),
         _ => Err(findings.in_order()),
@@ -140,9 +146,12 @@ fn order(name: &str, mut root: DeTable, folder: &Path, findings: &mut Findings) 
     let section = sections.0.remove("figure").map(|(_, value)| value);
     let (figure, seen) = posture::figure(section, findings);
     let section = sections.0.remove("fitting").map(|(_, value)| value);
-    let fittings = posture::fittings(section, findings);
-    let seen = said(&figure, seen, &fittings);
-    let client = client(&mut sections, name, seen, findings);
+    let mut client = client(&mut sections, name, findings);
+    let ordered = client.as_ref().map_or("", |client| &client.date);
+    let fittings = posture::fittings(section, ordered, findings);
+    if let Some(client) = &mut client {
+        client.notes.extend(said(&figure, seen, &fittings));
+    }
     let (raw, header) = sections.take("cloth", findings);
     let cloth = house
         .as_ref()
@@ -175,14 +184,24 @@ fn blocks_folder(
     folder: &Path,
     findings: &mut Findings,
 ) -> Option<PathBuf> {
-    let path = value.get_ref().as_str().map(|text| folder.join(text));
-    let path = path.filter(|path| path.is_dir());
-    if path.is_none() {
-        let fault = Diagnostic::error("`blocks` names no folder of blocks");
-        let help = "a folder that holds a folder for each garment; its path runs from the order's own folder";
-        findings.at(value.span(), "", fault.help(help));
+    let Some(text) = value.get_ref().as_str() else {
+        let fault = Diagnostic::error("`blocks` names a folder, in quotes");
+        findings.at(value.span(), "", fault);
+        return None;
+    };
+    let path = folder.join(text);
+    match catalogue::doubt(&path) {
+        Some(doubt) if doubt.severity == Severity::Error => {
+            findings.at(value.span(), "", doubt);
+            None
+        }
+        doubt => {
+            doubt
+                .into_iter()
+                .for_each(|doubt| findings.at(value.span(), "", doubt));
+            Some(path)
+        }
     }
-    path
 }
 
 /// A section or value at the top of the file that nobody knows.
@@ -255,19 +274,17 @@ fn said(figure: &Figure, notes: Vec<String>, fittings: &[Fitting]) -> Vec<String
     let seen = seen.map(|line| format!("Figure: {line}"));
     let altered = |fitting: &Fitting| {
         let lines = fitting.lines().join("; ");
-        format!("Fitting of {}: {lines}", fitting.date)
+        match &fitting.earlier {
+            None => format!("Fitting of {}: {lines}", fitting.date),
+            Some(order) => format!("Fitting of {} ({order}): {lines}", fitting.date),
+        }
     };
     seen.chain(fittings.iter().map(altered)).collect()
 }
 
-fn client(
-    sections: &mut Sections,
-    name: &str,
-    seen: Vec<String>,
-    findings: &mut Findings,
-) -> Option<Client> {
+fn client(sections: &mut Sections, name: &str, findings: &mut Findings) -> Option<Client> {
     let (raw, header): (file::Client, _) = sections.take("client", findings);
-    let notes = lines(raw.notes, findings).into_iter().chain(seen).collect();
+    let notes = lines(raw.notes, findings);
     let date = raw
         .date
         .and_then(|date| day(&date, findings))
@@ -275,7 +292,7 @@ fn client(
     let reference = raw
         .reference
         .and_then(|r| line(r, findings))
-        .unwrap_or_else(|| name.to_owned());
+        .unwrap_or_else(|| findings.named_by_its_file(name));
     let Some(client) = raw.name else {
         if findings.is_left_out("client", "name") {
             return None;
@@ -290,80 +307,6 @@ fn client(
         date,
         notes,
     })
-}
-
-pub fn lines(raw: Option<Spanned<Lines>>, findings: &mut Findings) -> Vec<String> {
-    let Some(raw) = raw else { return Vec::new() };
-    let place = raw.span();
-    let count = raw.get_ref().0.len();
-    if count > MOST_LINES {
-        let fault =
-            format!("these are {count} lines, where {MOST_LINES} are the most a ticket takes");
-        findings.at(place, "", Diagnostic::error(fault));
-        return Vec::new();
-    }
-    let lines = raw
-        .into_inner()
-        .0
-        .into_iter()
-        .filter(|line| !line.trim().is_empty());
-    lines
-        .filter_map(|text| line(Spanned::new(place.clone(), text), findings))
-        .collect()
-}
-
-/// The most notes that fit a ticket, and the longest text.
-const MOST_LINES: usize = 40;
-const LONGEST_LINE: usize = 300;
-
-/// Characters that turn the text after them around: on a terminal or a sheet a line would read as
-/// something else than what it is.
-const TURNING: [std::ops::RangeInclusive<char>; 2] =
-    ['\u{202a}'..='\u{202e}', '\u{2066}'..='\u{2069}'];
-
-/// A text that can be printed in a line.
-pub fn line(raw: Spanned<String>, findings: &mut Findings) -> Option<String> {
-    let text = raw.get_ref().trim();
-    let fault = if text.is_empty() {
-        "there is nothing in it".to_owned()
-    } else if text.chars().count() > LONGEST_LINE {
-        format!("a line has at most {LONGEST_LINE} characters")
-    } else if text
-        .chars()
-        .any(|c| c.is_control() || TURNING.iter().any(|t| t.contains(&c)))
-    {
-        "it holds line breaks or other characters that cannot be printed".to_owned()
-    } else {
-        return Some(text.to_owned());
-    };
-    let finding = Diagnostic::error(format!("this text cannot be used: {fault}"));
-    let finding = match text.is_empty() {
-        true => finding.help("write it between the quotes"),
-        false => finding,
-    };
-    findings.at(raw.span(), "", finding);
-    None
-}
-
-/// A date as YYYY-MM-DD, written bare or as text.
-pub fn day(raw: &Spanned<Value>, findings: &mut Findings) -> Option<String> {
-    let date = match raw.get_ref() {
-        Value::Datetime(date) => Some(*date),
-        Value::String(text) => text.trim().parse().ok(),
-        _ => None,
-    };
-    let day = date
-        .filter(|d: &toml::value::Datetime| d.time.is_none() && d.offset.is_none())
-        .and_then(|d| d.date);
-    if day.is_none() {
-        let fault = Diagnostic::error("this is not a date");
-        findings.at(
-            raw.span(),
-            "",
-            fault.help("write it as year-month-day, such as 2026-03-02"),
-        );
-    }
-    day.map(|day| day.to_string())
 }
 
 fn trimmings(sections: &mut Sections, findings: &mut Findings) -> BTreeMap<String, String> {

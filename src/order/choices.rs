@@ -209,8 +209,8 @@ impl Declared {
 fn written(choice: &Choice) -> String {
     match choice {
         Choice::Word(word) => word.clone(),
-        Choice::Length(mm) => format!("{} cm", mm / 10.0),
-        Choice::Number(number) => number.to_string(),
+        Choice::Length(mm) => format!("{} cm", shown(mm / 10.0)),
+        Choice::Number(number) => shown(*number),
         Choice::Flag(flag) => flag.to_string(),
     }
 }

@@ -5,7 +5,7 @@ use super::diagnostic::Diagnostic;
 use super::file::{self, Written};
 use super::length::{Unit, parse};
 use super::reading::Findings;
-use super::{Cloth, Face, House, Layout, Nap, checking};
+use super::{Cloth, Face, House, Layout, Nap, text};
 use std::ops::Range;
 use toml::Spanned;
 
@@ -98,7 +98,7 @@ pub fn check(
         Some(file::Nap::TwoWays) | None => Nap::TwoWays,
     };
     Some(Cloth {
-        name: checking::line(name, findings)?,
+        name: text::line(name, findings)?,
         width,
         selvedge,
         repeat_across,
@@ -132,9 +132,11 @@ fn centimetres(
                 shown(cm)
             ));
             let fault = fault.note("bare numbers here are cm");
-            let believed = |cm: f64| (least..=most).contains(&cm);
+            // What names its unit was not meant in another.
+            let bare = matches!(raw.get_ref(), Written::Number(_));
+            let believed = |cm: f64| bare && (least..=most).contains(&cm);
             if believed(cm * 2.54) {
-                fault.help(format!("if it is in inches, write \"{cm} in\""))
+                fault.help(format!("if it is in inches, write \"{} in\"", shown(cm)))
             } else if believed(cm * 100.0) {
                 fault.help(format!("if it is in metres, write {}", shown(cm * 100.0)))
             } else {
@@ -176,7 +178,8 @@ fn fraction(raw: &Spanned<Written>, findings: &mut Findings) -> f64 {
     ));
     if (0.0..=100.0 * MOST_SHRINKAGE).contains(&hundred) && hundred > 0.0 {
         fault = fault.help(format!(
-            "for {hundred} in the hundred, write \"{hundred} %\""
+            "for {0} in the hundred, write \"{0} %\"",
+            shown(hundred)
         ));
     }
     findings.at(raw.span(), "", fault);

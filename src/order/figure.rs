@@ -111,6 +111,8 @@ impl Figure {
 pub struct Fitting {
     /// The day, as written.
     pub date: String,
+    /// The reference of the earlier order that was fitted, where it was not this one.
+    pub earlier: Option<String>,
     /// Notes for the ticket.
     pub notes: Vec<String>,
     /// Each alteration and how much of it, in the order of the file.

@@ -27,30 +27,64 @@ const WORDS: &[(&str, &[&str])] = &[
     ("drawing.inlay_line", &["none", "drawn"]),
 ];
 
-/// Least and most that is believed of the numbers whose names begin so, the narrower name first.
-/// What none of them covers runs from nothing to [`MOST`] or to ten times what the program brings.
+/// Least and most that is believed of the numbers whose names begin so, the narrower name first. A number
+/// of the house file that none of them covers fails a test.
 const BOUNDS: &[(&str, f64, f64)] = &[
     ("allowance.", 0.0, 15.0),
     ("inlay.", 0.0, 15.0),
     ("mitre.", 1.0, 10.0),
     ("print.", 0.0, 5.0),
+    ("plot.", 1.0, 8.0),
     ("baste.", 0.0, 10.0),
     ("ease.crown", 0.0, 0.2),
+    ("ease.hand", 0.0, 15.0),
+    ("ease.biceps", 0.0, 20.0),
     ("ease.", 0.0, 50.0),
     ("wadding.", 0.0, 4.0),
     ("belly.cut", 0.0, 1.0),
     ("belly.", 0.0, 3.0),
     ("spacing.buttons", 1.0, 30.0),
     ("spacing.", 0.0, 15.0),
+    ("button.front_thick", 0.1, 1.5),
+    ("button.cuff_thick", 0.1, 1.5),
+    ("button.", 0.5, 5.0),
+    ("collar.stand", 1.5, 5.0),
+    ("collar.fall", 2.5, 8.0),
+    ("collar.swing", 2.0, 30.0),
+    ("collar.turn", 0.1, 1.0),
+    ("collar.", 0.0, 1.5),
+    ("pocket.level", 2.0, 20.0),
+    ("pocket.bag", 5.0, 40.0),
+    ("pocket.jet", 0.2, 2.0),
+    ("pocket.", 1.0, 12.0),
     ("cloth.width", 65.0, 320.0),
     ("cloth.selvedge", 0.0, 6.0),
     ("cloth.gap", 0.0, 3.0),
+    ("cloth.ends", 0.0, 100.0),
     ("cloth.shrinkage", 0.0, 0.15),
     ("cloth.step", 1.0, 1000.0),
     ("grain.", 0.0, 22.5),
+    ("lining.pleat", 0.0, 6.0),
+    ("lining.rise", 0.0, 4.0),
+    ("lining.hem_short", 0.5, 4.0),
+    ("lining.jump", 0.5, 4.0),
+    ("lining.", 0.0, 1.5),
+    ("canvas.behind_roll", 0.0, 5.0),
+    ("canvas.", 0.0, 20.0),
+    ("tape.", 0.0, 3.0),
+    ("trousers.waistband", 1.0, 12.0),
+    ("trousers.fly", 2.0, 8.0),
     ("trousers.", 0.5, 40.0),
+    ("waistcoat.shoulder_part", 0.4, 1.0),
+    ("waistcoat.welt", 1.0, 6.0),
+    ("waistcoat.strap", 0.5, 8.0),
+    ("waistcoat.scye", 0.0, 8.0),
+    ("waistcoat.", 0.0, 12.0),
     ("width.", 20.0, 320.0),
 ];
+
+/// Names of numbers that only a whole one makes sense of begin so.
+const WHOLE: &[&str] = &["plot."];
 
 /// See [`BOUNDS`].
 const MOST: f64 = 100.0;
@@ -124,6 +158,14 @@ impl House {
             ));
         }
         let (least, most) = self.bounds(name);
+        if let Some(part) = numbers.iter().find(|n| n.fract() != 0.0 && n.is_finite())
+            && self.is_whole(name)
+        {
+            let part = shown(*part);
+            return Err(format!(
+                "it is a whole number from {least} to {most}, not {part}"
+            ));
+        }
         if let Some(stray) = numbers.iter().find(|n| !(least..=most).contains(*n)) {
             let stray = shown(*stray);
             return Err(format!(
@@ -139,12 +181,12 @@ impl House {
         if let Some((_, least, most)) = BOUNDS.iter().find(|(start, ..)| name.starts_with(start)) {
             return (*least, *most);
         }
-        let ours = match self.0.get(name) {
-            Some(HouseValue::Number(n)) => *n,
-            Some(HouseValue::Along(all)) => all.iter().copied().fold(0.0, f64::max),
-            _ => 0.0,
-        };
-        (0.0, MOST.max(10.0 * ours))
+        (0.0, MOST)
+    }
+
+    /// Whether a number of that name must be whole.
+    pub fn is_whole(&self, name: &str) -> bool {
+        WHOLE.iter().any(|start| name.starts_with(start))
     }
 
     /// A word must be one that its name takes, or its section uses already.
@@ -233,6 +275,10 @@ mod tests {
                 HouseValue::Word(_) => continue,
             };
             assert!(numbers.iter().all(|n| (least..=most).contains(n)), "{name}");
+            let covered = BOUNDS.iter().any(|(start, ..)| name.starts_with(start));
+            assert!(covered, "{name}: nothing says what is believed of it");
+            let whole = numbers.iter().all(|n| n.fract() == 0.0);
+            assert!(whole || !house.is_whole(name), "{name}");
         }
     }
 
@@ -274,6 +320,11 @@ mod tests {
             ("ease.hand", Value::Float(1e9)),
             ("spacing.buttons_two", Value::Integer(0)),
             ("mitre.limit", Value::Float(0.5)),
+            ("plot.cut_pen", Value::Integer(0)),
+            ("plot.cut_pen", Value::Integer(9)),
+            ("plot.mark_pen", Value::Float(2.5)),
+            ("button.front", Value::Integer(50)),
+            ("collar.stand", Value::Integer(0)),
             ("allowance.scye", Value::Array(vec![Value::Integer(1); 51])),
         ] {
             assert!(change(name, value.clone()).is_err(), "{name} = {value}");

@@ -1,5 +1,6 @@
 //! The name of an order: the stem of its file, in characters that every file system takes.
 
+use super::text::unseen;
 use std::path::Path;
 
 /// What Windows keeps for devices, whatever follows after a point.
@@ -17,7 +18,7 @@ pub fn name_of(path: &Path) -> String {
         .chars()
         .map(|c| if refused(c) { '-' } else { c })
         .collect();
-    let name = plain.trim_matches(['.', ' ']);
+    let name = plain.trim_matches(|c| c == '.' || unseen(c));
     let device = name.split('.').next().unwrap_or_default().trim();
     if name.is_empty() {
         "order".to_owned()
@@ -44,6 +45,8 @@ mod tests {
             ("...toml", "order"),
             (" .toml", "order"),
             ("..", "order"),
+            ("\u{200b}\u{2800}.toml", "order"),
+            ("\u{feff}mine.toml", "mine"),
             ("CON.toml", "order-CON"),
             ("aux.x.toml", "order-aux.x"),
             ("com1 .toml", "order-com1"),

@@ -5,7 +5,7 @@ use super::catalogue::Catalogue;
 use super::choices::{Choices, Declared, DefaultChoice, Domain};
 use super::file::TRIMMINGS;
 use super::reading::Findings;
-use super::starter::{choice, written};
+use super::starter::{choice, exact, written};
 use super::{Diagnostic, Order, Source};
 use std::fmt::Write;
 use std::ops::Range;
@@ -49,7 +49,7 @@ pub fn next(old: &Order, source: &Arc<Source>, folder: &Path) -> Result<String, 
     ] {
         kept.section(name, about, &mut text);
     }
-    kept.fittings(&mut text);
+    kept.fittings(&old.client.reference, &mut text);
     cloth(old, &kept, &mut text);
     let catalogue = Catalogue::new(old.blocks.clone());
     for garment in &old.garments {
@@ -101,7 +101,7 @@ fn cloth(old: &Order, kept: &Kept, text: &mut String) {
     let _ = write!(
         text,
         "\n[cloth]\nname = \"\"             # last time: {last}\nwidth = {}           # selvedge to selvedge, as last time\n",
-        old.cloth.width / 10.0
+        exact(old.cloth.width / 10.0)
     );
     for (key, about) in [
         ("repeat_across", "of a check or stripe"),
@@ -241,7 +241,8 @@ impl Kept<'_> {
         }
     }
 
-    fn fittings(&self, text: &mut String) {
+    /// The fittings, each with the order it was made on.
+    fn fittings(&self, reference: &str, text: &mut String) {
         let Some(DeValue::Array(fittings)) = self.root.get("fitting").map(Spanned::get_ref) else {
             return;
         };
@@ -252,6 +253,10 @@ impl Kept<'_> {
         for fitting in fittings.iter() {
             if let DeValue::Table(table) = fitting.get_ref() {
                 let _ = writeln!(text, "[[fitting]]");
+                if !table.contains_key("order") {
+                    let reference = toml::Value::String(reference.to_owned());
+                    let _ = writeln!(text, "order = {reference}");
+                }
                 self.copy(table, text);
             }
         }

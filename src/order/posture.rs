@@ -1,11 +1,15 @@
 //! Reading `[figure]` and the `[[fitting]]` records.
 
-use super::checking::{day, lines};
-use super::corrections::{ALTERATIONS, CORRECTIONS, Correction, Measured, correction, keys, read};
+use super::choices::shown;
+use super::corrections::{
+    ALTERATIONS, Alteration, CORRECTIONS, Correction, Measured, correction, keys, read,
+};
+use super::day::day;
 use super::diagnostic::Diagnostic;
 use super::figure::{Amount, Figure, Fitting};
 use super::file::Lines;
 use super::reading::Findings;
+use super::text::{line, lines};
 use serde::Deserialize;
 use std::ops::Range;
 use toml::Spanned;
@@ -132,12 +136,15 @@ fn single(
             "write a whole number from 0 to {}",
             correction.most
         )),
-        Ok(cm) => Diagnostic::error(format!("{name} of {cm} is more than is believed"))
-            .note(format!(
-                "{}; at most {} cm",
-                correction.about, correction.most
-            ))
-            .help("a length that large is a measure to be taken, not a correction"),
+        Ok(cm) => Diagnostic::error(format!(
+            "{name} of {} is more than is believed",
+            said(cm, correction, &findings.written(&place))
+        ))
+        .note(format!(
+            "{}; at most {} cm",
+            correction.about, correction.most
+        ))
+        .help("a length that large is a measure to be taken, not a correction"),
         Err(fault) => {
             let degrees = if matches!(correction.measured, Measured::Slope(_)) {
                 ", \"4 deg\""
@@ -158,6 +165,15 @@ fn single(
     None
 }
 
+/// An amount as it is repeated: as it is written, and in cm where that was something else.
+fn said(cm: f64, correction: &Correction, written: &str) -> String {
+    match correction.measured {
+        Measured::Stage => shown(cm),
+        _ if written.starts_with(['"', '\'']) => format!("{written}, which is {} cm,", shown(cm)),
+        _ => format!("{} cm", shown(cm)),
+    }
+}
+
 fn read_lines(value: Spanned<DeValue>, findings: &mut Findings) -> Vec<String> {
     let place = value.span();
     match Spanned::<Lines>::deserialize(ValueDeserializer::from(value)) {
@@ -173,8 +189,12 @@ fn read_lines(value: Spanned<DeValue>, findings: &mut Findings) -> Vec<String> {
     }
 }
 
-/// Reads the `[[fitting]]` records, in order.
-pub fn fittings(section: Option<Spanned<DeValue>>, findings: &mut Findings) -> Vec<Fitting> {
+/// Reads the `[[fitting]]` records, in order; `ordered` is the day of the order, or nothing.
+pub fn fittings(
+    section: Option<Spanned<DeValue>>,
+    ordered: &str,
+    findings: &mut Findings,
+) -> Vec<Fitting> {
     let Some(section) = section else {
         return Vec::new();
     };
@@ -196,6 +216,14 @@ pub fn fittings(section: Option<Spanned<DeValue>>, findings: &mut Findings) -> V
         };
         let found = fitting(table, place.clone(), findings);
         // Days as they are written sort as they come.
+        if !found.date.is_empty() && found.date.as_str() < ordered && found.earlier.is_none() {
+            let fault = Diagnostic::error(format!(
+                "the fitting of {} was before the order, which is of {ordered}",
+                found.date
+            ));
+            let help = "put the date right; or, if it was the fitting of an earlier order whose draft this one follows, name that order: order = \"its reference\"";
+            findings.at(place.clone(), "", fault.help(help));
+        }
         if fittings
             .last()
             .is_some_and(|before| found.date < before.date)
@@ -229,28 +257,24 @@ fn fitting(table: DeTable, place: Range<usize>, findings: &mut Findings) -> Fitt
                 }
             }
             "notes" => fitting.notes = read_lines(value, findings),
+            "order" => {
+                let span = value.span();
+                match Spanned::<String>::deserialize(ValueDeserializer::from(value)) {
+                    Ok(text) => fitting.earlier = line(text, findings),
+                    Err(_) => {
+                        let fault = Diagnostic::error("`order` is the reference of an order");
+                        findings.at(span, "", fault.help("write it in quotes"));
+                    }
+                }
+            }
             other => match ALTERATIONS.iter().find(|a| a.name == other) {
                 Some(alteration) => {
-                    let known = correction(alteration.correction);
-                    let amount = known.and_then(|(c, _)| amount(value, c, other, findings));
+                    let amount = altered(alteration, value, at, &fitting, findings);
                     fitting
                         .alterations
                         .extend(amount.map(|amount| (alteration.name, amount)));
                 }
-                None => {
-                    let names: Vec<&str> = ALTERATIONS.iter().map(|a| a.name).collect();
-                    let fault =
-                        Diagnostic::error(format!("`{other}` is not known in a [[fitting]]"));
-                    let fault = fault.suggest(other, names.iter().copied());
-                    findings.at(
-                        at,
-                        "",
-                        fault.note(format!(
-                            "a fitting may have date, notes, {}",
-                            names.join(", ")
-                        )),
-                    );
-                }
+                None => findings.at(at, "", not_known(other)),
             },
         }
     }
@@ -262,4 +286,52 @@ fn fitting(table: DeTable, place: Range<usize>, findings: &mut Findings) -> Fitt
         );
     }
     fitting
+}
+
+fn not_known(name: &str) -> Diagnostic {
+    let names: Vec<&str> = ALTERATIONS.iter().map(|a| a.name).collect();
+    let fault = Diagnostic::error(format!("`{name}` is not known in a [[fitting]]"));
+    fault.suggest(name, names.iter().copied()).note(format!(
+        "a fitting may have date, order, notes, {}",
+        names.join(", ")
+    ))
+}
+
+/// The amount of an alteration. What has its contrary in words is not written as less than nothing, nor
+/// beside its contrary for the same side.
+fn altered(
+    alteration: &Alteration,
+    value: Spanned<DeValue>,
+    key: Range<usize>,
+    fitting: &Fitting,
+    findings: &mut Findings,
+) -> Option<Amount> {
+    let place = value.span();
+    let (correction, _) = correction(alteration.correction)?;
+    let amount = amount(value, correction, alteration.name, findings)?;
+    let contrary = ALTERATIONS
+        .iter()
+        .find(|other| other.correction == alteration.correction && other.way != alteration.way)?;
+    if amount.left < 0.0 || amount.right < 0.0 {
+        let fault = Diagnostic::error(format!("{} cannot be negative", alteration.name));
+        let help = format!("its contrary is {}", contrary.name);
+        findings.at(place, "", fault.help(help));
+        return None;
+    }
+    let both = |other: &Amount| {
+        (other.left != 0.0 && amount.left != 0.0) || (other.right != 0.0 && amount.right != 0.0)
+    };
+    let said = fitting.alterations.iter();
+    if let Some((other, _)) = said
+        .into_iter()
+        .find(|(name, other)| *name == contrary.name && both(other))
+    {
+        let fault = Diagnostic::error(format!(
+            "{} and {other} contradict each other in one fitting",
+            alteration.name
+        ));
+        findings.at(key, "", fault.help("write what is left of the two, once"));
+        return None;
+    }
+    Some(amount)
 }

@@ -1,6 +1,7 @@
 //! From text to sections: every fault of syntax and of form is found in one run.
 
-use super::diagnostic::{Diagnostic, Severity};
+use super::day;
+use super::diagnostic::{Diagnostic, Place, Severity};
 use super::source::Source;
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
@@ -16,6 +17,9 @@ const MOST_FAULTS: usize = 20;
 /// So many of them are shown then: it is no order, and what is wrong with it is of no use.
 const SHOWN_OF_TOO_MANY: usize = 2;
 
+/// So many characters of what is written are repeated in a message.
+const MOST_REPEATED: usize = 24;
+
 /// What has been found in one file so far.
 pub struct Findings {
     /// The file.
@@ -24,6 +28,8 @@ pub struct Findings {
     pub all: Vec<Diagnostic>,
     /// Lines with a fault of syntax: what is read from them is a guess.
     spoilt: Vec<Range<usize>>,
+    /// Texts that are printed, each with its place.
+    pub texts: Vec<(String, Place)>,
     /// Whether a section bears a name that nobody knows: it may be the one that is missed.
     pub misnamed: bool,
     /// Sections and keys whose values cannot be read, so that they are not called missing as well.
@@ -49,6 +55,7 @@ impl Findings {
             source: source.clone(),
             all: Vec::new(),
             spoilt: Vec::new(),
+            texts: Vec::new(),
             misnamed: false,
             left_out: Vec::new(),
         }
@@ -63,6 +70,38 @@ impl Findings {
         {
             self.all.push(finding.at(&self.source, span, label));
         }
+    }
+
+    /// Keeps a text that is printed, with its place.
+    pub fn printed(&mut self, span: Range<usize>, text: &str) {
+        let place = Place {
+            source: self.source.clone(),
+            span: Some(span),
+            label: String::new(),
+        };
+        self.texts.push((text.to_owned(), place));
+    }
+
+    /// Keeps the name of the file as a text that is printed, and gives it.
+    pub fn named_by_its_file(&mut self, name: &str) -> String {
+        let place = Place {
+            source: self.source.clone(),
+            span: None,
+            label: String::new(),
+        };
+        self.texts.push((name.to_owned(), place));
+        name.to_owned()
+    }
+
+    /// What the file says at a place, shortened to what a message bears.
+    pub fn written(&self, span: &Range<usize>) -> String {
+        let text = self.source.text.get(span.clone()).unwrap_or_default();
+        let mut letters = text.chars();
+        let mut written: String = letters.by_ref().take(MOST_REPEATED).collect();
+        if letters.next().is_some() {
+            written.push('…');
+        }
+        written
     }
 
     /// Adds that something is missing, unless syntax may have hidden it.
@@ -103,14 +142,10 @@ impl Findings {
             let span = fault.span().unwrap_or(text.len()..text.len());
             let line = line_of(text, span.start);
             let written = text.get(line.clone()).unwrap_or_default();
-            let told = in_plain_words(fault.message(), written);
-            let mut finding = Diagnostic::error(format!("this is not TOML: {told}"));
+            let finding = not_toml(fault.message(), written);
             // What follows on a line that is spoilt already follows from that.
             if self.spoilt.contains(&line) {
                 continue;
-            }
-            if let Some(help) = advice(fault.message(), written) {
-                finding = finding.help(help);
             }
             self.all.push(finding.at(&self.source, span, ""));
             self.spoilt.push(line);
@@ -234,8 +269,26 @@ fn line_of(text: &str, at: usize) -> Range<usize> {
     start..end
 }
 
+/// A fault of syntax on a line, and what to do about it.
+fn not_toml(fault: &str, line: &str) -> Diagnostic {
+    let value = |line: &str| {
+        let line = line.split('#').next()?;
+        line.split_once('=')
+            .map(|(_, value)| value.trim().to_owned())
+    };
+    if let Some(slip) = value(line).as_deref().and_then(day::slip) {
+        return Diagnostic::error(slip.fault).help(slip.help);
+    }
+    let told = in_plain_words(fault);
+    let finding = Diagnostic::error(format!("this is not TOML: {told}"));
+    match advice(fault, line) {
+        Some(help) => finding.help(help),
+        None => finding,
+    }
+}
+
 /// The commonest faults of syntax without the parser's own terms.
-fn in_plain_words<'f>(fault: &'f str, line: &str) -> &'f str {
+fn in_plain_words(fault: &str) -> &str {
     const PLAIN: [(&str, &str); 8] = [
         ("duplicate key", "this stands here a second time"),
         ("invalid boolean", "a word stands here without quotes"),
@@ -255,12 +308,6 @@ fn in_plain_words<'f>(fault: &'f str, line: &str) -> &'f str {
         ("unclosed table", "the name of a section does not end"),
         ("unexpected leading zero", "a number begins with a nought"),
     ];
-    if line
-        .split_once('=')
-        .is_some_and(|(_, value)| is_date_by_day(value.trim()))
-    {
-        return "a date stands here that does not begin with its year";
-    }
     let found = PLAIN.iter().find(|(start, _)| fault.starts_with(start));
     found.map_or(fault, |(_, plain)| plain)
 }
@@ -302,7 +349,7 @@ fn advice(fault: &str, line: &str) -> Option<String> {
             .then(|| format!("an = stands between a name and its value: {key} = {value}"));
     };
     let value = value.trim();
-    if fault.contains("date") || is_date_by_day(value) {
+    if fault.contains("date") {
         return Some("a date is written year-month-day: date = 2026-03-02".into());
     }
     let starts_as_number = value.starts_with(|c: char| c.is_ascii_digit());
@@ -325,13 +372,6 @@ fn advice(fault: &str, line: &str) -> Option<String> {
         ));
     }
     None
-}
-
-/// Whether it looks like `2.3.2026` or `2/3/2026`.
-fn is_date_by_day(value: &str) -> bool {
-    let parts: Vec<&str> = value.split(['.', '/', '-']).collect();
-    let number = |part: &&str| !part.is_empty() && part.chars().all(|c| c.is_ascii_digit());
-    parts.len() == 3 && parts.iter().all(number)
 }
 
 const BEYOND_BELIEF: &str = "this is a number beyond belief";

@@ -214,7 +214,13 @@ fn figure() -> Value {
 /// What was found at each baste.
 fn fittings() -> Value {
     let date = described(Form::Date.schema(), "the day of the fitting");
-    let mut keys = Map::from_iter([("date".to_owned(), date), ("notes".to_owned(), notes())]);
+    let order = "the reference of the earlier order that was fitted, where it was not this one";
+    let order = described(Form::Text.schema(), order);
+    let mut keys = Map::from_iter([
+        ("date".to_owned(), date),
+        ("order".to_owned(), order),
+        ("notes".to_owned(), notes()),
+    ]);
     for alteration in ALTERATIONS {
         let about = format!("{} so much", alteration.words);
         let form = json!({ "type": ["number", "string", "object"] });
@@ -233,7 +239,11 @@ fn house(catalogue: &Catalogue) -> Result<Value, Vec<Diagnostic>> {
     let mut sections: Map<String, Value> = Map::new();
     for (name, value) in &house.0 {
         let (least, most) = house.bounds(name);
-        let number = json!({ "type": ["number", "string"], "minimum": least, "maximum": most });
+        let kind = match house.is_whole(name) {
+            true => json!("integer"),
+            false => json!(["number", "string"]),
+        };
+        let number = json!({ "type": kind, "minimum": least, "maximum": most });
         let form = match value {
             HouseValue::Word(_) => json!({ "type": "string" }),
             _ if name.starts_with("allowance.") => {

@@ -109,7 +109,7 @@ fn figure(text: &mut String) {
         let line = format!("# {} = 0", correction.name);
         let _ = writeln!(text, "{line:<25} # {}{other}", correction.about);
     }
-    text.push_str("\n# A record for each fitting, in order; the draft follows all of them.\n# [[fitting]]\n# date = 2026-02-14\n# notes = [\"\"]\n");
+    text.push_str("\n# A record for each fitting, in order; the draft follows all of them.\n# [[fitting]]\n# date = 2026-02-14\n# order = \"\"          # its reference, where an earlier order was fitted\n# notes = [\"\"]\n");
     for alteration in ALTERATIONS {
         let line = format!("# {} = 0", alteration.name);
         let _ = writeln!(text, "{line:<31} # {} so much", alteration.words);
@@ -163,12 +163,18 @@ pub fn choice(declared: &Declared, choices: &Choices, text: &mut String) {
     let _ = writeln!(text, "# {} = {default}", declared.name);
 }
 
+/// A number as it is written in an order: whatever it was written as, without what reckoning adds in the
+/// last places.
+pub fn exact(number: f64) -> String {
+    format!("{}", (number * 1e6).round() / 1e6)
+}
+
 /// A choice as it is written in an order: `"notch"`, `9`, `true`.
 pub fn written(choice: &Choice) -> String {
     match choice {
         Choice::Word(word) => format!("\"{word}\""),
-        Choice::Length(mm) => format!("{}", mm / 10.0),
-        Choice::Number(number) => format!("{number}"),
+        Choice::Length(mm) => exact(mm / 10.0),
+        Choice::Number(number) => exact(*number),
         Choice::Flag(flag) => format!("{flag}"),
     }
 }

@@ -1,7 +1,7 @@
 //! Checking the garments' sections against the choices their blocks declare.
 
 use super::catalogue::Catalogue;
-use super::choices::{Choices, Declared, Domain};
+use super::choices::{Choices, Declared, Domain, shown};
 use super::diagnostic::Diagnostic;
 use super::reading::{Entry, Findings};
 use super::{Choice, Garment, Style};
@@ -119,7 +119,10 @@ fn refused(declared: &Declared, value: &Value, fault: &str) -> Diagnostic {
                 declared.domain.described()
             ));
             if inches {
-                finding.help(format!("if it is in inches, write \"{number} in\""))
+                finding.help(format!(
+                    "if it is in inches, write \"{} in\"",
+                    shown(number)
+                ))
             } else {
                 finding
             }

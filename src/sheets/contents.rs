@@ -5,7 +5,7 @@ use super::section::{Entry, Section, Table};
 use super::words::{self, cm, metres, spaced};
 use super::{Laid, Sheets};
 use crate::drafting::{Draft, Material};
-use crate::order::choices::{Declared, Domain};
+use crate::order::choices::{Declared, Domain, shown};
 use crate::order::measures::KINDS;
 use crate::order::{Choice, HouseValue, Layout, Nap, Order, Origin};
 use crate::pattern::{CheckRow, Ledger};
@@ -73,7 +73,7 @@ fn in_words(choice: &Choice, domain: Option<&Domain>) -> String {
         }
         (Choice::Word(word), _) => spaced(word),
         (Choice::Length(mm), _) => format!("{} cm", cm(*mm)),
-        (Choice::Number(number), _) => number.to_string(),
+        (Choice::Number(number), _) => shown(*number),
         (Choice::Flag(true), _) => "yes".to_owned(),
         (Choice::Flag(false), _) => "no".to_owned(),
     }

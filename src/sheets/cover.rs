@@ -53,6 +53,8 @@ pub struct Facts {
     pub paper: String,
     /// How many pages the pattern has.
     pub pages: usize,
+    /// Whether it has pages of its own; otherwise it stands among the pieces, in the room of [`size`].
+    pub alone: bool,
     /// The pages' own areas as they join.
     pub grid: Grid,
     /// Which pages are there, row by row.
@@ -88,23 +90,30 @@ pub fn draw(facts: &Facts, (width, height): (f64, f64)) -> Vec<Drawing> {
         &format!("{inches} in"),
         &format!("{inches} inches each way"),
     );
-    let columns = ((width / LINE).floor() as usize).max(1);
-    let list_height = facts.pieces.len().div_ceil(columns) as f64 * STEP;
     let below = top + SQUARE + GAP;
-    let fits = below + MAP + GAP + list_height <= height + 1e-6;
-    let foot = if fits { height - list_height } else { height };
+    let left = height - below - MAP - GAP;
+    let index = Index::within(&facts.pieces, width, left);
+    // Where it has a page to itself a list need not be set smaller.
+    let fits = !facts.alone || (index.scale == 1.0 && index.height() <= left + 1e-6);
+    let foot = if fits {
+        height - index.height()
+    } else {
+        height
+    };
     instructions(&mut page, Rect::new(0.0, below, WORDS, foot));
     let room = Rect::new(WORDS + GAP, below, width, foot - GAP);
     map(&mut page, facts, room);
     if fits {
-        list(&mut page, facts, Rect::new(0.0, foot, width, height));
+        index.draw(&mut page, &facts.pieces, Point::new(0.0, foot));
         return vec![page];
     }
     let mut second = Drawing::new("Pieces", width, height);
     let top = heading(&mut second, facts, width) + GAP;
     let words = Text::new("Pieces and the pages they lie on", (0.0, top + 2.6), 2.6);
     second.text(Layer::Page, words.bold());
-    list(&mut second, facts, Rect::new(0.0, top + 5.0, width, height));
+    let top = top + 5.0;
+    let index = Index::within(&facts.pieces, width, height - top);
+    index.draw(&mut second, &facts.pieces, Point::new(0.0, top));
     vec![page, second]
 }
 
@@ -197,28 +206,119 @@ fn instructions(page: &mut Drawing, column: Rect) {
     }
 }
 
-/// The pieces with the pages they lie on, in columns as far as there is room.
-fn list(page: &mut Drawing, facts: &Facts, room: Rect) {
-    let columns = ((room.width() / LINE).floor() as usize).max(1);
-    let width = room.width() / columns as f64;
-    let rows = facts.pieces.len().div_ceil(columns).max(1);
-    // A list too long for any page is set closer, never cut short.
-    let step = STEP.min(room.height() / rows as f64);
-    for (i, piece) in facts.pieces.iter().enumerate() {
-        let (column, row) = (i / rows, i % rows);
-        let at = Point::new(
-            room.x0 + column as f64 * width,
-            room.y0 + (row + 1) as f64 * step - 0.3 * BODY,
-        );
-        let height = BODY * step / STEP;
-        let end = at + Vec2::new(width - 4.0, 0.0);
-        let pages = Text::new(&piece.pages, end, height).anchor(Anchor::End);
-        let room = width - 6.0 - pages.length();
-        page.text(Layer::Page, pages);
-        let line = format!("{}, {}", piece.name, piece.words);
-        let line = font::shorten(&font::clean(&line), height, false, room);
-        page.text(Layer::Page, Text::new(&line, at, height));
+/// The list of pieces as it is set: a piece's words run on in a second line where one is too short for them.
+struct Index {
+    /// How large it is against its full size.
+    scale: f64,
+    /// The lines of each piece.
+    lines: Vec<Vec<String>>,
+    /// The column of each piece, and the row of its first line.
+    places: Vec<(usize, usize)>,
+    /// Width of a column, in mm.
+    column: f64,
+    /// Lines of the longest column.
+    rows: usize,
+}
+
+impl Index {
+    /// Sets the list in so many columns, at a scale.
+    fn new(pieces: &[Listed], width: f64, columns: usize, scale: f64) -> Self {
+        let column = width / columns as f64;
+        let lines: Vec<Vec<String>> = pieces
+            .iter()
+            .map(|piece| piece.lines(column.min(WIDEST) - 6.0, scale * BODY))
+            .collect();
+        let all: usize = lines.iter().map(Vec::len).sum();
+        let longest = lines.iter().map(Vec::len).max().unwrap_or_default();
+        // As even as the columns come; one column holds all of them at the worst.
+        let mut rows = all.div_ceil(columns).max(longest);
+        loop {
+            let places = in_columns(&lines, rows);
+            if places.iter().all(|(column, _)| *column < columns) {
+                return Self {
+                    scale,
+                    lines,
+                    places,
+                    column,
+                    rows,
+                };
+            }
+            rows += 1;
+        }
     }
+
+    /// Sets the list so wide and, if it can be, no higher than so much: in the most columns that leave every
+    /// piece on one line, else in the most that there are, and smaller where it must be.
+    fn within(pieces: &[Listed], width: f64, height: f64) -> Self {
+        let most = ((width / LINE).floor() as usize).max(1);
+        let fits = |index: &Self| index.height() <= height + 1e-6;
+        let unbroken = |index: &Self| index.lines.iter().all(|lines| lines.len() == 1);
+        let columns = (1..=most).rev();
+        let mut tried = columns.map(|columns| Self::new(pieces, width, columns, 1.0));
+        if let Some(index) = tried.find(|index| unbroken(index) && fits(index)) {
+            return index;
+        }
+        let mut index = Self::new(pieces, width, most, 1.0);
+        while !fits(&index) && index.scale > SMALLEST {
+            index = Self::new(pieces, width, most, index.scale - 0.05);
+        }
+        index
+    }
+
+    fn height(&self) -> f64 {
+        self.rows as f64 * STEP * self.scale
+    }
+
+    fn draw(&self, page: &mut Drawing, pieces: &[Listed], corner: Point) {
+        let (step, height) = (STEP * self.scale, BODY * self.scale);
+        for ((piece, lines), (column, row)) in pieces.iter().zip(&self.lines).zip(&self.places) {
+            let x = corner.x + *column as f64 * self.column;
+            let base = |line: usize| corner.y + (row + line + 1) as f64 * step - 0.3 * height;
+            let end = (x + self.column.min(WIDEST) - 4.0, base(0));
+            let pages = Text::new(&piece.pages, end, height).anchor(Anchor::End);
+            page.text(Layer::Page, pages);
+            for (i, line) in lines.iter().enumerate() {
+                let indent = if i > 0 { INDENT } else { 0.0 };
+                page.text(Layer::Page, Text::new(line, (x + indent, base(i)), height));
+            }
+        }
+    }
+}
+
+impl Listed {
+    /// What is said of the piece in lines no wider than so much beside its pages: in one, else the name and
+    /// the rest by themselves, each broken where it must be.
+    fn lines(&self, width: f64, height: f64) -> Vec<String> {
+        let room = width - Text::new(&self.pages, (0.0, 0.0), height).length();
+        let (name, words) = (font::clean(&self.name), font::clean(&self.words));
+        let whole = format!("{name}, {words}");
+        if font::length(&whole, height, false) <= room {
+            return vec![whole];
+        }
+        let mut lines = font::wrap(&format!("{name},"), height, false, room - INDENT);
+        lines.extend(font::wrap(&words, height, false, room - INDENT));
+        lines
+    }
+}
+
+/// A line of the list is no wider than this, in mm, so that its end is found from its beginning.
+const WIDEST: f64 = 84.0;
+/// How far a second line stands in, in mm, and the smallest scale of the list.
+const INDENT: f64 = 2.5;
+const SMALLEST: f64 = 0.4;
+
+/// Where each piece begins in columns of so many rows; no piece is parted.
+fn in_columns(lines: &[Vec<String>], rows: usize) -> Vec<(usize, usize)> {
+    let (mut column, mut row) = (0, 0);
+    let place = |lines: &Vec<String>| {
+        if row + lines.len() > rows && row > 0 {
+            (column, row) = (column + 1, 0);
+        }
+        let at = (column, row);
+        row += lines.len();
+        at
+    };
+    lines.iter().map(place).collect()
 }
 
 /// The pages as they join, with the pieces on them and each page's name.

@@ -273,7 +273,7 @@ impl Drawing {
     /// An empty sheet.
     pub fn new(title: &str, width: f64, height: f64) -> Self {
         Drawing {
-            title: super::font::clean(title),
+            title: super::font::tidy(title),
             width,
             height,
             items: Vec::new(),

@@ -228,7 +228,12 @@ fn set_pictures(page: &mut Drawing, spread: &Spread, top: f64) -> f64 {
         let at = Vec2::new(x, top + scale * (tall - picture.height));
         page.items.extend(small.placed(Affine::translate(at)));
         let middle = x + small.width / 2.0;
-        let words = font::shorten(&picture.title, 1.8, false, small.width + between);
+        let words = font::shorten(
+            &font::clean(&picture.title),
+            1.8,
+            false,
+            small.width + between,
+        );
         let caption = Text::new(&words, (middle, top + scale * tall + 4.0), 1.8);
         page.text(Layer::Page, caption.anchor(Anchor::Middle).grey(0.35));
         x += small.width + between;

@@ -81,6 +81,36 @@ fn is_lay(name: &str) -> bool {
     name == LAY_FILE || ending && rest.is_some_and(|rest| rest.starts_with(['.', '-']))
 }
 
+/// Finds out whether a folder could take sheets, so that what takes long is not done for nothing. The folder
+/// need not be there; nothing is left of the trial.
+///
+/// # Errors
+/// When the folder, or the nearest one above it that is there, takes no folder of ours. A disk may still be
+/// too small for the sheets.
+pub fn can_take(folder: &Path) -> io::Result<()> {
+    let here = |at: &Path| match at.as_os_str().is_empty() {
+        true => PathBuf::from("."),
+        false => at.to_owned(),
+    };
+    let there = |at: &PathBuf| fs::symlink_metadata(at).is_ok();
+    let nearest = folder.ancestors().map(here).find(there);
+    let nearest = nearest.ok_or(io::ErrorKind::NotFound)?;
+    if !nearest.is_dir() {
+        return Err(io::ErrorKind::NotADirectory.into());
+    }
+    let aside = nearest.join(ASIDE);
+    match fs::create_dir(&aside) {
+        // It is in use by another run, which will have done with it.
+        Err(error) if error.kind() == io::ErrorKind::AlreadyExists => Ok(()),
+        Err(error) => Err(error),
+        Ok(()) => {
+            // Where another run has begun to use it, it stays.
+            let _ = fs::remove_dir(&aside);
+            Ok(())
+        }
+    }
+}
+
 fn put(finished: &[Sheet], folder: &Path, goes: &dyn Fn(&str) -> bool) -> io::Result<()> {
     let missing = |at: &&Path| !at.as_os_str().is_empty() && !at.exists();
     let made: Vec<&Path> = folder.ancestors().take_while(missing).collect();
@@ -248,6 +278,21 @@ mod tests {
         let deep = folder.path().join("out/order");
         write_all(&[sheet("no/such/folder.svg", "")], &deep).unwrap_err();
         assert_eq!(names(folder.path()), Vec::<String>::new());
+    }
+
+    #[test]
+    fn whether_a_folder_can_take_sheets_is_found_without_a_trace() {
+        let folder = tempfile::tempdir().unwrap();
+        let (file, deep) = (folder.path().join("file"), folder.path().join("out/order"));
+        can_take(&deep).unwrap();
+        can_take(folder.path()).unwrap();
+        assert_eq!(names(folder.path()), Vec::<String>::new());
+        fs::write(&file, "").unwrap();
+        for taken in [file.clone(), file.join("order")] {
+            let error = can_take(&taken).unwrap_err();
+            assert_eq!(error.kind(), io::ErrorKind::NotADirectory, "{taken:?}");
+        }
+        assert_eq!(names(folder.path()), ["file"]);
     }
 
     #[test]

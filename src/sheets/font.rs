@@ -29,7 +29,7 @@ const EM: f64 = 2048.0;
 const CAPITAL: f64 = 1462.0;
 
 /// Stands for what the font has no letter for.
-const STAND_IN: char = '◊';
+pub const STAND_IN: char = '◊';
 
 /// A weight of the font.
 pub struct Face {
@@ -122,6 +122,49 @@ pub fn clean(words: &str) -> String {
     line
 }
 
+/// The letters of a text that not every sheet can show, each once, in the order they come; a [`STAND_IN`] is
+/// printed for each run of them. What has no shape of its own is not among them.
+pub fn lacking(words: &str) -> Vec<char> {
+    let mut found = Vec::new();
+    for letter in words.nfc() {
+        let shapeless = letter.is_whitespace() || letter.is_control() || joins_or_directs(letter);
+        if !shapeless && !shown(letter) && !found.contains(&letter) {
+            found.push(letter);
+        }
+    }
+    found
+}
+
+/// Whether both the fonts of paper and the single strokes of plots have a letter.
+fn shown(letter: char) -> bool {
+    let printed = [&*REGULAR, &*BOLD]
+        .iter()
+        .all(|font| font.glyph(letter).is_some_and(|glyph| glyph != 0));
+    printed && super::lettering::has(letter)
+}
+
+/// One line of words as it is written, for what is shown in the letters of whoever reads it: composed
+/// letters, no control characters, single spaces.
+pub fn tidy(words: &str) -> String {
+    let mut line = String::with_capacity(words.len());
+    for letter in words.nfc() {
+        if letter.is_whitespace() || letter.is_control() {
+            if !line.is_empty() && !line.ends_with(' ') {
+                line.push(' ');
+            }
+        } else if !turns(letter) {
+            line.push(letter);
+        }
+    }
+    line.truncate(line.trim_end().len());
+    line
+}
+
+/// Marks that turn the text after them around.
+fn turns(letter: char) -> bool {
+    matches!(letter, '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}' | '\u{FEFF}')
+}
+
 /// Marks without a shape of their own: joiners, directions, variation selectors, stray accents.
 fn joins_or_directs(letter: char) -> bool {
     matches!(letter,
@@ -200,6 +243,14 @@ mod tests {
         assert_eq!(clean("Ann\u{0}\u{1b}[31m\tLee\r\n"), "Ann [31m Lee");
         assert_eq!(clean("🧵🪡 Tailor 👩‍👩‍👧"), "◊ Tailor ◊");
         assert_eq!(clean("\u{202E}abc\u{200B}"), "abc");
+    }
+
+    #[test]
+    fn letters_that_no_sheet_has_are_told_each_once() {
+        assert_eq!(lacking("Żółć Ωμέγα Иван 12 ½"), Vec::<char>::new());
+        assert_eq!(lacking("Ann דוד דן \u{200B}"), ['ד', 'ו', 'ן']);
+        assert_eq!(lacking(&STAND_IN.to_string()), Vec::<char>::new());
+        assert_eq!(tidy("דוד\u{202E}\t \u{0}李"), "דוד 李");
     }
 
     #[test]

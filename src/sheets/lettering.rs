@@ -133,7 +133,7 @@ fn stroke(text: &str) -> Option<BezPath> {
 }
 
 /// The strokes of a line of words and its length, for capitals of `height` mm; it starts at 0,0 and
-/// y runs down as on the sheets. A letter the alphabet lacks is an empty box.
+/// y runs down as on the sheets. A letter the alphabet lacks is a lozenge, as on paper.
 pub fn write(words: &str, height: f64) -> (Vec<BezPath>, f64) {
     let to_mm = Affine::scale_non_uniform(height / CAPITAL, -height / CAPITAL);
     let (letters, length) = set(words);
@@ -141,6 +141,13 @@ pub fn write(words: &str, height: f64) -> (Vec<BezPath>, f64) {
         letters.into_iter().map(|stroke| to_mm * stroke).collect(),
         length * height / CAPITAL,
     )
+}
+
+/// Whether the alphabet has a letter, with the marks it is written with.
+pub fn has(letter: char) -> bool {
+    letter.nfd().all(|part| {
+        part == ' ' || ALPHABET.letters.contains_key(&part) || ALPHABET.marks.contains_key(&part)
+    })
 }
 
 /// Length of a line of words in mm, for capitals of `height` mm.
@@ -153,6 +160,7 @@ fn set(words: &str) -> (Vec<BezPath>, f64) {
     let mut strokes: Vec<BezPath> = Vec::new();
     let mut pen = 0.0;
     let mut base = Rect::ZERO;
+    let stand_in = ALPHABET.letters.get(&super::font::STAND_IN);
     let parts: Vec<char> = words.nfd().collect();
     for (i, &part) in parts.iter().enumerate() {
         if part == ' ' {
@@ -176,7 +184,8 @@ fn set(words: &str) -> (Vec<BezPath>, f64) {
         }
         let marked = parts.get(i + 1).and_then(|next| ALPHABET.marks.get(next));
         let drawn = undotted(part, marked.is_some_and(|mark| mark.bounds.y0 > 0.5));
-        let letter = ALPHABET.letters.get(&drawn).unwrap_or(&MISSING);
+        let letter = ALPHABET.letters.get(&drawn).or(stand_in);
+        let Some(letter) = letter else { continue };
         let place = Affine::translate((pen, 0.0));
         strokes.extend(letter.strokes.iter().map(|stroke| place * stroke));
         base = letter.bounds + kurbo::Vec2::new(pen, 0.0);
@@ -193,9 +202,6 @@ fn undotted(letter: char, marked: bool) -> char {
         letter
     }
 }
-
-static MISSING: LazyLock<Letter> =
-    LazyLock::new(|| Letter::new(vec![Rect::new(0.0, 0.0, 6.0, 11.0).to_path(0.1)]));
 
 #[cfg(test)]
 mod tests {

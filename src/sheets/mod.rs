@@ -204,7 +204,7 @@ fn without_lays(sheets: &Sheets, wishes: &Wishes) -> Vec<Sheet> {
     let gallery = gallery::draw(sheets.pattern, sheets.order);
     let mut finished = vec![
         Sheet::new("pieces.svg", svg::write(&gallery)),
-        Sheet::new("pieces.png", preview::write(&gallery)),
+        Sheet::new("pieces.png", preview::sized(&gallery, gallery::PIXELS)),
         Sheet::new("ticket.pdf", ticket::write(sheets)),
         Sheet::new("order.html", html::write(sheets)),
     ];

@@ -245,6 +245,7 @@ fn facts(plan: &Plan, shown: Vec<Shown>, what: &str, order: &Order, setup: &Setu
             Paper::Sheet(_) => format!("{} {lying}", words::capital(&setup.paper.to_string())),
         },
         pages: plan.count(),
+        alone: !plan.cover_inside,
         grid: plan.grid,
         used: plan.used.clone(),
         last: plan.own(plan.used.len().saturating_sub(1), setup.margin).1,

@@ -11,8 +11,13 @@ const LONGEST: f64 = 1600.0;
 
 /// Draws a drawing on white, its longer side 1600 pixels. A drawing without a size gives no bytes.
 pub fn write(drawing: &Drawing) -> Vec<u8> {
+    sized(drawing, LONGEST)
+}
+
+/// The same with its longer side so many pixels.
+pub fn sized(drawing: &Drawing, longest: f64) -> Vec<u8> {
     let longer = drawing.width.max(drawing.height);
-    let scale = LONGEST / longer.max(1.0);
+    let scale = longest / longer.max(1.0);
     // Lines at least three quarters of a pixel wide.
     let bolder = drawing.clone().bolder((0.75 / (0.25 * scale)).max(1.0));
     picture(&bolder, scale).unwrap_or_default()

@@ -73,7 +73,7 @@ pub fn of(section: &Section, column: f64) -> Vec<Row> {
 
 /// Words broken into lines that begin so far from the left of the column; one line if there are none.
 fn lines(words: &str, from: f64, column: f64) -> Vec<Row> {
-    let mut lines = font::wrap(words, BODY, false, column - from);
+    let mut lines = font::wrap(&font::clean(words), BODY, false, column - from);
     if lines.is_empty() {
         lines.push(String::new());
     }
@@ -84,7 +84,7 @@ fn lines(words: &str, from: f64, column: f64) -> Vec<Row> {
 /// A name on the left and what it names beside it, each in as many lines as it takes.
 fn named(name: &str, value: &str, from: f64, column: f64) -> Vec<Row> {
     let mut rows = lines(value, from, column);
-    for (i, line) in font::wrap(name, BODY, false, from - 1.5)
+    for (i, line) in font::wrap(&font::clean(name), BODY, false, from - 1.5)
         .into_iter()
         .enumerate()
     {
@@ -112,7 +112,7 @@ fn table_rows(table: &Table, column: f64, rows: &mut Vec<Row>) {
         ));
     }
     for (name, values) in &table.rows {
-        let cells = values.iter().cloned().zip(ends());
+        let cells = values.iter().map(|value| font::clean(value)).zip(ends());
         let mut cells: Vec<_> = cells
             .filter(|(value, _)| !value.is_empty())
             .map(|(value, end)| (value, end, Anchor::End))
@@ -121,7 +121,7 @@ fn table_rows(table: &Table, column: f64, rows: &mut Vec<Row>) {
             .iter()
             .map(|(value, end, _)| end - font::length(value, BODY, false))
             .fold(column, f64::min);
-        let name = font::shorten(name, BODY, false, room - 1.5);
+        let name = font::shorten(&font::clean(name), BODY, false, room - 1.5);
         cells.insert(0, (name, 0.0, Anchor::Start));
         rows.push(Row::Cells(cells));
     }
@@ -142,7 +142,7 @@ pub fn draw(page: &mut Drawing, row: &Row, at: Point, column: f64) {
         }
         Row::Sub(words) => {
             let base = base + Vec2::new(0.0, 0.8);
-            let words = font::shorten(words, BODY, true, column);
+            let words = font::shorten(&font::clean(words), BODY, true, column);
             page.text(Layer::Page, Text::new(&words, base, BODY).bold());
         }
         Row::Picture(picture) => {
@@ -162,7 +162,7 @@ pub fn draw(page: &mut Drawing, row: &Row, at: Point, column: f64) {
                 segment((at.x, y), (at.x + column, y)),
                 Pen::PAGE,
             );
-            let words = font::shorten(words, 1.8, false, column);
+            let words = font::shorten(&font::clean(words), 1.8, false, column);
             page.text(Layer::Page, Text::new(&words, (at.x, y + 3.4), 1.8));
         }
     }

@@ -1,7 +1,8 @@
-//! What a ticket says, section by section, before it is set on pages or in a browser.
+//! What a ticket says, section by section, before it is set on pages or in a browser. Words stand here as
+//! they are written; whoever sets them puts a sign for the letters that he lacks.
 
 use super::drawing::Drawing;
-use super::font::clean;
+use super::font::tidy;
 
 /// A section: a heading and what stands under it.
 #[derive(Debug, Clone, PartialEq)]
@@ -53,7 +54,7 @@ impl Table {
 
     /// Adds a row.
     pub fn row<const N: usize>(&mut self, name: &str, values: [&str; N]) {
-        self.rows.push((clean(name), values.map(clean).to_vec()));
+        self.rows.push((tidy(name), values.map(tidy).to_vec()));
     }
 }
 
@@ -61,27 +62,27 @@ impl Section {
     /// A section that so far has only its heading.
     pub fn new(heading: &str) -> Self {
         Section {
-            heading: clean(heading),
+            heading: tidy(heading),
             entries: Vec::new(),
         }
     }
 
     /// Adds a sentence or more.
     pub fn words(&mut self, words: &str) {
-        self.entries.push(Entry::Words(clean(words)));
+        self.entries.push(Entry::Words(tidy(words)));
     }
 
     /// Adds an item to the list at the section's end.
     pub fn item(&mut self, words: &str) {
         match self.entries.last_mut() {
-            Some(Entry::List(items)) => items.push(clean(words)),
-            _ => self.entries.push(Entry::List(vec![clean(words)])),
+            Some(Entry::List(items)) => items.push(tidy(words)),
+            _ => self.entries.push(Entry::List(vec![tidy(words)])),
         }
     }
 
     /// Adds a name and what it is.
     pub fn named(&mut self, name: &str, value: &str) {
-        let pair = (clean(name), clean(value));
+        let pair = (tidy(name), tidy(value));
         match self.entries.last_mut() {
             Some(Entry::Named(pairs)) => pairs.push(pair),
             _ => self.entries.push(Entry::Named(vec![pair])),
@@ -97,11 +98,11 @@ impl Section {
 
     /// Adds a picture.
     pub fn picture(&mut self, picture: Drawing, shows: &str) {
-        self.entries.push(Entry::Picture(picture, clean(shows)));
+        self.entries.push(Entry::Picture(picture, tidy(shows)));
     }
 
     /// Adds a line to sign on.
     pub fn signature(&mut self, words: &str) {
-        self.entries.push(Entry::Signature(clean(words)));
+        self.entries.push(Entry::Signature(tidy(words)));
     }
 }

@@ -5,7 +5,7 @@ use super::contents::{
 };
 use super::drawing::Drawing;
 use super::flow::{self, Head, Spread};
-use super::font::clean;
+use super::font::tidy;
 use super::marker;
 use super::pdf::{self, Page, View};
 use super::section::Section;
@@ -77,7 +77,7 @@ pub fn write(sheets: &Sheets) -> Vec<u8> {
 /// The ticket's title: whose order it is.
 pub fn title(sheets: &Sheets) -> String {
     let client = &sheets.order.client;
-    clean(&format!(
+    tidy(&format!(
         "Job ticket · {} · {}",
         client.reference, client.name
     ))
@@ -106,7 +106,7 @@ pub fn under_title(sheets: &Sheets) -> Vec<String> {
         .map(|garment| spaced(&garment.block))
         .collect();
     let garments = words::capital(&garments.join(", "));
-    vec![clean(&garments), clean(&order.cloth.name)]
+    vec![tidy(&garments), tidy(&order.cloth.name)]
 }
 
 /// The ticket's pages: what is agreed with the client; then what the workroom needs.

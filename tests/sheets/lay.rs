@@ -105,6 +105,54 @@ fn pieces_stand_side_by_side() {
     assert!((f64::from(tree.size().width()) - drawing.width).abs() < 0.01);
 }
 
+/// In the picture of all pieces every name is large enough to be read as it opens, and nothing lies on
+/// anything else.
+#[test]
+fn every_piece_is_named_legibly_in_the_picture() {
+    use chalkstripe::sheets::drawing::{Ink, Layer};
+    use kurbo::{Rect, Shape};
+    let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
+    for example in ["plain-worsted", "three-piece", "fitted-twice"] {
+        let file = root.join(format!("examples/{example}.toml"));
+        let order = chalkstripe::order::read(&file).unwrap().order;
+        let pattern = chalkstripe::job::draft(&order).unwrap().pattern;
+        let sheet = gallery::draw(&pattern, &order);
+        let scale = gallery::PIXELS / sheet.width.max(sheet.height);
+        let mut boxes: Vec<(String, Rect)> = Vec::new();
+        for item in sheet
+            .items
+            .iter()
+            .filter(|item| item.layer == Layer::Labels && item.part == 0)
+        {
+            let Ink::Text(text) = &item.ink else { continue };
+            // A capital of nine pixels is that of the smallest print on a screen.
+            let pixels = scale * text.height;
+            assert!(
+                pixels >= 9.0,
+                "{example}: {} is {pixels:.1} pixels high",
+                text.words
+            );
+            boxes.push((text.words.clone(), text.outline().bounding_box()));
+        }
+        assert_eq!(boxes.len(), 2 * pattern.pieces.len(), "{example}");
+        let places = gallery::stand(&pattern).places;
+        let cuts = pattern.pieces.iter().zip(places);
+        boxes.extend(
+            cuts.map(|(piece, place)| (piece.name.clone(), (place * &piece.cut).bounding_box())),
+        );
+        for (i, (name, a)) in boxes.iter().enumerate() {
+            assert!(
+                a.x0 >= 0.0 && a.y0 >= 0.0 && a.x1 <= sheet.width && a.y1 <= sheet.height,
+                "{name}"
+            );
+            for (other, b) in boxes.iter().take(i) {
+                let shared = a.inset(-0.5).intersect(b.inset(-0.5));
+                assert!(shared.is_zero_area(), "{example}: {name} lies on {other}");
+            }
+        }
+    }
+}
+
 #[test]
 fn the_same_lay_gives_the_same_bytes() {
     assert_eq!(svg::write(&lay_drawing()), svg::write(&lay_drawing()));

@@ -5,6 +5,7 @@ mod needs;
 mod pieces;
 mod points;
 mod proofs;
+pub(super) mod retake;
 mod solving;
 mod table;
 

@@ -5,7 +5,7 @@ use super::hand::along;
 use super::{Side, moved, seen};
 use crate::drafting::{Draft, DraftPiece, Library, draft};
 use crate::geometry;
-use crate::order::choices::{Choices, Declared, Domain};
+use crate::order::choices::{self, Choices, Declared, Domain};
 use crate::order::{self, Catalogue, Choice, Diagnostic, Garment, Order, Source, Style};
 use crate::sheets::drawing::{Drawing, Ink, Layer, Pen, Text, segment};
 use crate::sheets::{Sheet, font, html, svg, words};
@@ -244,8 +244,8 @@ impl Scale {
     }
 
     fn way(&self, at: f64, about: &str, draft: Result<Draft, String>) -> Tried {
-        let shown = (at * 1000.0).round() / 1000.0;
-        Tried::new(&format!("{shown}{}", self.unit), about, draft)
+        let name = format!("{}{}", choices::shown(at), self.unit);
+        Tried::new(&name, about, draft)
     }
 }
 

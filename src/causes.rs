@@ -1,0 +1,75 @@
+//! What may lie behind the faults of a draft, beyond the line of the block that found them.
+
+use crate::order::choices::shown;
+use crate::order::length::Unit;
+use crate::order::measures::KINDS;
+use crate::order::{Diagnostic, House, HouseValue, Order, Origin, slips};
+use std::collections::BTreeMap;
+
+/// So many numbers of the house that are changed are named.
+const MOST_CHANGES_TOLD: usize = 6;
+
+/// Says with the last of the faults of a draft what may lie behind them all: measures that were taken and
+/// are doubted by the others, and numbers of the house that the order or a folder of blocks changes.
+pub fn told(mut faults: Vec<Diagnostic>, order: &Order) -> Vec<Diagnostic> {
+    let Some(mut last) = faults.pop() else {
+        return faults;
+    };
+    let doubted = doubted(order);
+    if !doubted.is_empty() {
+        last = last.help(format!(
+            "of the measures that were taken, look first at {}",
+            doubted.join("; ")
+        ));
+    }
+    let changed = changed(order);
+    if !changed.is_empty() {
+        let more = match changed.len().checked_sub(MOST_CHANGES_TOLD) {
+            Some(more) if more > 0 => format!(" and {more} more"),
+            _ => String::new(),
+        };
+        let told: Vec<String> = changed.into_iter().take(MOST_CHANGES_TOLD).collect();
+        last = last.help(format!(
+            "numbers of the house are changed: {}{more}; does it go with the usual ones?",
+            told.join(", ")
+        ));
+    }
+    faults.push(last);
+    faults
+}
+
+/// The measures that were taken and do not go with the others, each with what they say it should be.
+fn doubted(order: &Order) -> Vec<String> {
+    let taken = KINDS.iter().filter_map(|kind| {
+        let measure = order.measures.0.get(kind.name)?;
+        (measure.origin == Origin::Taken).then_some((kind.name, measure.mm / 10.0))
+    });
+    let taken: BTreeMap<&str, f64> = taken.collect();
+    let told = |doubt: slips::Doubt| {
+        let cm = |cm: f64| Unit::Cm.show(10.0 * cm);
+        let found = taken.get(doubt.name).copied().unwrap_or_default();
+        let (least, most) = (doubt.expected.least, doubt.expected.most);
+        format!(
+            "{}: {}, where the others say {} to {}",
+            doubt.name,
+            cm(found),
+            cm(least),
+            cm(most)
+        )
+    };
+    let doubts = slips::doubts(&taken, Unit::Cm);
+    doubts.into_iter().map(told).collect()
+}
+
+/// The numbers of the house that are not as the program brings them.
+fn changed(order: &Order) -> Vec<String> {
+    let usual = House::built_in().unwrap_or_default();
+    let told = |(name, value): (&String, &HouseValue)| match (value, usual.0.get(name)) {
+        (HouseValue::Number(now), Some(HouseValue::Number(usual))) if now != usual => {
+            Some(format!("{name} = {} (usually {usual})", shown(*now)))
+        }
+        (now, Some(usual)) if now != usual => Some(name.clone()),
+        _ => None,
+    };
+    order.house.0.iter().filter_map(told).collect()
+}

@@ -1,0 +1,90 @@
+//! What is to be done about measures that do not go together: those that were taken are taken again, those
+//! that were derived from others are taken for the first time.
+
+use crate::order::measures::kind;
+use crate::order::{Measures, Origin};
+use rhai::{Dynamic, Engine, NativeCallContext};
+
+/// Teaches `again([names])` for the measures of one order.
+pub fn register(engine: &mut Engine, measures: &Measures) {
+    let measures = measures.clone();
+    engine.register_fn(
+        "again",
+        move |ctx: NativeCallContext, names: rhai::Array| -> super::super::numbers::Made<String> {
+            let name = |name: Dynamic| {
+                let name = name.into_string().unwrap_or_default();
+                match measures.0.get(&name) {
+                    Some(measure) => Ok((name, measure.origin)),
+                    None => {
+                        let told = format!("`{name}` is not a measure of this order");
+                        Err(super::super::numbers::fault(&ctx, told))
+                    }
+                }
+            };
+            let named: Vec<(String, Origin)> =
+                names.into_iter().map(name).collect::<Result<_, _>>()?;
+            Ok(again(&named))
+        },
+    );
+}
+
+fn again(named: &[(String, Origin)]) -> String {
+    let of = |origin: Origin| named.iter().filter(move |(_, from)| *from == origin);
+    let taken: Vec<&str> = of(Origin::Taken).map(|(name, _)| name.as_str()).collect();
+    let derived: Vec<String> = of(Origin::Derived)
+        .map(|(name, _)| {
+            let rule = kind(name).map_or("", |kind| kind.rule);
+            format!("{name} ({rule})")
+        })
+        .collect();
+    let mut told = Vec::new();
+    if !taken.is_empty() {
+        told.push(format!("take {} again", listed(&taken)));
+    }
+    if !derived.is_empty() {
+        let derived: Vec<&str> = derived.iter().map(String::as_str).collect();
+        let (was, it) = match derived.len() {
+            1 => ("was", "it"),
+            _ => ("were", "them"),
+        };
+        told.push(format!(
+            "{} {was} not taken but derived: take {it}",
+            listed(&derived)
+        ));
+    }
+    told.join("; ")
+}
+
+/// Names in a sentence: `a, b and c`.
+fn listed(names: &[&str]) -> String {
+    match names {
+        [] => String::new(),
+        [one] => (*one).to_owned(),
+        [first @ .., last] => format!("{} and {last}", first.join(", ")),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn only_what_was_taken_is_taken_again() {
+        let named = |names: &[(&str, Origin)]| -> Vec<(String, Origin)> {
+            names.iter().map(|(n, o)| ((*n).to_owned(), *o)).collect()
+        };
+        let (taken, derived) = (Origin::Taken, Origin::Derived);
+        assert_eq!(
+            again(&named(&[("seat", taken), ("thigh", taken)])),
+            "take seat and thigh again"
+        );
+        assert_eq!(
+            again(&named(&[("seat", taken), ("inside_leg", derived)])),
+            "take seat again; inside_leg (0.46 height) was not taken but derived: take it"
+        );
+        assert_eq!(
+            again(&named(&[("outside_leg", derived), ("inside_leg", derived)])),
+            "outside_leg (0.615 height) and inside_leg (0.46 height) were not taken but derived: take them"
+        );
+    }
+}

@@ -1,0 +1,93 @@
+//! Texts of an order that are printed: one line each, with something in it to be seen.
+
+use super::diagnostic::Diagnostic;
+use super::file::Lines;
+use super::reading::Findings;
+use std::ops::RangeInclusive;
+use toml::Spanned;
+
+/// The most notes that fit a ticket, and the longest text.
+const MOST_LINES: usize = 40;
+const LONGEST_LINE: usize = 300;
+
+/// Characters that turn the text after them around: on a terminal or a sheet a line would read as
+/// something else than what it is.
+const TURNING: [RangeInclusive<char>; 2] = ['\u{202a}'..='\u{202e}', '\u{2066}'..='\u{2069}'];
+
+/// Characters without a shape of their own, beside white space: joiners, directions, fillers, variation
+/// selectors, blanks. These are what Unicode's DerivedCoreProperties calls Default_Ignorable_Code_Point, and
+/// the empty braille cell.
+const UNSEEN: [RangeInclusive<char>; 17] = [
+    '\u{00ad}'..='\u{00ad}',
+    '\u{034f}'..='\u{034f}',
+    '\u{061c}'..='\u{061c}',
+    '\u{115f}'..='\u{1160}',
+    '\u{17b4}'..='\u{17b5}',
+    '\u{180b}'..='\u{180f}',
+    '\u{200b}'..='\u{200f}',
+    '\u{202a}'..='\u{202e}',
+    '\u{2060}'..='\u{206f}',
+    '\u{2800}'..='\u{2800}',
+    '\u{3164}'..='\u{3164}',
+    '\u{fe00}'..='\u{fe0f}',
+    '\u{feff}'..='\u{feff}',
+    '\u{ffa0}'..='\u{ffa0}',
+    '\u{fff0}'..='\u{fff8}',
+    '\u{1d173}'..='\u{1d17a}',
+    '\u{e0000}'..='\u{e0fff}',
+];
+
+/// Whether a character leaves nothing to be seen where it stands.
+pub fn unseen(c: char) -> bool {
+    c.is_whitespace() || UNSEEN.iter().any(|range| range.contains(&c))
+}
+
+/// Reads a text that can be printed in a line, without the white and the unseen round it. It is kept with
+/// its place, so that whoever knows the sheets' letters can say which of them it lacks.
+pub fn line(raw: Spanned<String>, findings: &mut Findings) -> Option<String> {
+    let text = raw.get_ref().trim_matches(unseen);
+    let fault = if text.is_empty() {
+        match raw.get_ref().trim().is_empty() {
+            true => "there is nothing in it".to_owned(),
+            false => "there is nothing in it but characters that nobody sees".to_owned(),
+        }
+    } else if text.chars().count() > LONGEST_LINE {
+        format!("a line has at most {LONGEST_LINE} characters")
+    } else if text
+        .chars()
+        .any(|c| c.is_control() || TURNING.iter().any(|t| t.contains(&c)))
+    {
+        "it holds line breaks or other characters that cannot be printed".to_owned()
+    } else {
+        findings.printed(raw.span(), text);
+        return Some(text.to_owned());
+    };
+    let finding = Diagnostic::error(format!("this text cannot be used: {fault}"));
+    let finding = match text.is_empty() {
+        true => finding.help("write it between the quotes"),
+        false => finding,
+    };
+    findings.at(raw.span(), "", finding);
+    None
+}
+
+/// Reads notes, each a line; those with nothing in them are left out.
+pub fn lines(raw: Option<Spanned<Lines>>, findings: &mut Findings) -> Vec<String> {
+    let Some(raw) = raw else { return Vec::new() };
+    let place = raw.span();
+    let count = raw.get_ref().0.len();
+    if count > MOST_LINES {
+        let fault =
+            format!("these are {count} lines, where {MOST_LINES} are the most a ticket takes");
+        findings.at(place, "", Diagnostic::error(fault));
+        return Vec::new();
+    }
+    let lines = raw
+        .into_inner()
+        .0
+        .into_iter()
+        .filter(|line| !line.chars().all(unseen));
+    lines
+        .filter_map(|text| line(Spanned::new(place.clone(), text), findings))
+        .collect()
+}
