@@ -17,6 +17,7 @@ mod measures;
 mod order;
 mod pattern;
 mod program;
+mod readback;
 mod readme;
 mod samples;
 mod sheets;

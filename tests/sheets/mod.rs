@@ -8,6 +8,6 @@ mod fixture;
 mod lay;
 mod page;
 mod paper;
-mod reader;
+pub mod reader;
 mod ticket;
 mod views;
