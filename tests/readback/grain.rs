@@ -5,10 +5,11 @@ use kurbo::Vec2;
 
 use super::cloth::faults;
 use super::geometry::{bounds, off_upright, square_side};
-use super::hands::{face_up, sewn_on};
+use super::hands::face_up;
 use super::lays::Cut;
 use super::orders::none;
-use super::worn::{called, down_the_fall, fits, one};
+use super::sewn::{fits, sewn_on, upper_edge};
+use super::worn::{called, down_the_fall, one};
 
 /// How far a piece may lie off the grain besides the tilt that the report tells, in degrees.
 const FREE: f64 = 0.5;
@@ -225,7 +226,7 @@ fn with_a_nap_every_piece_hangs_the_way_of_its_forepart() {
         // A flap hangs from its longest side.
         for name in ["flap", "ticket flap"] {
             for flap in called(cloth, "jacket", name, face_up) {
-                let [a, b] = super::worn::upper_edge(flap.block());
+                let [a, b] = upper_edge(flap.block());
                 let down = bounds(&flap.block().seam).center() - a.midpoint(b);
                 let origin = flap.seen * kurbo::Point::ZERO;
                 found.extend(against(name, flap.seen * down.to_point() - origin));

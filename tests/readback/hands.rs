@@ -3,21 +3,18 @@
 
 use std::collections::BTreeMap;
 
-use super::cloth::faults;
-use super::lays::Read;
-use super::orders::none;
-use super::worn::{
-    Side, Worn, called, centre_front, fits, front_of, front_pitch_of_sleeve, hangs, nape, one,
-};
+use kurbo::Affine;
 
-/// Whether the cloth's face is up, as the report says of the lay: any of its keys that speaks of the face.
-pub fn stated_face(read: &Read<'_>) -> Result<bool, String> {
-    let stated = read
-        .cloth()
-        .lay
-        .rest
-        .iter()
-        .find(|(key, _)| key.contains("face"));
+use super::cloth::faults;
+use super::geometry::{apart, moved, onto};
+use super::lays::Read;
+use super::orders::{Lay, none};
+use super::sewn::{fits, hangs, sewn_on};
+use super::worn::{Side, Worn, called, centre_front, front_of, front_pitch_of_sleeve, nape, one};
+
+/// Whether a material's face is up, as the report says of its lay: in any of its keys that speaks of the face.
+fn stated_face(lay: &Lay) -> Result<bool, String> {
+    let stated = lay.rest.iter().find(|(key, _)| key.contains("face"));
     let (key, value) = stated.ok_or("report.json does not say which side of the cloth is up")?;
     match value.as_str() {
         Some(words) if words.contains("up") => Ok(true),
@@ -28,16 +25,16 @@ pub fn stated_face(read: &Read<'_>) -> Result<bool, String> {
     }
 }
 
-/// The same, face up where nothing says so; that is told by a test of its own.
+/// The same of the cloth, face up where nothing says so; that is told by a test of its own.
 pub fn face_up(read: &Read<'_>) -> bool {
-    stated_face(read).unwrap_or(true)
+    stated_face(read.cloth().lay).unwrap_or(true)
 }
 
 #[test]
 fn the_side_of_the_cloth_that_is_up_is_told() {
     none(faults(|read| {
         let mut found = Vec::new();
-        let stated = stated_face(read);
+        let stated = stated_face(read.cloth().lay);
         let words = ["face up", "face down"].map(str::to_owned);
         if let Err(fault) = &stated {
             found.push(fault.clone());
@@ -160,48 +157,6 @@ fn pieces_of_a_side_are_of_its_hand() {
     }));
 }
 
-/// What is sewn on one forepart alone, and on which (common practice, no source).
-pub const ON_ONE: [(&str, Side); 3] = [
-    ("breast welt", Side::Left),
-    ("breast patch", Side::Left),
-    ("ticket flap", Side::Right),
-];
-/// What is sewn on both.
-pub const ON_BOTH: [(&str, &str); 4] = [
-    ("jacket", "flap"),
-    ("jacket", "hip patch"),
-    ("waistcoat", "lower welt"),
-    ("waistcoat", "upper welt"),
-];
-
-/// A piece that is sewn on a forepart, with the side whose forepart that is.
-pub fn sewn_on<'a>(
-    read: &'a Read<'_>,
-    face_up: bool,
-) -> Vec<(&'static str, &'static str, Side, Vec<Worn<'a>>)> {
-    let mut found = Vec::new();
-    for (name, side) in ON_ONE {
-        found.push((
-            "jacket",
-            name,
-            side,
-            called(read.cloth(), "jacket", name, face_up),
-        ));
-    }
-    for (garment, name) in ON_BOTH {
-        for side in [Side::Left, Side::Right] {
-            found.push((
-                garment,
-                name,
-                side,
-                called(read.cloth(), garment, name, face_up),
-            ));
-        }
-    }
-    found.retain(|(_, _, _, pieces)| !pieces.is_empty());
-    found
-}
-
 /// What is sewn on a forepart has the shape of its mark there when both show their face, turned no way: of the
 /// hand of its side, and its top up.
 #[test]
@@ -240,6 +195,47 @@ fn what_is_sewn_on_a_forepart_fits_its_mark() {
                     .min_by(|a, b| a.1.off.total_cmp(&b.1.off))
                     .expect("ways");
                 found.push(format!("{name} does not fit its mark on the {side:?} forepart: {as_it_lies:.2} mm off as it lies, {:.2} mm {way}", fit.off));
+            }
+        }
+        found
+    }));
+}
+
+/// A piece and what is sewn to it face to face, of the same net shape: the one is the other's mirror image
+/// (common practice, no source).
+const FACE_TO_FACE: [(&str, &str); 2] = [
+    ("breast welt", "breast welt facing"),
+    ("ticket flap", "ticket flap lining"),
+];
+
+#[test]
+fn single_pieces_that_are_sewn_face_to_face_are_of_two_hands() {
+    none(faults(|read| {
+        let mut found = Vec::new();
+        for (outer, inner) in FACE_TO_FACE {
+            let seen = |name: &str| {
+                let each = read.spreads.iter().flat_map(|spread| {
+                    let face_up = stated_face(spread.lay).unwrap_or(true);
+                    called(spread, "jacket", name, face_up)
+                });
+                each.map(|piece| moved(&piece.block().seam, piece.seen))
+                    .next()
+            };
+            let (Some(outer_seam), Some(inner_seam)) = (seen(outer), seen(inner)) else {
+                continue;
+            };
+            let off = |way: Affine| {
+                let turned = moved(&inner_seam, way);
+                let step = Affine::translate(onto(&turned, &outer_seam));
+                apart(&moved(&turned, step), &outer_seam)
+            };
+            // Linings may be turned head to foot.
+            let mirrored = off(Affine::FLIP_X).min(off(Affine::FLIP_Y));
+            if mirrored > 0.3 {
+                let same = off(Affine::IDENTITY).min(off(Affine::rotate(std::f64::consts::PI)));
+                found.push(format!(
+                    "{inner} turned face to face is {mirrored:.2} mm off {outer}, and {same:.2} mm with its face outwards"
+                ));
             }
         }
         found

@@ -15,5 +15,6 @@ mod pdf;
 mod phase;
 mod plot;
 mod plots;
+mod sewn;
 mod svg;
 mod worn;

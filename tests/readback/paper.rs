@@ -2,16 +2,13 @@
 
 use std::collections::BTreeMap;
 
-use kurbo::{Affine, Vec2};
+use kurbo::Affine;
 
 use super::geometry::{Lines, Run, along, apart, bounds, moved, onto};
 use super::lays::blocks;
 use super::orders::{ORDERS, Order, none};
-use super::pdf::{self, Page};
+use super::pdf::{self, At, Page, Places};
 use crate::sheets::reader::{has, run};
-
-/// A page's row and column on the joined sheet.
-type At = (usize, usize);
 
 /// How far a printed line may be from the piece's, in mm.
 const NEAR: f64 = 0.3;
@@ -122,7 +119,7 @@ struct Joined {
 }
 
 impl Joined {
-    fn new(pages: &BTreeMap<At, &Page>, island: &BTreeMap<At, Vec2>) -> Self {
+    fn new(pages: &BTreeMap<At, &Page>, island: &Places) -> Self {
         let mut outlines: Vec<Run> = Vec::new();
         let mut worst: f64 = 0.0;
         for (at, place) in island {

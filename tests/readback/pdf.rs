@@ -11,6 +11,11 @@ use super::geometry::{Run, bounds, moved, runs, sides};
 
 const MM: f64 = 25.4 / 72.0;
 
+/// A page's row and column on the joined sheet.
+pub type At = (usize, usize);
+/// Where pages that touch lie on their joined sheet.
+pub type Places = BTreeMap<At, Vec2>;
+
 /// A stroke of a page, in mm from its upper left corner: all of it, though only what lies in the window shows.
 pub struct Stroke {
     pub run: Run,
@@ -174,7 +179,7 @@ fn number(object: &Object) -> f64 {
 }
 
 /// A page's row and column, from the words at its foot: `page B3, 15 of 96`.
-pub fn place_of(words: &str) -> Option<(usize, usize)> {
+pub fn place_of(words: &str) -> Option<At> {
     let (_, rest) = words.rsplit_once("· page ")?;
     let (name, _) = rest.split_once(',')?;
     let digits = name.find(|letter: char| letter.is_ascii_digit())?;
@@ -189,10 +194,8 @@ pub fn place_of(words: &str) -> Option<(usize, usize)> {
 
 /// Joins pages by the rings they share: where each lies on the joined sheet, by islands of pages that touch,
 /// and the worst disagreement of two rings, in mm.
-pub fn joined(
-    pages: &BTreeMap<(usize, usize), &Page>,
-) -> (Vec<BTreeMap<(usize, usize), Vec2>>, f64) {
-    let mut islands: Vec<BTreeMap<(usize, usize), Vec2>> = Vec::new();
+pub fn joined(pages: &BTreeMap<At, &Page>) -> (Vec<Places>, f64) {
+    let mut islands: Vec<Places> = Vec::new();
     let mut worst: f64 = 0.0;
     for &start in pages.keys() {
         if islands.iter().any(|island| island.contains_key(&start)) {
@@ -253,11 +256,7 @@ fn steps(here: &Page, there: &Page, (below, forward): (bool, bool)) -> Vec<Vec2>
 }
 
 /// The strokes of a layer as they show on joined pages.
-pub fn shown_on(
-    pages: &BTreeMap<(usize, usize), &Page>,
-    island: &BTreeMap<(usize, usize), Vec2>,
-    layer: &str,
-) -> Vec<Run> {
+pub fn shown_on(pages: &BTreeMap<At, &Page>, island: &Places, layer: &str) -> Vec<Run> {
     let mut found = Vec::new();
     for (at, place) in island {
         let parts = pages[at].layer(layer).iter().flat_map(Stroke::shown);

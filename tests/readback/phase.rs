@@ -5,12 +5,13 @@ use kurbo::{Point, Vec2};
 
 use super::cloth::faults;
 use super::geometry::{beside_repeat, bounds, moved};
-use super::hands::{face_up, sewn_on};
+use super::hands::face_up;
 use super::lays::Read;
 use super::orders::none;
+use super::sewn::{fits, hangs, sewn_on};
 use super::worn::{
-    Side, Worn, called, centre_front, fits, front_pitch_of_forepart, front_pitch_of_sleeve, hangs,
-    levels, nape, one,
+    Side, Worn, called, centre_front, front_pitch_of_forepart, front_pitch_of_sleeve, levels, nape,
+    one,
 };
 
 /// What README promises, in mm.

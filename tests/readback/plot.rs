@@ -8,6 +8,9 @@ use kurbo::{Affine, Point, Vec2};
 use super::geometry::{Run, sides};
 use super::svg::Sheet;
 
+/// A frame's row along the roll and its column across it.
+pub type At = (usize, usize);
+
 /// What each pen draws, in mm, x along the roll and y across it.
 pub struct Plot {
     pub size: Vec2,
@@ -42,7 +45,7 @@ impl Plot {
                 "IN" => {}
                 "PS" => plot.size = Vec2::new(numbers[0] / 40.0, numbers[1] / 40.0),
                 "SP" => pen = numbers.first().map_or(0, |n| *n as u8),
-                "PU" => at = points().last().unwrap_or(at),
+                "PU" => at = points().next_back().unwrap_or(at),
                 "PD" => {
                     assert!(pen > 0, "{}: drawn without a pen", path.display());
                     let drawn = plot.pens.entry(pen).or_default();
@@ -51,7 +54,7 @@ impl Plot {
                         Some(run) if run.last() == Some(&at) => run.extend(points()),
                         _ => drawn.push(std::iter::once(at).chain(points()).collect()),
                     }
-                    at = points().last().unwrap_or(at);
+                    at = points().next_back().unwrap_or(at);
                 }
                 other => panic!("{}: a command that is not known: {other}", path.display()),
             }
@@ -114,7 +117,7 @@ impl Plot {
 }
 
 /// A frame by its row along the roll and its column across it, from the end of its name: `lay-B1.plt`.
-pub fn frame_of(name: &str) -> Option<(usize, usize)> {
+pub fn frame_of(name: &str) -> Option<At> {
     let (row, column) = name
         .strip_suffix(".plt")?
         .rsplit('-')
@@ -125,7 +128,7 @@ pub fn frame_of(name: &str) -> Option<(usize, usize)> {
 }
 
 /// Joins frames by their crosses: where each lies against the first, and the worst disagreement of two crosses.
-pub fn joined(frames: &BTreeMap<(usize, usize), Plot>) -> (BTreeMap<(usize, usize), Vec2>, f64) {
+pub fn joined(frames: &BTreeMap<At, Plot>) -> (BTreeMap<At, Vec2>, f64) {
     let mut places = BTreeMap::from([((0, 0), Vec2::ZERO)]);
     let mut worst: f64 = 0.0;
     for (&(row, column), frame) in frames.iter().filter(|(at, _)| **at != (0, 0)) {
