@@ -22,6 +22,7 @@ mod messages;
 mod order;
 mod pattern;
 mod program;
+mod readback;
 mod readme;
 mod samples;
 mod search;
