@@ -10,7 +10,7 @@ use super::words;
 use crate::order::Order;
 use crate::pattern::{Pattern, Piece};
 
-/// Longest side of the picture of all pieces, in pixels: at this the names, 18 mm high on some four metres,
+/// Longest side of the picture of all pieces, in pixels: at this the names, 20 mm high on four or five metres,
 /// are read as they stand.
 pub const PIXELS: f64 = 3000.0;
 
@@ -23,11 +23,11 @@ const WIDTHS: [f64; 10] = [
 const SHAPE: f64 = 1.5;
 /// Heights of the garment's name, a piece's, and what else is said of it, in mm.
 const HEADING: f64 = 36.0;
-const NAME: f64 = 18.0;
-const WORDS: f64 = 14.0;
+const NAME: f64 = 20.0;
+const WORDS: f64 = 16.0;
 /// From a piece to the foot of its name, and from there to the foot of the second line, in mm.
 const UNDER: f64 = 12.0 + NAME;
-const NEXT: f64 = 8.0 + WORDS;
+const NEXT: f64 = 14.0 + WORDS;
 
 /// Where the pieces stand on the sheet of all pieces.
 #[derive(Default)]
