@@ -15,6 +15,9 @@ use std::collections::{BTreeMap, BTreeSet};
 /// Points nearer than this are the same, mm.
 const SAME: f64 = 0.01;
 
+/// Lengths that differ by less than this, mm, are needed alike on both sides.
+const TOLD: f64 = 1.0;
+
 /// Both halves as one draft. On a patterned cloth what meets a piece that is cut for each side is so as well:
 /// two that are alike would not both lie on its pattern.
 pub(super) fn merged(right: Draft, left: Draft, patterned: bool) -> Draft {
@@ -117,7 +120,7 @@ fn needed(right: &[Need], left: &[Need]) -> Vec<Need> {
             continue;
         };
         let (a, b) = (need.length.unwrap_or(0.0), other.length.unwrap_or(0.0));
-        if (a - b).abs() > SAME && need.count % 2 == 0 && need.count == other.count {
+        if (a - b).abs() >= TOLD && need.count % 2 == 0 && need.count == other.count {
             needs.extend([(need, "right"), (&other, "left")].map(|(of, hand)| Need {
                 name: sided(&of.name, hand),
                 count: of.count / 2,

@@ -215,7 +215,7 @@ fn the_construction_holds_what_is_needed_once() {
                 .find(|p| p.at.distance(point.at) < 1e-4);
             assert!(twin.is_none(), "{} lies on {twin:?}", point.number);
         }
-        for piece in &draft.pieces {
+        for piece in &draft.as_drawn().pieces {
             for edge in &piece.edges {
                 let known = kept.curves.iter().any(|curve| {
                     let middle = geometry::point_at(&edge.path, geometry::length(&edge.path) / 2.0);
