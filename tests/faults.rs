@@ -380,7 +380,8 @@ fn ctrl_c_ends_a_long_lay_with_the_best_so_far() {
     let said = String::from_utf8_lossy(&output.stdout);
     assert!(said.contains("of the cloth used; order "), "{said}");
     let written = files(&out.join(ORDER));
-    assert_eq!(written.keys().collect::<Vec<_>>(), ["lay.plt", "lay.svg"]);
+    let names: Vec<_> = written.keys().collect();
+    assert_eq!(names, ["lay.json", "lay.plt", "lay.svg"]);
     let (plot, drawing) = (&written["lay.plt"], &written["lay.svg"]);
     assert!(plot.starts_with(b"IN;") && plot.ends_with(b";\n"));
     assert!(

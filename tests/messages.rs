@@ -543,8 +543,8 @@ fn the_index_of_the_paper_is_not_cut_short() {
         assert!(!text.is_empty() && !text.contains('…'), "{paper}: {text}");
         let flat = text.split_whitespace().collect::<Vec<_>>().join(" ");
         for name in [
-            "waistband canvas, right, trousers · 1",
-            "inside pocket bearer, right, jacket · 1",
+            "waistband canvas, right, trousers · 1, right side",
+            "inside pocket bearer, right, jacket · 1, right side",
             "side pocket bearer, trousers · 1 pair",
         ] {
             assert!(whole(&flat, name), "{paper}: {name} is not in\n{flat}");

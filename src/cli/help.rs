@@ -89,9 +89,9 @@ Examples:
   chalkstripe lay my-client.toml --seed 7        another way from there
   chalkstripe lay a.toml b.toml --together       orders of one cloth in one lay
 
-It begins with the lay that is there and keeps the shorter. After `cut` it writes
-every sheet anew, as they were asked for then unless told otherwise; where nothing
-was cut, the lay alone (and lay.json, from which the next run goes on).
+It begins with the lay that is there and keeps the shorter. After `cut` it
+writes every sheet anew, as it was asked for then unless told otherwise; where
+nothing was cut, the lay alone (and lay.json, from which the next run goes on).
 
 Ctrl-C ends the search and writes the best lay so far. The same seed gives the
 same lay only in the same rounds (`chalkstripe cut --rounds`), not in the same

@@ -298,7 +298,10 @@ fn finished(items: &[Item], cloth: &ClothRules, work: &Work, found: &Found) -> L
         let item = &items[part.item];
         let way = &part.ways[spot.way];
         let corner = spot.centre.to_vec2() - work.shapes[way.shape].size / 2.0;
-        let transform = Affine::translate(corner + onto_cloth) * way.to_shape;
+        // On the grid, which is far coarser than the millionths in which a report writes a place, so that a lay
+        // read back from one lies exactly as it lay.
+        let place = contour::on_grid((corner + onto_cloth).to_point()).to_vec2();
+        let transform = Affine::translate(place) * way.to_shape;
         let outline: Vec<_> = item.outline.iter().map(|&p| transform * p).collect();
         length = length.max(contour::bounds(&outline).y1);
         let holes: f64 = item
