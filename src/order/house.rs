@@ -313,6 +313,7 @@ mod tests {
             ("corner.default", Value::String("round".into())),
             ("corner.default", Value::Integer(1)),
             ("drawing.notch", Value::String("drawn".into())),
+            ("cloth.face", Value::String("sideways".into())),
             ("cloth.step", Value::Array(vec![Value::Integer(1)])),
             ("cloth.step", Value::Integer(0)),
             ("cloth.gap", Value::Float(1e9)),
