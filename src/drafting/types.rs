@@ -2,6 +2,7 @@
 //! Lengths in mm, angles in degrees, x from the centre back to the front, y down.
 
 use super::making::{Drawn, How};
+use super::marks::MarkKind;
 use crate::order::Side;
 use kurbo::{Affine, BezPath, Point};
 use serde::Serialize;
@@ -319,26 +320,6 @@ pub struct DraftNotch {
     pub at: f64,
 }
 
-/// What an inner mark stands for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "snake_case")]
-pub enum MarkKind {
-    /// A line to fold or crease along: roll line, crease, turn-up.
-    Fold,
-    /// A line to place or sew to: pocket mouth, welt, dart, stitching.
-    Place,
-    /// A line to cut: a slash, a belly cut.
-    Slash,
-    /// A reference level: chest line, waist line.
-    Level,
-    /// A buttonhole, drawn at its length.
-    Buttonhole,
-    /// The centre of a button.
-    Button,
-    /// A point to drill or mark with thread.
-    Drill,
-}
-
 /// An inner line or point of a piece.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Mark {
@@ -346,6 +327,8 @@ pub struct Mark {
     pub name: String,
     /// What it stands for.
     pub kind: MarkKind,
+    /// The side it is for, if it is on one side of the garment only.
+    pub side: Option<Side>,
     /// The line; a single `MoveTo` for a point.
     pub path: BezPath,
 }

@@ -10,7 +10,7 @@ use super::laid::{Laid, SLACK, Seam, run_on};
 use super::{Pattern, PatternFault};
 use crate::drafting::{Draft, DraftEdge, DraftNotch, DraftPiece, Mark, Material};
 use crate::geometry::{Corner, joined, length, point_at};
-use crate::order::{House, length::Unit};
+use crate::order::{House, Side, length::Unit};
 use kurbo::{Affine, BezPath, Point, Vec2};
 
 /// A piece that is no longer what was cut. Lines in the new draft's frame, mm.
@@ -199,12 +199,12 @@ fn cuts_of(piece: &DraftPiece, draft: &Draft, old: &Draft, pattern: &Pattern) ->
         }
         // A pair bears the marks of both hands, one side of it its own.
         let other = match piece.name.rsplit_once(", ") {
-            Some((_, "left")) => "right",
-            Some((_, "right")) => "left",
-            _ => "",
+            Some((_, "left")) => Some(Side::Right),
+            Some((_, "right")) => Some(Side::Left),
+            _ => None,
         };
         let mut marks = was.marks.clone();
-        marks.retain(|mark| other.is_empty() || !mark.name.contains(other));
+        marks.retain(|mark| other.is_none() || mark.side != other);
         for mark in &mut marks {
             mark.path.apply_affine(over);
         }

@@ -3,12 +3,13 @@
 use super::curves::{Curve, place_on};
 use crate::drafting::board::{Board, Spot};
 use crate::drafting::limits;
+use crate::drafting::marks::MarkKind;
 use crate::drafting::numbers::{Made, fault, number, source};
 use crate::drafting::types::{
-    Count, DraftEdge, DraftNotch, DraftPiece, Makes, Mark, MarkKind, Material, SheetPage, Turning,
+    Count, DraftEdge, DraftNotch, DraftPiece, Makes, Mark, Material, SheetPage, Turning,
 };
 use crate::geometry;
-use crate::order::Side;
+use crate::order::{Side, nearest};
 use kurbo::{BezPath, Point};
 use rhai::{Array, Dynamic, Engine, Map, NativeCallContext};
 
@@ -87,7 +88,10 @@ pub(super) fn one_of<T: Copy>(ctx: &NativeCallContext, word: &str, words: &[(&st
         .map(|(_, value)| *value)
         .ok_or_else(|| {
             let names: Vec<&str> = words.iter().map(|(name, _)| *name).collect();
-            fault(ctx, format!("'{word}' is none of: {}", names.join(", ")))
+            let meant = nearest(word, names.iter().copied());
+            let meant = meant.map_or(String::new(), |name| format!(": did you mean '{name}'?"));
+            let all = names.join(", ");
+            fault(ctx, format!("'{word}' is none of: {all}{meant}"))
         })
 }
 
@@ -105,15 +109,17 @@ const TURNINGS: [(&str, Turning); 3] = [
     ("free", Turning::Free),
 ];
 const SIDES: [(&str, Side); 2] = [("left", Side::Left), ("right", Side::Right)];
-const MARKS: [(&str, MarkKind); 7] = [
-    ("fold", MarkKind::Fold),
-    ("place", MarkKind::Place),
-    ("slash", MarkKind::Slash),
-    ("level", MarkKind::Level),
-    ("buttonhole", MarkKind::Buttonhole),
-    ("button", MarkKind::Button),
-    ("drill", MarkKind::Drill),
+const MARK_SIDES: [(&str, Option<Side>); 3] = [
+    ("left", Some(Side::Left)),
+    ("right", Some(Side::Right)),
+    ("both", None),
 ];
+
+/// The kind of mark that a word stands for.
+fn kind(ctx: &NativeCallContext, word: &str) -> Made<MarkKind> {
+    let kinds: Vec<(&str, MarkKind)> = MarkKind::ALL.iter().map(|k| (k.word(), *k)).collect();
+    one_of(ctx, word, &kinds)
+}
 
 /// Further off the grain no piece hangs as it should: half way to the next eighth, degrees.
 const MOST_OFF_GRAIN: f64 = 22.5;
@@ -306,25 +312,6 @@ fn make_edges(engine: &mut Engine) {
         },
     );
     engine.register_fn(
-        "mark",
-        |ctx: NativeCallContext,
-         p: &mut Piece,
-         name: &str,
-         kind: &str,
-         curve: Curve|
-         -> Made<Piece> {
-            let kind = one_of(&ctx, kind, &MARKS)?;
-            p.board.used(p.index, None, curve.made());
-            Ok(p.change(|piece| {
-                piece.marks.push(Mark {
-                    name: name.to_owned(),
-                    kind,
-                    path: BezPath::clone(&curve.path),
-                })
-            }))
-        },
-    );
-    engine.register_fn(
         "curve",
         |ctx: NativeCallContext, p: &mut Piece, edge: &str| -> Made<Curve> {
             let (path, on) = (p.path(&ctx, edge)?, p.curves_of(edge));
@@ -363,27 +350,72 @@ fn make_edges(engine: &mut Engine) {
         };
         edges.unwrap_or_default().into_iter().map(as_map).collect()
     });
+}
+
+/// Marks: a line or a point, for both sides or for one.
+fn make_marks(engine: &mut Engine) {
+    engine.register_fn(
+        "mark",
+        |ctx: NativeCallContext, p: &mut Piece, name: &str, kind: &str, curve: Curve| {
+            let path = BezPath::clone(&curve.path);
+            marked(&ctx, p, name, (kind, "both"), path, curve.made())
+        },
+    );
     engine.register_fn(
         "mark",
         |ctx: NativeCallContext,
          p: &mut Piece,
          name: &str,
          kind: &str,
-         spot: Spot|
-         -> Made<Piece> {
-            let kind = one_of(&ctx, kind, &MARKS)?;
-            let mut path = BezPath::new();
-            path.move_to(spot.at);
-            p.board.used(p.index, None, vec![Makes::Point(spot.number)]);
-            Ok(p.change(|piece| {
-                piece.marks.push(Mark {
-                    name: name.to_owned(),
-                    kind,
-                    path,
-                })
-            }))
+         curve: Curve,
+         side: &str| {
+            let path = BezPath::clone(&curve.path);
+            marked(&ctx, p, name, (kind, side), path, curve.made())
         },
     );
+    engine.register_fn(
+        "mark",
+        |ctx: NativeCallContext, p: &mut Piece, name: &str, kind: &str, spot: Spot| {
+            let made = vec![Makes::Point(spot.number)];
+            marked(&ctx, p, name, (kind, "both"), dot(&spot), made)
+        },
+    );
+    engine.register_fn(
+        "mark",
+        |ctx: NativeCallContext, p: &mut Piece, name: &str, kind: &str, spot: Spot, side: &str| {
+            let made = vec![Makes::Point(spot.number)];
+            marked(&ctx, p, name, (kind, side), dot(&spot), made)
+        },
+    );
+}
+
+/// A point as a path.
+fn dot(spot: &Spot) -> BezPath {
+    let mut path = BezPath::new();
+    path.move_to(spot.at);
+    path
+}
+
+/// Puts a mark on a piece: `what` is the words for its kind and for its side.
+fn marked(
+    ctx: &NativeCallContext,
+    p: &mut Piece,
+    name: &str,
+    what: (&str, &str),
+    path: BezPath,
+    made: Vec<Makes>,
+) -> Made<Piece> {
+    let (kind, side) = (kind(ctx, what.0)?, one_of(ctx, what.1, &MARK_SIDES)?);
+    p.board.used(p.index, None, made);
+    let name = name.to_owned();
+    Ok(p.change(|piece| {
+        piece.marks.push(Mark {
+            name,
+            kind,
+            side,
+            path,
+        })
+    }))
 }
 
 fn make_pages(engine: &mut Engine) {
@@ -413,5 +445,6 @@ pub(super) fn register(engine: &mut Engine) {
     engine.register_type_with_name::<Piece>("piece");
     make_pieces(engine);
     make_edges(engine);
+    make_marks(engine);
     make_pages(engine);
 }

@@ -2,8 +2,8 @@
 
 use super::hand::{EDGE, Hand, OUTLINE, SEAM, along, smooth};
 use super::sleeve::{Hang, Sleeve};
-use super::trunk::{Trunk, edge, piece};
-use crate::drafting::{Draft, DraftPiece};
+use super::trunk::{Trunk, edge, mark, piece};
+use crate::drafting::{Draft, DraftPiece, MarkKind};
 use crate::geometry;
 use kurbo::{BezPath, Point, Vec2};
 
@@ -44,11 +44,7 @@ impl Back<'_> {
 
     /// The seam, or the fold of the vent it ends in.
     fn fold(&self, piece: &DraftPiece) -> Option<BezPath> {
-        let fold = piece
-            .marks
-            .iter()
-            .find(|mark| mark.name == "fold of the vent");
-        fold.map(|mark| mark.path.clone())
+        mark(piece, MarkKind::VentFold).map(|mark| mark.path.clone())
     }
 
     /// The scye from the shoulder on, as far as it is seen from the back.

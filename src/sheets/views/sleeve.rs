@@ -2,7 +2,7 @@
 //! it.
 
 use super::hand::{EDGE, Hand, OUTLINE, SEAM, smooth};
-use super::trunk::{edge, piece};
+use super::trunk::{edge, mark, piece};
 use crate::drafting::{Draft, MarkKind};
 use crate::geometry;
 use kurbo::{BezPath, Point, Rect, Shape, Vec2};
@@ -201,10 +201,7 @@ fn width_of_hem(top: &crate::drafting::DraftPiece, under: &crate::drafting::Draf
     let length = |piece: &crate::drafting::DraftPiece| {
         let foot = |name: &str| edge(piece, name).and_then(geometry::end);
         let (fore, hind) = (edge(piece, "hem").and_then(geometry::start), foot("hem"));
-        let fold = piece
-            .marks
-            .iter()
-            .find(|mark| mark.kind == MarkKind::Fold && mark.name.contains("vent"));
+        let fold = mark(piece, MarkKind::VentFold);
         let fold = fold.and_then(|mark| geometry::end(&mark.path));
         let ends = fore.zip(fold.or(hind));
         ends.map_or(0.0, |(a, b)| a.distance(b))
@@ -223,12 +220,17 @@ fn cuff_of(draft: &Draft, foot: Option<Point>) -> (Vec<(f64, bool)>, bool) {
     };
     let sleeve = piece(draft, "top sleeve").into_iter();
     let marks = sleeve.flat_map(|piece| &piece.marks);
-    let cuff = marks.filter(|mark| mark.name.starts_with("cuff button"));
     let mut opens = false;
-    let buttons = cuff.filter_map(|mark| {
-        opens |= mark.kind == MarkKind::Buttonhole;
+    let buttons = marks.filter_map(|mark| {
+        let (hole, undone) = match mark.kind {
+            MarkKind::Button => (false, false),
+            MarkKind::Buttonhole => (true, false),
+            MarkKind::OpenButtonhole => (true, true),
+            _ => return None,
+        };
+        opens |= hole;
         let at = geometry::start(&mark.path)?;
-        Some((at.distance(foot), mark.name.contains("undone")))
+        Some((at.distance(foot), undone))
     });
     let buttons: Vec<(f64, bool)> = buttons.collect();
     (buttons, opens)

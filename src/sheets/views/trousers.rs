@@ -6,6 +6,7 @@ use super::trunk::{edge, mark, piece};
 use super::waistband::Waistband;
 use crate::drafting::{Draft, DraftPiece, MarkKind};
 use crate::geometry;
+use crate::order::Side;
 use kurbo::{Affine, BezPath, Point, Shape, Vec2};
 
 /// A back pocket's button is a 24-line one, 15 mm (common practice, no source).
@@ -84,7 +85,7 @@ impl<'a> View<'a> {
         let waist = self.legs.waist_seam(front);
         let (middle, side) = (*waist.first()?, *waist.last()?);
         let piece = if front { self.top } else { self.under };
-        let finished = mark(piece, "foot of the turn-up").map(|mark| &mark.path);
+        let finished = mark(piece, MarkKind::TurnUpFoot).map(|mark| &mark.path);
         let hem = finished.or(edge(piece, "hem"))?;
         let mut hem = if front {
             self.on_front(hem)
@@ -117,8 +118,8 @@ impl<'a> View<'a> {
     /// The upper edge of a turn-up.
     fn turn_up(&self, hand: &mut Hand, hem: &[Point], front: bool) {
         let piece = if front { self.top } else { self.under };
-        let level = |name: &str| Some(mark(piece, name)?.path.bounding_box().center().y);
-        let deep = level("top of the turn-up, folded in").zip(level("foot of the turn-up"));
+        let level = |kind| Some(mark(piece, kind)?.path.bounding_box().center().y);
+        let deep = level(MarkKind::TurnUpTop).zip(level(MarkKind::TurnUpFoot));
         if let Some((folded, foot)) = deep {
             let up = Vec2::new(0.0, foot - folded);
             let upper: Vec<Point> = hem.iter().map(|p| *p + up).collect();
@@ -131,19 +132,18 @@ impl<'a> View<'a> {
         let pleated = self.top.edges.iter().any(|e| e.name.starts_with("pleat"));
         for mark in &self.top.marks {
             let line = self.on_front(&mark.path);
-            match mark.name.as_str() {
-                "side pocket mouth" => hand.line(&line, EDGE),
-                "crease" => {
+            match mark.kind {
+                MarkKind::CutMouth | MarkKind::PleatLaid => hand.line(&line, EDGE),
+                MarkKind::Crease => {
                     let from = if pleated { 0.0 } else { CREASE };
                     let top = line.first().map_or(0.0, |p| p.y) + from;
                     self.crease(hand, &line, top, self.foot(self.top));
                 }
-                name if name.ends_with("laid to") => hand.line(&line, EDGE),
                 _ => {}
             }
         }
         // The mouth of a pocket in the side seam lies on the silhouette: its ends are barred.
-        let cut = mark(self.top, "side pocket mouth").is_some();
+        let cut = mark(self.top, MarkKind::CutMouth).is_some();
         let ends = self.top.notches.iter();
         for notch in ends.filter(|notch| !cut && notch.name.starts_with("side pocket")) {
             let outside = edge(self.top, "outside leg");
@@ -191,7 +191,7 @@ impl<'a> View<'a> {
 
     /// Level of the finished hem of a piece at its crease.
     fn foot(&self, piece: &DraftPiece) -> f64 {
-        let finished = mark(piece, "foot of the turn-up").map(|mark| &mark.path);
+        let finished = mark(piece, MarkKind::TurnUpFoot).map(|mark| &mark.path);
         let hem = finished.or(edge(piece, "hem"));
         hem.map_or(f64::MAX, |path| path.bounding_box().center().y)
     }
@@ -200,32 +200,23 @@ impl<'a> View<'a> {
     fn back_marks(&self, hand: &mut Hand, right: bool) {
         for mark in &self.under.marks {
             let line = self.on_back(&mark.path);
-            let name = mark.name.as_str();
-            let on_this = right || self.both_pockets();
-            if name.starts_with("dart") {
-                hand.line(&line, SEAM);
-            } else if name == "crease" {
-                let top = self.legs.fork - BEHIND;
-                self.crease(hand, &line, top, self.foot(self.under));
-            } else if name.starts_with("back pocket mouth") && on_this {
-                self.back_pocket(hand, &mark.path);
-            } else if name.contains("back pocket") && on_this {
-                match mark.kind {
-                    MarkKind::Buttonhole => hand.line(&line, EDGE),
-                    MarkKind::Button => {
-                        if let Some(at) = line.first() {
-                            hand.button(*at, BUTTON, 1.0);
-                        }
-                    }
-                    _ => {}
+            let here = mark.side.is_none_or(|side| (side == Side::Right) == right);
+            match mark.kind {
+                MarkKind::Dart => hand.line(&line, SEAM),
+                MarkKind::Crease => {
+                    let top = self.legs.fork - BEHIND;
+                    self.crease(hand, &line, top, self.foot(self.under));
                 }
+                MarkKind::PocketMouth if here => self.back_pocket(hand, &mark.path),
+                MarkKind::Buttonhole if here => hand.line(&line, EDGE),
+                MarkKind::Button if here => {
+                    if let Some(at) = line.first() {
+                        hand.button(*at, BUTTON, 1.0);
+                    }
+                }
+                _ => {}
             }
         }
-    }
-
-    fn both_pockets(&self) -> bool {
-        let mut marks = self.under.marks.iter();
-        marks.any(|mark| mark.name == "back pocket mouth")
     }
 
     /// A jetted mouth, and the flap that hangs over it.
@@ -256,7 +247,7 @@ impl<'a> View<'a> {
             .collect();
         hand.shape(&outline, 1.0);
         hand.line(&outline, EDGE);
-        let hole = &mark(flap, "buttonhole of the flap")?.path;
+        let hole = &mark(flap, MarkKind::Buttonhole)?.path;
         hand.line(&self.on_back(&(hung * hole.clone())), EDGE);
         Some(())
     }

@@ -2,7 +2,7 @@
 //! garment's own girth there, so that what lies at the side is foreshortened as on a man; towards
 //! the shoulders the ellipse flattens into them.
 
-use crate::drafting::{Draft, DraftPiece, Mark};
+use crate::drafting::{Draft, DraftPiece, Mark, MarkKind};
 use crate::geometry;
 use kurbo::{BezPath, Point, Vec2};
 use std::f64::consts::PI;
@@ -30,9 +30,14 @@ pub fn edge<'a>(piece: &'a DraftPiece, name: &str) -> Option<&'a BezPath> {
     found.map(|edge| &edge.path)
 }
 
-/// A mark of a piece by name.
-pub fn mark<'a>(piece: &'a DraftPiece, name: &str) -> Option<&'a Mark> {
-    piece.marks.iter().find(|mark| mark.name == name)
+/// The marks of a kind on a piece.
+pub fn marks(piece: &DraftPiece, kind: MarkKind) -> impl Iterator<Item = &Mark> {
+    piece.marks.iter().filter(move |mark| mark.kind == kind)
+}
+
+/// The first mark of a kind on a piece.
+pub fn mark(piece: &DraftPiece, kind: MarkKind) -> Option<&Mark> {
+    marks(piece, kind).next()
 }
 
 /// A seam that goes on below a cut in it, or as the fold of a vent.
@@ -41,13 +46,13 @@ pub fn seam(piece: &DraftPiece, name: &str) -> Option<Vec<BezPath>> {
     let ends = [geometry::start(sewn)?, geometry::end(sewn)?];
     let goes_on = |mark: &&Mark| {
         let top = geometry::start(&mark.path).unwrap_or_default();
-        mark.name == "fold of the vent" && ends.iter().any(|end| end.distance(top) < 1.0)
+        ends.iter().any(|end| end.distance(top) < 1.0)
     };
     let mut paths = vec![sewn.clone()];
     let below = format!("{name} below");
     let parts = piece.edges.iter().filter(|e| e.name.starts_with(&below));
     paths.extend(parts.map(|edge| edge.path.clone()));
-    let below = piece.marks.iter().filter(goes_on);
+    let below = marks(piece, MarkKind::VentFold).filter(goes_on);
     paths.extend(below.map(|mark| mark.path.clone()));
     Some(paths)
 }
@@ -152,7 +157,7 @@ fn tops(fore: &DraftPiece, back: &DraftPiece, centre: f64) -> Option<(Top, Top)>
 
 /// Both legs of the dart of a forepart.
 fn dart(fore: &DraftPiece) -> Vec<BezPath> {
-    let dart = fore.marks.iter().filter(|mark| mark.name == "dart");
+    let dart = marks(fore, MarkKind::Dart);
     dart.map(|mark| mark.path.clone()).collect()
 }
 
@@ -164,10 +169,10 @@ impl Trunk {
             piece(draft, "side body")?,
             piece(draft, "back")?,
         );
-        let chest_line = &mark(fore, "chest line")?.path;
+        let chest_line = &mark(fore, MarkKind::ChestLine)?.path;
         let (under_arm, chest) = (geometry::start(chest_line)?, geometry::end(chest_line)?);
-        let centre = geometry::start(&mark(fore, "centre front")?.path)?;
-        let waist = geometry::start(&mark(fore, "waist line")?.path)?.y;
+        let centre = geometry::start(&mark(fore, MarkKind::CentreFront)?.path)?;
+        let waist = geometry::start(&mark(fore, MarkKind::WaistLine)?.path)?.y;
         let (front_top, back_top) = tops(fore, back, chest.x)?;
         let front_edge = edge(fore, "front edge")?;
         let (breaks, foot) = (geometry::start(front_edge)?, geometry::end(front_edge)?);
@@ -192,14 +197,14 @@ impl Trunk {
     /// The trunk of a waistcoat, whose foreparts meet the back in one seam.
     pub fn of_waistcoat(draft: &Draft) -> Option<Self> {
         let (fore, back) = (piece(draft, "forepart")?, piece(draft, "back")?);
-        let centre = &mark(fore, "centre front")?.path;
+        let centre = &mark(fore, MarkKind::CentreFront)?.path;
         let (top, low) = (geometry::start(centre)?, geometry::end(centre)?);
         let (front_top, back_top) = tops(fore, back, top.x)?;
         let fore_seam = vec![edge(fore, "side seam")?.clone()];
         let back_seam = vec![edge(back, "side seam")?.clone()];
         Some(Self {
             chest: geometry::start(edge(fore, "scye")?)?.y,
-            waist: geometry::start(&mark(fore, "waist line")?.path)?.y,
+            waist: geometry::start(&mark(fore, MarkKind::WaistLine)?.path)?.y,
             centre_front: [(top.y, top.x), (low.y, low.x)],
             forepart: fore_seam.clone(),
             // Seen from the front the back goes on behind its seam, and from the back the forepart.

@@ -35,8 +35,8 @@ impl<'a> Half<'a> {
     fn new(draft: &'a Draft, hand: &str) -> Option<Self> {
         let name = format!("waistband, {hand}");
         let piece = draft.pieces.iter().find(|piece| piece.name == name)?;
-        let front = geometry::start(&mark(piece, "centre front")?.path)?;
-        let side = geometry::start(&mark(piece, "side seam")?.path)?;
+        let front = geometry::start(&mark(piece, MarkKind::MeetsFront)?.path)?;
+        let side = geometry::start(&mark(piece, MarkKind::MeetsSide)?.path)?;
         let toward_side = (side.x - front.x).signum();
         let round = |p: Point| (p.x - front.x) * toward_side;
         Some(Self {
@@ -144,7 +144,7 @@ impl<'a> Waistband<'a> {
             let Some((round, height)) = start(mark).map(|p| band.place(p)) else {
                 continue;
             };
-            if mark.name.starts_with("belt loop") {
+            if mark.kind == MarkKind::Loop {
                 let tall = mark.path.bounding_box().height();
                 self.patch(
                     hand,
@@ -165,7 +165,8 @@ impl<'a> Waistband<'a> {
     /// A strap or a tab from behind the side seam forward, with its buckle.
     fn strap(&self, hand: &mut Hand, band: &Half, front: bool) {
         for name in ["side strap", "side tab"] {
-            let from = mark(band.piece, name).and_then(|mark| geometry::start(&mark.path));
+            let from =
+                mark(band.piece, MarkKind::Strap).and_then(|mark| geometry::start(&mark.path));
             let Some((from, strap)) = from.zip(piece(self.draft, name)) else {
                 continue;
             };
@@ -173,12 +174,13 @@ impl<'a> Waistband<'a> {
             let Some(size) = size.reduce(|a, b| a.union(b)) else {
                 continue;
             };
-            let tall = mark(band.piece, name).map_or(0.0, |m| m.path.bounding_box().height());
+            let tall =
+                mark(band.piece, MarkKind::Strap).map_or(0.0, |m| m.path.bounding_box().height());
             let low = (tall - size.height()) / 2.0;
             let (round, _) = band.place(from);
             let corner = (round - size.width(), low);
             self.patch(hand, band, corner, (size.width(), size.height()), front);
-            let buckle = mark(band.piece, "buckle tab").and_then(|m| geometry::start(&m.path));
+            let buckle = mark(band.piece, MarkKind::Buckle).and_then(|m| geometry::start(&m.path));
             if let Some((at, _)) = buckle.map(|p| band.place(p)) {
                 let (wide, tall) = (14.0, size.height() + 8.0);
                 self.patch(

@@ -2,7 +2,7 @@
 
 use super::front::joined_on;
 use super::hand::{EDGE, Hand, INSIDE, OUTLINE, SEAM, STITCH, along, smooth};
-use super::trunk::{Trunk, edge, mark, piece};
+use super::trunk::{Trunk, edge, mark, marks, piece};
 use crate::drafting::{Draft, DraftPiece, MarkKind};
 use crate::geometry;
 use kurbo::{BezPath, Point, Vec2};
@@ -146,24 +146,23 @@ impl<'a> View<'a> {
     fn marks(&self, hand: &mut Hand) {
         for mark in &self.fore.marks {
             let line = self.on_front(&mark.path);
-            let name = mark.name.as_str();
             match mark.kind {
-                MarkKind::Place if name.ends_with("welt") => {
+                MarkKind::Welt => {
                     hand.shape(&line, 1.0);
                     hand.line(&line, EDGE);
                 }
-                MarkKind::Place if name.contains("stitch") => hand.line(&line, STITCH),
-                MarkKind::Place if name == "lapel" => hand.line(&line, EDGE),
-                MarkKind::Place if name == "dart" => hand.line(&line, SEAM),
-                MarkKind::Buttonhole => hand.line(&line, EDGE),
+                MarkKind::Stitching => hand.line(&line, STITCH),
+                MarkKind::Dart => hand.line(&line, SEAM),
+                MarkKind::Lapel | MarkKind::Buttonhole | MarkKind::OpenButtonhole => {
+                    hand.line(&line, EDGE);
+                }
                 _ => {}
             }
         }
     }
 
     fn buttons(&self, hand: &mut Hand) {
-        let buttons = self.fore.marks.iter();
-        for button in buttons.filter(|mark| mark.kind == MarkKind::Button) {
+        for button in marks(self.fore, MarkKind::Button) {
             let seen = geometry::start(&button.path).and_then(|at| self.trunk.front(at));
             if let Some(seen) = seen {
                 hand.side(true).button(seen, BUTTON, 1.0);
@@ -208,7 +207,7 @@ impl<'a> View<'a> {
         hand.seen(seam.map(|p| self.trunk.back(p)), SEAM);
         let middle = flat("centre back")?;
         hand.line(&middle, SEAM);
-        for dart in self.back.marks.iter().filter(|mark| mark.name == "dart") {
+        for dart in marks(self.back, MarkKind::Dart) {
             hand.line(&self.on_back(&dart.path), SEAM);
         }
         Some(())
@@ -216,7 +215,8 @@ impl<'a> View<'a> {
 
     /// The strap across the back, with its buckle on the centre back.
     fn strap(&self, hand: &mut Hand) {
-        let Some(place) = mark(self.back, "strap").map(|mark| self.on_back(&mark.path)) else {
+        let Some(place) = mark(self.back, MarkKind::Strap).map(|mark| self.on_back(&mark.path))
+        else {
             return;
         };
         let (Some(a), Some(b)) = (place.first(), place.last()) else {

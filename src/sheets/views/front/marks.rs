@@ -3,32 +3,28 @@
 use super::Front;
 use crate::drafting::{Count, DraftPiece, Mark, MarkKind, Material};
 use crate::geometry;
+use crate::order::Side;
 use crate::sheets::views::hand::{EDGE, Hand, SEAM, STITCH, along, closed};
-use crate::sheets::views::trunk::piece;
+use crate::sheets::views::trunk::{marks, piece};
 use kurbo::{Point, Shape, Vec2};
 
 /// A front button is a 32-line one, 20 mm (common practice, no source).
 const BUTTON: f64 = 20.0;
 
-/// Which side of the coat a mark or piece is for.
-fn is_for(words: &str, left: bool) -> bool {
-    if words.contains("left") {
-        left
-    } else if words.contains("right") {
-        !left
-    } else {
-        true
-    }
+/// Whether a mark is on this side of the coat.
+fn is_for(mark: &Mark, left: bool) -> bool {
+    let here = if left { Side::Left } else { Side::Right };
+    mark.side.is_none_or(|side| side == here)
 }
 
 impl Front<'_> {
     /// Stitches, holes, darts; buttons come last of all.
     pub(super) fn mark(&self, hand: &mut Hand, mark: &Mark, left: bool) {
-        if !is_for(&mark.name, left) {
+        if !is_for(mark, left) {
             return;
         }
         match mark.kind {
-            MarkKind::Place if mark.name.contains("stitch") => {
+            MarkKind::Stitching => {
                 let lapel = closed(&self.lapel_shape().unwrap_or_default());
                 let kept = |p: Point| {
                     let seen = self.seen(p)?;
@@ -36,7 +32,7 @@ impl Front<'_> {
                 };
                 hand.seen(along(&mark.path, 3.0).into_iter().map(kept), STITCH);
             }
-            MarkKind::Buttonhole if !mark.name.contains("inner") => {
+            MarkKind::Buttonhole | MarkKind::OpenButtonhole => {
                 hand.line(&self.line(&mark.path), EDGE);
             }
             _ => {}
@@ -45,15 +41,15 @@ impl Front<'_> {
 
     /// Mouths, then what covers them: jets, welts, patches, flaps.
     pub(super) fn pockets(&self, hand: &mut Hand, left: bool) {
-        let marks = self.marks(left).iter();
-        for mark in marks.filter(|mark| is_for(&mark.name, left)) {
-            if mark.kind == MarkKind::Place && mark.name.contains("pocket") {
+        let own = self.marks(left).iter();
+        for mark in own.filter(|mark| is_for(mark, left)) {
+            if mark.kind == MarkKind::PocketMouth {
                 self.mouth(hand, mark);
             }
         }
-        let marks = self.marks(left).iter();
-        for mark in marks.filter(|mark| is_for(&mark.name, left)) {
-            if mark.kind == MarkKind::Place && mark.name.contains("welt") {
+        let own = self.marks(left).iter();
+        for mark in own.filter(|mark| is_for(mark, left)) {
+            if mark.kind == MarkKind::Welt {
                 let outline = self.flat(&mark.path);
                 hand.shape(&outline, 1.0);
                 hand.line(&outline, EDGE);
@@ -75,11 +71,7 @@ impl Front<'_> {
                 let outline = self.flat(&path);
                 hand.shape(&outline, 1.0);
                 hand.line(&outline, EDGE);
-                for stitch in piece
-                    .marks
-                    .iter()
-                    .filter(|mark| mark.name.contains("stitch"))
-                {
+                for stitch in marks(piece, MarkKind::Stitching) {
                     hand.line(&self.flat(&stitch.path), STITCH);
                 }
             }
@@ -115,11 +107,10 @@ impl Front<'_> {
     pub(super) fn buttons(&self, hand: &mut Hand) {
         let lapel = closed(&self.lapel_shape().unwrap_or_default());
         for left in [true, false] {
-            let buttons = self.marks(left).iter().filter(|mark| {
-                mark.kind == MarkKind::Button
-                    && !mark.name.contains("inner")
-                    && is_for(&mark.name, left)
-            });
+            let buttons = self
+                .marks(left)
+                .iter()
+                .filter(|mark| mark.kind == MarkKind::Button && is_for(mark, left));
             for mark in buttons {
                 let at = geometry::start(&mark.path).unwrap_or_default();
                 let seen = self.trunk.front(at);

@@ -6,7 +6,7 @@ mod marks;
 use super::hand::{Hand, INSIDE, OUTLINE, SEAM, along, smooth};
 use super::sleeve::{Hang, Sleeve};
 use super::trunk::{Trunk, edge, mark, piece, seam};
-use crate::drafting::{Draft, DraftPiece, Mark};
+use crate::drafting::{Draft, DraftPiece, Mark, MarkKind};
 use crate::geometry;
 use kurbo::{Affine, BezPath, Point, Vec2};
 
@@ -60,7 +60,7 @@ pub fn joined_on(end: Point, next: &[Point]) -> Vec<Point> {
 impl<'a> Front<'a> {
     fn new(draft: &'a Draft, trunk: &'a Trunk) -> Option<Self> {
         let fore = piece(draft, "forepart")?;
-        let line = &mark(fore, "roll line")?.path;
+        let line = &mark(fore, MarkKind::RollLine)?.path;
         let roll = (geometry::start(line)?, geometry::end(line)?);
         let shoulder = edge(fore, "shoulder")?;
         let (end, neck) = (geometry::start(shoulder)?, geometry::end(shoulder)?);
@@ -221,7 +221,11 @@ impl<'a> Front<'a> {
             let seen = along(&under, 3.0).into_iter();
             hand.seen(seen.map(|p| self.trunk.front(p)), SEAM);
         }
-        if let Some(dart) = self.marks(left).iter().find(|mark| mark.name == "dart") {
+        if let Some(dart) = self
+            .marks(left)
+            .iter()
+            .find(|mark| mark.kind == MarkKind::Dart)
+        {
             hand.line(&self.flat(&dart.path), SEAM);
         }
         self.pockets(hand, left);
