@@ -21,3 +21,4 @@ mod program;
 mod readme;
 mod samples;
 mod sheets;
+mod strangers;

@@ -3,6 +3,7 @@
 
 use super::making::{Drawn, How};
 use super::marks::MarkKind;
+use super::parts::{EdgeId, Seen};
 use crate::order::Side;
 use kurbo::{Affine, BezPath, Point};
 use serde::Serialize;
@@ -260,6 +261,8 @@ pub struct DraftPiece {
     /// The line, along the grain, about which both sides are the same, if the piece may be cut on the
     /// folded edge of the cloth.
     pub fold: Option<(Point, Point)>,
+    /// What it is in the garment as it is worn, if the block says.
+    pub seen: Option<Seen>,
     /// The step of the block that began it: file and line.
     pub source: String,
 }
@@ -305,6 +308,8 @@ pub struct DraftEdge {
     pub allowance: String,
     /// How often a drafter means its curvature to change sign.
     pub turns: u8,
+    /// The edge of the piece that this one goes on from beyond a cut: both are one seam.
+    pub part_of: Option<EdgeId>,
     /// The step of the block that put it on the piece.
     pub source: String,
 }

@@ -1,8 +1,8 @@
 //! What lies elsewhere on a piece already cut besides its seams: notches, pockets, darts, holes, folds.
 
-use crate::drafting::{DraftEdge, DraftNotch, Mark, MarkKind};
+use crate::drafting::{DraftEdge, DraftNotch, DraftPiece, Mark, MarkKind, Part};
 use crate::geometry::{length, point_at, tangent_at};
-use crate::order::length::Unit;
+use crate::order::{Side, length::Unit};
 use kurbo::{Affine, BezPath, Point, Vec2};
 
 /// What moves by less than this is left alone, mm: a chalk line is as thick.
@@ -129,15 +129,15 @@ impl MovedMark {
 pub struct Across(&'static str, &'static str);
 
 impl Across {
-    /// Of a piece with these edges; a left one lies turned over.
-    pub(super) fn of(piece: &str, edges: &[DraftEdge]) -> Self {
-        let leg = edges.iter().any(|edge| edge.name.contains("side leg"));
+    /// Of a piece; a left one lies turned over.
+    pub(super) fn of(piece: &DraftPiece) -> Self {
+        let leg = piece.is_part(Part::TopSide) || piece.is_part(Part::UnderSide);
         let (more, less) = if leg {
             ("further in", "further out")
         } else {
             ("further forward", "further back")
         };
-        if piece.ends_with(", left") {
+        if piece.side() == Some(Side::Left) {
             Self(less, more)
         } else {
             Self(more, less)

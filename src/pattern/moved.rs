@@ -236,15 +236,19 @@ impl Cut {
             })
     }
 
-    /// The edge of that name as one, where a cut has parted it or parts it now, and its allowance.
-    fn edge(&self, name: &str) -> Option<(BezPath, &str)> {
+    /// What an edge of the new piece was on this one, as one, where a cut has parted it or parts it now; and
+    /// its allowance.
+    fn edge(&self, piece: &DraftPiece, edge: &DraftEdge) -> Option<(BezPath, &str)> {
         let parts = |name: &str| -> Vec<&DraftEdge> {
-            let below = format!("{name} below");
-            let own = |edge: &&DraftEdge| edge.name == name || edge.name.starts_with(&below);
+            let whole = |edge: &DraftEdge| edge.part_of.and_then(|id| self.edges.get(id.0));
+            let own = |edge: &&DraftEdge| {
+                edge.name == name || whole(edge).is_some_and(|whole| whole.name == name)
+            };
             self.edges.iter().filter(own).collect()
         };
-        let whole = match parts(name) {
-            none if none.is_empty() => parts(name.split_once(" below").map_or(name, |(of, _)| of)),
+        let whole = edge.part_of.and_then(|id| piece.edges.get(id.0));
+        let whole = match parts(&edge.name) {
+            none if none.is_empty() => parts(&whole?.name),
             found => found,
         };
         let path = joined(whole.iter().map(|edge| &edge.path), 0.1);
@@ -260,7 +264,7 @@ impl Cut {
     ) -> Result<Option<MovedPiece>, PatternFault> {
         let mut seams = Vec::new();
         for edge in &piece.edges {
-            if let Some((was, allowance)) = self.edge(&edge.name) {
+            if let Some((was, allowance)) = self.edge(piece, edge) {
                 let (room, kept) = kept(allowance, allowances)?;
                 seams.push(Seam {
                     name: &edge.name,
@@ -306,7 +310,7 @@ impl Cut {
             now: Affine::translate(shift) * now,
             seams: moved,
             marks,
-            across: Across::of(&piece.name, &piece.edges),
+            across: Across::of(piece),
         }))
     }
 }

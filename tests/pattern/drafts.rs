@@ -18,6 +18,7 @@ pub fn edge(name: &str, path: BezPath, allowance: &str) -> DraftEdge {
         path,
         allowance: allowance.into(),
         turns: 0,
+        part_of: None,
         source: "skirt/skirt.rhai:7".into(),
     }
 }
@@ -37,6 +38,7 @@ pub fn piece(name: &str, edges: Vec<DraftEdge>) -> DraftPiece {
         turning: Turning::Grain,
         off_grain: 0.0,
         fold: None,
+        seen: None,
         source: "skirt/skirt.rhai:5".into(),
     }
 }

@@ -22,12 +22,20 @@ pub(in crate::drafting) struct Piece {
 
 impl Piece {
     /// Changes the piece on the board and hands it back, so that calls can follow one another.
-    fn change(&mut self, by: impl FnOnce(&mut DraftPiece)) -> Piece {
+    pub(super) fn change(&mut self, by: impl FnOnce(&mut DraftPiece)) -> Piece {
         self.board.spend(limits::STEP);
         if let Some(piece) = self.board.sheet().draft.pieces.get_mut(self.index) {
             by(piece);
         }
         self.clone()
+    }
+
+    /// The piece as it is on the board now.
+    pub(super) fn drafted(&self) -> DraftPiece {
+        self.board.spend(limits::STEP);
+        let sheet = self.board.sheet();
+        // A handle is only made for a piece that is on the board.
+        sheet.draft.pieces[self.index].clone()
     }
 
     pub(super) fn name(&self) -> String {
@@ -89,9 +97,9 @@ pub(super) fn one_of<T: Copy>(ctx: &NativeCallContext, word: &str, words: &[(&st
         .ok_or_else(|| {
             let names: Vec<&str> = words.iter().map(|(name, _)| *name).collect();
             let meant = nearest(word, names.iter().copied());
-            let meant = meant.map_or(String::new(), |name| format!(": did you mean '{name}'?"));
+            let meant = meant.map_or(String::new(), |name| format!(" (did you mean '{name}'?)"));
             let all = names.join(", ");
-            fault(ctx, format!("'{word}' is none of: {all}{meant}"))
+            fault(ctx, format!("'{word}'{meant} is none of: {all}"))
         })
 }
 
@@ -154,6 +162,7 @@ fn make_pieces(engine: &mut Engine) {
                 turning: Turning::Grain,
                 off_grain: 0.0,
                 fold: None,
+                seen: None,
                 source: source(&ctx),
             });
             let index = sheet.draft.pieces.len() - 1;
@@ -258,6 +267,7 @@ fn make_edges(engine: &mut Engine) {
                     path: BezPath::clone(&curve.path),
                     allowance: allowance.to_owned(),
                     turns: 0,
+                    part_of: None,
                     source: from,
                 });
             });

@@ -1,26 +1,27 @@
 //! What lies on the forepart: stitches and holes, pockets, buttons.
 
 use super::Front;
-use crate::drafting::{Count, DraftPiece, Mark, MarkKind, Material};
+use crate::drafting::{DraftPiece, Mark, MarkKind, Material, Part, Role};
 use crate::geometry;
+use crate::made_up::hand::{Hand, along, closed};
+use crate::made_up::trunk::marks;
+use crate::made_up::{Line, Shade};
 use crate::order::Side;
-use crate::sheets::views::hand::{EDGE, Hand, SEAM, STITCH, along, closed};
-use crate::sheets::views::trunk::{marks, piece};
 use kurbo::{Point, Shape, Vec2};
 
 /// A front button is a 32-line one, 20 mm (common practice, no source).
 const BUTTON: f64 = 20.0;
 
-/// Whether a mark is on this side of the coat.
-fn is_for(mark: &Mark, left: bool) -> bool {
+/// Whether what is for a side, or for both, is on this one.
+fn is_on(side: Option<Side>, left: bool) -> bool {
     let here = if left { Side::Left } else { Side::Right };
-    mark.side.is_none_or(|side| side == here)
+    side.is_none_or(|side| side == here)
 }
 
 impl Front<'_> {
     /// Stitches, holes, darts; buttons come last of all.
     pub(super) fn mark(&self, hand: &mut Hand, mark: &Mark, left: bool) {
-        if !is_for(mark, left) {
+        if !is_on(mark.side, left) {
             return;
         }
         match mark.kind {
@@ -30,10 +31,10 @@ impl Front<'_> {
                     let seen = self.seen(p)?;
                     (!self.on_lapel(p) || lapel.contains(seen)).then_some(seen)
                 };
-                hand.seen(along(&mark.path, 3.0).into_iter().map(kept), STITCH);
+                hand.seen(along(&mark.path, 3.0).into_iter().map(kept), Line::Stitch);
             }
             MarkKind::Buttonhole | MarkKind::OpenButtonhole => {
-                hand.line(&self.line(&mark.path), EDGE);
+                hand.line(&self.line(&mark.path), Line::Edge);
             }
             _ => {}
         }
@@ -42,54 +43,54 @@ impl Front<'_> {
     /// Mouths, then what covers them: jets, welts, patches, flaps.
     pub(super) fn pockets(&self, hand: &mut Hand, left: bool) {
         let own = self.marks(left).iter();
-        for mark in own.filter(|mark| is_for(mark, left)) {
+        for mark in own.filter(|mark| is_on(mark.side, left)) {
             if mark.kind == MarkKind::PocketMouth {
-                self.mouth(hand, mark);
+                self.mouth(hand, mark, left);
             }
         }
         let own = self.marks(left).iter();
-        for mark in own.filter(|mark| is_for(mark, left)) {
+        for mark in own.filter(|mark| is_on(mark.side, left)) {
             if mark.kind == MarkKind::Welt {
                 let outline = self.flat(&mark.path);
-                hand.shape(&outline, 1.0);
-                hand.line(&outline, EDGE);
+                hand.shape(&outline, Shade::Face);
+                hand.line(&outline, Line::Edge);
             }
         }
-        // Where the sides differ, the right one's stand for both.
-        let whole = |piece: &DraftPiece| !piece.name.ends_with(", right");
         let laid = |piece: &&DraftPiece| {
-            let name = piece.name.trim_end_matches(", right");
-            piece.material == Material::Cloth && (name.ends_with("flap") || name.ends_with("patch"))
+            piece.material == Material::Cloth
+                && (piece.is_part(Part::Flap) || piece.is_part(Part::Patch))
+                && is_on(piece.side(), left)
         };
         for piece in self.draft.pieces.iter().filter(laid) {
-            let here = match piece.count {
-                Count::Alike(_) if whole(piece) => left == piece.name.contains("breast"),
-                _ => true,
-            };
-            if here {
-                let path = geometry::joined(piece.edges.iter().map(|edge| &edge.path), 0.02);
-                let outline = self.flat(&path);
-                hand.shape(&outline, 1.0);
-                hand.line(&outline, EDGE);
-                for stitch in marks(piece, MarkKind::Stitching) {
-                    hand.line(&self.flat(&stitch.path), STITCH);
-                }
+            let drafted = self.draft.as_drafted(&piece.name);
+            let path = geometry::joined(piece.edges.iter().map(|edge| &edge.path), 0.02);
+            let outline = self.flat(&(drafted * path));
+            hand.shape(&outline, Shade::Face);
+            hand.line(&outline, Line::Edge);
+            for stitch in marks(piece, MarkKind::Stitching) {
+                hand.line(&self.flat(&(drafted * &stitch.path)), Line::Stitch);
             }
         }
     }
 
+    /// How deep the jets are that bind a mouth: those that are folded along it.
+    fn jets(&self, mouth: Point, left: bool) -> Option<f64> {
+        let here = |jet: &&DraftPiece| is_on(jet.side(), left);
+        self.draft.of_part(Part::Jet).filter(here).find_map(|jet| {
+            let drafted = self.draft.as_drafted(&jet.name);
+            let fold = marks(jet, MarkKind::Fold).next()?;
+            let folded = drafted * geometry::start(&fold.path)?;
+            let seam = drafted * &jet.edge(Role::Seam)?.path;
+            (folded.distance(mouth) < 1.0).then(|| geometry::nearest(&seam, mouth).distance)
+        })
+    }
+
     /// A mouth with the jets that bind it, if there are any.
-    fn mouth(&self, hand: &mut Hand, mark: &Mark) {
-        let first = mark.name.split(' ').next().unwrap_or_default();
-        let jet = format!("{first} jet");
-        let Some(jet) = piece(self.draft, &jet) else {
+    fn mouth(&self, hand: &mut Hand, mark: &Mark, left: bool) {
+        let (Some(a), Some(b)) = (geometry::start(&mark.path), geometry::end(&mark.path)) else {
             return;
         };
-        let deep = jet.edges.first().map_or(5.0, |seam| {
-            let fold = geometry::start(&mark.path).unwrap_or_default();
-            geometry::nearest(&seam.path, fold).distance
-        });
-        let (Some(a), Some(b)) = (geometry::start(&mark.path), geometry::end(&mark.path)) else {
+        let Some(deep) = self.jets(a, left) else {
             return;
         };
         let way = (b - a).normalize();
@@ -98,9 +99,9 @@ impl Front<'_> {
         outline.extend(self.straight(b - down, b + down));
         outline.extend(self.straight(b + down, a + down));
         outline.extend(self.straight(a + down, a - down));
-        hand.shape(&outline, 1.0);
-        hand.line(&outline, SEAM);
-        hand.line(&self.straight(a, b), EDGE);
+        hand.shape(&outline, Shade::Face);
+        hand.line(&outline, Line::Seam);
+        hand.line(&self.straight(a, b), Line::Edge);
     }
 
     /// The buttons that are seen: not those inside, nor those under a lapel.
@@ -110,7 +111,7 @@ impl Front<'_> {
             let buttons = self
                 .marks(left)
                 .iter()
-                .filter(|mark| mark.kind == MarkKind::Button && is_for(mark, left));
+                .filter(|mark| mark.kind == MarkKind::Button && is_on(mark.side, left));
             for mark in buttons {
                 let at = geometry::start(&mark.path).unwrap_or_default();
                 let seen = self.trunk.front(at);

@@ -2,7 +2,7 @@
 //! as the trunk is; below the fork each leg is a tube of its own girth, hung from the hip.
 
 use super::trunk::{arc_of, edge, half_girth, mark, marks, piece, turn_of, x_at};
-use crate::drafting::{Draft, DraftPiece, Mark, MarkKind};
+use crate::drafting::{Draft, DraftEdge, DraftPiece, Mark, MarkKind, Part, Role};
 use crate::geometry;
 use kurbo::{BezPath, ParamCurve, Point, Vec2};
 use std::f64::consts::{FRAC_PI_2, PI};
@@ -63,19 +63,18 @@ pub struct Legs {
 }
 
 impl Half {
-    fn new(piece: &DraftPiece, middle: &str, fork: f64) -> Option<Self> {
-        let of = |name: &str| Some(vec![edge(piece, name)?.clone()]);
+    fn new(piece: &DraftPiece, fork: f64) -> Option<Self> {
+        let of = |role| Some(vec![edge(piece, role)?.clone()]);
         let mut half = Self {
-            middle: of(middle)?,
-            outside: of("outside leg")?,
-            inside: of("inside leg")?,
+            middle: of(Role::Middle)?,
+            outside: of(Role::OutsideLeg)?,
+            inside: of(Role::InsideLeg)?,
             taken: taken(piece, fork),
             waist: 0.0,
             waist_levels: (0.0, 0.0),
             lower: 0.0,
         };
-        let waist = piece.edges.iter();
-        let waist = waist.filter(|edge| edge.name.starts_with("waist"));
+        let waist = piece.edges(Role::Waist);
         let ends = waist.flat_map(|edge| [geometry::start(&edge.path), geometry::end(&edge.path)]);
         let mut ends: Vec<Point> = ends.flatten().collect();
         ends.sort_by(|a, b| b.x.total_cmp(&a.x));
@@ -123,11 +122,8 @@ fn taken(piece: &DraftPiece, fork: f64) -> Vec<Taken> {
             apex,
         })
     };
-    let pleat = |i: usize| {
-        let (a, b) = (
-            edge(piece, &format!("pleat {i}")).and_then(geometry::start)?,
-            edge(piece, &format!("pleat {i}")).and_then(geometry::end)?,
-        );
+    let pleat = |mouth: &DraftEdge| {
+        let (a, b) = (geometry::start(&mouth.path)?, geometry::end(&mouth.path)?);
         Some(Taken {
             top: a.midpoint(b),
             wide: (a.x - b.x).abs(),
@@ -135,7 +131,7 @@ fn taken(piece: &DraftPiece, fork: f64) -> Vec<Taken> {
         })
     };
     let darts = marks(piece, MarkKind::Dart).filter_map(dart);
-    let pleats = (1..=2).filter_map(pleat);
+    let pleats = piece.edges(Role::Pleats).filter_map(pleat);
     let mut taken: Vec<Taken> = darts.chain(pleats).collect();
     // From the middle of the figure to the side.
     taken.sort_by(|a, b| b.top.x.total_cmp(&a.top.x));
@@ -145,11 +141,11 @@ fn taken(piece: &DraftPiece, fork: f64) -> Vec<Taken> {
 impl Legs {
     /// The legs of a draft; `None` if it is not drafted as trousers are.
     pub fn new(draft: &Draft) -> Option<Self> {
-        let (top, under) = (piece(draft, "top side")?, piece(draft, "under side")?);
+        let (top, under) = (piece(draft, Part::TopSide)?, piece(draft, Part::UnderSide)?);
         let fork = geometry::start(&mark(top, MarkKind::ForkLine)?.path)?.y;
         let foot = geometry::end(&mark(top, MarkKind::Crease)?.path)?.y;
-        let front = Half::new(top, "front", fork)?;
-        let mut back = Half::new(under, "seat seam", fork)?;
+        let front = Half::new(top, fork)?;
+        let mut back = Half::new(under, fork)?;
         let side = front.waist_levels.1;
         back.lower = side - back.waist_levels.1;
         let mut legs = Self {
