@@ -229,6 +229,11 @@ fn what_does_not_resolve_is_a_fault_with_its_line() {
         ("p.part_of(\"yoke\", \"fot\");", "did you mean 'foot'?"),
         ("p.part_of(\"yoke\", \"yoke\");", "a part of itself"),
         (
+            "board.page(\"All\", [\"pannel\"]);",
+            "did you mean 'panel'?",
+        ),
+        ("board.page(\"All\", [4]);", "a page wants pieces"),
+        (
             "p.seen_as(\"top_sleeve\", #{ crown: \"yoke\", forearm: \"left\", hindarm: \"right\", hem: \"foot\", elbow: \"e\" });",
             "has no notch 'e'",
         ),

@@ -428,25 +428,42 @@ fn marked(
     }))
 }
 
+/// The pieces of a page: each as the script holds it, or by a name that is on the board.
+fn paged(ctx: &NativeCallContext, board: &Board, pieces: Array) -> Made<Vec<String>> {
+    let sheet = board.sheet();
+    let names: Vec<&str> = sheet.draft.pieces.iter().map(|p| p.name.as_str()).collect();
+    let named = pieces.into_iter().map(|piece| {
+        if let Some(piece) = piece.clone().try_cast::<Piece>() {
+            let found = names.get(piece.index);
+            return Ok(found.copied().unwrap_or_default().to_owned());
+        }
+        let name = piece
+            .into_immutable_string()
+            .map_err(|kind| fault(ctx, format!("a page wants pieces, not {kind}")))?;
+        if names.contains(&name.as_str()) {
+            return Ok(name.to_string());
+        }
+        let meant = nearest(&name, names.iter().copied());
+        let meant = meant.map_or(String::new(), |near| format!(": did you mean '{near}'?"));
+        Err(fault(
+            ctx,
+            format!("there is no piece '{name}' on the board{meant}"),
+        ))
+    });
+    named.collect()
+}
+
 fn make_pages(engine: &mut Engine) {
-    // Pieces that a style does without are left out of the page.
     engine.register_fn(
         "page",
-        |board: &mut Board, name: &str, pieces: rhai::Array| {
-            let mut sheet = board.sheet();
-            let mut named: Vec<String> = Vec::new();
-            let wanted = pieces
-                .into_iter()
-                .filter_map(|piece| piece.into_string().ok());
-            let on_board = |piece: &String| sheet.draft.pieces.iter().any(|p| p.name == *piece);
-            named.extend(wanted.filter(on_board));
-            if !named.is_empty() {
+        |ctx: NativeCallContext, board: &mut Board, name: &str, pieces: Array| -> Made<()> {
+            let pieces = paged(&ctx, board, pieces)?;
+            board.spend(limits::STEP);
+            if !pieces.is_empty() {
                 let name = name.to_owned();
-                sheet.draft.pages.push(SheetPage {
-                    name,
-                    pieces: named,
-                });
+                board.sheet().draft.pages.push(SheetPage { name, pieces });
             }
+            Ok(())
         },
     );
 }
