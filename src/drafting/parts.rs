@@ -4,7 +4,7 @@
 //! made up by what its pieces are declared to be, whatever they are called: see [`Form`].
 
 use super::marks::MarkKind;
-use super::types::{Count, Draft, DraftEdge, DraftPiece};
+use super::types::{Draft, DraftEdge, DraftPiece};
 use crate::geometry;
 use crate::order::Side;
 use kurbo::Point;
@@ -318,7 +318,7 @@ impl Form {
         for wanted in wants {
             let part = wanted.part.word();
             let of_side = |piece: &&DraftPiece| {
-                piece.is_part(wanted.part) && (wanted.side.is_none() || piece.side() == wanted.side)
+                piece.is_part(wanted.part) && (wanted.side.is_none() || piece.side == wanted.side)
             };
             let mut pieces = draft.pieces.iter().filter(of_side).peekable();
             if pieces.peek().is_none() {
@@ -361,21 +361,6 @@ impl Form {
 }
 
 impl DraftPiece {
-    /// The side that it is cut for alone.
-    pub fn side(&self) -> Option<Side> {
-        let single = matches!(self.count, Count::Alike(_));
-        let pocket = self.is_part(Part::Flap) || self.is_part(Part::Patch);
-        match self.name.rsplit_once(", ") {
-            Some((_, "left")) => Some(Side::Left),
-            Some((_, "right")) => Some(Side::Right),
-            _ if single && pocket && self.name.contains("breast") => Some(Side::Left),
-            _ if single && self.is_part(Part::Flap) && self.name.contains("ticket") => {
-                Some(Side::Right)
-            }
-            _ => None,
-        }
-    }
-
     /// Whether it is declared to be that part.
     pub fn is_part(&self, part: Part) -> bool {
         self.seen.as_ref().is_some_and(|seen| seen.part == part)
@@ -438,7 +423,7 @@ impl Draft {
 
     /// The piece that is a part on one side of the figure: its own, or the one for both.
     pub fn part_on(&self, part: Part, side: Side) -> Option<&DraftPiece> {
-        let other = |piece: &&DraftPiece| piece.side().is_some_and(|own| own != side);
+        let other = |piece: &&DraftPiece| piece.side.is_some_and(|own| own != side);
         self.of_part(part).find(|piece| !other(piece))
     }
 }

@@ -99,6 +99,7 @@ fn of_one(piece: &DraftPiece, side: Side) -> DraftPiece {
         name: sided(&piece.name, hand),
         count: Count::Alike(number),
         side: Some(side),
+        pair: Some(piece.name.clone()),
         ..of_one_hand(piece, other)
     }
 }

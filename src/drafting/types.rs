@@ -132,9 +132,8 @@ impl Draft {
     /// The pairs of the cloth that differ left and right.
     pub fn differing(&self) -> Vec<&str> {
         let of_cloth = |name: &&String| {
-            let own = format!("{name}, right");
-            let own = self.pieces.iter().find(|piece| piece.name == own);
-            own.is_some_and(|piece| piece.material == Material::Cloth)
+            let mut own = self.pieces.iter();
+            own.any(|piece| piece.pair.as_ref() == Some(*name) && piece.material == Material::Cloth)
         };
         let divided = self.divided.iter().filter(of_cloth);
         divided.map(String::as_str).collect()
@@ -144,15 +143,12 @@ impl Draft {
     /// into the other's frame: the one of its name, the pair that it is one side of, or both sides of it.
     pub fn counterparts(&self, piece: &str, other: &Draft) -> Vec<(&DraftPiece, Affine)> {
         let named = |name: &str| self.pieces.iter().find(|p| p.name == name);
-        let pair = piece
-            .strip_suffix(", left")
-            .or_else(|| piece.strip_suffix(", right"));
+        let theirs = other.pieces.iter().find(|p| p.name == piece);
+        let pair = theirs.and_then(|piece| piece.pair.as_deref());
+        let one_side = |own: &&DraftPiece| own.pair.as_deref() == Some(piece);
         let found = match named(piece).or_else(|| named(pair?)) {
             Some(one) => vec![one],
-            None => ["right", "left"]
-                .iter()
-                .filter_map(|hand| named(&format!("{piece}, {hand}")))
-                .collect(),
+            None => self.pieces.iter().filter(one_side).collect(),
         };
         // Turning over undoes itself.
         let brought = |own: &DraftPiece| other.as_drafted(piece) * self.as_drafted(&own.name);
@@ -241,6 +237,8 @@ pub struct DraftPiece {
     pub count: Count,
     /// The side of the body that it is cut for; `None` for pairs and for what is the same turned over.
     pub side: Option<Side>,
+    /// What the pair is called of which it is one side, if it is cut so.
+    pub pair: Option<String>,
     /// The side for which it would be as the block drew it; `None`: as the material has it, see
     /// [`DraftPiece::drawn_for`].
     pub drawn: Option<Side>,
@@ -275,6 +273,11 @@ impl DraftPiece {
             Material::Lining | Material::SleeveLining => Side::Left,
             _ => Side::Right,
         })
+    }
+
+    /// What it is called on either side of the body: its pair's name, if it is one side of a pair.
+    pub fn either_side(&self) -> &str {
+        self.pair.as_deref().unwrap_or(&self.name)
     }
 
     /// From where it lies to where the block drew it. Turning over undoes itself.

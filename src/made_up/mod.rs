@@ -77,6 +77,7 @@ pub enum Shown {
 
 /// A garment as it is seen from one side; `None` where its pieces are not declared to be what a view wants.
 pub fn view(draft: &Draft, side: Side) -> Option<Vec<Shown>> {
+    let draft = &draft.as_drawn();
     let mut shown = Vec::new();
     let mut hand = Hand::new(&mut shown);
     // A draft whose form is not whole is refused when its block has run.

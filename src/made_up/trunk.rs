@@ -19,9 +19,10 @@ const APART: f64 = 14.0;
 /// Straight breadth of the neck over the same.
 const NECK: f64 = 0.93;
 
-/// The piece that is a part; where the client's sides differ, the right one.
+/// The piece that is a part: the right one, or the only one, on whichever side it is.
 pub fn piece(draft: &Draft, part: Part) -> Option<&DraftPiece> {
-    draft.part_on(part, Side::Right)
+    let right = draft.part_on(part, Side::Right);
+    right.or_else(|| draft.of_part(part).next())
 }
 
 /// The edge of a piece that plays a role.

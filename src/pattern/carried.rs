@@ -2,7 +2,7 @@
 
 use crate::drafting::{DraftEdge, DraftNotch, DraftPiece, Mark, MarkKind, Part};
 use crate::geometry::{length, point_at, tangent_at};
-use crate::order::{Side, length::Unit};
+use crate::order::length::Unit;
 use kurbo::{Affine, BezPath, Point, Vec2};
 
 /// What moves by less than this is left alone, mm: a chalk line is as thick.
@@ -129,7 +129,7 @@ impl MovedMark {
 pub struct Across(&'static str, &'static str);
 
 impl Across {
-    /// Of a piece; a left one lies turned over.
+    /// Of a piece, which may lie turned over.
     pub(super) fn of(piece: &DraftPiece) -> Self {
         let leg = piece.is_part(Part::TopSide) || piece.is_part(Part::UnderSide);
         let (more, less) = if leg {
@@ -137,7 +137,7 @@ impl Across {
         } else {
             ("further forward", "further back")
         };
-        if piece.side() == Some(Side::Left) {
+        if piece.turned_at.is_some() {
             Self(less, more)
         } else {
             Self(more, less)

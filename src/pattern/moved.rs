@@ -157,9 +157,7 @@ pub fn moves(
             let whole = (draft.garment.clone(), piece.name.clone());
             let cuts = cuts_of(piece, draft, old, cut);
             if piece.material != Material::Cloth {
-                let name = piece.name.trim_end_matches(", left");
-                let name = name.trim_end_matches(", right").to_owned();
-                let whole = (draft.garment.clone(), name);
+                let whole = (draft.garment.clone(), piece.either_side().to_owned());
                 if !cuts.iter().any(|c| c.is_alike(piece)) && !found.others.contains(&whole) {
                     found.others.push(whole);
                 }
@@ -198,13 +196,12 @@ fn cuts_of(piece: &DraftPiece, draft: &Draft, old: &Draft, pattern: &Pattern) ->
             edge.path.apply_affine(over);
         }
         // A pair bears the marks of both hands, one side of it its own.
-        let other = match piece.name.rsplit_once(", ") {
-            Some((_, "left")) => Some(Side::Right),
-            Some((_, "right")) => Some(Side::Left),
-            _ => None,
-        };
+        let other = piece.side.map(|side| match side {
+            Side::Left => Side::Right,
+            Side::Right => Side::Left,
+        });
         let mut marks = was.marks.clone();
-        marks.retain(|mark| other.is_none() || mark.side != other);
+        marks.retain(|mark| other.is_none_or(|other| mark.side != Some(other)));
         for mark in &mut marks {
             mark.path.apply_affine(over);
         }

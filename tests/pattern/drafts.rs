@@ -29,6 +29,7 @@ pub fn piece(name: &str, edges: Vec<DraftEdge>) -> DraftPiece {
         material: Material::Cloth,
         count: Count::Pairs(1),
         side: None,
+        pair: None,
         drawn: None,
         turned_at: None,
         edges,

@@ -153,6 +153,7 @@ fn make_pieces(engine: &mut Engine) {
                 material: Material::Cloth,
                 count: Count::Pairs(1),
                 side: None,
+                pair: None,
                 drawn: None,
                 turned_at: None,
                 edges: Vec::new(),
@@ -229,14 +230,13 @@ fn make_pieces(engine: &mut Engine) {
     // Cut for one side of the body alone; the draft turns it over where it must.
     engine.register_fn(
         "only",
-        |ctx: NativeCallContext, p: &mut Piece, word: &str| -> Made<Piece> {
-            let side = one_of(&ctx, word, &SIDES)?;
-            Ok(p.change(|piece| {
-                piece.side = Some(side);
-                if let Count::Pairs(n) = piece.count {
-                    piece.count = Count::Alike(n);
-                }
-            }))
+        |ctx: NativeCallContext, p: &mut Piece, word: &str| only(&ctx, p, word, None),
+    );
+    // The same, of two that are a pair but are not drawn alike: under the pair's name.
+    engine.register_fn(
+        "only",
+        |ctx: NativeCallContext, p: &mut Piece, word: &str, pair: &str| {
+            only(&ctx, p, word, Some(pair))
         },
     );
     // The side for which a piece would be as it is drawn: that from which its face is seen.
@@ -247,6 +247,18 @@ fn make_pieces(engine: &mut Engine) {
             Ok(p.change(|piece| piece.drawn = Some(side)))
         },
     );
+}
+
+fn only(ctx: &NativeCallContext, p: &mut Piece, word: &str, pair: Option<&str>) -> Made<Piece> {
+    let side = one_of(ctx, word, &SIDES)?;
+    let pair = pair.map(str::to_owned);
+    Ok(p.change(|piece| {
+        piece.side = Some(side);
+        piece.pair = pair;
+        if let Count::Pairs(n) = piece.count {
+            piece.count = Count::Alike(n);
+        }
+    }))
 }
 
 fn make_edges(engine: &mut Engine) {

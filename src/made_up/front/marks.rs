@@ -59,29 +59,27 @@ impl Front<'_> {
         let laid = |piece: &&DraftPiece| {
             piece.material == Material::Cloth
                 && (piece.is_part(Part::Flap) || piece.is_part(Part::Patch))
-                && is_on(piece.side(), left)
+                && is_on(piece.side, left)
         };
         for piece in self.draft.pieces.iter().filter(laid) {
-            let drafted = self.draft.as_drafted(&piece.name);
             let path = geometry::joined(piece.edges.iter().map(|edge| &edge.path), 0.02);
-            let outline = self.flat(&(drafted * path));
+            let outline = self.flat(&path);
             hand.shape(&outline, Shade::Face);
             hand.line(&outline, Line::Edge);
             for stitch in marks(piece, MarkKind::Stitching) {
-                hand.line(&self.flat(&(drafted * &stitch.path)), Line::Stitch);
+                hand.line(&self.flat(&stitch.path), Line::Stitch);
             }
         }
     }
 
     /// How deep the jets are that bind a mouth: those that are folded along it.
     fn jets(&self, mouth: Point, left: bool) -> Option<f64> {
-        let here = |jet: &&DraftPiece| is_on(jet.side(), left);
+        let here = |jet: &&DraftPiece| is_on(jet.side, left);
         self.draft.of_part(Part::Jet).filter(here).find_map(|jet| {
-            let drafted = self.draft.as_drafted(&jet.name);
             let fold = marks(jet, MarkKind::Fold).next()?;
-            let folded = drafted * geometry::start(&fold.path)?;
-            let seam = drafted * &jet.edge(Role::Seam)?.path;
-            (folded.distance(mouth) < 1.0).then(|| geometry::nearest(&seam, mouth).distance)
+            let folded = geometry::start(&fold.path)?;
+            let seam = &jet.edge(Role::Seam)?.path;
+            (folded.distance(mouth) < 1.0).then(|| geometry::nearest(seam, mouth).distance)
         })
     }
 

@@ -39,12 +39,7 @@ pub fn draw(draft: &Draft, hand: &mut Hand) -> Option<()> {
 /// The marks of the forepart of one side, as it was drafted: what lies on one side only is on no other.
 fn marks_of(draft: &Draft, fore: &DraftPiece, side: Side) -> Vec<Mark> {
     let own = draft.part_on(Part::Forepart, side).unwrap_or(fore);
-    let turned = draft.as_drafted(&own.name);
-    let marks = own.marks.iter().map(|mark| Mark {
-        path: turned * &mark.path,
-        ..mark.clone()
-    });
-    marks.collect()
+    own.marks.clone()
 }
 
 /// A hem that goes on from where another ends: the two seams that meet there are as long as each

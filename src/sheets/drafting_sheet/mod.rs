@@ -179,8 +179,12 @@ fn drawn(construction: &Construction, against: Option<&Draft>) -> Vec<Drawing> {
         let middle = room.center() - group.bounds.center().to_vec2() / scale;
         let place = Affine::translate(middle.to_vec2()) * Affine::scale(1.0 / scale);
         show(&mut drawing, &group, construction, against, place, room);
-        let left = names.iter().any(|name| name.ends_with(", left"));
-        let turned = if left { TURNED } else { "" };
+        let own = draft
+            .pieces
+            .iter()
+            .filter(|p| page.pieces.contains(&p.name));
+        let turned = own.into_iter().any(|piece| piece.turned_at.is_some());
+        let turned = if turned { TURNED } else { "" };
         let heading = format!("{}: {}{turned}", page.name, names.join(", "));
         below_head(&mut drawing, &heading, scale);
         pages.push(drawing);

@@ -29,7 +29,6 @@ pub fn back(draft: &Draft) -> Option<Drawing> {
 
 /// A garment at a fifth of its size, x from the middle of the figure and y down from the nape.
 fn seen(draft: &Draft, side: Side) -> Option<Drawing> {
-    let draft = &draft.as_drawn();
     let name = match side {
         Side::Front => "front",
         Side::Back => "back",
