@@ -8,6 +8,7 @@
 //! | draft the garments | [`drafting`] | the order, the blocks | [`drafting::Draft`] |
 //! | make and prove the pattern | [`pattern`] | the drafts | [`pattern::Pattern`] |
 //! | lay it on the cloth | [`lay`] | the pattern, the cloth | [`lay::Lay`] |
+//! | show it made up | [`made_up`] | a draft | what is seen of it |
 //! | draw the sheets | [`sheets`] | all of them | SVG, PDF, plot file, ticket, report |
 //!
 //! [`job`] takes one order through all of them; [`need`] says what length of cloth it takes. [`geometry`] lies below them all and knows nothing of tailoring. Lengths are in millimetres
@@ -19,6 +20,7 @@ pub mod drafting;
 pub mod geometry;
 pub mod job;
 pub mod lay;
+pub mod made_up;
 pub mod need;
 pub mod order;
 pub mod pattern;

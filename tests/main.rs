@@ -27,3 +27,4 @@ mod readme;
 mod samples;
 mod search;
 mod sheets;
+mod strangers;

@@ -6,6 +6,7 @@ use super::hands;
 use super::imports::Scripts;
 use super::library::{Library, Script};
 use super::limits;
+use super::parts::{Form, NotWhole};
 use super::sides;
 use super::types::Draft;
 use super::variables::variables;
@@ -85,18 +86,14 @@ fn half(
     } else {
         Ok(())
     };
-    match spent.and_then(|()| limits::check(&draft)) {
-        Ok(()) => Ok(draft),
-        Err(message) => Err(Box::new(BlockFault {
-            garment: garment.block.clone(),
-            file: library.shown(&main),
-            line: None,
-            column: None,
-            text: String::new(),
-            message,
-            refused: false,
-            calls: Vec::new(),
-        })),
+    if let Err(message) = spent.and_then(|()| limits::check(&draft)) {
+        return Err(Box::new(BlockFault::at(library, garment, &main, message)));
+    }
+    match Form::of(&draft) {
+        Ok(_) => Ok(draft),
+        Err(NotWhole { message, source }) => {
+            Err(Box::new(BlockFault::at(library, garment, &source, message)))
+        }
     }
 }
 

@@ -62,6 +62,30 @@ impl fmt::Display for BlockFault {
 
 impl std::error::Error for BlockFault {}
 
+impl BlockFault {
+    /// A fault of a finished draft, where the step stands that it comes from: a file, or file and line.
+    pub fn at(library: &Library, garment: &Garment, source: &str, message: String) -> Self {
+        let placed = source.rsplit_once(':');
+        let placed = placed.and_then(|(file, line)| Some((file, line.parse::<usize>().ok()?)));
+        let (file, line) = match placed {
+            Some((file, line)) => (file, Some(line)),
+            None => (source, None),
+        };
+        let text = line.and_then(|line| library.text(file)?.lines().nth(line.checked_sub(1)?));
+        let text = text.unwrap_or_default().to_owned();
+        BlockFault {
+            garment: garment.block.clone(),
+            file: library.shown(file),
+            line,
+            column: None,
+            text,
+            message,
+            refused: false,
+            calls: Vec::new(),
+        }
+    }
+}
+
 /// Unwraps an error to its innermost place, keeping the calls that led there.
 pub fn fault(
     library: &Library,

@@ -95,13 +95,14 @@ pub(super) fn merged(right: Draft, left: Draft, patterned: bool) -> Draft {
 fn of_one(piece: &DraftPiece, side: Side) -> DraftPiece {
     let (Count::Pairs(number) | Count::Alike(number)) = piece.count;
     let (hand, other) = match side {
-        Side::Right => ("right", "left"),
-        Side::Left => ("left", "right"),
+        Side::Right => ("right", Side::Left),
+        Side::Left => ("left", Side::Right),
     };
     DraftPiece {
         name: sided(&piece.name, hand),
         count: Count::Alike(number),
         side: Some(side),
+        pair: Some(piece.name.clone()),
         ..of_one_hand(piece, other)
     }
 }
@@ -453,8 +454,8 @@ fn alike(a: &DraftPiece, b: &DraftPiece) -> bool {
 }
 
 /// The piece without the marks that are for the other hand: holes, buttons, a breast pocket.
-fn of_one_hand(piece: &DraftPiece, other: &str) -> DraftPiece {
+fn of_one_hand(piece: &DraftPiece, other: Side) -> DraftPiece {
     let mut piece = piece.clone();
-    piece.marks.retain(|mark| !belongs(&mark.name, other));
+    piece.marks.retain(|mark| mark.side != Some(other));
     piece
 }

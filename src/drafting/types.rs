@@ -2,6 +2,8 @@
 //! Lengths in mm, angles in degrees, x from the centre back to the front, y down.
 
 use super::making::{Drawn, How};
+use super::marks::MarkKind;
+use super::parts::{EdgeId, Seen};
 use crate::order::Side;
 use kurbo::{Affine, BezPath, Point, Vec2};
 use serde::{Deserialize, Serialize};
@@ -130,9 +132,8 @@ impl Draft {
     /// The pairs of the cloth that differ left and right.
     pub fn differing(&self) -> Vec<&str> {
         let of_cloth = |name: &&String| {
-            let own = format!("{name}, right");
-            let own = self.pieces.iter().find(|piece| piece.name == own);
-            own.is_some_and(|piece| piece.material == Material::Cloth)
+            let mut own = self.pieces.iter();
+            own.any(|piece| piece.pair.as_ref() == Some(*name) && piece.material == Material::Cloth)
         };
         let divided = self.divided.iter().filter(of_cloth);
         divided.map(String::as_str).collect()
@@ -142,15 +143,12 @@ impl Draft {
     /// into the other's frame: the one of its name, the pair that it is one side of, or both sides of it.
     pub fn counterparts(&self, piece: &str, other: &Draft) -> Vec<(&DraftPiece, Affine)> {
         let named = |name: &str| self.pieces.iter().find(|p| p.name == name);
-        let pair = piece
-            .strip_suffix(", left")
-            .or_else(|| piece.strip_suffix(", right"));
+        let theirs = other.pieces.iter().find(|p| p.name == piece);
+        let pair = theirs.and_then(|piece| piece.pair.as_deref());
+        let one_side = |own: &&DraftPiece| own.pair.as_deref() == Some(piece);
         let found = match named(piece).or_else(|| named(pair?)) {
             Some(one) => vec![one],
-            None => ["right", "left"]
-                .iter()
-                .filter_map(|hand| named(&format!("{piece}, {hand}")))
-                .collect(),
+            None => self.pieces.iter().filter(one_side).collect(),
         };
         // Turning over undoes itself.
         let brought = |own: &DraftPiece| other.as_drafted(piece) * self.as_drafted(&own.name);
@@ -239,6 +237,8 @@ pub struct DraftPiece {
     pub count: Count,
     /// The side of the body that it is cut for; `None` for pairs and for what is the same turned over.
     pub side: Option<Side>,
+    /// What the pair is called of which it is one side, if it is cut so.
+    pub pair: Option<String>,
     /// The side for which it would be as the block drew it; `None`: as the material has it, see
     /// [`DraftPiece::drawn_for`].
     pub drawn: Option<Side>,
@@ -264,6 +264,8 @@ pub struct DraftPiece {
     /// The line, along the grain, about which both sides are the same, if the piece may be cut on the
     /// folded edge of the cloth.
     pub fold: Option<(Point, Point)>,
+    /// What it is in the garment as it is worn, if the block says.
+    pub seen: Option<Seen>,
     /// The step of the block that began it: file and line.
     pub source: String,
 }
@@ -276,6 +278,11 @@ impl DraftPiece {
             Material::Lining | Material::SleeveLining => Side::Left,
             _ => Side::Right,
         })
+    }
+
+    /// What it is called on either side of the body: its pair's name, if it is one side of a pair.
+    pub fn either_side(&self) -> &str {
+        self.pair.as_deref().unwrap_or(&self.name)
     }
 
     /// From where it lies to where the block drew it. Turning over undoes itself.
@@ -309,6 +316,8 @@ pub struct DraftEdge {
     pub allowance: String,
     /// How often a drafter means its curvature to change sign.
     pub turns: u8,
+    /// The edge of the piece that this one goes on from beyond a cut: both are one seam.
+    pub part_of: Option<EdgeId>,
     /// The step of the block that put it on the piece.
     pub source: String,
 }
@@ -324,26 +333,6 @@ pub struct DraftNotch {
     pub at: f64,
 }
 
-/// What an inner mark stands for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "snake_case")]
-pub enum MarkKind {
-    /// A line to fold or crease along: roll line, crease, turn-up.
-    Fold,
-    /// A line to place or sew to: pocket mouth, welt, dart, stitching.
-    Place,
-    /// A line to cut: a slash, a belly cut.
-    Slash,
-    /// A reference level: chest line, waist line.
-    Level,
-    /// A buttonhole, drawn at its length.
-    Buttonhole,
-    /// The centre of a button.
-    Button,
-    /// A point to drill or mark with thread.
-    Drill,
-}
-
 /// An inner line or point of a piece.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Mark {
@@ -351,6 +340,8 @@ pub struct Mark {
     pub name: String,
     /// What it stands for.
     pub kind: MarkKind,
+    /// The side it is for, if it is on one side of the garment only.
+    pub side: Option<Side>,
     /// The line; a single `MoveTo` for a point.
     pub path: BezPath,
 }

@@ -1,9 +1,9 @@
 //! What lies elsewhere on a piece already cut besides its seams: notches, pockets, darts, holes, folds.
 
-use crate::drafting::{DraftEdge, DraftNotch, Mark, MarkKind};
+use crate::drafting::{DraftEdge, DraftNotch, DraftPiece, Mark, MarkKind, Part};
 use crate::geometry::{length, point_at, tangent_at};
 use crate::order::length::Unit;
-use kurbo::{Affine, BezPath, PathSeg, Point, Vec2};
+use kurbo::{Affine, BezPath, Point, Vec2};
 
 /// What moves by less than this is left alone, mm: a chalk line is as thick.
 pub(super) const LEAST: f64 = 1.5;
@@ -57,28 +57,38 @@ pub enum Work {
 }
 
 impl Work {
-    /// What a mark is; `None` for levels and drill holes, which only show the way, and for stitching, which
-    /// is done last.
-    fn of(mark: &Mark) -> Option<Self> {
-        let named = |word: &str| mark.name.contains(word);
-        match mark.kind {
-            MarkKind::Fold => Some(Work::Fold),
-            MarkKind::Slash => Some(Work::Mouth),
-            MarkKind::Buttonhole => Some(Work::Hole),
-            MarkKind::Button => Some(Work::Button),
-            MarkKind::Level | MarkKind::Drill => None,
-            MarkKind::Place if named("stitch") || named("eye of") || named("pleat") => None,
-            MarkKind::Place if named("dart") || named("cut") => Some(Work::Dart),
-            MarkKind::Place if named("welt") || named("mouth") => Some(Work::Mouth),
-            MarkKind::Place if named("pocket") => {
-                let mut parts = mark.path.segments();
-                match (parts.next(), parts.next()) {
-                    (Some(PathSeg::Line(_)), None) => Some(Work::Mouth),
-                    _ => Some(Work::SewnOn),
-                }
+    /// What a mark of a kind asks for. `None` for levels and drill holes, which only show the way, for
+    /// stitching, which is done last, and for what follows another mark: the eye of a hole, the line that
+    /// a pleat is laid to.
+    fn of(kind: MarkKind) -> Option<Self> {
+        use MarkKind as Kind;
+        match kind {
+            Kind::PocketMouth | Kind::CutMouth | Kind::Welt | Kind::Slash => Some(Work::Mouth),
+            Kind::Patch | Kind::Flap | Kind::Strap | Kind::Buckle | Kind::Loop | Kind::Zip => {
+                Some(Work::SewnOn)
             }
-            MarkKind::Place if named("front") || named("seam") || named("lapel") => None,
-            MarkKind::Place => Some(Work::SewnOn),
+            Kind::Dart | Kind::Wedge => Some(Work::Dart),
+            Kind::Buttonhole | Kind::OpenButtonhole | Kind::InnerButtonhole => Some(Work::Hole),
+            Kind::Button | Kind::InnerButton => Some(Work::Button),
+            Kind::Fold
+            | Kind::RollLine
+            | Kind::VentFold
+            | Kind::Crease
+            | Kind::Pleat
+            | Kind::TurnUpFoot
+            | Kind::TurnUpTop => Some(Work::Fold),
+            Kind::Stitching
+            | Kind::Eye
+            | Kind::PleatLaid
+            | Kind::Lapel
+            | Kind::MeetsFront
+            | Kind::MeetsSide
+            | Kind::CentreFront
+            | Kind::ChestLine
+            | Kind::WaistLine
+            | Kind::ForkLine
+            | Kind::Level
+            | Kind::Drill => None,
         }
     }
 
@@ -119,15 +129,15 @@ impl MovedMark {
 pub struct Across(&'static str, &'static str);
 
 impl Across {
-    /// Of a piece with these edges; a left one lies turned over.
-    pub(super) fn of(piece: &str, edges: &[DraftEdge]) -> Self {
-        let leg = edges.iter().any(|edge| edge.name.contains("side leg"));
+    /// Of a piece, which may lie turned over.
+    pub(super) fn of(piece: &DraftPiece) -> Self {
+        let leg = piece.is_part(Part::TopSide) || piece.is_part(Part::UnderSide);
         let (more, less) = if leg {
             ("further in", "further out")
         } else {
             ("further forward", "further back")
         };
-        if piece.ends_with(", left") {
+        if piece.turned_at.is_some() {
             Self(less, more)
         } else {
             Self(more, less)
@@ -218,7 +228,7 @@ impl Marked<'_> {
             own.cloned().collect()
         };
         let (was, now) = (of(self.marks), of(now.marks));
-        let work = Work::of(now.first().or(was.first())?)?;
+        let work = Work::of(now.first().or(was.first())?.kind)?;
         let laid = |mark: &Mark| Affine::translate(shift) * mark.path.clone();
         let moves = was.iter().zip(&now).map(|(was, now)| {
             let now = laid(now);

@@ -44,6 +44,7 @@ impl Piece {
         let on_fold = Mark {
             name: "on the fold".to_owned(),
             kind: MarkKind::Fold,
+            side: None,
             path: line,
         };
         Some(Piece {

@@ -10,7 +10,7 @@ use super::laid::{Laid, SLACK, Seam, run_on};
 use super::{Pattern, PatternFault};
 use crate::drafting::{Draft, DraftEdge, DraftNotch, DraftPiece, Mark, Material};
 use crate::geometry::{Corner, joined, length, point_at};
-use crate::order::{House, length::Unit};
+use crate::order::{House, Side, length::Unit};
 use kurbo::{Affine, BezPath, Point, Vec2};
 
 /// A piece that is no longer what was cut. Lines in the new draft's frame, mm.
@@ -157,9 +157,7 @@ pub fn moves(
             let whole = (draft.garment.clone(), piece.name.clone());
             let cuts = cuts_of(piece, draft, old, cut);
             if piece.material != Material::Cloth {
-                let name = piece.name.trim_end_matches(", left");
-                let name = name.trim_end_matches(", right").to_owned();
-                let whole = (draft.garment.clone(), name);
+                let whole = (draft.garment.clone(), piece.either_side().to_owned());
                 if !cuts.iter().any(|c| c.is_alike(piece)) && !found.others.contains(&whole) {
                     found.others.push(whole);
                 }
@@ -198,13 +196,12 @@ fn cuts_of(piece: &DraftPiece, draft: &Draft, old: &Draft, pattern: &Pattern) ->
             edge.path.apply_affine(over);
         }
         // A pair bears the marks of both hands, one side of it its own.
-        let other = match piece.name.rsplit_once(", ") {
-            Some((_, "left")) => "right",
-            Some((_, "right")) => "left",
-            _ => "",
-        };
+        let other = piece.side.map(|side| match side {
+            Side::Left => Side::Right,
+            Side::Right => Side::Left,
+        });
         let mut marks = was.marks.clone();
-        marks.retain(|mark| other.is_empty() || !mark.name.contains(other));
+        marks.retain(|mark| other.is_none_or(|other| mark.side != Some(other)));
         for mark in &mut marks {
             mark.path.apply_affine(over);
         }
@@ -236,15 +233,19 @@ impl Cut {
             })
     }
 
-    /// The edge of that name as one, where a cut has parted it or parts it now, and its allowance.
-    fn edge(&self, name: &str) -> Option<(BezPath, &str)> {
+    /// What an edge of the new piece was on this one, as one, where a cut has parted it or parts it now; and
+    /// its allowance.
+    fn edge(&self, piece: &DraftPiece, edge: &DraftEdge) -> Option<(BezPath, &str)> {
         let parts = |name: &str| -> Vec<&DraftEdge> {
-            let below = format!("{name} below");
-            let own = |edge: &&DraftEdge| edge.name == name || edge.name.starts_with(&below);
+            let whole = |edge: &DraftEdge| edge.part_of.and_then(|id| self.edges.get(id.0));
+            let own = |edge: &&DraftEdge| {
+                edge.name == name || whole(edge).is_some_and(|whole| whole.name == name)
+            };
             self.edges.iter().filter(own).collect()
         };
-        let whole = match parts(name) {
-            none if none.is_empty() => parts(name.split_once(" below").map_or(name, |(of, _)| of)),
+        let whole = edge.part_of.and_then(|id| piece.edges.get(id.0));
+        let whole = match parts(&edge.name) {
+            none if none.is_empty() => parts(&whole?.name),
             found => found,
         };
         let path = joined(whole.iter().map(|edge| &edge.path), 0.1);
@@ -260,7 +261,7 @@ impl Cut {
     ) -> Result<Option<MovedPiece>, PatternFault> {
         let mut seams = Vec::new();
         for edge in &piece.edges {
-            if let Some((was, allowance)) = self.edge(&edge.name) {
+            if let Some((was, allowance)) = self.edge(piece, edge) {
                 let (room, kept) = kept(allowance, allowances)?;
                 seams.push(Seam {
                     name: &edge.name,
@@ -306,7 +307,7 @@ impl Cut {
             now: Affine::translate(shift) * now,
             seams: moved,
             marks,
-            across: Across::of(&piece.name, &piece.edges),
+            across: Across::of(piece),
         }))
     }
 }

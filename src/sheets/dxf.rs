@@ -9,7 +9,7 @@ use std::fmt::Write;
 use kurbo::{Affine, BezPath, PathEl, Point};
 
 use super::{gallery, words};
-use crate::drafting::{Mark, MarkKind};
+use crate::drafting::{Mark, Symbol};
 use crate::order::Order;
 use crate::pattern::{Pattern, Piece};
 
@@ -138,12 +138,12 @@ fn block(file: &mut File, piece: &Piece, name: &str, order: &Order) {
 
 fn draw_mark(file: &mut File, mark: &Mark, place: Affine) {
     let path = place * &mark.path;
-    match (mark.kind, path.elements().first()) {
-        (MarkKind::Drill | MarkKind::Button, Some(PathEl::MoveTo(at))) => {
+    match (mark.kind.symbol(), path.elements().first()) {
+        (Symbol::Drill | Symbol::Button, Some(PathEl::MoveTo(at))) => {
             file.entity("POINT", DRILL);
             file.point(10, *at);
         }
-        (MarkKind::Slash, _) => file.path(SLASH, &path),
+        (Symbol::Cut, _) => file.path(SLASH, &path),
         _ => file.path(INNER, &path),
     }
 }

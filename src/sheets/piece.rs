@@ -7,7 +7,7 @@ use kurbo::{Affine, BezPath, Circle, ParamCurve, ParamCurveArclen, PathEl, Point
 
 use super::drawing::{Anchor, Ink, Layer, Pen, Text, segment};
 use super::label::{self, Lettering, Room};
-use crate::drafting::{Mark, MarkKind, Material, Turning};
+use crate::drafting::{Mark, Material, Symbol, Turning};
 use crate::lay::Placement;
 use crate::order::{Nap, Order};
 use crate::pattern::{Notch, Piece};
@@ -249,22 +249,22 @@ fn draw_mark(mark: &Mark, place: Affine) -> Vec<(Layer, Ink)> {
             .map(|path| stroke(Layer::Marks, path, pen))
             .collect()
     };
-    match mark.kind {
-        MarkKind::Fold => marks(Pen::FOLD, vec![path]),
-        MarkKind::Place => marks(Pen::PLACE, vec![path]),
-        MarkKind::Slash => vec![stroke(Layer::Cut, path, Pen::CUT)],
-        MarkKind::Level => marks(Pen::LEVEL, vec![path]),
-        MarkKind::Buttonhole => {
+    match mark.kind.symbol() {
+        Symbol::Fold => marks(Pen::FOLD, vec![path]),
+        Symbol::Place => marks(Pen::PLACE, vec![path]),
+        Symbol::Cut => vec![stroke(Layer::Cut, path, Pen::CUT)],
+        Symbol::Level => marks(Pen::LEVEL, vec![path]),
+        Symbol::Buttonhole => {
             let mut paths = bars(&path, 3.0);
             paths.push(path);
             marks(Pen::GRAIN, paths)
         }
-        MarkKind::Button => {
+        Symbol::Button => {
             let mut paths = cross(start, 4.0);
             paths.push(Circle::new(start, 5.0).to_path(0.01));
             marks(Pen::PLACE, paths)
         }
-        MarkKind::Drill => {
+        Symbol::Drill => {
             let mut paths = cross(start, 5.0);
             paths.push(Circle::new(start, 1.5).to_path(0.01));
             marks(Pen::PLACE, paths)

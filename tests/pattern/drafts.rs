@@ -18,6 +18,7 @@ pub fn edge(name: &str, path: BezPath, allowance: &str) -> DraftEdge {
         path,
         allowance: allowance.into(),
         turns: 0,
+        part_of: None,
         source: "skirt/skirt.rhai:7".into(),
     }
 }
@@ -28,6 +29,7 @@ pub fn piece(name: &str, edges: Vec<DraftEdge>) -> DraftPiece {
         material: Material::Cloth,
         count: Count::Pairs(1),
         side: None,
+        pair: None,
         drawn: None,
         turned_at: None,
         edges,
@@ -39,6 +41,7 @@ pub fn piece(name: &str, edges: Vec<DraftEdge>) -> DraftPiece {
         bias: None,
         off_grain: 0.0,
         fold: None,
+        seen: None,
         source: "skirt/skirt.rhai:5".into(),
     }
 }

@@ -104,6 +104,7 @@ fn a_vent_hangs_closed_along_its_folds() {
             piece.marks.push(Mark {
                 name: "fold of the vent".into(),
                 kind: MarkKind::Fold,
+                side: None,
                 path: piece.edges[1].path.clone(),
             });
             piece.edges[2].path = BezPath::from_vec(vec![

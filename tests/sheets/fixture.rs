@@ -80,6 +80,7 @@ impl Shaped<'_> {
                 .map(|(name, kind, path)| Mark {
                     name: (*name).into(),
                     kind: *kind,
+                    side: None,
                     path: BezPath::from_svg(path).expect("a mark"),
                 })
                 .collect(),
@@ -146,9 +147,9 @@ pub fn pieces() -> Vec<Piece> {
             marks: &[
                 ("roll line", Fold, "M75 0 L-82 420"),
                 ("waist line", Level, "M-82 442 L258 442"),
-                ("hip pocket", Place, "M70 520 L225 528"),
-                ("breast welt", Place, "M40 225 L140 210 L143 232 L43 247Z"),
-                ("front dart", Place, "M110 290 L98 420 L110 560 L122 420Z"),
+                ("hip pocket", PocketMouth, "M70 520 L225 528"),
+                ("breast welt", Welt, "M40 225 L140 210 L143 232 L43 247Z"),
+                ("front dart", Dart, "M110 290 L98 420 L110 560 L122 420Z"),
                 ("", Buttonhole, "M-67 425 L-45 425"),
                 ("", Buttonhole, "M-67 535 L-45 535"),
                 ("button", Button, "M-60 640"),
@@ -178,7 +179,7 @@ pub fn pieces() -> Vec<Piece> {
             notches: &[0.5, 1.5],
             marks: &[
                 ("elbow", Level, "M20 340 L240 340"),
-                ("cuff buttons", Place, "M210 560 L210 610"),
+                ("cuff buttons", Stitching, "M210 560 L210 610"),
             ],
         },
         Shaped {
@@ -222,7 +223,7 @@ pub fn pieces() -> Vec<Piece> {
             marks: &[
                 ("crease", Fold, "M115 30 L115 1070"),
                 ("knee line", Level, "M8 640 L220 640"),
-                ("pleat", Place, "M112 8 L112 60"),
+                ("pleat", PleatLaid, "M112 8 L112 60"),
             ],
         },
         Shaped {

@@ -5,7 +5,7 @@ use chalkstripe::drafting::Draft;
 use chalkstripe::order::{self, Order, Source};
 use chalkstripe::sheets::drawing::{Drawing, Ink};
 use chalkstripe::sheets::{svg, views};
-use chalkstripe::{geometry, job};
+use chalkstripe::{geometry, job, made_up};
 use std::path::Path;
 
 const CHECK: &str = include_str!("../../examples/check-side-vents.toml");
@@ -211,4 +211,20 @@ fn trousers_are_seen_from_both_sides() {
     };
     let (six, eight) = (drawn(6), drawn(8));
     assert_eq!(eight[0] + eight[1], six[0] + six[1] + 4);
+}
+
+/// The fly's facing is a piece of the left alone, and shows there by its stitches.
+#[test]
+fn the_fly_is_stitched_down_on_the_left_alone() {
+    let drafts = job::draft(&order(PLAIN)).unwrap().drafts;
+    let trousers = drafts.iter().find(|d| d.garment == "trousers").unwrap();
+    let shown = made_up::view(trousers, made_up::Side::Front).unwrap();
+    let stitched = shown.iter().filter_map(|shown| match shown {
+        made_up::Shown::Line(points, made_up::Line::Stitch) => Some(points),
+        _ => None,
+    });
+    let stitched: Vec<_> = stitched.collect();
+    assert_eq!(stitched.len(), 1);
+    // The wearer's left is on the right of who looks on.
+    assert!(stitched[0].iter().all(|p| p.x > 0.0 && p.x < 60.0));
 }

@@ -2,6 +2,7 @@
 
 mod curves;
 mod needs;
+mod parts;
 mod pieces;
 mod points;
 mod proofs;
@@ -23,6 +24,7 @@ pub(super) fn register(engine: &mut Engine) {
     curves::register(engine);
     solving::register(engine);
     pieces::register(engine);
+    parts::register(engine);
     proofs::register(engine);
     needs::register(engine);
     arithmetic(engine);

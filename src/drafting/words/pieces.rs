@@ -3,12 +3,13 @@
 use super::curves::{Curve, place_on};
 use crate::drafting::board::{Board, Spot};
 use crate::drafting::limits;
+use crate::drafting::marks::MarkKind;
 use crate::drafting::numbers::{Made, fault, number, source};
 use crate::drafting::types::{
-    Count, DraftEdge, DraftNotch, DraftPiece, Makes, Mark, MarkKind, Material, SheetPage, Turning,
+    Count, DraftEdge, DraftNotch, DraftPiece, Makes, Mark, Material, SheetPage, Turning,
 };
 use crate::geometry;
-use crate::order::Side;
+use crate::order::{Side, nearest};
 use kurbo::{BezPath, Point, Vec2};
 use rhai::{Array, Dynamic, Engine, Map, NativeCallContext};
 
@@ -21,12 +22,20 @@ pub(in crate::drafting) struct Piece {
 
 impl Piece {
     /// Changes the piece on the board and hands it back, so that calls can follow one another.
-    fn change(&mut self, by: impl FnOnce(&mut DraftPiece)) -> Piece {
+    pub(super) fn change(&mut self, by: impl FnOnce(&mut DraftPiece)) -> Piece {
         self.board.spend(limits::STEP);
         if let Some(piece) = self.board.sheet().draft.pieces.get_mut(self.index) {
             by(piece);
         }
         self.clone()
+    }
+
+    /// The piece as it is on the board now.
+    pub(super) fn drafted(&self) -> DraftPiece {
+        self.board.spend(limits::STEP);
+        let sheet = self.board.sheet();
+        // A handle is only made for a piece that is on the board.
+        sheet.draft.pieces[self.index].clone()
     }
 
     pub(super) fn name(&self) -> String {
@@ -87,7 +96,10 @@ pub(super) fn one_of<T: Copy>(ctx: &NativeCallContext, word: &str, words: &[(&st
         .map(|(_, value)| *value)
         .ok_or_else(|| {
             let names: Vec<&str> = words.iter().map(|(name, _)| *name).collect();
-            fault(ctx, format!("'{word}' is none of: {}", names.join(", ")))
+            let meant = nearest(word, names.iter().copied());
+            let meant = meant.map_or(String::new(), |name| format!(" (did you mean '{name}'?)"));
+            let all = names.join(", ");
+            fault(ctx, format!("'{word}'{meant} is none of: {all}"))
         })
 }
 
@@ -105,15 +117,17 @@ const TURNINGS: [(&str, Turning); 3] = [
     ("free", Turning::Free),
 ];
 const SIDES: [(&str, Side); 2] = [("left", Side::Left), ("right", Side::Right)];
-const MARKS: [(&str, MarkKind); 7] = [
-    ("fold", MarkKind::Fold),
-    ("place", MarkKind::Place),
-    ("slash", MarkKind::Slash),
-    ("level", MarkKind::Level),
-    ("buttonhole", MarkKind::Buttonhole),
-    ("button", MarkKind::Button),
-    ("drill", MarkKind::Drill),
+const MARK_SIDES: [(&str, Option<Side>); 3] = [
+    ("left", Some(Side::Left)),
+    ("right", Some(Side::Right)),
+    ("both", None),
 ];
+
+/// The kind of mark that a word stands for.
+fn kind(ctx: &NativeCallContext, word: &str) -> Made<MarkKind> {
+    let kinds: Vec<(&str, MarkKind)> = MarkKind::ALL.iter().map(|k| (k.word(), *k)).collect();
+    one_of(ctx, word, &kinds)
+}
 
 /// Further off the grain no piece hangs as it should: half way to the next eighth, degrees.
 const MOST_OFF_GRAIN: f64 = 22.5;
@@ -139,6 +153,7 @@ fn make_pieces(engine: &mut Engine) {
                 material: Material::Cloth,
                 count: Count::Pairs(1),
                 side: None,
+                pair: None,
                 drawn: None,
                 turned_at: None,
                 edges: Vec::new(),
@@ -150,6 +165,7 @@ fn make_pieces(engine: &mut Engine) {
                 bias: None,
                 off_grain: 0.0,
                 fold: None,
+                seen: None,
                 source: source(&ctx),
             });
             let index = sheet.draft.pieces.len() - 1;
@@ -235,14 +251,13 @@ fn make_pieces(engine: &mut Engine) {
     // Cut for one side of the body alone; the draft turns it over where it must.
     engine.register_fn(
         "only",
-        |ctx: NativeCallContext, p: &mut Piece, word: &str| -> Made<Piece> {
-            let side = one_of(&ctx, word, &SIDES)?;
-            Ok(p.change(|piece| {
-                piece.side = Some(side);
-                if let Count::Pairs(n) = piece.count {
-                    piece.count = Count::Alike(n);
-                }
-            }))
+        |ctx: NativeCallContext, p: &mut Piece, word: &str| only(&ctx, p, word, None),
+    );
+    // The same, of two that are a pair but are not drawn alike: under the pair's name.
+    engine.register_fn(
+        "only",
+        |ctx: NativeCallContext, p: &mut Piece, word: &str, pair: &str| {
+            only(&ctx, p, word, Some(pair))
         },
     );
     // The side for which a piece would be as it is drawn: that from which its face is seen.
@@ -253,6 +268,18 @@ fn make_pieces(engine: &mut Engine) {
             Ok(p.change(|piece| piece.drawn = Some(side)))
         },
     );
+}
+
+fn only(ctx: &NativeCallContext, p: &mut Piece, word: &str, pair: Option<&str>) -> Made<Piece> {
+    let side = one_of(ctx, word, &SIDES)?;
+    let pair = pair.map(str::to_owned);
+    Ok(p.change(|piece| {
+        piece.side = Some(side);
+        piece.pair = pair;
+        if let Count::Pairs(n) = piece.count {
+            piece.count = Count::Alike(n);
+        }
+    }))
 }
 
 fn make_edges(engine: &mut Engine) {
@@ -273,6 +300,7 @@ fn make_edges(engine: &mut Engine) {
                     path: BezPath::clone(&curve.path),
                     allowance: allowance.to_owned(),
                     turns: 0,
+                    part_of: None,
                     source: from,
                 });
             });
@@ -327,25 +355,6 @@ fn make_edges(engine: &mut Engine) {
         },
     );
     engine.register_fn(
-        "mark",
-        |ctx: NativeCallContext,
-         p: &mut Piece,
-         name: &str,
-         kind: &str,
-         curve: Curve|
-         -> Made<Piece> {
-            let kind = one_of(&ctx, kind, &MARKS)?;
-            p.board.used(p.index, None, curve.made());
-            Ok(p.change(|piece| {
-                piece.marks.push(Mark {
-                    name: name.to_owned(),
-                    kind,
-                    path: BezPath::clone(&curve.path),
-                })
-            }))
-        },
-    );
-    engine.register_fn(
         "curve",
         |ctx: NativeCallContext, p: &mut Piece, edge: &str| -> Made<Curve> {
             let (path, on) = (p.path(&ctx, edge)?, p.curves_of(edge));
@@ -384,48 +393,110 @@ fn make_edges(engine: &mut Engine) {
         };
         edges.unwrap_or_default().into_iter().map(as_map).collect()
     });
+}
+
+/// Marks: a line or a point, for both sides or for one.
+fn make_marks(engine: &mut Engine) {
+    engine.register_fn(
+        "mark",
+        |ctx: NativeCallContext, p: &mut Piece, name: &str, kind: &str, curve: Curve| {
+            let path = BezPath::clone(&curve.path);
+            marked(&ctx, p, name, (kind, "both"), path, curve.made())
+        },
+    );
     engine.register_fn(
         "mark",
         |ctx: NativeCallContext,
          p: &mut Piece,
          name: &str,
          kind: &str,
-         spot: Spot|
-         -> Made<Piece> {
-            let kind = one_of(&ctx, kind, &MARKS)?;
-            let mut path = BezPath::new();
-            path.move_to(spot.at);
-            p.board.used(p.index, None, vec![Makes::Point(spot.number)]);
-            Ok(p.change(|piece| {
-                piece.marks.push(Mark {
-                    name: name.to_owned(),
-                    kind,
-                    path,
-                })
-            }))
+         curve: Curve,
+         side: &str| {
+            let path = BezPath::clone(&curve.path);
+            marked(&ctx, p, name, (kind, side), path, curve.made())
+        },
+    );
+    engine.register_fn(
+        "mark",
+        |ctx: NativeCallContext, p: &mut Piece, name: &str, kind: &str, spot: Spot| {
+            let made = vec![Makes::Point(spot.number)];
+            marked(&ctx, p, name, (kind, "both"), dot(&spot), made)
+        },
+    );
+    engine.register_fn(
+        "mark",
+        |ctx: NativeCallContext, p: &mut Piece, name: &str, kind: &str, spot: Spot, side: &str| {
+            let made = vec![Makes::Point(spot.number)];
+            marked(&ctx, p, name, (kind, side), dot(&spot), made)
         },
     );
 }
 
+/// A point as a path.
+fn dot(spot: &Spot) -> BezPath {
+    let mut path = BezPath::new();
+    path.move_to(spot.at);
+    path
+}
+
+/// Puts a mark on a piece: `what` is the words for its kind and for its side.
+fn marked(
+    ctx: &NativeCallContext,
+    p: &mut Piece,
+    name: &str,
+    what: (&str, &str),
+    path: BezPath,
+    made: Vec<Makes>,
+) -> Made<Piece> {
+    let (kind, side) = (kind(ctx, what.0)?, one_of(ctx, what.1, &MARK_SIDES)?);
+    p.board.used(p.index, None, made);
+    let name = name.to_owned();
+    Ok(p.change(|piece| {
+        piece.marks.push(Mark {
+            name,
+            kind,
+            side,
+            path,
+        })
+    }))
+}
+
+/// The pieces of a page: each as the script holds it, or by a name that is on the board.
+fn paged(ctx: &NativeCallContext, board: &Board, pieces: Array) -> Made<Vec<String>> {
+    let sheet = board.sheet();
+    let names: Vec<&str> = sheet.draft.pieces.iter().map(|p| p.name.as_str()).collect();
+    let named = pieces.into_iter().map(|piece| {
+        if let Some(piece) = piece.clone().try_cast::<Piece>() {
+            let found = names.get(piece.index);
+            return Ok(found.copied().unwrap_or_default().to_owned());
+        }
+        let name = piece
+            .into_immutable_string()
+            .map_err(|kind| fault(ctx, format!("a page wants pieces, not {kind}")))?;
+        if names.contains(&name.as_str()) {
+            return Ok(name.to_string());
+        }
+        let meant = nearest(&name, names.iter().copied());
+        let meant = meant.map_or(String::new(), |near| format!(": did you mean '{near}'?"));
+        Err(fault(
+            ctx,
+            format!("there is no piece '{name}' on the board{meant}"),
+        ))
+    });
+    named.collect()
+}
+
 fn make_pages(engine: &mut Engine) {
-    // Pieces that a style does without are left out of the page.
     engine.register_fn(
         "page",
-        |board: &mut Board, name: &str, pieces: rhai::Array| {
-            let mut sheet = board.sheet();
-            let mut named: Vec<String> = Vec::new();
-            let wanted = pieces
-                .into_iter()
-                .filter_map(|piece| piece.into_string().ok());
-            let on_board = |piece: &String| sheet.draft.pieces.iter().any(|p| p.name == *piece);
-            named.extend(wanted.filter(on_board));
-            if !named.is_empty() {
+        |ctx: NativeCallContext, board: &mut Board, name: &str, pieces: Array| -> Made<()> {
+            let pieces = paged(&ctx, board, pieces)?;
+            board.spend(limits::STEP);
+            if !pieces.is_empty() {
                 let name = name.to_owned();
-                sheet.draft.pages.push(SheetPage {
-                    name,
-                    pieces: named,
-                });
+                board.sheet().draft.pages.push(SheetPage { name, pieces });
             }
+            Ok(())
         },
     );
 }
@@ -434,5 +505,6 @@ pub(super) fn register(engine: &mut Engine) {
     engine.register_type_with_name::<Piece>("piece");
     make_pieces(engine);
     make_edges(engine);
+    make_marks(engine);
     make_pages(engine);
 }

@@ -12,7 +12,7 @@ use super::pdf::{self, Page, View};
 use super::words::capital;
 use super::{font, svg};
 use crate::drafting::{
-    BoardPoint, Construction, Draft, DraftPiece, How, Mark, MarkKind, Section, construction,
+    BoardPoint, Construction, Draft, DraftPiece, How, Mark, Section, Symbol, construction,
 };
 use crate::geometry;
 use crate::order::Order;
@@ -179,8 +179,12 @@ fn drawn(construction: &Construction, against: Option<&Draft>) -> Vec<Drawing> {
         let middle = room.center() - group.bounds.center().to_vec2() / scale;
         let place = Affine::translate(middle.to_vec2()) * Affine::scale(1.0 / scale);
         show(&mut drawing, &group, construction, against, place, room);
-        let left = names.iter().any(|name| name.ends_with(", left"));
-        let turned = if left { TURNED } else { "" };
+        let own = draft
+            .pieces
+            .iter()
+            .filter(|p| page.pieces.contains(&p.name));
+        let turned = own.into_iter().any(|piece| piece.turned_at.is_some());
+        let turned = if turned { TURNED } else { "" };
         let heading = format!("{}: {}{turned}", page.name, names.join(", "));
         below_head(&mut drawing, &heading, scale);
         pages.push(drawing);
@@ -351,17 +355,17 @@ fn show(
 
 fn draw_mark(page: &mut Drawing, mark: &Mark, place: Affine) {
     let path = place * &mark.path;
-    let pen = match mark.kind {
-        MarkKind::Fold => Pen::dashed(0.2, &[4.0, 1.0, 0.6, 1.0]),
-        MarkKind::Level => Pen::dashed(0.15, &[0.6, 1.0]),
-        MarkKind::Button | MarkKind::Drill => {
+    let pen = match mark.kind.symbol() {
+        Symbol::Fold => Pen::dashed(0.2, &[4.0, 1.0, 0.6, 1.0]),
+        Symbol::Level => Pen::dashed(0.15, &[0.6, 1.0]),
+        Symbol::Button | Symbol::Drill => {
             if let Some(at) = geometry::start(&path) {
                 let ring = kurbo::Circle::new(at, 1.1).to_path(0.02);
                 page.line(Layer::Marks, ring, Pen::full(0.2));
             }
             return;
         }
-        MarkKind::Place | MarkKind::Slash | MarkKind::Buttonhole => Pen::full(0.2),
+        Symbol::Place | Symbol::Cut | Symbol::Buttonhole => Pen::full(0.2),
     };
     page.line(Layer::Marks, path, pen);
 }

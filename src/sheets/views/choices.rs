@@ -1,10 +1,10 @@
 //! A small picture of every way to choose: drawn from a real draft of the house's reference figure,
 //! cut out where the choice makes a difference.
 
-use super::hand::along;
-use super::{Side, moved, seen};
+use super::{moved, seen};
 use crate::drafting::{Draft, DraftPiece, Library, draft};
 use crate::geometry;
+use crate::made_up::{Side, along};
 use crate::order::choices::{self, Choices, Declared, Domain};
 use crate::order::{self, Catalogue, Choice, Diagnostic, Garment, Order, Source, Style};
 use crate::sheets::drawing::{Drawing, Ink, Layer, Pen, Text, segment};

@@ -1,22 +1,14 @@
 //! The garments made up, from the front and the back, to show the client: drawn from the draft's own
 //! pieces with their seams closed, as a figure wears them.
 
-mod back;
 pub mod choices;
-mod front;
 mod hand;
-mod legs;
-mod sleeve;
-mod trousers;
-mod trunk;
-mod waistband;
-mod waistcoat;
 
 use super::drawing::{Anchor, Drawing, Layer, Text};
 use super::{font, pdf, preview, svg};
 use crate::drafting::Draft;
+use crate::made_up::{self, Side};
 use crate::order::Order;
-use hand::Hand;
 use kurbo::{Affine, Rect, Vec2};
 
 /// So many times smaller than the garment.
@@ -24,17 +16,8 @@ const SCALE: f64 = 5.0;
 /// Free room round a view, in mm of the sheet.
 const MARGIN: f64 = 6.0;
 
-/// The side a garment is seen from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Side {
-    /// The front.
-    Front,
-    /// The back.
-    Back,
-}
-
-/// The front of a garment at a fifth of its size; `None` for a garment that is not drafted as one of
-/// ours is.
+/// The front of a garment at a fifth of its size; `None` for a garment whose pieces are not declared to be
+/// the parts of one.
 pub fn front(draft: &Draft) -> Option<Drawing> {
     seen(draft, Side::Front).map(whole)
 }
@@ -46,25 +29,13 @@ pub fn back(draft: &Draft) -> Option<Drawing> {
 
 /// A garment at a fifth of its size, x from the middle of the figure and y down from the nape.
 fn seen(draft: &Draft, side: Side) -> Option<Drawing> {
-    let draft = &draft.as_drawn();
     let name = match side {
         Side::Front => "front",
         Side::Back => "back",
     };
     let mut sheet = Drawing::new(&format!("{}, {name}", draft.garment), 0.0, 0.0);
-    let mut hand = Hand::new(&mut sheet, Affine::scale(1.0 / SCALE));
-    match side {
-        Side::Front => {
-            front::draw(draft, &mut hand)
-                .or_else(|| waistcoat::front(draft, &mut hand))
-                .or_else(|| trousers::front(draft, &mut hand))?;
-        }
-        Side::Back => {
-            back::draw(draft, &mut hand)
-                .or_else(|| waistcoat::back(draft, &mut hand))
-                .or_else(|| trousers::back(draft, &mut hand))?;
-        }
-    }
+    let shown = made_up::view(draft, side)?;
+    hand::draw(&shown, &mut sheet, Affine::scale(1.0 / SCALE));
     Some(sheet)
 }
 

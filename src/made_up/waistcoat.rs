@@ -1,9 +1,10 @@
 //! The waistcoat from the front, buttoned left over right, and from behind.
 
 use super::front::joined_on;
-use super::hand::{EDGE, Hand, INSIDE, OUTLINE, SEAM, STITCH, along, smooth};
-use super::trunk::{Trunk, edge, mark, piece};
-use crate::drafting::{Draft, DraftPiece, MarkKind};
+use super::hand::{Hand, along, smooth};
+use super::trunk::{Trunk, edge, mark, marks, piece};
+use super::{Line, Shade};
+use crate::drafting::{Draft, DraftPiece, MarkKind, Part, Role};
 use crate::geometry;
 use kurbo::{BezPath, Point, Vec2};
 
@@ -46,8 +47,8 @@ impl<'a> View<'a> {
     fn new(draft: &'a Draft, trunk: &'a Trunk) -> Option<Self> {
         Some(Self {
             trunk,
-            fore: piece(draft, "forepart")?,
-            back: piece(draft, "back")?,
+            fore: piece(draft, Part::Forepart)?,
+            back: piece(draft, Part::Back)?,
         })
     }
 
@@ -62,57 +63,57 @@ impl<'a> View<'a> {
     }
 
     /// An edge of the back as it is seen beyond the forepart: it hangs from the same shoulder seam.
-    fn beyond(&self, name: &str) -> Option<Vec<Point>> {
+    fn beyond(&self, role: Role) -> Option<Vec<Point>> {
         let front = self
             .trunk
-            .front(geometry::end(edge(self.fore, "shoulder")?)?)?;
+            .front(geometry::end(edge(self.fore, Role::Shoulder)?)?)?;
         let back = self
             .trunk
-            .back(geometry::start(edge(self.back, "shoulder")?)?)?;
+            .back(geometry::start(edge(self.back, Role::Shoulder)?)?)?;
         let lower = Vec2::new(0.0, front.y - back.y);
-        let points = self.on_back(edge(self.back, name)?).into_iter();
+        let points = self.on_back(edge(self.back, role)?).into_iter();
         Some(points.map(|p| p + lower).collect())
     }
 
     /// One half of the back as it is seen through V and armhole.
     fn behind(&self, hand: &mut Hand) -> Option<()> {
-        let neck = self.beyond("neck")?;
-        let shoulder = self.beyond("shoulder")?;
-        let scye = self.beyond("scye")?;
+        let neck = self.beyond(Role::Neck)?;
+        let shoulder = self.beyond(Role::Shoulder)?;
+        let scye = self.beyond(Role::Scye)?;
         let mut shape = neck;
         shape.extend(&shoulder);
         shape.extend(&scye);
         shape.push(Point::new(0.0, self.trunk.waist));
-        hand.shape(&shape, INSIDE);
-        hand.line(&scye, SEAM);
+        hand.shape(&shape, Shade::Inside);
+        hand.line(&scye, Line::Seam);
         Some(())
     }
 
     /// The neck of the back, from shoulder to shoulder.
     fn neck(&self, hand: &mut Hand) -> Option<()> {
-        let neck = self.beyond("neck")?;
+        let neck = self.beyond(Role::Neck)?;
         let mut whole: Vec<Point> = neck.iter().rev().map(|p| Point::new(-p.x, p.y)).collect();
         whole.extend(&neck);
-        hand.line(&whole, OUTLINE);
+        hand.line(&whole, Line::Outline);
         Some(())
     }
 
     fn forepart(&self, hand: &mut Hand) -> Option<()> {
-        let flat = |name: &str| Some(self.on_front(edge(self.fore, name)?));
-        let shoulder = flat("shoulder")?;
-        let mut rim = flat("V")?;
-        rim.extend(flat("front edge")?);
-        rim.extend(flat("cut away")?);
-        let mut hem = flat("hem")?;
+        let flat = |role: Role| Some(self.on_front(edge(self.fore, role)?));
+        let shoulder = flat(Role::Shoulder)?;
+        let mut rim = flat(Role::Neck)?;
+        rim.extend(flat(Role::FrontEdge)?);
+        rim.extend(flat(Role::CutAway)?);
+        let mut hem = flat(Role::Hem)?;
         let end = hem.last().copied()?;
-        let onward = along(edge(self.back, "hem")?, 3.0).into_iter();
+        let onward = along(edge(self.back, Role::Hem)?, 3.0).into_iter();
         let mut onward: Vec<Point> = onward
             .filter_map(|p| self.trunk.side_from_front(p))
             .collect();
         onward.sort_by(|a, b| a.x.total_cmp(&b.x));
         hem.extend(joined_on(end, &onward));
         let foot = hem.last().copied()?;
-        let scye = flat("scye")?;
+        let scye = flat(Role::Scye)?;
         let arm = scye.first().copied()?;
         let side = self.silhouette(arm, foot.y);
         let mut body = shoulder.clone();
@@ -120,12 +121,12 @@ impl<'a> View<'a> {
         body.extend(&hem);
         body.extend(side.iter().rev());
         body.extend(&scye);
-        hand.shape(&body, 1.0);
+        hand.shape(&body, Shade::Face);
         for line in [&shoulder, &rim, &hem, &side, &scye] {
-            hand.line(line, OUTLINE);
+            hand.line(line, Line::Outline);
         }
-        let seam = along(edge(self.fore, "side seam")?, 3.0).into_iter();
-        hand.seen(seam.map(|p| self.trunk.front(p)), SEAM);
+        let seam = along(edge(self.fore, Role::SideSeam)?, 3.0).into_iter();
+        hand.seen(seam.map(|p| self.trunk.front(p)), Line::Seam);
         self.marks(hand);
         Some(())
     }
@@ -146,24 +147,23 @@ impl<'a> View<'a> {
     fn marks(&self, hand: &mut Hand) {
         for mark in &self.fore.marks {
             let line = self.on_front(&mark.path);
-            let name = mark.name.as_str();
             match mark.kind {
-                MarkKind::Place if name.ends_with("welt") => {
-                    hand.shape(&line, 1.0);
-                    hand.line(&line, EDGE);
+                MarkKind::Welt => {
+                    hand.shape(&line, Shade::Face);
+                    hand.line(&line, Line::Edge);
                 }
-                MarkKind::Place if name.contains("stitch") => hand.line(&line, STITCH),
-                MarkKind::Place if name == "lapel" => hand.line(&line, EDGE),
-                MarkKind::Place if name == "dart" => hand.line(&line, SEAM),
-                MarkKind::Buttonhole => hand.line(&line, EDGE),
+                MarkKind::Stitching => hand.line(&line, Line::Stitch),
+                MarkKind::Dart => hand.line(&line, Line::Seam),
+                MarkKind::Lapel | MarkKind::Buttonhole | MarkKind::OpenButtonhole => {
+                    hand.line(&line, Line::Edge);
+                }
                 _ => {}
             }
         }
     }
 
     fn buttons(&self, hand: &mut Hand) {
-        let buttons = self.fore.marks.iter();
-        for button in buttons.filter(|mark| mark.kind == MarkKind::Button) {
+        for button in marks(self.fore, MarkKind::Button) {
             let seen = geometry::start(&button.path).and_then(|at| self.trunk.front(at));
             if let Some(seen) = seen {
                 hand.side(true).button(seen, BUTTON, 1.0);
@@ -172,11 +172,11 @@ impl<'a> View<'a> {
     }
 
     fn back_half(&self, hand: &mut Hand) -> Option<()> {
-        let flat = |name: &str| Some(self.on_back(edge(self.back, name)?));
-        let neck = flat("neck")?;
-        let shoulder = flat("shoulder")?;
-        let mut scye = flat("scye")?;
-        let onward = along(edge(self.fore, "scye")?, 3.0).into_iter();
+        let flat = |role: Role| Some(self.on_back(edge(self.back, role)?));
+        let neck = flat(Role::Neck)?;
+        let shoulder = flat(Role::Shoulder)?;
+        let mut scye = flat(Role::Scye)?;
+        let onward = along(edge(self.fore, Role::Scye)?, 3.0).into_iter();
         let under = scye.last().copied()?;
         scye.extend(
             onward
@@ -184,10 +184,10 @@ impl<'a> View<'a> {
                 .take_while(|p| p.y > under.y - 12.0),
         );
         let arm = scye.last().copied()?;
-        let mut hem = flat("hem")?;
+        let mut hem = flat(Role::Hem)?;
         hem.sort_by(|a, b| a.x.total_cmp(&b.x));
         let foot = hem.last().copied()?;
-        let mut onward: Vec<Point> = along(edge(self.fore, "hem")?, 3.0)
+        let mut onward: Vec<Point> = along(edge(self.fore, Role::Hem)?, 3.0)
             .into_iter()
             .filter_map(|p| self.trunk.side_from_back(p))
             .collect();
@@ -200,23 +200,24 @@ impl<'a> View<'a> {
         body.extend(&scye);
         body.extend(&side);
         body.extend(hem.iter().rev());
-        hand.shape(&body, 1.0);
+        hand.shape(&body, Shade::Face);
         for line in [&neck, &shoulder, &scye, &side, &hem] {
-            hand.line(line, OUTLINE);
+            hand.line(line, Line::Outline);
         }
-        let seam = along(edge(self.back, "side seam")?, 3.0).into_iter();
-        hand.seen(seam.map(|p| self.trunk.back(p)), SEAM);
-        let middle = flat("centre back")?;
-        hand.line(&middle, SEAM);
-        for dart in self.back.marks.iter().filter(|mark| mark.name == "dart") {
-            hand.line(&self.on_back(&dart.path), SEAM);
+        let seam = along(edge(self.back, Role::SideSeam)?, 3.0).into_iter();
+        hand.seen(seam.map(|p| self.trunk.back(p)), Line::Seam);
+        let middle = flat(Role::CentreBack)?;
+        hand.line(&middle, Line::Seam);
+        for dart in marks(self.back, MarkKind::Dart) {
+            hand.line(&self.on_back(&dart.path), Line::Seam);
         }
         Some(())
     }
 
     /// The strap across the back, with its buckle on the centre back.
     fn strap(&self, hand: &mut Hand) {
-        let Some(place) = mark(self.back, "strap").map(|mark| self.on_back(&mark.path)) else {
+        let Some(place) = mark(self.back, MarkKind::Strap).map(|mark| self.on_back(&mark.path))
+        else {
             return;
         };
         let (Some(a), Some(b)) = (place.first(), place.last()) else {
@@ -230,8 +231,8 @@ impl<'a> View<'a> {
             Point::new(-a.x, foot),
             Point::new(-a.x, top),
         ];
-        hand.shape(&band, 1.0);
-        hand.line(&band, EDGE);
+        hand.shape(&band, Shade::Face);
+        hand.line(&band, Line::Edge);
         let (middle, half) = (Point::new(0.0, (top + foot) / 2.0), (foot - top) / 2.0);
         let frame = |wide: f64, tall: f64| {
             let corner = |x: f64, y: f64| middle + Vec2::new(x * wide, y * tall);
@@ -243,12 +244,12 @@ impl<'a> View<'a> {
                 corner(-1.0, -1.0),
             ]
         };
-        hand.shape(&frame(11.0, half + 4.0), 1.0);
-        hand.line(&frame(11.0, half + 4.0), EDGE);
-        hand.line(&frame(7.0, half), SEAM);
+        hand.shape(&frame(11.0, half + 4.0), Shade::Face);
+        hand.line(&frame(11.0, half + 4.0), Line::Edge);
+        hand.line(&frame(7.0, half), Line::Seam);
         hand.line(
             &smooth(&[middle - Vec2::new(7.0, 0.0), middle + Vec2::new(9.0, 0.0)]),
-            EDGE,
+            Line::Edge,
         );
     }
 }

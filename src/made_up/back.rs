@@ -1,17 +1,18 @@
 //! The jacket from behind.
 
-use super::hand::{EDGE, HIDDEN, Hand, OUTLINE, SEAM, along, smooth};
+use super::hand::{Hand, along, smooth};
 use super::sleeve::{Hang, Sleeve};
-use super::trunk::{Trunk, edge, piece};
-use crate::drafting::{Draft, DraftPiece};
+use super::trunk::{Trunk, edge, mark, piece};
+use super::{Line, Shade};
+use crate::drafting::{Draft, DraftPiece, MarkKind, Part, Role};
 use crate::geometry;
 use kurbo::{BezPath, Point, Vec2};
 
 /// Draws the back; `None` if the draft is not drafted as a jacket is.
 pub fn draw(draft: &Draft, hand: &mut Hand) -> Option<()> {
     let trunk = Trunk::new(draft)?;
-    let back = piece(draft, "back")?;
-    let side = piece(draft, "side body")?;
+    let back = piece(draft, Part::Back)?;
+    let side = piece(draft, Part::SideBody)?;
     let view = Back {
         draft,
         trunk: &trunk,
@@ -51,17 +52,13 @@ impl Back<'_> {
 
     /// The seam, or the fold of the vent it ends in.
     fn fold(&self, piece: &DraftPiece) -> Option<BezPath> {
-        let fold = piece
-            .marks
-            .iter()
-            .find(|mark| mark.name == "fold of the vent");
-        fold.map(|mark| mark.path.clone())
+        mark(piece, MarkKind::VentFold).map(|mark| mark.path.clone())
     }
 
     /// The scye from the shoulder on, as far as it is seen from the back.
     fn scye(&self) -> Option<Vec<Point>> {
-        let mut scye = self.flat(edge(self.back, "scye")?);
-        let side_scye = along(edge(self.side, "scye")?, 3.0);
+        let mut scye = self.flat(edge(self.back, Role::Scye)?);
+        let side_scye = along(edge(self.side, Role::Scye)?, 3.0);
         scye.extend(
             side_scye
                 .into_iter()
@@ -71,8 +68,8 @@ impl Back<'_> {
     }
 
     fn half(&self, hand: &mut Hand) -> Option<()> {
-        let neck = self.flat(edge(self.back, "neck")?);
-        let shoulder = self.flat(edge(self.back, "shoulder")?);
+        let neck = self.flat(edge(self.back, Role::Neck)?);
+        let shoulder = self.flat(edge(self.back, Role::Shoulder)?);
         let scye = self.scye()?;
         let arm = scye.last().copied()?;
         let hem = self.hem()?;
@@ -88,13 +85,13 @@ impl Back<'_> {
         body.extend(&scye);
         body.extend(&silhouette);
         body.extend(&hem);
-        hand.shape(&body, 1.0);
-        hand.line(&shoulder, OUTLINE);
-        hand.line(&silhouette, OUTLINE);
-        hand.line(&hem, OUTLINE);
-        let seam = along(edge(self.back, "side seam")?, 3.0);
-        hand.seen(seam.into_iter().map(|p| self.trunk.back(p)), SEAM);
-        if let Some(lap) = self.underlap(self.side, "side seam vent") {
+        hand.shape(&body, Shade::Face);
+        hand.line(&shoulder, Line::Outline);
+        hand.line(&silhouette, Line::Outline);
+        hand.line(&hem, Line::Outline);
+        let seam = along(edge(self.back, Role::SideSeam)?, 3.0);
+        hand.seen(seam.into_iter().map(|p| self.trunk.back(p)), Line::Seam);
+        if let Some(lap) = self.underlap(self.side, Role::SideVent) {
             let fold = self.flat(&self.fold(self.back)?);
             self.vent(hand, &fold, lap, -1.0);
         }
@@ -103,7 +100,7 @@ impl Back<'_> {
 
     /// The hem from the side to the centre back.
     fn hem(&self) -> Option<Vec<Point>> {
-        let foot = |piece: &DraftPiece, seam: &str, fold: bool| {
+        let foot = |piece: &DraftPiece, seam: Role, fold: bool| {
             let path = if fold {
                 self.fold(piece)
             } else {
@@ -113,11 +110,11 @@ impl Back<'_> {
                 .into_iter()
                 .max_by(|a, b| a.y.total_cmp(&b.y))
         };
-        let at_side = edge(self.back, "side seam vent").is_some();
-        let at_centre = edge(self.back, "centre back vent").is_some();
-        let centre = Point::new(0.0, foot(self.back, "centre back", at_centre)?.y);
-        let seam = self.trunk.back(foot(self.back, "side seam", at_side)?)?;
-        let side = along(edge(self.side, "hem")?, 3.0);
+        let at_side = edge(self.back, Role::SideVent).is_some();
+        let at_centre = edge(self.back, Role::CentreVent).is_some();
+        let centre = Point::new(0.0, foot(self.back, Role::CentreBack, at_centre)?.y);
+        let seam = self.trunk.back(foot(self.back, Role::SideSeam, at_side)?)?;
+        let side = along(edge(self.side, Role::Hem)?, 3.0);
         let mut side: Vec<Point> = side
             .into_iter()
             .filter_map(|p| self.trunk.side_from_back(p))
@@ -139,7 +136,7 @@ impl Back<'_> {
         let (Some(top), Some(foot)) = (fold.first(), fold.last()) else {
             return;
         };
-        hand.line(fold, EDGE);
+        hand.line(fold, Line::Edge);
         let part = |p: &Point| (p.y - top.y) / (foot.y - top.y).max(1.0);
         // The under side shows as a narrow strip that widens to the hem.
         let open = 9.0 + (lap.foot - lap.top).max(0.0);
@@ -149,8 +146,8 @@ impl Back<'_> {
             .collect();
         let mut strip = fold.to_vec();
         strip.extend(under.iter().rev());
-        hand.shape(&strip, 0.86);
-        hand.line(&under, SEAM);
+        hand.shape(&strip, Shade::Lap);
+        hand.line(&under, Line::Seam);
         let hidden =
             |p: &Point| *p + Vec2::new(out * (lap.top + (lap.foot - lap.top) * part(p)), 0.0);
         let edge: Vec<Point> = fold
@@ -158,13 +155,13 @@ impl Back<'_> {
             .map(hidden)
             .skip_while(|p| p.y < top.y + 9.0)
             .collect();
-        hand.line(&edge, HIDDEN);
+        hand.line(&edge, Line::Hidden);
         // The stitches that hold the top.
-        hand.line(&[*top, *top + Vec2::new(out * 9.0, 9.0)], SEAM);
+        hand.line(&[*top, *top + Vec2::new(out * 9.0, 9.0)], Line::Seam);
     }
 
     /// What laps under at a vent, as its piece is drafted: from the fold to the vent's own edge.
-    fn underlap(&self, piece: &DraftPiece, vent: &str) -> Option<Underlap> {
+    fn underlap(&self, piece: &DraftPiece, vent: Role) -> Option<Underlap> {
         let (fold, edge) = (self.fold(piece)?, edge(piece, vent)?);
         let ends = |path: &BezPath| {
             let (a, b) = (geometry::start(path)?, geometry::end(path)?);
@@ -179,11 +176,11 @@ impl Back<'_> {
 
     /// The seam of the centre back, and its vent.
     fn middle(&self, hand: &mut Hand) -> Option<()> {
-        let seam = edge(self.back, "centre back")?;
+        let seam = edge(self.back, Role::CentreBack)?;
         let (a, b) = (geometry::start(seam)?, geometry::end(seam)?);
         let (high, low) = (a.y.min(b.y), a.y.max(b.y));
-        hand.line(&[Point::new(0.0, high), Point::new(0.0, low)], SEAM);
-        if let Some(lap) = self.underlap(self.back, "centre back vent") {
+        hand.line(&[Point::new(0.0, high), Point::new(0.0, low)], Line::Seam);
+        if let Some(lap) = self.underlap(self.back, Role::CentreVent) {
             let fold = self.fold(self.back)?;
             let foot = geometry::end(&fold)?.y.max(geometry::start(&fold)?.y);
             let line: Vec<Point> = (0..=20)
@@ -215,22 +212,22 @@ impl Back<'_> {
             sleeve.at(150.0, 0.4),
             sleeve.at(0.0, 0.44),
         ]);
-        hand.line(&seam, SEAM);
+        hand.line(&seam, Line::Seam);
         sleeve.draw_buttons(hand, 0.6, 1.0);
         Some(())
     }
 
     /// The collar's fall round the back of the neck.
     fn collar(&self, hand: &mut Hand) {
-        let Some(neck) = edge(self.back, "neck").map(|path| self.flat(path)) else {
+        let Some(neck) = edge(self.back, Role::Neck).map(|path| self.flat(path)) else {
             return;
         };
         let (Some(nape), Some(point)) = (neck.first(), neck.last()) else {
             return;
         };
         // Stand and fall: the collar's centre back.
-        let long = piece(self.draft, "under-collar")
-            .and_then(|collar| edge(collar, "centre back"))
+        let long = piece(self.draft, Part::Collar)
+            .and_then(|collar| edge(collar, Role::CentreBack))
             .map_or(70.0, geometry::length);
         let stand = 0.43 * long;
         let fall = long - stand;
@@ -254,17 +251,17 @@ impl Back<'_> {
         shape.extend(&round);
         shape.extend(low.iter().rev());
         shape.extend(round.iter().rev().map(|p| Point::new(-p.x, p.y)));
-        hand.shape(&shape, 1.0);
-        hand.line(&top, OUTLINE);
-        hand.line(&low, EDGE);
-        hand.line(&round, OUTLINE);
-        hand.side(false).line(&round, OUTLINE);
+        hand.shape(&shape, Shade::Face);
+        hand.line(&top, Line::Outline);
+        hand.line(&low, Line::Edge);
+        hand.line(&round, Line::Outline);
+        hand.side(false).line(&round, Line::Outline);
         hand.line(
             &[
                 Point::new(0.0, nape.y - 1.25 * stand),
                 Point::new(0.0, nape.y - 1.25 * stand + fall + 5.0),
             ],
-            SEAM,
+            Line::Seam,
         );
     }
 }

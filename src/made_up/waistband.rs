@@ -1,10 +1,12 @@
 //! The waistband of made-up trousers, with what is sewn on it: loops, straps, tabs and buttons.
 
-use super::hand::{EDGE, Hand, INSIDE, OUTLINE, along};
+use super::hand::{Hand, along};
 use super::legs::{Legs, STEP};
-use super::trunk::{edge, mark, piece};
-use crate::drafting::{Draft, DraftPiece, Mark, MarkKind};
+use super::trunk::{edge, mark, marks, piece};
+use super::{Line, Shade};
+use crate::drafting::{Draft, DraftPiece, Mark, MarkKind, Part, Role};
 use crate::geometry;
+use crate::order::Side;
 use kurbo::{Point, Shape, Vec2};
 
 /// A brace button is a 24-line one, 15 mm, as are those of a tab (common practice, no source).
@@ -32,19 +34,18 @@ struct Half<'a> {
 }
 
 impl<'a> Half<'a> {
-    fn new(draft: &'a Draft, hand: &str) -> Option<Self> {
-        let name = format!("waistband, {hand}");
-        let piece = draft.pieces.iter().find(|piece| piece.name == name)?;
-        let front = geometry::start(&mark(piece, "centre front")?.path)?;
-        let side = geometry::start(&mark(piece, "side seam")?.path)?;
+    fn new(draft: &'a Draft, side: Side) -> Option<Self> {
+        let piece = draft.part_on(Part::Waistband, side)?;
+        let front = geometry::start(&mark(piece, MarkKind::MeetsFront)?.path)?;
+        let side = geometry::start(&mark(piece, MarkKind::MeetsSide)?.path)?;
         let toward_side = (side.x - front.x).signum();
         let round = |p: Point| (p.x - front.x) * toward_side;
         Some(Self {
             piece,
             front,
             toward_side,
-            past: -round(geometry::end(edge(piece, "end")?)?).min(0.0),
-            long: round(geometry::start(edge(piece, "centre back")?)?),
+            past: -round(geometry::end(edge(piece, Role::End)?)?).min(0.0),
+            long: round(geometry::start(edge(piece, Role::CentreBack)?)?),
         })
     }
 
@@ -55,8 +56,7 @@ impl<'a> Half<'a> {
 
     /// Its upper edge from the front to the centre back.
     fn upper(&self) -> Vec<(f64, f64)> {
-        let edges = self.piece.edges.iter();
-        let upper = edges.filter(|edge| edge.name.starts_with("upper"));
+        let upper = self.piece.edges(Role::Upper);
         let mut places: Vec<(f64, f64)> = upper
             .flat_map(|edge| along(&edge.path, STEP))
             .map(|p| self.place(p))
@@ -72,7 +72,10 @@ impl<'a> Waistband<'a> {
         Some(Self {
             draft,
             legs,
-            halves: [Half::new(draft, "right")?, Half::new(draft, "left")?],
+            halves: [
+                Half::new(draft, Side::Right)?,
+                Half::new(draft, Side::Left)?,
+            ],
         })
     }
 
@@ -106,13 +109,13 @@ impl<'a> Waistband<'a> {
         }
         let mut shape = lower.clone();
         shape.extend(upper.iter().rev());
-        hand.shape(&shape, 1.0);
-        hand.line(&lower, EDGE);
-        hand.line(&upper, OUTLINE);
-        hand.line(&[side, *upper.last()?], OUTLINE);
+        hand.shape(&shape, Shade::Face);
+        hand.line(&lower, Line::Edge);
+        hand.line(&upper, Line::Outline);
+        hand.line(&[side, *upper.last()?], Line::Outline);
         let middle = [*lower.first()?, *upper.first()?];
         if left || !front {
-            hand.line(&middle, EDGE);
+            hand.line(&middle, Line::Edge);
         }
         self.fittings(hand, band, front);
         Some(())
@@ -133,8 +136,8 @@ impl<'a> Waistband<'a> {
         let mut shape = upper.clone();
         shape.push(Point::new(self.legs.waist_half, self.legs.side));
         shape.push(Point::new(0.0, self.legs.side + 30.0));
-        hand.shape(&shape, INSIDE);
-        hand.line(&upper, OUTLINE);
+        hand.shape(&shape, Shade::Inside);
+        hand.line(&upper, Line::Outline);
     }
 
     /// Loops, straps, tabs and buttons of one half of the band.
@@ -144,7 +147,7 @@ impl<'a> Waistband<'a> {
             let Some((round, height)) = start(mark).map(|p| band.place(p)) else {
                 continue;
             };
-            if mark.name.starts_with("belt loop") {
+            if mark.kind == MarkKind::Loop {
                 let tall = mark.path.bounding_box().height();
                 self.patch(
                     hand,
@@ -164,21 +167,21 @@ impl<'a> Waistband<'a> {
 
     /// A strap or a tab from behind the side seam forward, with its buckle.
     fn strap(&self, hand: &mut Hand, band: &Half, front: bool) {
-        for name in ["side strap", "side tab"] {
-            let from = mark(band.piece, name).and_then(|mark| geometry::start(&mark.path));
-            let Some((from, strap)) = from.zip(piece(self.draft, name)) else {
+        for sewn_on in marks(band.piece, MarkKind::Strap) {
+            let from = geometry::start(&sewn_on.path);
+            let Some((from, strap)) = from.zip(piece(self.draft, Part::Strap)) else {
                 continue;
             };
             let size = strap.edges.iter().map(|edge| edge.path.bounding_box());
             let Some(size) = size.reduce(|a, b| a.union(b)) else {
                 continue;
             };
-            let tall = mark(band.piece, name).map_or(0.0, |m| m.path.bounding_box().height());
+            let tall = sewn_on.path.bounding_box().height();
             let low = (tall - size.height()) / 2.0;
             let (round, _) = band.place(from);
             let corner = (round - size.width(), low);
             self.patch(hand, band, corner, (size.width(), size.height()), front);
-            let buckle = mark(band.piece, "buckle tab").and_then(|m| geometry::start(&m.path));
+            let buckle = mark(band.piece, MarkKind::Buckle).and_then(|m| geometry::start(&m.path));
             if let Some((at, _)) = buckle.map(|p| band.place(p)) {
                 let (wide, tall) = (14.0, size.height() + 8.0);
                 self.patch(
@@ -193,7 +196,7 @@ impl<'a> Waistband<'a> {
                     (at + 9.0, low + size.height() / 2.0),
                 ];
                 let tongue = tongue.map(|place| self.on_band(band, place, front));
-                hand.seen(tongue, EDGE);
+                hand.seen(tongue, Line::Edge);
             }
         }
     }
@@ -219,7 +222,7 @@ impl<'a> Waistband<'a> {
         let mut shape = low;
         shape.extend(high.iter().rev());
         shape.extend(shape.first().copied());
-        hand.shape(&shape, 1.0);
-        hand.line(&shape, EDGE);
+        hand.shape(&shape, Shade::Face);
+        hand.line(&shape, Line::Edge);
     }
 }

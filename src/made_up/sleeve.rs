@@ -1,9 +1,10 @@
 //! The sleeve as it hangs: a little bent and a little away from the body, as wide as its pieces make
 //! it.
 
-use super::hand::{EDGE, Hand, OUTLINE, SEAM, smooth};
-use super::trunk::{edge, piece};
-use crate::drafting::{Draft, MarkKind};
+use super::hand::{Hand, smooth};
+use super::trunk::{edge, mark, piece};
+use super::{Line, Shade};
+use crate::drafting::{Draft, DraftPiece, MarkKind, Part, Role, Seam, Stretch};
 use crate::geometry;
 use kurbo::{BezPath, Point, Rect, Shape, Vec2};
 
@@ -46,24 +47,18 @@ pub struct Hang {
 impl Sleeve {
     /// The sleeve of a draft, hung from a shoulder.
     pub fn new(draft: &Draft, hang: &Hang) -> Option<Self> {
-        let (top, under) = (piece(draft, "top sleeve")?, piece(draft, "under sleeve")?);
-        let crown = edge(top, "crown")?.bounding_box();
-        let hem = edge(top, "hem")?.bounding_box();
+        let (top, under) = (
+            piece(draft, Part::TopSleeve)?,
+            piece(draft, Part::UnderSleeve)?,
+        );
+        let crown = edge(top, Role::Crown)?.bounding_box();
+        let hem = edge(top, Role::Hem)?.bounding_box();
         let long = hem.center().y - crown.y0;
-        let deep = edge(under, "crown")?.bounding_box().y1 - crown.y0;
-        let elbow = top
-            .notches
-            .iter()
-            .find(|notch| notch.name == "forearm elbow")?;
-        let elbow = geometry::point_at(edge(top, "forearm")?, elbow.at).y - crown.y0;
-        let sides = |piece: &crate::drafting::DraftPiece| {
-            let named = ["forearm", "hindarm"];
-            let edges = piece
-                .edges
-                .iter()
-                .filter(|edge| named.contains(&edge.name.as_str()));
-            let paths: Vec<BezPath> = edges.map(|edge| edge.path.clone()).collect();
-            paths
+        let deep = edge(under, Role::Crown)?.bounding_box().y1 - crown.y0;
+        let elbow = top.notched(Role::Elbow).next()?.y - crown.y0;
+        let sides = |piece: &DraftPiece| -> Vec<BezPath> {
+            let edges = piece.edges(Role::Forearm).chain(piece.edges(Role::Hindarm));
+            edges.map(|edge| edge.path.clone()).collect()
         };
         let (top_sides, under_sides) = (sides(top), sides(under));
         let flat = |down: f64| {
@@ -136,11 +131,11 @@ impl Sleeve {
         shape.extend(&self.inner);
         shape.extend(&self.hem);
         shape.extend(self.outer.iter().rev());
-        hand.shape(&shape, 1.0);
-        hand.line(&self.outer, OUTLINE);
-        hand.line(&self.inner, EDGE);
-        hand.line(&self.hem, OUTLINE);
-        hand.line(scye, EDGE);
+        hand.shape(&shape, Shade::Face);
+        hand.line(&self.outer, Line::Outline);
+        hand.line(&self.inner, Line::Edge);
+        hand.line(&self.hem, Line::Outline);
+        hand.line(scye, Line::Edge);
     }
 
     /// A point so far up from the hem, and so much of the way from the inside to the outside.
@@ -167,7 +162,7 @@ impl Sleeve {
             if self.opens && seen > 0.8 {
                 let reach = if *undone { 26.0 } else { 11.0 };
                 let hole = [at - Vec2::new(reach, 0.0), at - Vec2::new(8.0, 0.0)];
-                hand.line(&hole, SEAM);
+                hand.line(&hole, Line::Seam);
             }
         }
     }
@@ -197,14 +192,11 @@ fn width_at(paths: &[BezPath], y: f64) -> f64 {
 }
 
 /// The finished hem's flat width: without what is cut on at the cuff.
-fn width_of_hem(top: &crate::drafting::DraftPiece, under: &crate::drafting::DraftPiece) -> f64 {
-    let length = |piece: &crate::drafting::DraftPiece| {
-        let foot = |name: &str| edge(piece, name).and_then(geometry::end);
-        let (fore, hind) = (edge(piece, "hem").and_then(geometry::start), foot("hem"));
-        let fold = piece
-            .marks
-            .iter()
-            .find(|mark| mark.kind == MarkKind::Fold && mark.name.contains("vent"));
+fn width_of_hem(top: &DraftPiece, under: &DraftPiece) -> f64 {
+    let length = |piece: &DraftPiece| {
+        let hem = edge(piece, Role::Hem);
+        let (fore, hind) = (hem.and_then(geometry::start), hem.and_then(geometry::end));
+        let fold = mark(piece, MarkKind::VentFold);
         let fold = fold.and_then(|mark| geometry::end(&mark.path));
         let ends = fore.zip(fold.or(hind));
         ends.map_or(0.0, |(a, b)| a.distance(b))
@@ -212,8 +204,8 @@ fn width_of_hem(top: &crate::drafting::DraftPiece, under: &crate::drafting::Draf
     (length(top) + length(under)) / 2.0
 }
 
-fn hem_level(top: &crate::drafting::DraftPiece) -> Option<Point> {
-    edge(top, "hem").and_then(geometry::end)
+fn hem_level(top: &DraftPiece) -> Option<Point> {
+    edge(top, Role::Hem).and_then(geometry::end)
 }
 
 /// Heights of the cuff's buttons above the hem and whether each is undone; and whether it opens.
@@ -221,14 +213,19 @@ fn cuff_of(draft: &Draft, foot: Option<Point>) -> (Vec<(f64, bool)>, bool) {
     let Some(foot) = foot else {
         return (Vec::new(), false);
     };
-    let sleeve = piece(draft, "top sleeve").into_iter();
+    let sleeve = piece(draft, Part::TopSleeve).into_iter();
     let marks = sleeve.flat_map(|piece| &piece.marks);
-    let cuff = marks.filter(|mark| mark.name.starts_with("cuff button"));
     let mut opens = false;
-    let buttons = cuff.filter_map(|mark| {
-        opens |= mark.kind == MarkKind::Buttonhole;
+    let buttons = marks.filter_map(|mark| {
+        let (hole, undone) = match mark.kind {
+            MarkKind::Button => (false, false),
+            MarkKind::Buttonhole => (true, false),
+            MarkKind::OpenButtonhole => (true, true),
+            _ => return None,
+        };
+        opens |= hole;
         let at = geometry::start(&mark.path)?;
-        Some((at.distance(foot), mark.name.contains("undone")))
+        Some((at.distance(foot), undone))
     });
     let buttons: Vec<(f64, bool)> = buttons.collect();
     (buttons, opens)
@@ -236,13 +233,20 @@ fn cuff_of(draft: &Draft, foot: Option<Point>) -> (Vec<(f64, bool)>, bool) {
 
 /// How far the sleeve's head stands above the shoulder: more with more ease in the crown.
 fn head_lift(draft: &Draft) -> f64 {
-    let seam = draft
-        .seams
+    let plays = |run: &[Stretch], role: Role| {
+        let edge = |s: &Stretch| {
+            let piece = draft.pieces.iter().find(|piece| piece.name == s.piece);
+            piece.is_some_and(|piece| piece.edges(role).any(|edge| edge.name == s.edge))
+        };
+        run.iter().all(edge)
+    };
+    let into_scye = |seam: &&Seam| plays(&seam.a, Role::Crown) && plays(&seam.b, Role::Scye);
+    // The whole crown, and not one stretch of it between notches.
+    let seams = draft.seams.iter().filter(into_scye);
+    let seam = seams.max_by_key(|seam| seam.a.len() + seam.b.len());
+    let scye: f64 = [Part::Back, Part::SideBody, Part::Forepart]
         .iter()
-        .find(|seam| seam.name == "crown and scye");
-    let scye: f64 = ["back", "side body", "forepart"]
-        .iter()
-        .filter_map(|name| Some(geometry::length(edge(piece(draft, name)?, "scye")?)))
+        .filter_map(|part| Some(geometry::length(edge(piece(draft, *part)?, Role::Scye)?)))
         .sum();
     let ease = seam.map_or(0.06, |seam| 0.5 * (seam.least + seam.most) / scye.max(1.0));
     8.0 * ((ease - 0.05) / 0.03).clamp(0.0, 1.1).powi(2)

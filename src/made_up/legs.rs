@@ -1,10 +1,10 @@
 //! The hips and legs that trousers go round. From the waist to the seat they are laid round an ellipse
 //! as the trunk is; below the fork each leg is a tube of its own girth, hung from the hip.
 
-use super::trunk::{arc_of, edge, half_girth, mark, piece, turn_of, x_at};
-use crate::drafting::{Draft, DraftPiece};
+use super::trunk::{arc_of, edge, half_girth, mark, marks, piece, turn_of, x_at};
+use crate::drafting::{Draft, DraftEdge, DraftPiece, Mark, MarkKind, Part, Role};
 use crate::geometry;
-use kurbo::{BezPath, Point, Vec2};
+use kurbo::{BezPath, ParamCurve, Point, Vec2};
 use std::f64::consts::{FRAC_PI_2, PI};
 
 /// The forks begin to turn so far above the fork line, mm: above it the middle seams are straight.
@@ -63,19 +63,18 @@ pub struct Legs {
 }
 
 impl Half {
-    fn new(piece: &DraftPiece, middle: &str, fork: f64) -> Option<Self> {
-        let of = |name: &str| Some(vec![edge(piece, name)?.clone()]);
+    fn new(piece: &DraftPiece, fork: f64) -> Option<Self> {
+        let of = |role| Some(vec![edge(piece, role)?.clone()]);
         let mut half = Self {
-            middle: of(middle)?,
-            outside: of("outside leg")?,
-            inside: of("inside leg")?,
+            middle: of(Role::Middle)?,
+            outside: of(Role::OutsideLeg)?,
+            inside: of(Role::InsideLeg)?,
             taken: taken(piece, fork),
             waist: 0.0,
             waist_levels: (0.0, 0.0),
             lower: 0.0,
         };
-        let waist = piece.edges.iter();
-        let waist = waist.filter(|edge| edge.name.starts_with("waist"));
+        let waist = piece.edges(Role::Waist);
         let ends = waist.flat_map(|edge| [geometry::start(&edge.path), geometry::end(&edge.path)]);
         let mut ends: Vec<Point> = ends.flatten().collect();
         ends.sort_by(|a, b| b.x.total_cmp(&a.x));
@@ -113,44 +112,40 @@ impl Half {
 
 /// Darts and pleats of a piece.
 fn taken(piece: &DraftPiece, fork: f64) -> Vec<Taken> {
-    let named = |name: &str| mark(piece, name).and_then(|mark| geometry::start(&mark.path));
-    let dart = |i: usize| {
-        let path = &mark(piece, &format!("dart {i}"))?.path;
-        let (a, b) = (geometry::start(path)?, geometry::end(path)?);
-        let apex = mark(piece, &format!("point of dart {i}"))?;
+    let dart = |mark: &Mark| {
+        let (a, b) = (geometry::start(&mark.path)?, geometry::end(&mark.path)?);
+        // Its point lies between its mouth's ends.
+        let apex = mark.path.segments().next()?.end();
         Some(Taken {
             top: a.midpoint(b),
             wide: (a.x - b.x).abs(),
-            apex: geometry::start(&apex.path)?,
+            apex,
         })
     };
-    let pleat = |i: usize| {
-        let (a, b) = (
-            edge(piece, &format!("pleat {i}")).and_then(geometry::start)?,
-            edge(piece, &format!("pleat {i}")).and_then(geometry::end)?,
-        );
-        named(&format!("pleat {i}, fold"))?;
+    let pleat = |mouth: &DraftEdge| {
+        let (a, b) = (geometry::start(&mouth.path)?, geometry::end(&mouth.path)?);
         Some(Taken {
             top: a.midpoint(b),
             wide: (a.x - b.x).abs(),
             apex: Point::new(a.midpoint(b).x, fork),
         })
     };
-    (1..=2)
-        .flat_map(|i| [dart(i), pleat(i)])
-        .flatten()
-        .collect()
+    let darts = marks(piece, MarkKind::Dart).filter_map(dart);
+    let pleats = piece.edges(Role::Pleats).filter_map(pleat);
+    let mut taken: Vec<Taken> = darts.chain(pleats).collect();
+    // From the middle of the figure to the side.
+    taken.sort_by(|a, b| b.top.x.total_cmp(&a.top.x));
+    taken
 }
 
 impl Legs {
     /// The legs of a draft; `None` if it is not drafted as trousers are.
     pub fn new(draft: &Draft) -> Option<Self> {
-        let (top, under) = (piece(draft, "top side")?, piece(draft, "under side")?);
-        let level = |name: &str| geometry::start(&mark(top, name)?.path).map(|p| p.y);
-        let fork = level("fork line")?;
-        let foot = geometry::end(&mark(top, "crease")?.path)?.y;
-        let front = Half::new(top, "front", fork)?;
-        let mut back = Half::new(under, "seat seam", fork)?;
+        let (top, under) = (piece(draft, Part::TopSide)?, piece(draft, Part::UnderSide)?);
+        let fork = geometry::start(&mark(top, MarkKind::ForkLine)?.path)?.y;
+        let foot = geometry::end(&mark(top, MarkKind::Crease)?.path)?.y;
+        let front = Half::new(top, fork)?;
+        let mut back = Half::new(under, fork)?;
         let side = front.waist_levels.1;
         back.lower = side - back.waist_levels.1;
         let mut legs = Self {

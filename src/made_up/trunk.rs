@@ -2,8 +2,9 @@
 //! garment's own girth there, so that what lies at the side is foreshortened as on a man; towards
 //! the shoulders the ellipse flattens into them.
 
-use crate::drafting::{Draft, DraftPiece, Mark};
+use crate::drafting::{Draft, DraftPiece, Mark, MarkKind, Part, Role};
 use crate::geometry;
+use crate::order::Side;
 use kurbo::{BezPath, Point, Vec2};
 use std::f64::consts::PI;
 use std::sync::LazyLock;
@@ -18,36 +19,38 @@ const APART: f64 = 14.0;
 /// Straight breadth of the neck over the same.
 const NECK: f64 = 0.93;
 
-/// A piece by name; where the client's sides differ, the right one's.
-pub fn piece<'a>(draft: &'a Draft, name: &str) -> Option<&'a DraftPiece> {
-    let named = |wanted: &str| draft.pieces.iter().find(|piece| piece.name == wanted);
-    named(name).or_else(|| named(&format!("{name}, right")))
+/// The piece that is a part: the right one, or the only one, on whichever side it is.
+pub fn piece(draft: &Draft, part: Part) -> Option<&DraftPiece> {
+    let right = draft.part_on(part, Side::Right);
+    right.or_else(|| draft.of_part(part).next())
 }
 
-/// An edge of a piece by name.
-pub fn edge<'a>(piece: &'a DraftPiece, name: &str) -> Option<&'a BezPath> {
-    let found = piece.edges.iter().find(|edge| edge.name == name);
-    found.map(|edge| &edge.path)
+/// The edge of a piece that plays a role.
+pub fn edge(piece: &DraftPiece, role: Role) -> Option<&BezPath> {
+    piece.edge(role).map(|edge| &edge.path)
 }
 
-/// A mark of a piece by name.
-pub fn mark<'a>(piece: &'a DraftPiece, name: &str) -> Option<&'a Mark> {
-    piece.marks.iter().find(|mark| mark.name == name)
+/// The marks of a kind on a piece.
+pub fn marks(piece: &DraftPiece, kind: MarkKind) -> impl Iterator<Item = &Mark> {
+    piece.marks.iter().filter(move |mark| mark.kind == kind)
+}
+
+/// The first mark of a kind on a piece.
+pub fn mark(piece: &DraftPiece, kind: MarkKind) -> Option<&Mark> {
+    marks(piece, kind).next()
 }
 
 /// A seam that goes on below a cut in it, or as the fold of a vent.
-pub fn seam(piece: &DraftPiece, name: &str) -> Option<Vec<BezPath>> {
-    let sewn = edge(piece, name)?;
+pub fn seam(piece: &DraftPiece, role: Role) -> Option<Vec<BezPath>> {
+    let sewn = edge(piece, role)?;
     let ends = [geometry::start(sewn)?, geometry::end(sewn)?];
     let goes_on = |mark: &&Mark| {
         let top = geometry::start(&mark.path).unwrap_or_default();
-        mark.name == "fold of the vent" && ends.iter().any(|end| end.distance(top) < 1.0)
+        ends.iter().any(|end| end.distance(top) < 1.0)
     };
-    let mut paths = vec![sewn.clone()];
-    let below = format!("{name} below");
-    let parts = piece.edges.iter().filter(|e| e.name.starts_with(&below));
-    paths.extend(parts.map(|edge| edge.path.clone()));
-    let below = piece.marks.iter().filter(goes_on);
+    let whole = piece.whole(role);
+    let mut paths: Vec<BezPath> = whole.map(|edge| edge.path.clone()).collect();
+    let below = marks(piece, MarkKind::VentFold).filter(goes_on);
     paths.extend(below.map(|mark| mark.path.clone()));
     Some(paths)
 }
@@ -124,11 +127,11 @@ impl Top {
 
 /// How the tops of forepart and back lie; the centre front is at `centre`.
 fn tops(fore: &DraftPiece, back: &DraftPiece, centre: f64) -> Option<(Top, Top)> {
-    let shoulder = edge(fore, "shoulder")?;
+    let shoulder = edge(fore, Role::Shoulder)?;
     let (front_shoulder, front_neck) = (geometry::start(shoulder)?, geometry::end(shoulder)?);
-    let shoulder = edge(back, "shoulder")?;
+    let shoulder = edge(back, Role::Shoulder)?;
     let (back_neck, back_shoulder) = (geometry::start(shoulder)?, geometry::end(shoulder)?);
-    let middle = geometry::start(edge(back, "neck")?)?.x;
+    let middle = geometry::start(edge(back, Role::Neck)?)?.x;
     let seen_neck = NECK * (back_neck.x - middle);
     let seen_shoulder = SHOULDERS * (back_shoulder.x - middle);
     let top = |level: f64, neck: f64, shoulder: f64| Top {
@@ -152,7 +155,7 @@ fn tops(fore: &DraftPiece, back: &DraftPiece, centre: f64) -> Option<(Top, Top)>
 
 /// Both legs of the dart of a forepart.
 fn dart(fore: &DraftPiece) -> Vec<BezPath> {
-    let dart = fore.marks.iter().filter(|mark| mark.name == "dart");
+    let dart = marks(fore, MarkKind::Dart);
     dart.map(|mark| mark.path.clone()).collect()
 }
 
@@ -160,28 +163,28 @@ impl Trunk {
     /// The trunk of a draft; `None` if it is not drafted as a jacket is.
     pub fn new(draft: &Draft) -> Option<Self> {
         let (fore, side, back) = (
-            piece(draft, "forepart")?,
-            piece(draft, "side body")?,
-            piece(draft, "back")?,
+            piece(draft, Part::Forepart)?,
+            piece(draft, Part::SideBody)?,
+            piece(draft, Part::Back)?,
         );
-        let chest_line = &mark(fore, "chest line")?.path;
+        let chest_line = &mark(fore, MarkKind::ChestLine)?.path;
         let (under_arm, chest) = (geometry::start(chest_line)?, geometry::end(chest_line)?);
-        let centre = geometry::start(&mark(fore, "centre front")?.path)?;
-        let waist = geometry::start(&mark(fore, "waist line")?.path)?.y;
+        let centre = geometry::start(&mark(fore, MarkKind::CentreFront)?.path)?;
+        let waist = geometry::start(&mark(fore, MarkKind::WaistLine)?.path)?.y;
         let (front_top, back_top) = tops(fore, back, chest.x)?;
-        let front_edge = edge(fore, "front edge")?;
+        let front_edge = edge(fore, Role::FrontEdge)?;
         let (breaks, foot) = (geometry::start(front_edge)?, geometry::end(front_edge)?);
         let cut_away = foot.x < centre.x && breaks.x < centre.x + 45.0;
         Some(Self {
             chest: under_arm.y,
             waist,
             centre_front: [(chest.y, chest.x), (centre.y, centre.x)],
-            forepart: seam(fore, "under-arm seam")?,
-            side_front: vec![edge(side, "under-arm seam")?.clone()],
-            side_back: seam(side, "side seam")?,
-            back: seam(back, "side seam")?,
+            forepart: seam(fore, Role::SideSeam)?,
+            side_front: vec![edge(side, Role::FrontSeam)?.clone()],
+            side_back: seam(side, Role::SideSeam)?,
+            back: seam(back, Role::SideSeam)?,
             has_side: true,
-            centre_back: seam(back, "centre back")?,
+            centre_back: seam(back, Role::CentreBack)?,
             dart: dart(fore),
             swing: cut_away.then_some((breaks.y + 40.0, foot.y)),
             front_top,
@@ -191,15 +194,15 @@ impl Trunk {
 
     /// The trunk of a waistcoat, whose foreparts meet the back in one seam.
     pub fn of_waistcoat(draft: &Draft) -> Option<Self> {
-        let (fore, back) = (piece(draft, "forepart")?, piece(draft, "back")?);
-        let centre = &mark(fore, "centre front")?.path;
+        let (fore, back) = (piece(draft, Part::Forepart)?, piece(draft, Part::Back)?);
+        let centre = &mark(fore, MarkKind::CentreFront)?.path;
         let (top, low) = (geometry::start(centre)?, geometry::end(centre)?);
         let (front_top, back_top) = tops(fore, back, top.x)?;
-        let fore_seam = vec![edge(fore, "side seam")?.clone()];
-        let back_seam = vec![edge(back, "side seam")?.clone()];
+        let fore_seam = vec![edge(fore, Role::SideSeam)?.clone()];
+        let back_seam = vec![edge(back, Role::SideSeam)?.clone()];
         Some(Self {
-            chest: geometry::start(edge(fore, "scye")?)?.y,
-            waist: geometry::start(&mark(fore, "waist line")?.path)?.y,
+            chest: geometry::start(edge(fore, Role::Scye)?)?.y,
+            waist: geometry::start(&mark(fore, MarkKind::WaistLine)?.path)?.y,
             centre_front: [(top.y, top.x), (low.y, low.x)],
             forepart: fore_seam.clone(),
             // Seen from the front the back goes on behind its seam, and from the back the forepart.
@@ -207,7 +210,7 @@ impl Trunk {
             side_back: fore_seam,
             has_side: false,
             back: back_seam,
-            centre_back: vec![edge(back, "centre back")?.clone()],
+            centre_back: vec![edge(back, Role::CentreBack)?.clone()],
             dart: dart(fore),
             swing: None,
             front_top,

@@ -3,11 +3,13 @@
 mod lapel;
 mod marks;
 
-use super::hand::{Hand, INSIDE, OUTLINE, SEAM, along, smooth};
+use super::hand::{Hand, along, smooth};
 use super::sleeve::{Hang, Sleeve};
 use super::trunk::{Trunk, edge, mark, piece, seam};
-use crate::drafting::{Draft, DraftPiece, Mark};
+use super::{Line, Shade};
+use crate::drafting::{Draft, DraftPiece, Mark, MarkKind, Part, Role};
 use crate::geometry;
+use crate::order::Side;
 use kurbo::{Affine, BezPath, Point, Vec2};
 
 /// What the front is drawn from.
@@ -35,15 +37,9 @@ pub fn draw(draft: &Draft, hand: &mut Hand) -> Option<()> {
 }
 
 /// The marks of the forepart of one side, as it was drafted: what lies on one side only is on no other.
-fn marks_of(draft: &Draft, fore: &DraftPiece, hand: &str) -> Vec<Mark> {
-    let name = format!("forepart, {hand}");
-    let own = draft.pieces.iter().find(|piece| piece.name == name);
-    let turned = draft.as_drafted(&name);
-    let marks = own.unwrap_or(fore).marks.iter().map(|mark| Mark {
-        path: turned * &mark.path,
-        ..mark.clone()
-    });
-    marks.collect()
+fn marks_of(draft: &Draft, fore: &DraftPiece, side: Side) -> Vec<Mark> {
+    let own = draft.part_on(Part::Forepart, side).unwrap_or(fore);
+    own.marks.clone()
 }
 
 /// A hem that goes on from where another ends: the two seams that meet there are as long as each
@@ -59,17 +55,17 @@ pub fn joined_on(end: Point, next: &[Point]) -> Vec<Point> {
 
 impl<'a> Front<'a> {
     fn new(draft: &'a Draft, trunk: &'a Trunk) -> Option<Self> {
-        let fore = piece(draft, "forepart")?;
-        let line = &mark(fore, "roll line")?.path;
+        let fore = piece(draft, Part::Forepart)?;
+        let line = &mark(fore, MarkKind::RollLine)?.path;
         let roll = (geometry::start(line)?, geometry::end(line)?);
-        let shoulder = edge(fore, "shoulder")?;
+        let shoulder = edge(fore, Role::Shoulder)?;
         let (end, neck) = (geometry::start(shoulder)?, geometry::end(shoulder)?);
         let neck_point = trunk.front(neck)?;
         Some(Self {
             draft,
             trunk,
             fore,
-            marks: ["right", "left"].map(|hand| marks_of(draft, fore, hand)),
+            marks: [Side::Right, Side::Left].map(|side| marks_of(draft, fore, side)),
             roll,
             over: Affine::reflect(roll.0, roll.1 - roll.0),
             neck: neck_point + Vec2::new(-7.0, -27.0),
@@ -108,14 +104,14 @@ impl<'a> Front<'a> {
         let mut shape = top.clone();
         shape.extend(roll.iter().map(|p| Point::new(-p.x, p.y)));
         shape.extend(roll.iter().rev());
-        hand.shape(&shape, INSIDE);
+        hand.shape(&shape, Shade::Inside);
         let mut band = top.clone();
         band.extend(low.iter().rev());
-        hand.shape(&band, 0.97);
-        hand.line(&top, OUTLINE);
-        hand.line(&low, SEAM);
+        hand.shape(&band, Shade::Neck);
+        hand.line(&top, Line::Outline);
+        hand.line(&low, Line::Seam);
         // Below the quarters: the back's hem.
-        let Some(hem) = piece(self.draft, "back").and_then(|back| edge(back, "hem")) else {
+        let Some(hem) = piece(self.draft, Part::Back).and_then(|back| edge(back, Role::Hem)) else {
             return;
         };
         let Some(level) = geometry::end(hem).map(|end| end.y) else {
@@ -132,8 +128,8 @@ impl<'a> Front<'a> {
             Point::new(wide, self.trunk.waist),
             Point::new(-wide, self.trunk.waist),
         ]);
-        hand.shape(&shape, INSIDE);
-        hand.line(&hem, SEAM);
+        hand.shape(&shape, Shade::Inside);
+        hand.line(&hem, Line::Seam);
     }
 
     /// A point of the forepart as seen, turned over with the lapel if it lies beyond the roll line.
@@ -182,27 +178,27 @@ impl<'a> Front<'a> {
         self.flat(&path)
     }
 
-    fn edge(&self, name: &str) -> Option<&'a BezPath> {
-        edge(self.fore, name)
+    fn edge(&self, role: Role) -> Option<&'a BezPath> {
+        edge(self.fore, role)
     }
 
     /// One forepart with its side body, pockets and lapel.
     fn half(&self, hand: &mut Hand, left: bool) -> Option<()> {
-        let side = piece(self.draft, "side body")?;
+        let side = piece(self.draft, Part::SideBody)?;
         let (breaks, top) = self.roll;
-        let shoulder = self.flat(self.edge("shoulder")?);
-        let neck = self.flat(self.edge("neck")?);
+        let shoulder = self.flat(self.edge(Role::Shoulder)?);
+        let neck = self.flat(self.edge(Role::Neck)?);
         let roll = self.straight(top, breaks);
-        let front_edge = self.flat(self.edge("front edge")?);
-        let mut hem = self.flat(self.edge("hem")?);
-        let side_hem = along(edge(side, "hem")?, 3.0).into_iter().rev();
+        let front_edge = self.flat(self.edge(Role::FrontEdge)?);
+        let mut hem = self.flat(self.edge(Role::Hem)?);
+        let side_hem = along(edge(side, Role::Hem)?, 3.0).into_iter().rev();
         let side_hem: Vec<Point> = side_hem
             .filter_map(|p| self.trunk.side_from_front(p))
             .collect();
         let end = hem.last().copied().unwrap_or_default();
         hem.extend(joined_on(end, &side_hem));
         let foot = hem.last().copied()?;
-        let scye = self.flat(self.edge("scye")?);
+        let scye = self.flat(self.edge(Role::Scye)?);
         let arm = scye.first().copied()?;
         let silhouette = self.silhouette(arm, foot);
         let mut body = shoulder.clone();
@@ -212,17 +208,21 @@ impl<'a> Front<'a> {
         body.extend(&hem);
         body.extend(silhouette.iter().rev());
         body.extend(&scye);
-        hand.shape(&body, 1.0);
-        hand.line(&shoulder, OUTLINE);
-        hand.line(&front_edge, OUTLINE);
-        hand.line(&hem, OUTLINE);
-        hand.line(&silhouette, OUTLINE);
-        for under in seam(self.fore, "under-arm seam")? {
+        hand.shape(&body, Shade::Face);
+        hand.line(&shoulder, Line::Outline);
+        hand.line(&front_edge, Line::Outline);
+        hand.line(&hem, Line::Outline);
+        hand.line(&silhouette, Line::Outline);
+        for under in seam(self.fore, Role::SideSeam)? {
             let seen = along(&under, 3.0).into_iter();
-            hand.seen(seen.map(|p| self.trunk.front(p)), SEAM);
+            hand.seen(seen.map(|p| self.trunk.front(p)), Line::Seam);
         }
-        if let Some(dart) = self.marks(left).iter().find(|mark| mark.name == "dart") {
-            hand.line(&self.flat(&dart.path), SEAM);
+        if let Some(dart) = self
+            .marks(left)
+            .iter()
+            .find(|mark| mark.kind == MarkKind::Dart)
+        {
+            hand.line(&self.flat(&dart.path), Line::Seam);
         }
         self.pockets(hand, left);
         self.lapel(hand)?;
@@ -245,7 +245,11 @@ impl<'a> Front<'a> {
     }
 
     fn sleeve(&self, hand: &mut Hand) -> Option<()> {
-        let scye: Vec<Point> = self.flat(self.edge("scye")?).into_iter().rev().collect();
+        let scye: Vec<Point> = self
+            .flat(self.edge(Role::Scye)?)
+            .into_iter()
+            .rev()
+            .collect();
         // The sleeve's inside comes out from under the body a little above the chest line.
         let leaves = self.trunk.chest - 0.16 * (self.trunk.chest - self.shoulder.y);
         let scye: Vec<Point> = scye.into_iter().take_while(|p| p.y < leaves).collect();

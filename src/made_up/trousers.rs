@@ -1,11 +1,13 @@
 //! The trousers from the front, the left side lapped over the right, and from behind.
 
-use super::hand::{EDGE, Hand, OUTLINE, SEAM, STITCH, along, smooth};
+use super::hand::{Hand, along, smooth};
 use super::legs::{Legs, STEP};
 use super::trunk::{edge, mark, piece};
 use super::waistband::Waistband;
-use crate::drafting::{Draft, DraftPiece, MarkKind};
+use super::{Line, Shade};
+use crate::drafting::{Draft, DraftPiece, MarkKind, Part, Role};
 use crate::geometry;
+use crate::order::Side;
 use kurbo::{Affine, BezPath, Point, Shape, Vec2};
 
 /// A back pocket's button is a 24-line one, 15 mm (common practice, no source).
@@ -63,8 +65,8 @@ impl<'a> View<'a> {
         Some(Self {
             draft,
             legs,
-            top: piece(draft, "top side")?,
-            under: piece(draft, "under side")?,
+            top: piece(draft, Part::TopSide)?,
+            under: piece(draft, Part::UnderSide)?,
             band: Waistband::new(draft, legs)?,
         })
     }
@@ -84,8 +86,8 @@ impl<'a> View<'a> {
         let waist = self.legs.waist_seam(front);
         let (middle, side) = (*waist.first()?, *waist.last()?);
         let piece = if front { self.top } else { self.under };
-        let finished = mark(piece, "foot of the turn-up").map(|mark| &mark.path);
-        let hem = finished.or(edge(piece, "hem"))?;
+        let finished = mark(piece, MarkKind::TurnUpFoot).map(|mark| &mark.path);
+        let hem = finished.or(edge(piece, Role::Hem))?;
         let mut hem = if front {
             self.on_front(hem)
         } else {
@@ -105,11 +107,11 @@ impl<'a> View<'a> {
         shape.extend(&outer);
         shape.extend(hem.iter().rev());
         shape.extend(inner.iter().rev());
-        hand.shape(&shape, 1.0);
+        hand.shape(&shape, Shade::Face);
         for line in [&outer, &inner, &hem] {
-            hand.line(line, OUTLINE);
+            hand.line(line, Line::Outline);
         }
-        hand.line(&[middle, fork], EDGE);
+        hand.line(&[middle, fork], Line::Edge);
         self.turn_up(hand, &hem, front);
         Some(())
     }
@@ -117,43 +119,40 @@ impl<'a> View<'a> {
     /// The upper edge of a turn-up.
     fn turn_up(&self, hand: &mut Hand, hem: &[Point], front: bool) {
         let piece = if front { self.top } else { self.under };
-        let level = |name: &str| Some(mark(piece, name)?.path.bounding_box().center().y);
-        let deep = level("top of the turn-up, folded in").zip(level("foot of the turn-up"));
+        let level = |kind| Some(mark(piece, kind)?.path.bounding_box().center().y);
+        let deep = level(MarkKind::TurnUpTop).zip(level(MarkKind::TurnUpFoot));
         if let Some((folded, foot)) = deep {
             let up = Vec2::new(0.0, foot - folded);
             let upper: Vec<Point> = hem.iter().map(|p| *p + up).collect();
-            hand.line(&upper, EDGE);
+            hand.line(&upper, Line::Edge);
         }
     }
 
     /// Crease, pleats, pocket and fly of one side of the front.
     fn front_marks(&self, hand: &mut Hand, left: bool) {
-        let pleated = self.top.edges.iter().any(|e| e.name.starts_with("pleat"));
+        let pleated = self.top.edge(Role::Pleats).is_some();
         for mark in &self.top.marks {
             let line = self.on_front(&mark.path);
-            match mark.name.as_str() {
-                "side pocket mouth" => hand.line(&line, EDGE),
-                "crease" => {
+            match mark.kind {
+                MarkKind::CutMouth | MarkKind::PleatLaid => hand.line(&line, Line::Edge),
+                MarkKind::Crease => {
                     let from = if pleated { 0.0 } else { CREASE };
                     let top = line.first().map_or(0.0, |p| p.y) + from;
                     self.crease(hand, &line, top, self.foot(self.top));
                 }
-                name if name.ends_with("laid to") => hand.line(&line, EDGE),
                 _ => {}
             }
         }
         // The mouth of a pocket in the side seam lies on the silhouette: its ends are barred.
-        let cut = mark(self.top, "side pocket mouth").is_some();
-        let ends = self.top.notches.iter();
-        for notch in ends.filter(|notch| !cut && notch.name.starts_with("side pocket")) {
-            let outside = edge(self.top, "outside leg");
-            if let Some(at) = outside.map(|path| geometry::point_at(path, notch.at)) {
-                let x = self.legs.outer(at.y);
-                hand.line(&[Point::new(x - 10.0, at.y), Point::new(x, at.y)], EDGE);
-            }
+        for at in self.top.notched(Role::PocketEnds) {
+            let x = self.legs.outer(at.y);
+            hand.line(
+                &[Point::new(x - 10.0, at.y), Point::new(x, at.y)],
+                Line::Edge,
+            );
         }
         if left {
-            hand.line(&self.fly().unwrap_or_default(), STITCH);
+            hand.line(&self.fly().unwrap_or_default(), Line::Stitch);
         }
     }
 
@@ -168,20 +167,20 @@ impl<'a> View<'a> {
             .into_iter()
             .flatten()
             .collect();
-        hand.line(&smooth(&knots), SEAM);
+        hand.line(&smooth(&knots), Line::Seam);
     }
 
     /// Where the fly is stitched down, on the left.
     fn fly(&self) -> Option<Vec<Point>> {
-        let facing = piece(self.draft, "fly facing")?;
-        let fold = edge(facing, "front")?;
-        let front = edge(self.top, "front")?;
+        let facing = piece(self.draft, Part::FlyFacing)?;
+        let fold = edge(facing, Role::Front)?;
+        let front = edge(self.top, Role::Middle)?;
         let across = Vec2::new(1.0, 0.0);
         let on = |path: &BezPath, y: f64| {
             let crossings = geometry::line_crossings(path, Point::new(0.0, y), across);
             crossings.first().map(|crossing| crossing.point.x)
         };
-        let inside = along(edge(facing, "inside")?, STEP).into_iter();
+        let inside = along(edge(facing, Role::Inside)?, STEP).into_iter();
         let stitched = inside.filter_map(|p| {
             let wide = (p.x - on(fold, p.y)?).abs();
             self.legs.front(Point::new(on(front, p.y)? - wide, p.y))
@@ -191,8 +190,8 @@ impl<'a> View<'a> {
 
     /// Level of the finished hem of a piece at its crease.
     fn foot(&self, piece: &DraftPiece) -> f64 {
-        let finished = mark(piece, "foot of the turn-up").map(|mark| &mark.path);
-        let hem = finished.or(edge(piece, "hem"));
+        let finished = mark(piece, MarkKind::TurnUpFoot).map(|mark| &mark.path);
+        let hem = finished.or(edge(piece, Role::Hem));
         hem.map_or(f64::MAX, |path| path.bounding_box().center().y)
     }
 
@@ -200,32 +199,23 @@ impl<'a> View<'a> {
     fn back_marks(&self, hand: &mut Hand, right: bool) {
         for mark in &self.under.marks {
             let line = self.on_back(&mark.path);
-            let name = mark.name.as_str();
-            let on_this = right || self.both_pockets();
-            if name.starts_with("dart") {
-                hand.line(&line, SEAM);
-            } else if name == "crease" {
-                let top = self.legs.fork - BEHIND;
-                self.crease(hand, &line, top, self.foot(self.under));
-            } else if name.starts_with("back pocket mouth") && on_this {
-                self.back_pocket(hand, &mark.path);
-            } else if name.contains("back pocket") && on_this {
-                match mark.kind {
-                    MarkKind::Buttonhole => hand.line(&line, EDGE),
-                    MarkKind::Button => {
-                        if let Some(at) = line.first() {
-                            hand.button(*at, BUTTON, 1.0);
-                        }
-                    }
-                    _ => {}
+            let here = mark.side.is_none_or(|side| (side == Side::Right) == right);
+            match mark.kind {
+                MarkKind::Dart => hand.line(&line, Line::Seam),
+                MarkKind::Crease => {
+                    let top = self.legs.fork - BEHIND;
+                    self.crease(hand, &line, top, self.foot(self.under));
                 }
+                MarkKind::PocketMouth if here => self.back_pocket(hand, &mark.path),
+                MarkKind::Buttonhole if here => hand.line(&line, Line::Edge),
+                MarkKind::Button if here => {
+                    if let Some(at) = line.first() {
+                        hand.button(*at, BUTTON, 1.0);
+                    }
+                }
+                _ => {}
             }
         }
-    }
-
-    fn both_pockets(&self) -> bool {
-        let mut marks = self.under.marks.iter();
-        marks.any(|mark| mark.name == "back pocket mouth")
     }
 
     /// A jetted mouth, and the flap that hangs over it.
@@ -236,16 +226,16 @@ impl<'a> View<'a> {
         let mut jets = moved(-JETS / 2.0);
         jets.extend(moved(JETS / 2.0).iter().rev());
         jets.extend(jets.first().copied());
-        hand.shape(&jets, 1.0);
-        hand.line(&jets, SEAM);
-        hand.line(&line, EDGE);
+        hand.shape(&jets, Shade::Face);
+        hand.line(&jets, Line::Seam);
+        hand.line(&line, Line::Edge);
         self.flap(hand, mouth);
     }
 
     /// A flap hung from the mouth of a pocket.
     fn flap(&self, hand: &mut Hand, mouth: &BezPath) -> Option<()> {
-        let flap = piece(self.draft, "back pocket flap")?;
-        let corner = geometry::start(edge(flap, "upper")?)?;
+        let flap = piece(self.draft, Part::Flap)?;
+        let corner = geometry::start(edge(flap, Role::Top)?)?;
         let (from, to) = (geometry::start(mouth)?, geometry::end(mouth)?);
         let hung = Affine::translate(from.to_vec2())
             * Affine::rotate((to - from).atan2())
@@ -254,10 +244,10 @@ impl<'a> View<'a> {
         let outline: Vec<Point> = edges
             .flat_map(|edge| self.on_back(&(hung * edge.path.clone())))
             .collect();
-        hand.shape(&outline, 1.0);
-        hand.line(&outline, EDGE);
-        let hole = &mark(flap, "buttonhole of the flap")?.path;
-        hand.line(&self.on_back(&(hung * hole.clone())), EDGE);
+        hand.shape(&outline, Shade::Face);
+        hand.line(&outline, Line::Edge);
+        let hole = &mark(flap, MarkKind::Buttonhole)?.path;
+        hand.line(&self.on_back(&(hung * hole.clone())), Line::Edge);
         Some(())
     }
 }

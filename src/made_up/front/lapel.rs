@@ -1,10 +1,11 @@
 //! The lapel turned over about the roll line, and the collar turned down over neck and shoulder.
 
 use super::Front;
-use crate::drafting::DraftEdge;
+use crate::drafting::{DraftEdge, Part, Role};
 use crate::geometry::{self, Knot};
-use crate::sheets::views::hand::{EDGE, Hand, SEAM, along, smooth};
-use crate::sheets::views::trunk::{edge, piece};
+use crate::made_up::hand::{Hand, along, smooth};
+use crate::made_up::trunk::{edge, piece};
+use crate::made_up::{Line, Shade};
 use kurbo::{BezPath, Point, Vec2};
 
 impl Front<'_> {
@@ -12,24 +13,22 @@ impl Front<'_> {
     pub(super) fn lapel(&self, hand: &mut Hand) -> Option<()> {
         let (breaks, top) = self.roll;
         let line = self.lapel_line()?;
-        hand.shape(&self.lapel_shape()?, 1.0);
-        hand.line(&line, EDGE);
-        hand.line(&self.straight(top, breaks), EDGE);
+        hand.shape(&self.lapel_shape()?, Shade::Face);
+        hand.line(&line, Line::Edge);
+        hand.line(&self.straight(top, breaks), Line::Edge);
         Some(())
     }
 
-    /// The forepart's edges from the gorge round the lapel.
+    /// The forepart's edges from the gorge round the lapel; a gorge without a step is not seen.
     fn lapel_edges(&self) -> impl Iterator<Item = &DraftEdge> {
-        let edges = self.fore.edges.iter();
-        edges
-            .skip_while(|edge| edge.name != "gorge")
-            .take_while(|edge| edge.name != "front edge")
+        let gorge = self.fore.edges(Role::Gorge).filter(|_| self.has_step());
+        gorge.chain(self.fore.edges(Role::Lapel))
     }
 
     /// Whether collar and lapel make a step: a shawl has none, nor a seam that is seen.
     pub(super) fn has_step(&self) -> bool {
-        let collar = piece(self.draft, "under-collar");
-        collar.is_none_or(|collar| edge(collar, "front edge").is_some())
+        let collar = piece(self.draft, Part::Collar);
+        collar.is_none_or(|collar| edge(collar, Role::FrontEdge).is_some())
     }
 
     /// The lapel's outline, its roll line included.
@@ -45,14 +44,9 @@ impl Front<'_> {
         let (breaks, top) = self.roll;
         let mut line = Vec::new();
         for edge in self.lapel_edges() {
-            if edge.name != "gorge" || self.has_step() {
-                let points = along(&edge.path, 3.0).into_iter();
-                line.extend(
-                    points
-                        .filter(|p| self.on_lapel(*p))
-                        .filter_map(|p| self.seen(p)),
-                );
-            }
+            let points = along(&edge.path, 3.0).into_iter();
+            let turned = points.filter(|p| self.on_lapel(*p));
+            line.extend(turned.filter_map(|p| self.seen(p)));
         }
         if self.has_step() {
             line.insert(0, self.trunk.front(top)?);
@@ -63,10 +57,10 @@ impl Front<'_> {
 
     /// The collar's front half, its fall turned down over neck and shoulder.
     pub(super) fn collar(&self, hand: &mut Hand) {
-        let Some(collar) = piece(self.draft, "under-collar") else {
+        let Some(collar) = piece(self.draft, Part::Collar) else {
             return;
         };
-        let Some(outer) = edge(collar, "outer edge") else {
+        let Some(outer) = edge(collar, Role::OuterEdge) else {
             return;
         };
         // From the point up to where the fall passes over the shoulder.
@@ -100,7 +94,7 @@ impl Front<'_> {
         let mut knots = vec![Knot::toward(last, run)];
         knots.extend([over, crest, self.neck].map(Knot::new));
         let over_shoulder = along(&geometry::spline(&knots), 3.0);
-        let front = edge(collar, "front edge");
+        let front = edge(collar, Role::FrontEdge);
         let mut step = front.map(|path| self.lying(path)).unwrap_or_default();
         if step
             .first()
@@ -118,7 +112,7 @@ impl Front<'_> {
             self.neck.lerp(root, 0.5) + Vec2::new(1.0, 0.0),
             root,
         ]);
-        let gorge = edge(collar, "gorge")
+        let gorge = edge(collar, Role::Gorge)
             .map(|path| self.gorge(path))
             .unwrap_or_default();
         let mut shape: Vec<Point> = step.iter().rev().copied().collect();
@@ -126,14 +120,14 @@ impl Front<'_> {
         shape.extend(&over_shoulder);
         shape.extend(&crease);
         shape.extend(&gorge);
-        hand.shape(&shape, 1.0);
-        hand.line(&step, EDGE);
+        hand.shape(&shape, Shade::Face);
+        hand.line(&step, Line::Edge);
         let mut outer = fall.clone();
         outer.extend(&over_shoulder);
-        hand.line(&outer, EDGE);
-        hand.line(&crease, EDGE);
+        hand.line(&outer, Line::Edge);
+        hand.line(&crease, Line::Edge);
         if self.has_step() {
-            hand.line(&gorge, SEAM);
+            hand.line(&gorge, Line::Seam);
         }
     }
 
