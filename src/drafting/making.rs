@@ -163,7 +163,7 @@ impl How {
             // y points down, so a quarter turn clockwise, to the right of the way, is (-y, x).
             How::Square(p, q, mm) => {
                 let way = unit(at(*p)?, at(*q)?);
-                at(*p)? + Vec2::new(-way.y, way.x) * *mm
+                at(*p)? + way.turn_90() * *mm
             }
             How::Between(p, q, part) => at(*p)?.lerp(at(*q)?, *part),
             How::Level(p, q) => Point::new(at(*p)?.x, at(*q)?.y),

@@ -4,7 +4,6 @@
 //! its side. A rule says where it leaves the one line, how it gets across, and where it joins the other.
 
 use super::crossing::{Crossing, crossings, line_crossings};
-use super::offset::turned;
 use super::outline::Side;
 use super::walk::{ACCURACY, end, joined, length, point_at, reversed, start, sub_path, tangent_at};
 use kurbo::{Affine, BezPath, Point, Vec2};
@@ -48,7 +47,7 @@ impl Arm {
             (side.path.clone(), line.clone(), side.widths.first())
         };
         let away = tangent_at(&path, 0.0);
-        let out = turned(away) * if arrives { -outward } else { outward };
+        let out = away.turn_90() * if arrives { -outward } else { outward };
         let widest = side.widths.iter().copied().fold(0.0, f64::max);
         let ray = 20.0 * widest + 100.0;
         let beside = tangent_at(&line, 0.0);
@@ -174,7 +173,7 @@ fn mitre(a: &Arm, b: &Arm, turn: f64, outer: bool, limit: f64) -> Meeting {
 /// A mitre cut off square to `toward`, its direction.
 fn blunt(a: &Arm, b: &Arm, toward: Vec2, limit: f64) -> Meeting {
     let reach = limit * a.width.max(b.width);
-    let across = turned(toward);
+    let across = toward.turn_90();
     let cut = |arm: &Arm| {
         let found = line_crossings(&arm.produced, arm.at + toward * reach, across);
         found

@@ -204,7 +204,7 @@ impl Beside<'_> {
             _ => self.spread.at(walked()),
         };
         let tangent = segment_tangent(&self.segment, t);
-        let normal = turned(tangent);
+        let normal = tangent.turn_90();
         let (first, second) = derivatives(&self.segment, t);
         let speed = first.hypot();
         let curvature = if speed > 1e-9 {
@@ -272,11 +272,6 @@ impl Beside<'_> {
         }
         0.5 * (low + high)
     }
-}
-
-/// The vector turned by a right angle from x towards y.
-pub(crate) fn turned(vector: Vec2) -> Vec2 {
-    Vec2::new(-vector.y, vector.x)
 }
 
 fn derivatives(segment: &PathSeg, t: f64) -> (Vec2, Vec2) {
@@ -406,7 +401,7 @@ mod tests {
             let spread = Spread::new(&widths, length(&path));
             for i in 0..=60 {
                 let at = spread.long * f64::from(i) / 60.0;
-                let across = turned(tangent_at(&path, at)) * spread.at(at).0;
+                let across = tangent_at(&path, at).turn_90() * spread.at(at).0;
                 let p = point_at(&path, at) + across;
                 prop_assert!(nearest(&beside, p).distance < 0.01, "off at {}", at);
             }
@@ -422,7 +417,7 @@ mod tests {
                 prop_assert!(found.distance < width.abs() + 0.01 + bend);
             }
             for (at, found) in [(0.0, start(&beside)), (spread.long, end(&beside))] {
-                let across = turned(tangent_at(&path, at)) * spread.at(at).0;
+                let across = tangent_at(&path, at).turn_90() * spread.at(at).0;
                 prop_assert!((point_at(&path, at) + across).distance(found.unwrap()) < 1e-6);
             }
         }

@@ -116,7 +116,6 @@ fn runs_on(one: Line, next: Line) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::geometry::offset::turned;
     use crate::geometry::{area, area_outside};
     use crate::geometry::{flattened, line_crossings, point_at, reversed, tangent_at};
     use kurbo::{Affine, Point, Vec2};
@@ -317,7 +316,7 @@ mod tests {
             };
             let paths: Vec<BezPath> = (0..n).map(|i| {
                 let (from, to) = (at(i), at(i + 1));
-                let middle = from.midpoint(to) + turned((to - from).normalize()) * radii[i].1;
+                let middle = from.midpoint(to) + (to - from).normalize().turn_90() * radii[i].1;
                 crate::geometry::spline(&[from, middle, to].map(crate::geometry::Knot::new))
             }).collect();
             let rules = [Mitre, Square, Mirror];
@@ -337,7 +336,7 @@ mod tests {
                 // Nearer to a corner a narrow neighbour's mitre may cut across.
                 for i in 8..=12 {
                     let p = point_at(side.path, long * f64::from(i) / 20.0);
-                    let out = turned(tangent_at(side.path, long * f64::from(i) / 20.0)) * outward;
+                    let out = tangent_at(side.path, long * f64::from(i) / 20.0).turn_90() * outward;
                     let across = line_crossings(&found.path, p, out);
                     let width = across.iter().map(|c| c.b).filter(|b| *b > -1e-6).fold(f64::MAX, f64::min);
                     prop_assert!((width - side.widths[0]).abs() < 0.01, "{width}, not {}", side.widths[0]);

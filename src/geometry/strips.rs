@@ -1,7 +1,7 @@
 //! An outline put together from flattened strips, where its curves will not bound one region.
 
 use super::corner::Meeting;
-use super::offset::{Spread, turned};
+use super::offset::Spread;
 use super::outline::Side;
 use super::region::{flattened, united};
 use super::walk::{end, length, point_at, start, tangent_at};
@@ -57,7 +57,7 @@ fn rungs(side: &Side, outward: f64) -> Vec<(Point, Point)> {
     places.sort_by(f64::total_cmp);
     let rung = |at: &f64| {
         let foot = point_at(side.path, *at);
-        let out = turned(tangent_at(side.path, *at)) * outward;
+        let out = tangent_at(side.path, *at).turn_90() * outward;
         (foot, foot + out * spread.at(*at).0)
     };
     places.iter().map(rung).collect()

@@ -283,7 +283,7 @@ pub(crate) mod tests {
         ) {
             let at = share * length(&path);
             let along = tangent_at(&path, at);
-            let side = Vec2::new(-along.y, along.x);
+            let side = along.turn_90();
             let found = nearest(&path, point_at(&path, at) + side * away);
             prop_assert!(found.distance <= away + 1e-6);
             prop_assert!(point_at(&path, found.at).distance(found.point) < 1e-3);

@@ -21,7 +21,7 @@ pub fn made_even(outline: Contour, from: Point, along: Vec2) -> Contour {
 pub fn half(item: &Item, at: Point, degrees: f64) -> Item {
     // What shows to the left on the cloth, as the item sees it.
     let along = item.grain.normalize();
-    let left = Vec2::new(-along.y, along.x);
+    let left = along.turn_90();
     let left = if degrees.rem_euclid(360.0) < 90.0 {
         left
     } else {

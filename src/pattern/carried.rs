@@ -204,7 +204,7 @@ impl Marked<'_> {
             let at = at + shift;
             let by = along * (at - was).dot(along);
             let tick = |at: Point, along: Vec2| {
-                let across = Vec2::new(-along.y, along.x) * TICK;
+                let across = along.turn_90() * TICK;
                 let mut path = BezPath::new();
                 path.move_to(at - across);
                 path.line_to(at + across);

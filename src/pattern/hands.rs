@@ -14,7 +14,7 @@ pub(super) fn difference(piece: &Piece) -> f64 {
     let along = (piece.grain.1 - piece.grain.0).normalize();
     let upright = Affine::rotate(-along.atan2());
     let middle = upright.inverse() * (upright * &piece.cut).bounding_box().center();
-    let square = Vec2::new(-along.y, along.x);
+    let square = along.turn_90();
     let about = |line: Vec2| turned_over(piece, Affine::reflect(middle, line));
     about(along).min(about(square))
 }

@@ -188,7 +188,7 @@ fn within(line: &BezPath, seam: &BezPath, cut: &BezPath) -> BezPath {
 pub(super) fn outward(seam: &BezPath) -> impl Fn(Vec2) -> Vec2 + use<> {
     // The piece lies on the side turned from x towards y when its area is positive.
     let side = if seam.area() > 0.0 { -1.0 } else { 1.0 };
-    move |along| Vec2::new(-along.y, along.x) * side
+    move |along| along.turn_90() * side
 }
 
 /// The notch straight across from its place on the seam line.

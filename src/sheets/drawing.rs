@@ -129,8 +129,6 @@ impl Pen {
     pub const INLAY: Pen = Pen::dashed(0.25, &[2.0, 2.0]);
     /// Levels: short dots.
     pub const LEVEL: Pen = Pen::dashed(0.2, &[1.0, 2.0]);
-    /// Lettering drawn as lines.
-    pub const LETTER: Pen = Pen::full(0.3);
     /// Frames and rules of a page.
     pub const PAGE: Pen = Pen::full(0.2);
 

@@ -102,7 +102,7 @@ pub fn draw(plan: &Plan, margin: f64) -> Drawing {
 
 /// One joint: a tick every 10 mm, and two rings with a cross, so that a millimetre amiss is seen.
 fn joint(sheet: &mut Drawing, from: Point, along: Vec2, length: f64) {
-    let across = Vec2::new(-along.y, along.x);
+    let across = along.turn_90();
     let ticks = (length / 10.0).floor() as u32;
     for i in 1..=ticks {
         let at = from + along * (f64::from(i) * 10.0);
@@ -217,7 +217,7 @@ fn in_the_clear(words: Text, area: Rect, room: &Room) -> Text {
 /// An arrow just inside a joint, with the neighbour's name: at its middle, or beside it where the
 /// middle is taken.
 fn arrow_to(page: &mut Drawing, name: &str, middle: Point, out: Vec2, room: &Room) {
-    let across = Vec2::new(-out.y, out.x);
+    let across = out.turn_90();
     let words = |aside: f64| {
         let tip = middle - out * 4.0 + across * aside;
         let at = tip - out * 6.0;
@@ -264,7 +264,7 @@ fn join_words(
     } else {
         (format!("glue {name} on this strip"), strip / 2.0)
     };
-    let across = Vec2::new(-out.y, out.x);
+    let across = out.turn_90();
     let (degrees, down) = if out.x == 0.0 {
         (0.0, Vec2::new(0.0, 0.8))
     } else {

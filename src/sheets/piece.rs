@@ -158,7 +158,7 @@ pub fn cut_notch(notch: &Notch, cut: NotchCut) -> BezPath {
     match cut {
         NotchCut::Slit => segment(notch.cut, tip),
         NotchCut::Triangle => {
-            let half = Vec2::new(-notch.inward.y, notch.inward.x) * (OPENING * depth);
+            let half = notch.inward.turn_90() * (OPENING * depth);
             let mut path = segment(notch.cut - half, tip);
             path.line_to(notch.cut + half);
             path
@@ -223,7 +223,7 @@ fn arrow(upper: Point, lower: Point, ends: GrainEnds) -> Vec<BezPath> {
         return Vec::new();
     }
     let mut head = |tip: Point, back: Vec2| {
-        let across = Vec2::new(-back.y, back.x) * (0.4 * HEAD);
+        let across = back.turn_90() * (0.4 * HEAD);
         let mut path = BezPath::new();
         path.move_to(tip + back * HEAD + across);
         path.line_to(tip);
@@ -301,7 +301,7 @@ fn bars(path: &BezPath, half: f64) -> Vec<BezPath> {
     ends.into_iter()
         .flatten()
         .map(|(end, along)| {
-            let across = Vec2::new(-along.y, along.x).normalize() * half;
+            let across = along.turn_90().normalize() * half;
             segment(end - across, end + across)
         })
         .filter(|bar| bar.is_finite())

@@ -7,7 +7,7 @@ use crate::made_up::hand::{Hand, along, closed};
 use crate::made_up::trunk::marks;
 use crate::made_up::{Line, Shade};
 use crate::order::Side;
-use kurbo::{Point, Shape, Vec2};
+use kurbo::{Point, Shape};
 
 /// A front button is a 32-line one, 20 mm (common practice, no source).
 const BUTTON: f64 = 20.0;
@@ -92,7 +92,7 @@ impl Front<'_> {
             return;
         };
         let way = (b - a).normalize();
-        let down = Vec2::new(-way.y, way.x) * deep.clamp(3.0, 8.0);
+        let down = way.turn_90() * deep.clamp(3.0, 8.0);
         let mut outline = self.straight(a - down, b - down);
         outline.extend(self.straight(b - down, b + down));
         outline.extend(self.straight(b + down, a + down));

@@ -137,7 +137,7 @@ fn joint(
 
 /// A quarter turn from x towards y.
 fn square(along: Vec2) -> Vec2 {
-    Vec2::new(-along.y, along.x)
+    along.turn_90()
 }
 
 /// On which side of an edge walked so the cloth lies: 1 for that turned from x towards y, or -1.

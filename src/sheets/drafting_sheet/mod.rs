@@ -65,11 +65,6 @@ fn heads(pages: &mut [Drawing], title: &str, order: &Order) {
     }
 }
 
-/// The pages as a PDF.
-pub fn write_pdf(draft: &Draft, against: Option<&Draft>, order: &Order) -> Vec<u8> {
-    pages_as_pdf(&[drafting_sheet(draft, against, order)], order)
-}
-
 /// The pages of several garments as one PDF.
 pub fn pages_as_pdf(garments: &[Vec<Drawing>], order: &Order) -> Vec<u8> {
     let page = |drawing| Page {
