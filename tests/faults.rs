@@ -3,6 +3,7 @@
 #![cfg(unix)]
 
 use crate::program::{PLAIN, told};
+use crate::skipped::skipped;
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -289,7 +290,9 @@ impl Disk {
         if mount.is_ok_and(|output| output.status.success()) {
             return Some(Self(disk));
         }
-        eprintln!("skipped: no disk can be mounted here, so none can be filled or made read-only");
+        skipped(
+            "no disk can be mounted here (it takes root), so that none is filled or made read-only",
+        );
         None
     }
 }

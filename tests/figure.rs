@@ -389,6 +389,23 @@ fn a_belly_cut_is_sewn_up_into_the_same_girths() {
     );
 }
 
+/// Each side that is drawn by itself is held to the bounds of what is plausible.
+#[test]
+fn both_sides_are_held_to_their_bounds() {
+    let (drafts, _) = drawn("sloping_shoulders = { right = 1 }");
+    let named = |name: &str| {
+        let found = drafts[0].bounds.iter().find(|bound| bound.name == name);
+        found.unwrap_or_else(|| panic!("no bound {name}")).found
+    };
+    // The scye follows its shoulder down.
+    assert!(named("depth of scye") > named("depth of scye, left") + 3.0);
+    let alike = drafts[0]
+        .bounds
+        .iter()
+        .filter(|b| b.name.starts_with("sleeve at the cuff"));
+    assert_eq!(alike.count(), 1);
+}
+
 /// What is worked on one hand alone is marked on that hand's piece alone.
 #[test]
 fn divided_foreparts_bear_their_own_marks() {

@@ -329,6 +329,7 @@ proptest! {
             })
             .collect()
         };
+        prop_assert!(!seen(0, own).is_empty() && !seen(1, other).is_empty());
         for a in seen(0, own) {
             for b in seen(1, other) {
                 for (miss, step) in [(a.x - turned * b.x, repeat.x), (a.y - b.y, repeat.y)] {

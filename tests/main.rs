@@ -27,4 +27,5 @@ mod readme;
 mod samples;
 mod search;
 mod sheets;
+mod skipped;
 mod strangers;

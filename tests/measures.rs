@@ -1,6 +1,7 @@
 //! The derived measures against tables and bodies that nobody here made.
 
 use crate::bodies::survey;
+use crate::skipped::skipped;
 use chalkstripe::order::length::Unit;
 use chalkstripe::order::likely::{self, COVARIANCE, Likely, MEAN, Model, NAMES};
 use chalkstripe::order::{self, Severity, Source, measures, slips};
@@ -73,7 +74,10 @@ fn the_neck_of_the_36_breast_is_not_doubted() {
 fn bodies() -> Option<Vec<survey::Body>> {
     let path = Path::new(survey::SAMPLE);
     if !path.exists() {
-        eprintln!("SKIPPED: {} is not here", path.display());
+        skipped(&format!(
+            "{} is not here: the survey is no part of a clone",
+            path.display()
+        ));
         return None;
     }
     let men = survey::men(path).expect("the sample reads");

@@ -5,8 +5,8 @@
 //! other hand is turned over with all that is cut for one side alone (`hands`).
 
 use super::types::{
-    BoardCurve, BoardPoint, Count, Draft, DraftPiece, Makes, Match, Need, Seam, SheetPage, Step,
-    Stretch, Use,
+    BoardCurve, BoardPoint, Bound, Count, Draft, DraftPiece, Makes, Match, Need, Seam, SheetPage,
+    Step, Stretch, Use,
 };
 use crate::order::Side;
 use kurbo::{BezPath, PathEl, Point, Shape};
@@ -387,6 +387,19 @@ impl Names {
                 dart.name = named(&dart.name, &[&dart.piece]);
                 dart.piece = piece(&dart.piece);
                 both.darts.push(dart);
+            }
+        }
+        for bound in &draft.bounds {
+            let same = |b: &Bound| b.name == bound.name && (b.found - bound.found).abs() < SAME;
+            if !both.bounds.iter().any(same) {
+                let name = match both.bounds.iter().any(|b| b.name == bound.name) {
+                    true => sided(&bound.name, hand),
+                    false => bound.name.clone(),
+                };
+                both.bounds.push(Bound {
+                    name,
+                    ..bound.clone()
+                });
             }
         }
         for girth in &draft.girths {

@@ -31,6 +31,8 @@ pub struct Draft {
     pub joins: Vec<Join>,
     /// Finished girths and what they should be.
     pub girths: Vec<Girth>,
+    /// What is drawn and the bounds between which it is plausible.
+    pub bounds: Vec<Bound>,
     /// Darts: both legs.
     pub darts: Vec<Dart>,
     /// What it takes besides its pieces: tapes and stays, wadding, buttons.
@@ -318,6 +320,8 @@ pub struct DraftEdge {
     pub turns: u8,
     /// The edge of the piece that this one goes on from beyond a cut: both are one seam.
     pub part_of: Option<EdgeId>,
+    /// Whether a drafter means the outline to turn inward at the corner where this edge ends.
+    pub turns_in: bool,
     /// The step of the block that put it on the piece.
     pub source: String,
 }
@@ -411,6 +415,22 @@ pub struct Girth {
     pub meant: f64,
     /// Furthest it may be from that, mm.
     pub within: f64,
+    /// The step of the block that declares it.
+    pub source: String,
+}
+
+/// A length of the draft, and the bounds beyond which no garment of this kind has it: coarser than any proof,
+/// they find a line that was drawn on a wrong level and still fits all its neighbours.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Bound {
+    /// What it is: `depth of scye`.
+    pub name: String,
+    /// What the draft measures, mm.
+    pub found: f64,
+    /// The least that is plausible, mm.
+    pub least: f64,
+    /// The most that is plausible, mm.
+    pub most: f64,
     /// The step of the block that declares it.
     pub source: String,
 }

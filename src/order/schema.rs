@@ -413,17 +413,91 @@ mod tests {
         );
     }
 
-    /// What the schema refuses, the program refuses as well, and the other way round.
+    /// The plain example with one value more, at a dotted place of it.
+    fn with(path: &[&str], value: &toml::Value) -> String {
+        let text = std::fs::read_to_string("examples/plain-worsted.toml").unwrap();
+        let mut whole: toml::Table = text.parse().unwrap();
+        let (key, sections) = path.split_last().unwrap();
+        let mut at = &mut whole;
+        for section in sections {
+            let empty = match *section {
+                "fitting" => toml::Value::Array(vec![toml::Table::new().into()]),
+                _ => toml::Table::new().into(),
+            };
+            at = match at.entry(*section).or_insert(empty) {
+                toml::Value::Array(tables) => tables[0].as_table_mut().unwrap(),
+                inner => inner.as_table_mut().unwrap(),
+            };
+        }
+        at.insert((*key).to_owned(), value.clone());
+        toml::to_string(&whole).unwrap()
+    }
+
+    /// Values that a form refuses.
+    fn refused(form: &Value) -> Vec<toml::Value> {
+        let types = match &form["type"] {
+            Value::String(one) => vec![one.as_str()],
+            Value::Array(all) => all.iter().filter_map(Value::as_str).collect(),
+            _ => vec![],
+        };
+        let mut values = Vec::new();
+        if form["enum"].is_array() {
+            values.extend(["xyzzy".into(), true.into()]);
+        }
+        for (bound, beyond) in [("minimum", -1.0), ("maximum", 1.0)] {
+            if let Some(bound) = form[bound].as_f64() {
+                values.push(toml::Value::Float(bound + beyond));
+            }
+        }
+        if types.contains(&"number") || types == ["string"] {
+            values.push(true.into());
+        }
+        if types == ["boolean"] || types == ["integer"] {
+            values.push("xyzzy".into());
+        }
+        values
+    }
+
+    /// Whatever the schema refuses, in whichever section and key, the program refuses as well.
     #[test]
     fn it_is_as_strict_as_the_program() {
+        fn each(form: &Value, path: &[&str], tried: &mut usize) {
+            let refuses = |path: &[&str], value: toml::Value| {
+                let (text, key) = (with(path, &value), path[path.len() - 1]);
+                let source = Source::new("x.toml", text.clone());
+                let told = super::super::parse("x", &source, "".as_ref())
+                    .expect_err(&format!("{path:?} = {value} is not refused"));
+                let told_there = told.iter().any(|fault| {
+                    let span = fault.place.as_ref().and_then(|place| place.span.clone());
+                    let line = span.and_then(|span| text[..span.end].lines().last());
+                    line.is_some_and(|line| line.starts_with(key)) || fault.message.contains(key)
+                });
+                assert!(
+                    told_there,
+                    "{path:?} = {value} is refused for another fault: {told:?}"
+                );
+            };
+            let form = if form["type"] == "array" && form["items"]["properties"].is_object() {
+                &form["items"]
+            } else {
+                form
+            };
+            for value in refused(form) {
+                refuses(path, value);
+                *tried += 1;
+            }
+            if form["additionalProperties"] == false {
+                let unknown = [path, &["xyzzy"]].concat();
+                refuses(&unknown, "B".into());
+                *tried += 1;
+            }
+            for (key, inner) in form["properties"].as_object().into_iter().flatten() {
+                each(inner, &[path, &[key]].concat(), tried);
+            }
+        }
         let schema = schema(&Catalogue::default()).unwrap();
-        let wrong = "[client]\nname = \"A\"\nnick = \"B\"\n";
-        let source = Source::new("x.toml", wrong);
-        assert!(super::super::parse("x", &source, std::path::Path::new("")).is_err());
-        assert!(schema["properties"]["client"]["properties"]["nick"].is_null());
-        assert_eq!(
-            schema["properties"]["client"]["additionalProperties"],
-            false
-        );
+        let mut tried = 0;
+        each(&schema, &[], &mut tried);
+        assert!(tried > 400, "{tried} were tried");
     }
 }

@@ -1,6 +1,6 @@
 //! Why a pattern is not handed out.
 
-use super::{CheckRow, GirthRow, JoinRow, Ledger, SeamRow};
+use super::{BoundRow, CheckRow, GirthRow, JoinRow, Ledger, SeamRow};
 use std::fmt;
 
 /// One reason why there is no pattern.
@@ -48,6 +48,10 @@ pub enum FailedRow {
     Outline(CheckRow),
     /// A curve is not fair.
     Curve(CheckRow),
+    /// An outline turns inward where nobody meant it to.
+    Corner(CheckRow),
+    /// A length is not plausible.
+    Bound(BoundRow),
 }
 
 impl Ledger {
@@ -96,6 +100,20 @@ impl Ledger {
                 .cloned()
                 .map(FailedRow::Curve),
         );
+        rows.extend(
+            self.corners
+                .iter()
+                .filter(|r| !r.ok)
+                .cloned()
+                .map(FailedRow::Corner),
+        );
+        rows.extend(
+            self.bounds
+                .iter()
+                .filter(|r| !r.ok)
+                .cloned()
+                .map(FailedRow::Bound),
+        );
         rows
     }
 
@@ -107,6 +125,8 @@ impl Ledger {
         self.girths.append(&mut other.girths);
         self.outlines.append(&mut other.outlines);
         self.curves.append(&mut other.curves);
+        self.corners.append(&mut other.corners);
+        self.bounds.append(&mut other.bounds);
     }
 }
 
@@ -175,6 +195,25 @@ impl fmt::Display for FailedRow {
                 row.source
                     .iter()
                     .try_for_each(|source| write!(f, " ({source})"))
+            }
+            Self::Bound(row) => write!(
+                f,
+                "{}: {} of {:.1} cm is not plausible: {:.1} to {:.1} are the bounds",
+                row.source,
+                row.bound,
+                row.found_mm / 10.0,
+                row.least_mm / 10.0,
+                row.most_mm / 10.0,
+            ),
+            Self::Corner(row) => {
+                if let Some(source) = &row.source {
+                    write!(f, "{source}: ")?;
+                }
+                write!(
+                    f,
+                    "{} by {:.1}°; where that is meant the block says so with turns_in",
+                    row.check, row.found
+                )
             }
             Self::Notch(row) | Self::Outline(row) | Self::Curve(row) => {
                 if let Some(source) = &row.source {

@@ -117,6 +117,13 @@ pub struct Ledger {
     pub outlines: Vec<CheckRow>,
     /// Curves: kinks and wiggles.
     pub curves: Vec<CheckRow>,
+    /// Corners between two edges: by how much the outline turns inward. The report leaves them out: those
+    /// that hold say nothing.
+    #[serde(skip)]
+    pub corners: Vec<CheckRow>,
+    /// Lengths that are drawn, between the bounds of what is plausible. The report leaves them out as well.
+    #[serde(skip)]
+    pub bounds: Vec<BoundRow>,
 }
 
 /// A seam of the ledger, mm.
@@ -164,6 +171,23 @@ pub struct GirthRow {
     pub meant_mm: f64,
     pub within_mm: f64,
     pub ok: bool,
+    pub source: String,
+}
+
+/// A length of the draft and the bounds between which it is plausible, mm.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BoundRow {
+    /// What is measured.
+    pub bound: String,
+    /// What the draft has.
+    pub found_mm: f64,
+    /// The least that is plausible.
+    pub least_mm: f64,
+    /// The most that is plausible.
+    pub most_mm: f64,
+    /// Whether it lies between them.
+    pub ok: bool,
+    /// The step of the block that declares it.
     pub source: String,
 }
 

@@ -6,6 +6,7 @@ mod suit;
 mod suits;
 pub mod survey;
 
+use crate::skipped::skipped;
 use rayon::prelude::*;
 use std::path::Path;
 use survey::{Man, Outcome};
@@ -13,7 +14,10 @@ use survey::{Man, Outcome};
 /// The sample, or `None` with a message where the data is not beside the project.
 fn sample() -> Option<Vec<Man>> {
     if !Path::new(survey::SAMPLE).exists() {
-        eprintln!("SKIPPED: {} is not here", survey::SAMPLE);
+        skipped(&format!(
+            "{} is not here: the survey is no part of a clone (name its file to the bench `bodies`)",
+            survey::SAMPLE
+        ));
         return None;
     }
     Some(survey::men(Path::new(survey::SAMPLE)).expect("the sample reads"))

@@ -182,6 +182,8 @@ fn the_waistcoat_meets_on_a_check_at_the_front_and_under_its_welts() {
         .collect()
     };
     for m in &pattern.matches {
+        let pieces = [m.piece, m.partner].map(|piece| seen(piece, m.at).len());
+        assert!(!pieces.contains(&0), "{}: {pieces:?} are laid", m.name);
         for a in seen(m.piece, m.at) {
             for b in seen(m.partner, m.partner_at) {
                 for (wanted, miss, step) in

@@ -2,8 +2,8 @@
 //! with the hollow it is sewn into.
 
 use chalkstripe::drafting::{
-    Count, Dart, Draft, DraftEdge, DraftNotch, DraftPiece, Girth, Join, Material, Seam, Stretch,
-    Turning,
+    Bound, Count, Dart, Draft, DraftEdge, DraftNotch, DraftPiece, Girth, Join, Material, Seam,
+    Stretch, Turning,
 };
 use chalkstripe::geometry::{Knot, length, reversed, spline};
 use kurbo::{Affine, BezPath, Point, Vec2};
@@ -19,6 +19,7 @@ pub fn edge(name: &str, path: BezPath, allowance: &str) -> DraftEdge {
         allowance: allowance.into(),
         turns: 0,
         part_of: None,
+        turns_in: false,
         source: "skirt/skirt.rhai:7".into(),
     }
 }
@@ -147,6 +148,13 @@ pub fn panels() -> Draft {
             meant: 938.0,
             within: 5.0,
             source: "skirt/skirt.rhai:20".into(),
+        }],
+        bounds: vec![Bound {
+            name: "length".into(),
+            found: 600.0,
+            least: 400.0,
+            most: 900.0,
+            source: "skirt/skirt.rhai:22".into(),
         }],
         matches: Vec::new(),
         darts: vec![Dart {

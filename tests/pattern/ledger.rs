@@ -26,6 +26,8 @@ fn failures(draft: Draft) -> Vec<(&'static str, String)> {
                 FailedRow::Girth(_) => "girth",
                 FailedRow::Outline(_) => "outline",
                 FailedRow::Curve(_) => "curve",
+                FailedRow::Corner(_) => "corner",
+                FailedRow::Bound(_) => "bound",
             };
             (proof, said)
         })
@@ -149,6 +151,39 @@ fn one_notch_near_the_middle_is_not_excused_by_walking_the_other_way() {
     assert_eq!(proofs(draft), ["notch"]);
 }
 
+/// One notch alone: where the second run is walked from the other end, the join at its end tells so.
+#[test]
+fn one_notch_is_met_from_whichever_end_its_run_is_walked() {
+    let mut draft = panels();
+    draft.pieces[1] = crate::pattern::turned_round(&draft.pieces[1]);
+    assert!(failures(draft.clone()).is_empty());
+    // Without a join the way that fits better is taken: 0.35 from one end is 0.65 from the other.
+    draft.joins.clear();
+    assert!(failures(draft.clone()).is_empty());
+    draft.pieces[1].notches[0].at += 3.0;
+    assert_eq!(proofs(draft), ["notch"]);
+}
+
+/// A notch at the very end of both runs bounds nothing, at the end of one it does.
+#[test]
+fn a_notch_at_the_end_of_its_run_makes_no_interval() {
+    let rows = |out: f64| {
+        let mut draft = panels();
+        let long = length(&draft.pieces[0].edges[1].path);
+        draft.pieces[0]
+            .notches
+            .push(drafts::notch("hem", "side", long));
+        draft.pieces[1]
+            .notches
+            .push(drafts::notch("hem", "side", long - out));
+        measure(&order(), &[draft]).unwrap().ledger.notches
+    };
+    assert_eq!(rows(0.0).len(), 2);
+    let apart = rows(5.0);
+    let missed = apart.iter().filter(|row| !row.ok).count();
+    assert_eq!((apart.len(), missed), (3, 2), "{apart:?}");
+}
+
 #[test]
 fn ease_may_lie_between_the_pitches_and_not_where_it_cannot_be_sewn() {
     // The run of either named from either end, as long as both are walks.
@@ -204,7 +239,13 @@ fn girths_and_darts_are_held_to_their_limits() {
 fn a_gap_between_edges_and_a_crossing_are_found() {
     let mut draft = panels();
     draft.pieces[0].edges[3].path = drafts::line((0.05, 600.0), (0.0, 0.0));
-    assert_eq!(proofs(draft), ["outline"]);
+    let found = failures(draft);
+    assert!(
+        found
+            .iter()
+            .any(|(_, said)| said.contains("widest gap between edges, mm: 0.05")),
+        "{found:?}"
+    );
     let mut draft = panels();
     // The fold runs out across the side seam and back.
     draft.pieces[0].edges[3].path = BezPath::from_vec(vec![
@@ -277,6 +318,89 @@ fn kinks_and_wiggles_are_found() {
     );
 }
 
+#[test]
+fn a_length_beyond_its_bounds_is_named_with_both() {
+    for (found, told) in [
+        (
+            399.0,
+            "39.9 cm is not plausible: 40.0 to 90.0 are the bounds",
+        ),
+        (
+            901.0,
+            "90.1 cm is not plausible: 40.0 to 90.0 are the bounds",
+        ),
+    ] {
+        let mut draft = panels();
+        draft.bounds[0].found = found;
+        let failed = failures(draft);
+        assert!(
+            failed.len() == 1
+                && failed[0].0 == "bound"
+                && failed[0]
+                    .1
+                    .starts_with("skirt/skirt.rhai:22: skirt: length of")
+                && failed[0].1.contains(told),
+            "{failed:?}"
+        );
+    }
+    for found in [400.0, 900.0] {
+        let mut draft = panels();
+        draft.bounds[0].found = found;
+        assert!(failures(draft).is_empty(), "{found}");
+    }
+}
+
+/// The hem goes up a step on its way to the fold.
+#[test]
+fn a_corner_that_turns_inward_is_found_unless_it_is_meant() {
+    let stepped = |meant: bool| {
+        let mut draft = panels();
+        let edges = &mut draft.pieces[0].edges;
+        edges[2].path = drafts::line((235.0, 600.0), (100.0, 600.0));
+        let mut step = drafts::edge("step", drafts::line((100.0, 600.0), (100.0, 560.0)), "seam");
+        step.turns_in = meant;
+        let hem = drafts::edge(
+            "upper hem",
+            drafts::line((100.0, 560.0), (0.0, 560.0)),
+            "seam",
+        );
+        edges[3].path = drafts::line((0.0, 560.0), (0.0, 0.0));
+        edges.splice(3..3, [step, hem]);
+        failures(draft)
+    };
+    let found = stepped(false);
+    assert!(
+        found.len() == 1
+            && found[0].0 == "corner"
+            && found[0]
+                .1
+                .contains("front: between step and upper hem the outline turns inward by 90.0°"),
+        "{found:?}"
+    );
+    assert!(stepped(true).is_empty(), "{:?}", stepped(true));
+}
+
+/// It turns inward whichever way round the piece is walked.
+#[test]
+fn a_corner_turns_inward_on_a_piece_that_was_turned_over() {
+    for over in [Affine::IDENTITY, Affine::FLIP_X, Affine::rotate(1.0)] {
+        let mut draft = panels();
+        let edges = &mut draft.pieces[0].edges;
+        edges[2].path = drafts::line((235.0, 600.0), (100.0, 450.0));
+        let rest = drafts::line((100.0, 450.0), (0.0, 600.0));
+        edges.insert(3, drafts::edge("hem behind", rest, "seam"));
+        for edge in edges.iter_mut() {
+            edge.path.apply_affine(over);
+        }
+        draft.joins.pop();
+        let found = failures(draft);
+        assert!(
+            found.len() == 1 && found[0].0 == "corner" && found[0].1.contains("by 104.3°"),
+            "{found:?}"
+        );
+    }
+}
+
 /// Everything that is wrong is said at once, in the ledger's order.
 #[test]
 fn every_failure_is_listed() {
@@ -287,9 +411,12 @@ fn every_failure_is_listed() {
     draft.girths[0].within = 1.0;
     draft.darts[0].legs.0 = 80.0;
     draft.pieces[1].edges[1].turns = 0;
+    draft.bounds[0].most = 500.0;
     assert_eq!(
         proofs(draft),
-        ["seam", "join", "notch", "girth", "outline", "curve"]
+        [
+            "seam", "join", "notch", "girth", "outline", "curve", "bound"
+        ]
     );
 }
 

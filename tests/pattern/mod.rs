@@ -22,7 +22,7 @@ pub fn order() -> Order {
 }
 
 /// The same piece with its edges walked the other way round.
-fn turned_round(piece: &DraftPiece) -> DraftPiece {
+pub fn turned_round(piece: &DraftPiece) -> DraftPiece {
     let mut back = piece.clone();
     back.edges.reverse();
     for edge in &mut back.edges {

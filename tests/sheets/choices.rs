@@ -1,5 +1,6 @@
 //! `blocks`: every choice is listed, and drawn from a real draft.
 
+use crate::skipped::skipped_but_on_ci;
 use chalkstripe::order::Catalogue;
 use chalkstripe::order::choices::{Choices, Domain};
 use chalkstripe::sheets::drawing::{Drawing, Ink};
@@ -151,7 +152,7 @@ fn the_page_of_pictures_is_whole() {
         .arg(folder.path().join("pictures/jacket.html"))
         .output()
     else {
-        eprintln!("skipped: python3 is not installed");
+        skipped_but_on_ci("python3 is not installed");
         return;
     };
     assert!(xml.status.success(), "{}", text(&xml.stderr));

@@ -299,6 +299,8 @@ pub fn pattern() -> Pattern {
             ],
             outlines: vec![],
             curves: vec![],
+            corners: vec![],
+            bounds: vec![],
         },
     }
 }

@@ -28,7 +28,8 @@ fn read_svg(bytes: &[u8]) -> usvg::Tree {
     .unwrap()
 }
 
-fn png(bytes: &[u8], name: &str, pixels_wide: f32) {
+/// Draws an SVG as a picture to be looked at, and hands it back.
+fn png(bytes: &[u8], name: &str, pixels_wide: f32) -> tiny_skia::Pixmap {
     let tree = read_svg(bytes);
     let scale = pixels_wide / tree.size().width();
     let (width, height) = (pixels_wide as u32, (tree.size().height() * scale) as u32);
@@ -41,6 +42,7 @@ fn png(bytes: &[u8], name: &str, pixels_wide: f32) {
     );
     let folder = std::path::Path::new(env!("CARGO_TARGET_TMPDIR"));
     picture.save_png(folder.join(name)).unwrap();
+    picture
 }
 
 #[test]
@@ -431,12 +433,12 @@ fn a_house_has_its_own_notches_and_inlay_lines() {
     assert_eq!(drawn(&order), (slits - notches, notches, inlays));
 }
 
-/// Every letter of the plotter's alphabet, to be looked at.
+/// Every letter of the plotter's alphabet, to be looked at: each line has its place, and between its letters
+/// the paper is white.
 #[test]
 fn a_specimen_of_the_lettering() {
     use chalkstripe::sheets::drawing::{Layer, Text};
-    let mut sheet = Drawing::new("specimen", 240.0, 150.0);
-    for (i, line) in [
+    let lines = [
         "ABCDEFGHIJKLMNOPQRSTUVWXYZ 0123456789 &%#@",
         "abcdefghijklmnopqrstuvwxyz .,:;!?'\"()[]{}/\\+-=*<>",
         "ŻÓŁĆ żółć Ödön ÅÄÖ åäö ß Øø Ææ Œœ Đđ Ħħ Þþ Ðð Ññ Çç Şş Ğğ İı Řř Ůů Őő",
@@ -444,16 +446,29 @@ fn a_specimen_of_the_lettering() {
         "АБВГДЕЁЖЗИЙКЛМНОПРСТУФХЦЧШЩЪЫЬЭЮЯ ЇІЄҐЎЂЋЉЊЏ",
         "абвгдеёжзийклмнопрстуфхцчшщъыьэюя їієґўђћљњџ",
         "Żółć Ödön Ωμέγα Иван · Lefèvre — “Åse” 15½ in ◊ … № §",
-    ]
-    .iter()
-    .enumerate()
-    {
-        sheet.text(
-            Layer::Labels,
-            Text::new(line, (8.0, 18.0 + 20.0 * i as f64), 4.5),
-        );
+    ];
+    let mut sheet = Drawing::new("specimen", 240.0, 150.0);
+    for (i, line) in lines.iter().enumerate() {
+        let place = (8.0, 18.0 + 20.0 * i as f64);
+        sheet.text(Layer::Labels, Text::new(*line, place, 4.5));
     }
-    png(&svg::write(&sheet), "specimen.png", 1900.0);
+    let whole = png(&svg::write(&sheet), "specimen.png", 1900.0);
+    let per_mm = f64::from(whole.width()) / 240.0;
+    let dark = |x: u32, y: u32| whole.pixel(x, y).is_some_and(|p| p.red() < 128);
+    for (i, line) in lines.iter().enumerate() {
+        // From above the highest accent to below the lowest tail.
+        let base = 18.0 + 20.0 * i as f64;
+        let band = ((base - 8.0) * per_mm) as u32..((base + 4.0) * per_mm) as u32;
+        let inked: Vec<bool> = (0..whole.width())
+            .map(|x| band.clone().any(|y| dark(x, y)))
+            .collect();
+        let letters = line.chars().filter(|letter| *letter != ' ').count();
+        let runs = inked.windows(2).filter(|pair| !pair[0] && pair[1]).count();
+        assert!(runs >= letters, "{runs} of {letters} in {line}");
+        let first = inked.iter().position(|ink| *ink).unwrap() as f64 / per_mm;
+        assert!((first - 8.0).abs() < 1.0, "{line} begins at {first}");
+        assert!(!inked[inked.len() - 8], "{line} runs off the sheet");
+    }
 }
 
 /// How much of the cloth is used, as the report has it, is the area within the cut lines as the lay draws

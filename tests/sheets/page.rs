@@ -9,6 +9,7 @@ use resvg::usvg::roxmltree::{Document, ParsingOptions};
 use crate::sheets::fixture::NAME;
 use crate::sheets::reader::{has, run};
 use crate::sheets::ticket::with_sheets;
+use crate::skipped::skipped;
 
 /// Every sheet for a client of that name, DXF included, on A3.
 fn made(name: &str) -> Vec<Sheet> {
@@ -137,7 +138,7 @@ fn browser() -> Option<&'static str> {
             trial.is_ok_and(|output| output.status.success())
         });
     if found.is_none() {
-        eprintln!("SKIPPED: chromium is not installed");
+        skipped("chromium is not installed");
     }
     found
 }

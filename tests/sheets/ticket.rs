@@ -23,6 +23,7 @@ fn draft() -> Draft {
         seams: Vec::new(),
         joins: Vec::new(),
         girths: Vec::new(),
+        bounds: Vec::new(),
         darts: Vec::new(),
         needs: vec![Need {
             name: "bridle".into(),

@@ -301,6 +301,7 @@ fn make_edges(engine: &mut Engine) {
                     allowance: allowance.to_owned(),
                     turns: 0,
                     part_of: None,
+                    turns_in: false,
                     source: from,
                 });
             });
@@ -322,6 +323,18 @@ fn make_edges(engine: &mut Engine) {
             Ok(p.change(|piece| {
                 if let Some(edge) = piece.edges.iter_mut().find(|e| e.name == edge) {
                     edge.turns = turns;
+                }
+            }))
+        },
+    );
+    // A corner in which the outline turns inward, as it does at the step of a collar or beside a vent.
+    engine.register_fn(
+        "turns_in",
+        |ctx: NativeCallContext, p: &mut Piece, edge: &str| -> Made<Piece> {
+            p.path(&ctx, edge)?;
+            Ok(p.change(|piece| {
+                if let Some(edge) = piece.edges.iter_mut().find(|e| e.name == edge) {
+                    edge.turns_in = true;
                 }
             }))
         },

@@ -6,7 +6,7 @@ use super::pieces::{Piece, one_of};
 use crate::drafting::board::{Board, Spot};
 use crate::drafting::limits;
 use crate::drafting::numbers::{Made, fault, length, number, source};
-use crate::drafting::types::{Dart, Girth, Join, Match, Seam, Stretch};
+use crate::drafting::types::{Bound, Dart, Girth, Join, Match, Seam, Stretch};
 use crate::geometry;
 use rhai::{Array, Dynamic, Engine, NativeCallContext};
 
@@ -154,6 +154,33 @@ fn make_proofs(engine: &mut Engine) {
             };
             board.spend(limits::STEP);
             board.sheet().draft.girths.push(girth);
+            Ok(())
+        },
+    );
+    engine.register_fn(
+        "bound",
+        |ctx: NativeCallContext,
+         board: &mut Board,
+         name: &str,
+         found: Dynamic,
+         least: Dynamic,
+         most: Dynamic|
+         -> Made<()> {
+            let bound = Bound {
+                name: name.to_owned(),
+                found: length(&ctx, &found)?,
+                least: length(&ctx, &least)?,
+                most: length(&ctx, &most)?,
+                source: source(&ctx),
+            };
+            if bound.least >= bound.most {
+                return Err(fault(
+                    &ctx,
+                    format!("the bounds of the {name} leave nothing between them"),
+                ));
+            }
+            board.spend(limits::STEP);
+            board.sheet().draft.bounds.push(bound);
             Ok(())
         },
     );

@@ -1,4 +1,4 @@
-//! The ledger: six proofs of every draft.
+//! The ledger: eight proofs of every draft.
 //!
 //! 1. Seams: the lengths of both runs, and whether the ease between them is in its range.
 //! 2. Joins: one piece is laid against the other with the seam closed; edges must run on.
@@ -7,16 +7,19 @@
 //! 5. Outlines: edges meet, nothing crosses itself, the cut line keeps its allowance outside the seam
 //!    line, dart legs are equal.
 //! 6. Curves: no kinks, and no more turns of the bend than a drafter means.
+//! 7. Corners: an outline turns inward only where a drafter means it to.
+//! 8. Bounds: what is drawn lies within what is plausible.
 //!
 //! The limits are common practice of the trade, no source, and stand beside each proof.
 
+mod corners;
 mod curves;
 mod joins;
 mod outlines;
 mod seams;
 
 use super::allowance::Allowances;
-use super::{GirthRow, Ledger, PatternFault, Piece};
+use super::{BoundRow, GirthRow, Ledger, PatternFault, Piece};
 use crate::drafting::{Draft, DraftEdge, DraftPiece};
 use rayon::prelude::*;
 
@@ -54,6 +57,22 @@ pub(super) fn prove(
             ok: (girth.finished - girth.meant).abs() <= girth.within,
             source: girth.source.clone(),
         }));
+    ledger
+        .bounds
+        .extend(draft.bounds.iter().map(|bound| BoundRow {
+            bound: named(draft, &bound.name),
+            found_mm: bound.found,
+            least_mm: bound.least,
+            most_mm: bound.most,
+            ok: (bound.least..=bound.most).contains(&bound.found),
+            source: bound.source.clone(),
+        }));
+    ledger.corners.extend(
+        draft
+            .pieces
+            .iter()
+            .flat_map(|piece| corners::prove(draft, piece)),
+    );
     let proven: Vec<_> = draft
         .pieces
         .par_iter()

@@ -223,3 +223,135 @@ fn shortest(looks: &[Look], cut: &[(Rect, PathSeg)]) -> f64 {
     });
     short.fold(0.0, f64::max)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::drafting::{Count, DraftEdge, Material, Turning};
+    use crate::geometry::{Knot, flattened, spline};
+    use crate::order::House;
+    use crate::pattern::piece;
+    use kurbo::Affine;
+
+    fn edge(name: &str, points: &[(f64, f64)], allowance: &str) -> DraftEdge {
+        let knots: Vec<Knot> = points.iter().map(|&at| Knot::new(at.into())).collect();
+        DraftEdge {
+            name: name.into(),
+            path: spline(&knots),
+            allowance: allowance.into(),
+            turns: 9,
+            part_of: None,
+            turns_in: false,
+            source: "skirt.rhai:1".into(),
+        }
+    }
+
+    /// A panel whose right side is bent and made of several curves; its straight back takes that allowance.
+    fn panel(back: &str) -> DraftPiece {
+        let side = [(200.0, 0.0), (222.0, 150.0), (214.0, 330.0), (230.0, 600.0)];
+        DraftPiece {
+            name: "panel".into(),
+            material: Material::Cloth,
+            count: Count::Pairs(1),
+            side: None,
+            pair: None,
+            drawn: None,
+            turned_at: None,
+            edges: vec![
+                edge("waist", &[(0.0, 0.0), (200.0, 0.0)], "seam"),
+                edge("side", &side, "side_seam_back"),
+                edge("hem", &[(230.0, 600.0), (0.0, 600.0)], "seam"),
+                edge("back", &[(0.0, 600.0), (0.0, 0.0)], back),
+            ],
+            notches: Vec::new(),
+            marks: Vec::new(),
+            grain: (Point::ZERO, Point::new(0.0, 1.0)),
+            down: Vec2::new(0.0, 1.0),
+            turning: Turning::Grain,
+            bias: None,
+            off_grain: 0.0,
+            fold: None,
+            seen: None,
+            source: "skirt.rhai:1".into(),
+        }
+    }
+
+    /// How far the seam line lies outside the cut line, and by how much an allowance is short, once the cut
+    /// line is spoilt; the panel is cut with one allowance at its back and proven with another.
+    fn found(cut: &str, proven: &str, spoil: impl Fn(&BezPath) -> BezPath) -> (f64, f64) {
+        let house = House::built_in().unwrap();
+        let allowances = Allowances::new(&house).unwrap();
+        let mut made = piece::make("skirt", &panel(cut), &allowances).unwrap();
+        made.cut = spoil(&made.cut);
+        let draft = Draft::default();
+        let rows = prove(&draft, &panel(proven), &made, &allowances).unwrap();
+        let row = |words: &str| {
+            let row = rows.iter().find(|row| row.check.contains(words)).unwrap();
+            assert_eq!(row.ok, row.found <= row.limit);
+            row.found
+        };
+        (row("seam line outside"), row("allowance short"))
+    }
+
+    #[test]
+    fn a_cut_line_that_keeps_its_allowance_is_proven() {
+        for back in ["seam", "centre_back"] {
+            let (outside, short) = found(back, back, Clone::clone);
+            assert!(outside == 0.0 && short < 0.02, "{back}: {outside} {short}");
+        }
+    }
+
+    /// The back has 10 of allowance, or 15 to 25 along its length.
+    #[test]
+    fn a_cut_line_that_was_moved_is_short_and_then_outside() {
+        let moved = |by: f64| move |cut: &BezPath| Affine::translate((by, 0.0)) * cut;
+        for (by, outside, short) in [(4.0, 0.0, 4.0), (9.0, 0.0, 9.0), (13.0, 3.0, 10.0)] {
+            let (is_outside, is_short) = found("seam", "seam", moved(by));
+            assert!(
+                (is_outside - outside).abs() < 0.05,
+                "{by}: outside by {is_outside}"
+            );
+            // Once the seam line is outside there is nothing to measure across to.
+            assert!(
+                is_short > short - 0.1 || outside > 0.0,
+                "{by}: short by {is_short}"
+            );
+        }
+        // To the other side it is the bent one, 25 wide, that is short.
+        let (_, short) = found("seam", "seam", moved(-6.0));
+        assert!((5.0..6.1).contains(&short), "{short}");
+    }
+
+    #[test]
+    fn an_allowance_that_runs_from_width_to_width_is_held_to_each() {
+        let (outside, short) = found("seam", "centre_back", Clone::clone);
+        assert!(outside == 0.0 && (short - 15.0).abs() < 0.1, "{short}");
+    }
+
+    /// A dent in one of the curves of the side, as deep as 5, that reaches over 20 of its length.
+    #[test]
+    fn a_dent_is_found_wherever_it_is() {
+        for level in [90.0, 250.0, 450.0] {
+            let dent = |cut: &BezPath| {
+                let corners = flattened(cut, 0.01);
+                let mut path = BezPath::new();
+                for (i, p) in corners.iter().enumerate() {
+                    let near = p.x > 150.0 && (p.y - level).abs() < 10.0;
+                    let at = if near { *p - Vec2::new(5.0, 0.0) } else { *p };
+                    if i == 0 {
+                        path.move_to(at)
+                    } else {
+                        path.line_to(at)
+                    }
+                }
+                path.close_path();
+                path
+            };
+            let (outside, short) = found("seam", "seam", dent);
+            assert!(
+                outside == 0.0 && (4.0..5.2).contains(&short),
+                "{level}: {short}"
+            );
+        }
+    }
+}

@@ -1,0 +1,43 @@
+//! Proof 7: an outline turns inward only where that is meant.
+
+use super::named;
+use crate::drafting::{Draft, DraftPiece};
+use crate::geometry::{joined, length, tangent_at};
+use crate::pattern::CheckRow;
+use crate::pattern::piece::CLOSED;
+use kurbo::Shape;
+
+/// An outline that turns inward by less than this between two edges runs on, degrees: what is left of a fair
+/// line where one edge is parted into two. Common practice, no source.
+const RUNS_ON: f64 = 12.0;
+
+/// A row for every corner between two edges that turns inward without being meant to.
+pub(super) fn prove(draft: &Draft, drafted: &DraftPiece) -> Vec<CheckRow> {
+    let area = joined(drafted.edges.iter().map(|edge| &edge.path), CLOSED).area();
+    let next = drafted.edges.iter().cycle().skip(1);
+    let corners = drafted.edges.iter().zip(next);
+    corners
+        .map(|(edge, next)| {
+            let arrives = tangent_at(&edge.path, length(&edge.path));
+            let leaves = tangent_at(&next.path, 0.0);
+            let turned = arrives
+                .cross(leaves)
+                .atan2(arrives.dot(leaves))
+                .to_degrees();
+            let inward = if area > 0.0 { -turned } else { turned };
+            CheckRow {
+                check: named(
+                    draft,
+                    &format!(
+                        "{}: between {} and {} the outline turns inward",
+                        drafted.name, edge.name, next.name
+                    ),
+                ),
+                found: inward,
+                limit: if edge.turns_in { 180.0 } else { RUNS_ON },
+                ok: edge.turns_in || inward <= RUNS_ON,
+                source: Some(next.source.clone()),
+            }
+        })
+        .collect()
+}
