@@ -34,9 +34,6 @@ const NUMBER: f64 = 1.75;
 const BODY: f64 = 1.9;
 const STEP: f64 = 3.7;
 
-/// What is said of left pieces that have no like on the right.
-const TURNED: &str = "; drawn as drafted, to be turned over";
-
 const EDGE: Pen = Pen::full(0.4);
 const LINE: Pen = Pen::full(0.1).grey(0.45);
 const AGAINST: Pen = Pen::dashed(0.18, &[2.2, 1.2]).grey(0.35);
@@ -161,6 +158,21 @@ fn as_drafted(piece: &DraftPiece, draft: &Draft) -> DraftPiece {
     piece
 }
 
+/// Says which pieces of a page lie on it as they were drafted and are cut turned over; empty where none is.
+fn to_turn_over(draft: &Draft, page: &[String]) -> String {
+    let own = draft.pieces.iter().filter(|p| page.contains(&p.name));
+    let turned = own.filter(|piece| piece.turned_at.is_some());
+    let turned: Vec<&str> = turned.map(|piece| piece.name.as_str()).collect();
+    match turned.len() {
+        0 => String::new(),
+        all if all == page.len() => "; drawn as drafted, turn over before cutting".to_owned(),
+        _ => format!(
+            "; drawn as drafted, turn over before cutting: {}",
+            turned.join("; ")
+        ),
+    }
+}
+
 /// The pages that show the pieces: those the block names together, then the others side by side.
 fn drawn(construction: &Construction, against: Option<&Draft>) -> Vec<Drawing> {
     let draft = &construction.draft;
@@ -174,12 +186,7 @@ fn drawn(construction: &Construction, against: Option<&Draft>) -> Vec<Drawing> {
         let middle = room.center() - group.bounds.center().to_vec2() / scale;
         let place = Affine::translate(middle.to_vec2()) * Affine::scale(1.0 / scale);
         show(&mut drawing, &group, construction, against, place, room);
-        let own = draft
-            .pieces
-            .iter()
-            .filter(|p| page.pieces.contains(&p.name));
-        let turned = own.into_iter().any(|piece| piece.turned_at.is_some());
-        let turned = if turned { TURNED } else { "" };
+        let turned = to_turn_over(draft, &page.pieces);
         let heading = format!("{}: {}{turned}", page.name, names.join(", "));
         below_head(&mut drawing, &heading, scale);
         pages.push(drawing);
