@@ -450,7 +450,7 @@ fn a_specimen_of_the_lettering() {
     let mut sheet = Drawing::new("specimen", 240.0, 150.0);
     for (i, line) in lines.iter().enumerate() {
         let place = (8.0, 18.0 + 20.0 * i as f64);
-        sheet.text(Layer::Labels, Text::new(*line, place, 4.5));
+        sheet.text(Layer::Labels, Text::new(line, place, 4.5));
     }
     let whole = png(&svg::write(&sheet), "specimen.png", 1900.0);
     let per_mm = f64::from(whole.width()) / 240.0;
