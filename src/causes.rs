@@ -1,9 +1,10 @@
 //! What may lie behind the faults of a draft, beyond the line of the block that found them.
 
+use crate::diagnostic::Diagnostic;
 use crate::order::choices::shown;
 use crate::order::length::Unit;
 use crate::order::measures::KINDS;
-use crate::order::{Diagnostic, House, HouseValue, Order, Origin, slips};
+use crate::order::{House, HouseValue, Order, Origin, slips};
 use std::collections::BTreeMap;
 
 /// So many numbers of the house that are changed are named.

@@ -1,11 +1,13 @@
 //! One order through every stage, with what goes wrong on the way as diagnostics.
 
 use crate::causes;
-use crate::drafting::{self, BlockFault, Draft, Library, Material};
+use crate::diagnostic::{Diagnostic, Place, Source};
+use crate::draft::{Draft, Material};
 use crate::lay::{self, Buying, ClothRules, Effort, Lay, LayFault, Ready, Search, Standing, TURNS};
 use crate::order::choices::Choices;
-use crate::order::{Catalogue, Cloth, Diagnostic, Face, Layout, Nap, Order, Place, Source};
+use crate::order::{Catalogue, Cloth, Face, Layout, Nap, Order};
 use crate::pattern::{self, Pattern, PatternFault};
+use crate::script::{self, BlockFault, Library};
 use crate::sheets::earlier::Earlier;
 use crate::sheets::wishes::{Refusal, Wishes};
 use crate::sheets::{self, Laid, Made, Sheets, font, words};
@@ -50,7 +52,7 @@ fn drafted(order: &Order) -> Result<Drafted, Vec<Diagnostic>> {
     let library = library(order)?;
     let (mut drafts, mut faults) = (Vec::new(), Vec::new());
     for garment in &order.garments {
-        match drafting::draft(&library, order, garment) {
+        match script::draft(&library, order, garment) {
             Ok(draft) => drafts.push(draft),
             Err(fault) => faults.push(block_fault(&fault)),
         }

@@ -5,7 +5,7 @@
 //! | stage | module | in | out |
 //! |---|---|---|---|
 //! | read and check the order | [`order`] | a TOML file | [`order::Order`] |
-//! | draft the garments | [`drafting`] | the order, the blocks | [`drafting::Draft`] |
+//! | draft the garments | [`script`] | the order, the blocks | [`draft::Draft`] |
 //! | make and prove the pattern | [`pattern`] | the drafts | [`pattern::Pattern`] |
 //! | lay it on the cloth | [`lay`] | the pattern, the cloth | [`lay::Lay`] |
 //! | show it made up | [`made_up`] | a draft | what is seen of it |
@@ -16,7 +16,8 @@
 //! the cloth runs along y unless a piece says otherwise.
 
 mod causes;
-pub mod drafting;
+pub mod diagnostic;
+pub mod draft;
 pub mod geometry;
 pub mod job;
 pub mod lay;
@@ -24,4 +25,5 @@ pub mod made_up;
 pub mod need;
 pub mod order;
 pub mod pattern;
+pub mod script;
 pub mod sheets;

@@ -1,7 +1,7 @@
 //! What length of cloth an order needs: at other widths, laid the other way, and whether a length
 //! that is at hand will do.
 
-use crate::drafting::Material;
+use crate::draft::Material;
 use crate::job;
 use crate::lay::{
     self, Buying, ClothRules, Effort, Lay, LayFault, OrderLength, Ready, Search, Standing,

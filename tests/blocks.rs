@@ -1,10 +1,11 @@
 //! Every choice of every block alone, and all choices in pairs, drafted and proven on slight, regular
 //! and stout figures. The count of drafts is printed (`cargo test --release --test outside blocks:: -- --nocapture`).
 
-use chalkstripe::drafting::{self, Library};
+use chalkstripe::diagnostic::Source;
 use chalkstripe::order::choices::Domain;
-use chalkstripe::order::{self, Catalogue, Source, Style};
+use chalkstripe::order::{self, Catalogue, Style};
 use chalkstripe::pattern;
+use chalkstripe::script::{self, Library};
 use std::collections::BTreeSet;
 use std::path::Path;
 
@@ -119,7 +120,7 @@ fn prove(
     picks: &[Pick],
 ) -> Result<bool, String> {
     let order = order(garment, figure, picks);
-    match drafting::draft(library, &order, &order.garments[0]) {
+    match script::draft(library, &order, &order.garments[0]) {
         Ok(draft) => pattern::make(&order, &[draft])
             .map(|_| true)
             .map_err(|faults| format!("{figure:?} {picks:?}: {faults:#?}")),
@@ -248,7 +249,7 @@ impl Tally {
 /// Whether these picks are refused with a reason.
 fn refuses(library: &Library, garment: &str, figure: [f64; 5], picks: &[Pick]) -> bool {
     let order = order(garment, figure, picks);
-    drafting::draft(library, &order, &order.garments[0]).is_err_and(|fault| fault.refused)
+    script::draft(library, &order, &order.garments[0]).is_err_and(|fault| fault.refused)
 }
 
 /// Picks as an order would write them, on one line.
@@ -573,7 +574,7 @@ fn a_line_that_was_drawn_on_a_wrong_level_is_found() {
         assert!(text.contains(right), "{script} has no {right}");
         let library = changed(script, &text.replace(right, wrong));
         let order = order(garment, REGULAR, &[]);
-        let draft = drafting::draft(&library, &order, &order.garments[0]);
+        let draft = script::draft(&library, &order, &order.garments[0]);
         let draft = draft.unwrap_or_else(|fault| panic!("{script}, {wrong}: {fault}"));
         let faults = pattern::make(&order, &[draft]).expect_err(wrong);
         let faults: Vec<String> = faults.iter().map(ToString::to_string).collect();

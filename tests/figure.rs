@@ -1,13 +1,15 @@
 //! What each correction of the figure and each fitting does to the draft, and that whatever they are,
 //! the draft is proven.
 
-use chalkstripe::drafting::{self, Draft, Library};
+use chalkstripe::diagnostic::{Diagnostic, Source};
+use chalkstripe::draft::Draft;
 use chalkstripe::geometry::length;
 use chalkstripe::job;
 use chalkstripe::lay::{Effort, Search};
 use chalkstripe::order::corrections::{ALTERATIONS, CORRECTIONS, Measured};
-use chalkstripe::order::{self, Diagnostic, Order, Source};
+use chalkstripe::order::{self, Order};
 use chalkstripe::pattern::{self, Pattern};
+use chalkstripe::script::{self, Library};
 use proptest::prelude::*;
 use std::path::Path;
 
@@ -36,7 +38,7 @@ fn made(order: &Order) -> Result<(Vec<Draft>, Pattern), String> {
     let drafts = order
         .garments
         .iter()
-        .map(|g| drafting::draft(&library, order, g).map_err(|e| e.to_string()));
+        .map(|g| script::draft(&library, order, g).map_err(|e| e.to_string()));
     let drafts = drafts.collect::<Result<Vec<Draft>, String>>()?;
     let pattern = pattern::make(order, &drafts);
     let pattern =

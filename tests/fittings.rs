@@ -1,7 +1,8 @@
 //! After the baste: what a fitting moves on the coat already cut, the next order, the form for the tape.
 
 use crate::program::{self, run};
-use chalkstripe::order::{self, Order, Source};
+use chalkstripe::diagnostic::Source;
+use chalkstripe::order::{self, Order};
 use chalkstripe::pattern::{MovedSeam, Moves, Room, moves};
 use chalkstripe::{job, order::measures::KINDS};
 use std::path::Path;

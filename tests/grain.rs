@@ -4,9 +4,10 @@
 
 use crate::blocks::{order, values};
 use crate::program::{run, told};
-use chalkstripe::drafting::{self, DraftPiece, Library, Material};
+use chalkstripe::draft::{DraftPiece, Material};
 use chalkstripe::geometry::{end, length, point_at, start};
 use chalkstripe::job;
+use chalkstripe::script::{self, Library};
 use kurbo::{Affine, BezPath, Point, Vec2};
 use serde_json::Value;
 use std::collections::BTreeMap;
@@ -140,7 +141,7 @@ fn no_choice_draws_its_grain_upwards_or_off_the_bias() {
                 [172.0, 126.0, 130.0, 126.0, 47.0],
             ] {
                 let order = order(garment, figure, &picks);
-                let Ok(draft) = drafting::draft(&library, &order, &order.garments[0]) else {
+                let Ok(draft) = script::draft(&library, &order, &order.garments[0]) else {
                     continue;
                 };
                 drawn += draft.pieces.len();

@@ -2,9 +2,10 @@
 //! is sewn and held against the piece that it is sewn to.
 
 use crate::program::run;
-use chalkstripe::drafting::{Draft, DraftPiece};
+use chalkstripe::diagnostic::Source;
+use chalkstripe::draft::{Draft, DraftPiece};
 use chalkstripe::job;
-use chalkstripe::order::{self, Side, Source};
+use chalkstripe::order::{self, Side};
 use chalkstripe::pattern::{Pattern, Piece};
 use i_overlay::core::fill_rule::FillRule;
 use i_overlay::core::overlay_rule::OverlayRule;

@@ -2,8 +2,9 @@
 //! faith: each is refused in words, with exit code 2, soon, and nothing is written.
 
 use crate::program::PLAIN;
+use chalkstripe::diagnostic::Source;
 use chalkstripe::job;
-use chalkstripe::order::{self, Source};
+use chalkstripe::order;
 use proptest::prelude::*;
 use std::fs;
 use std::path::Path;

@@ -1,6 +1,6 @@
 //! Properties of the lay, on pieces made at random.
 
-use chalkstripe::drafting::{Count, Turning};
+use chalkstripe::draft::{Count, Turning};
 use chalkstripe::lay::{
     Buying, ClothRules, Effort, Item, Kept, Lay, LayFault, Match, Progress, Ready, Search,
     order_length, plan, turns,

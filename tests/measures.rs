@@ -2,9 +2,10 @@
 
 use crate::bodies::survey;
 use crate::skipped::skipped;
+use chalkstripe::diagnostic::{Severity, Source};
 use chalkstripe::order::length::Unit;
 use chalkstripe::order::likely::{self, COVARIANCE, Likely, MEAN, Model, NAMES};
-use chalkstripe::order::{self, Severity, Source, measures, slips};
+use chalkstripe::order::{self, measures, slips};
 use std::collections::BTreeMap;
 use std::fmt::Write;
 use std::path::Path;
@@ -133,7 +134,7 @@ fn derivations_against_four_hundred_men() {
     }
 }
 
-fn findings(body: &BTreeMap<&'static str, f64>) -> Vec<order::Diagnostic> {
+fn findings(body: &BTreeMap<&'static str, f64>) -> Vec<chalkstripe::diagnostic::Diagnostic> {
     let mut text =
         String::from("[client]\nname = \"x\"\n[cloth]\nname = \"x\"\n[jacket]\n[measures]\n");
     for (name, cm) in body {
@@ -470,7 +471,7 @@ fn twenty_slips_are_named() {
             made += 1;
             let found = findings(&body);
             noticed += usize::from(!found.is_empty());
-            let said = |finding: &order::Diagnostic| {
+            let said = |finding: &chalkstripe::diagnostic::Diagnostic| {
                 let all = format!("{} {}", finding.message, finding.help.join(" "));
                 let of = finding.message.contains(&name.replace('_', " ")) || all.contains(name);
                 (of && all.contains(words), all)

@@ -1,7 +1,8 @@
 //! The real program, given orders that are wrong in every way we can think of.
 
 use crate::program::{PLAIN, run};
-use chalkstripe::order::{self, Origin, Source};
+use chalkstripe::diagnostic::Source;
+use chalkstripe::order::{self, Origin};
 use proptest::prelude::*;
 use std::fs;
 use std::path::{Path, PathBuf};

@@ -1,9 +1,10 @@
 //! What a search has found after some rounds does not depend on how many are to follow.
 
-use chalkstripe::drafting::{Count, Material};
+use chalkstripe::diagnostic::Source;
+use chalkstripe::draft::{Count, Material};
 use chalkstripe::job;
 use chalkstripe::lay::{self, Buying, ClothRules, Effort, Item, Lay, Progress, Ready, Search};
-use chalkstripe::order::{self, Face, Layout, Source};
+use chalkstripe::order::{self, Face, Layout};
 use kurbo::{Point, Vec2};
 use std::path::Path;
 use std::sync::Mutex;

@@ -2,9 +2,11 @@
 //! and marks to be is enough for views and for advice after a fitting.
 
 use crate::program::PLAIN;
-use chalkstripe::drafting::{Draft, Library, MarkKind, draft};
-use chalkstripe::order::{self, Source};
+use chalkstripe::diagnostic::Source;
+use chalkstripe::draft::{Draft, MarkKind};
+use chalkstripe::order;
 use chalkstripe::pattern::{Change, Moves, Work, moves};
+use chalkstripe::script::{Library, draft};
 use chalkstripe::sheets::views;
 use chalkstripe::{job, pattern::MovedPiece};
 use std::fs;
@@ -271,7 +273,7 @@ fn what_does_not_resolve_is_a_fault_with_its_line() {
 /// The developers' list is that of the program.
 #[test]
 fn the_developers_list_every_kind_part_and_role() {
-    use chalkstripe::drafting::{Part, Role};
+    use chalkstripe::draft::{Part, Role};
     let text = fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("DEVELOPERS.md"));
     let text = text.expect("the developers' file");
     let kinds = MarkKind::ALL.iter().map(|kind| kind.word());

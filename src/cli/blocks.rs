@@ -2,8 +2,9 @@
 
 use super::show;
 use super::unwritten::{unwritten, writable};
+use chalkstripe::diagnostic::{Diagnostic, Severity, Source};
 use chalkstripe::order::choices::{Declared, Domain};
-use chalkstripe::order::{self, Catalogue, Diagnostic, Severity, Source};
+use chalkstripe::order::{self, Catalogue};
 use chalkstripe::sheets::{self, Sheet, views};
 use std::fmt::Write;
 use std::path::{Path, PathBuf};

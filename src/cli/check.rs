@@ -2,11 +2,12 @@
 
 use super::many::{self, Sum, Told};
 use super::{orders, show};
+use chalkstripe::diagnostic::{Diagnostic, Severity};
 use chalkstripe::job::Drafted;
 use chalkstripe::order::choices::shown;
 use chalkstripe::order::{
-    Catalogue, Choice, Diagnostic, Garment, Layout, Nap, Order, Origin, Severity, length::Unit,
-    likely::expected, measures::KINDS,
+    Catalogue, Choice, Garment, Layout, Nap, Order, Origin, length::Unit, likely::expected,
+    measures::KINDS,
 };
 use chalkstripe::pattern::Pattern;
 use chalkstripe::sheets::words;

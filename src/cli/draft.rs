@@ -2,9 +2,10 @@
 
 use super::unwritten::{unwritten, writable};
 use super::{orders, show};
-use chalkstripe::drafting::Draft;
+use chalkstripe::diagnostic::{Diagnostic, Source};
+use chalkstripe::draft::Draft;
 use chalkstripe::job;
-use chalkstripe::order::{self, Diagnostic, Order, Source};
+use chalkstripe::order::{self, Order};
 use chalkstripe::pattern::{self, Moves};
 use chalkstripe::sheets::earlier::Earlier;
 use chalkstripe::sheets::{self, Sheet, drafting_sheet, mark};

@@ -1,7 +1,7 @@
 //! What `--help` teaches below the options: a way to begin, examples, exit codes. No line is longer
 //! than a terminal is wide, so that the columns of the examples stay.
 
-use chalkstripe::order::Diagnostic;
+use chalkstripe::diagnostic::Diagnostic;
 
 /// Below the list of commands.
 pub const PROGRAM: &str = "\

@@ -3,7 +3,7 @@
 
 use super::show::{self, Progress};
 use super::stop;
-use chalkstripe::order::Diagnostic;
+use chalkstripe::diagnostic::Diagnostic;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicUsize, Ordering};

@@ -2,8 +2,9 @@
 
 use super::unwritten::unwritten;
 use super::{orders, show};
+use chalkstripe::diagnostic::Diagnostic;
 use chalkstripe::order::measures::wanted;
-use chalkstripe::order::{self, Catalogue, Diagnostic};
+use chalkstripe::order::{self, Catalogue};
 use chalkstripe::sheets::measures_form;
 use chalkstripe::sheets::{Sheet, folder};
 use std::path::{Path, PathBuf};

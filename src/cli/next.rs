@@ -1,7 +1,8 @@
 //! `next`: a new order for a client who has had one before.
 
 use super::{new, orders, show};
-use chalkstripe::order::{self, Source};
+use chalkstripe::diagnostic::Source;
+use chalkstripe::order;
 use std::path::{Path, PathBuf};
 
 /// Writes a new order from an old one, or prints it: measures, figure and fittings kept, the rest asked

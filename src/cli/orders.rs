@@ -1,8 +1,9 @@
 //! The orders a command was given: files, and folders of them.
 
 use super::{show, stop};
+use chalkstripe::diagnostic::{Diagnostic, Source};
 use chalkstripe::job::{self, Drafted};
-use chalkstripe::order::{self, Checked, Diagnostic, Order, Source};
+use chalkstripe::order::{self, Checked, Order};
 use chalkstripe::sheets::{Laid, words};
 use std::path::{Path, PathBuf};
 

@@ -1,7 +1,7 @@
 //! What the user sees while a command runs: findings, results, progress.
 
 use super::unwritten::unwritten;
-use chalkstripe::order::Diagnostic;
+use chalkstripe::diagnostic::Diagnostic;
 use indicatif::{ProgressBar, ProgressStyle};
 use std::io::{ErrorKind, IsTerminal, Write, stderr, stdout};
 use std::path::Path;

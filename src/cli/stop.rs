@@ -1,7 +1,7 @@
 //! Ctrl-C: the first stops the work with the best so far, the second stops it at once.
 
 use super::show;
-use chalkstripe::order::Diagnostic;
+use chalkstripe::diagnostic::Diagnostic;
 use std::sync::atomic::{AtomicBool, Ordering};
 
 /// The exit code of a run that was stopped: 128 and the number of the signal, as shells count.

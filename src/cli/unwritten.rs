@@ -1,6 +1,6 @@
 //! What is told where something cannot be written.
 
-use chalkstripe::order::{Diagnostic, Source};
+use chalkstripe::diagnostic::{Diagnostic, Source};
 use chalkstripe::sheets::folder;
 use std::io::{Error, ErrorKind};
 use std::path::Path;

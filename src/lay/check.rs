@@ -34,11 +34,11 @@ pub fn check(items: &[Item], cloth: &ClothRules, lay: &Lay) -> Result<(), LayFau
             .map(|p| if p.on_fold { 1 } else { p.plies })
             .sum();
         let paired = match item.count {
-            crate::drafting::Count::Pairs(n) => cut(false) == n && cut(true) == n,
-            crate::drafting::Count::Alike(_) => true,
+            crate::draft::Count::Pairs(n) => cut(false) == n && cut(true) == n,
+            crate::draft::Count::Alike(_) => true,
         };
         let hand = |p: &Placement| p.plies == 2 || p.mirrored == (cloth.face == Face::Down);
-        let single = matches!(item.count, crate::drafting::Count::Alike(_));
+        let single = matches!(item.count, crate::draft::Count::Alike(_));
         let mut here = lay.placements.iter().filter(|p| p.piece == item.piece);
         if single && !here.all(hand) {
             return unsound(format!("{} lies with its wrong side up", item.name));
@@ -234,7 +234,7 @@ fn breadth(shape: &[Contour]) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::drafting::Count;
+    use crate::draft::Count;
     use crate::lay::{Effort, Search, plan};
     use kurbo::Affine;
 

@@ -56,7 +56,7 @@ pub fn shared(a: &[Point], b: &[Point]) -> Contour {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::drafting::Count;
+    use crate::draft::Count;
     use crate::lay::contour::rotation;
 
     /// The half that is kept lies to the left on the cloth, whichever way the item is drawn or laid.

@@ -8,7 +8,7 @@ use super::crowd::{Ground, Spot};
 use super::strip::Strip;
 use super::types::{Item, Lay};
 use super::work::Work;
-use crate::drafting::Count;
+use crate::draft::Count;
 use kurbo::{Point, Vec2};
 use serde::Deserialize;
 use std::sync::LazyLock;

@@ -4,7 +4,7 @@ use super::contour::signed_area;
 use super::fold::made_even;
 use super::outline::polygon_round;
 use super::types::{Item, Match};
-use crate::drafting::{Material, Turning};
+use crate::draft::{Material, Turning};
 use crate::order::Nap;
 use crate::pattern::{Pattern, Piece};
 

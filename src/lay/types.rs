@@ -4,7 +4,7 @@
 use super::kept::{self, Kept};
 use super::length::Buying;
 use super::search::TURNS;
-use crate::drafting::Count;
+use crate::draft::Count;
 use crate::order::{self, Face, Layout};
 use kurbo::{Affine, Point, Vec2};
 use std::fmt;

@@ -5,7 +5,7 @@ use super::shape::{SAME, Shape};
 use super::strip::{Rail, Strip};
 use super::types::{ClothRules, Item, LayFault};
 use super::ways::{Shapes, Way};
-use crate::drafting::Count;
+use crate::draft::Count;
 use crate::order::{Face, Layout};
 use kurbo::Vec2;
 

@@ -4,7 +4,7 @@ use super::hand::{Hand, along, smooth};
 use super::sleeve::{Hang, Sleeve};
 use super::trunk::{Trunk, edge, mark, piece};
 use super::{Line, Shade};
-use crate::drafting::{Draft, DraftPiece, MarkKind, Part, Role};
+use crate::draft::{Draft, DraftPiece, MarkKind, Part, Role};
 use crate::geometry;
 use kurbo::{BezPath, Point, Vec2};
 

@@ -2,7 +2,7 @@
 //! as the trunk is; below the fork each leg is a tube of its own girth, hung from the hip.
 
 use super::trunk::{arc_of, edge, half_girth, mark, marks, piece, turn_of, x_at};
-use crate::drafting::{Draft, DraftEdge, DraftPiece, Mark, MarkKind, Part, Role};
+use crate::draft::{Draft, DraftEdge, DraftPiece, Mark, MarkKind, Part, Role};
 use crate::geometry;
 use kurbo::{BezPath, ParamCurve, Point, Vec2};
 use std::f64::consts::{FRAC_PI_2, PI};

@@ -15,7 +15,7 @@ mod trunk;
 mod waistband;
 mod waistcoat;
 
-use crate::drafting::{Draft, Form};
+use crate::draft::{Draft, Form};
 use hand::Hand;
 pub use hand::{along, closed};
 use kurbo::Point;

@@ -4,7 +4,7 @@
 use super::hand::{Hand, smooth};
 use super::trunk::{edge, mark, piece};
 use super::{Line, Shade};
-use crate::drafting::{Draft, DraftPiece, MarkKind, Part, Role, Seam, Stretch};
+use crate::draft::{Draft, DraftPiece, MarkKind, Part, Role, Seam, Stretch};
 use crate::geometry;
 use kurbo::{BezPath, Point, Rect, Shape, Vec2};
 

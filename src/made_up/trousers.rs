@@ -5,7 +5,7 @@ use super::legs::{Legs, STEP};
 use super::trunk::{edge, mark, piece};
 use super::waistband::Waistband;
 use super::{Line, Shade};
-use crate::drafting::{Draft, DraftPiece, MarkKind, Part, Role};
+use crate::draft::{Draft, DraftPiece, MarkKind, Part, Role};
 use crate::geometry;
 use crate::order::Side;
 use kurbo::{Affine, BezPath, Point, Shape, Vec2};

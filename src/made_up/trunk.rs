@@ -2,7 +2,7 @@
 //! garment's own girth there, so that what lies at the side is foreshortened as on a man; towards
 //! the shoulders the ellipse flattens into them.
 
-use crate::drafting::{Draft, DraftPiece, Mark, MarkKind, Part, Role};
+use crate::draft::{Draft, DraftPiece, Mark, MarkKind, Part, Role};
 use crate::geometry;
 use crate::order::Side;
 use kurbo::{BezPath, Point, Vec2};

@@ -4,7 +4,7 @@ use super::hand::{Hand, along};
 use super::legs::{Legs, STEP};
 use super::trunk::{edge, mark, marks, piece};
 use super::{Line, Shade};
-use crate::drafting::{Draft, DraftPiece, Mark, MarkKind, Part, Role};
+use crate::draft::{Draft, DraftPiece, Mark, MarkKind, Part, Role};
 use crate::geometry;
 use crate::order::Side;
 use kurbo::{Point, Shape, Vec2};

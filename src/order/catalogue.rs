@@ -3,10 +3,10 @@
 
 use super::checking::called_here;
 use super::choices::{self, Choices};
-use super::diagnostic::{Diagnostic, nearest};
 use super::reading::Findings;
-use super::source::Source;
 use super::{House, checking};
+use crate::diagnostic::Source;
+use crate::diagnostic::{Diagnostic, nearest};
 use std::fs;
 use std::ops::Range;
 use std::path::{Path, PathBuf};

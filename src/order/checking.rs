@@ -3,14 +3,14 @@
 
 use super::catalogue::{self, Catalogue};
 use super::day::day;
-use super::diagnostic::{Diagnostic, Place, Severity, nearest};
 use super::file::{self, Free, TRIMMINGS};
 use super::measures::{called, kind};
 use super::name::name_of;
 use super::reading::{Entry, Findings};
-use super::source::Source;
 use super::text::{line, lines};
 use super::{Client, Figure, Fitting, House, Order, body, cloth, posture, style};
+use crate::diagnostic::Source;
+use crate::diagnostic::{Diagnostic, Place, Severity, nearest};
 use serde::de::DeserializeOwned;
 use std::collections::BTreeMap;
 use std::ops::Range;

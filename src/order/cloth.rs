@@ -1,11 +1,11 @@
 //! Checking the cloth.
 
 use super::choices::shown;
-use super::diagnostic::Diagnostic;
 use super::file::{self, Written};
 use super::length::{Unit, parse};
 use super::reading::Findings;
 use super::{Cloth, Face, House, Layout, Nap, text};
+use crate::diagnostic::Diagnostic;
 use std::ops::Range;
 use toml::Spanned;
 

@@ -1,7 +1,7 @@
 //! Days as an order writes them: year-month-day, bare or in quotes.
 
-use super::diagnostic::Diagnostic;
 use super::reading::Findings;
+use crate::diagnostic::Diagnostic;
 use toml::value::Datetime;
 use toml::{Spanned, Value};
 

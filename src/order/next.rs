@@ -1,12 +1,13 @@
 //! The next order of a client: what his body and his fittings have shown is kept, what he has to choose
 //! is asked anew.
 
+use super::Order;
 use super::catalogue::Catalogue;
 use super::choices::{Choices, Declared, DefaultChoice, Domain};
 use super::file::TRIMMINGS;
 use super::reading::Findings;
 use super::starter::{choice, exact, written};
-use super::{Diagnostic, Order, Source};
+use crate::diagnostic::{Diagnostic, Source};
 use std::fmt::Write;
 use std::ops::Range;
 use std::path::Path;

@@ -5,11 +5,11 @@ use super::corrections::{
     ALTERATIONS, Alteration, CORRECTIONS, Correction, Measured, correction, keys, read,
 };
 use super::day::day;
-use super::diagnostic::Diagnostic;
 use super::figure::{Amount, Figure, Fitting};
 use super::file::Lines;
 use super::reading::Findings;
 use super::text::{line, lines};
+use crate::diagnostic::Diagnostic;
 use serde::Deserialize;
 use std::ops::Range;
 use toml::Spanned;

@@ -1,8 +1,8 @@
 //! From text to sections: every fault of syntax and of form is found in one run.
 
 use super::day;
-use super::diagnostic::{Diagnostic, Place, Severity};
-use super::source::Source;
+use crate::diagnostic::Source;
+use crate::diagnostic::{Diagnostic, Place, Severity};
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
 use std::ops::Range;

@@ -1,6 +1,7 @@
 //! The form of an order as a JSON Schema, for editors that complete and check TOML: made from the
 //! measures, the catalogue's choices and the sections' own keys, so that it says what is read today.
 
+use super::HouseValue;
 use super::catalogue::Catalogue;
 use super::checking::SECTIONS;
 use super::choices::{Declared, Domain};
@@ -8,7 +9,7 @@ use super::corrections::{ALTERATIONS, CORRECTIONS, Measured};
 use super::file::{self, TRIMMINGS};
 use super::length::Unit;
 use super::measures::KINDS;
-use super::{Diagnostic, HouseValue};
+use crate::diagnostic::Diagnostic;
 use serde::de::{Deserialize, Deserializer, Error, Visitor, value};
 use serde_json::{Map, Value, json};
 
@@ -337,7 +338,8 @@ impl<'de> Deserializer<'de> for Asked<'_> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::order::{Source, starter};
+    use crate::diagnostic::Source;
+    use crate::order::starter;
 
     /// Whether a value keeps to a schema, as far as this module writes schemas.
     fn holds(schema: &Value, value: &toml::Value, place: &str) {

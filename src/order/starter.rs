@@ -1,11 +1,12 @@
 //! A starter order: valid as it stands, with every choice and its default in comments.
 
+use super::Choice;
 use super::catalogue::Catalogue;
 use super::choices::{Choices, Declared, DefaultChoice, Domain};
 use super::corrections::{ALTERATIONS, CORRECTIONS};
 use super::file::TRIMMINGS;
 use super::measures::{KINDS, Kind, complete};
-use super::{Choice, Diagnostic};
+use crate::diagnostic::Diagnostic;
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
@@ -181,8 +182,9 @@ pub fn written(choice: &Choice) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::super::{Source, parse};
+    use super::super::parse;
     use super::*;
+    use crate::diagnostic::Source;
     use std::path::Path;
 
     #[test]

@@ -2,9 +2,9 @@
 
 use super::catalogue::Catalogue;
 use super::choices::{Choices, Declared, Domain, shown};
-use super::diagnostic::Diagnostic;
 use super::reading::{Entry, Findings};
 use super::{Choice, Garment, Style};
+use crate::diagnostic::Diagnostic;
 use std::ops::Range;
 use toml::de::DeValue;
 use toml::{Spanned, Value};

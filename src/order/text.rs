@@ -1,8 +1,8 @@
 //! Texts of an order that are printed: one line each, with something in it to be seen.
 
-use super::diagnostic::Diagnostic;
 use super::file::Lines;
 use super::reading::Findings;
+use crate::diagnostic::Diagnostic;
 use std::ops::RangeInclusive;
 use toml::Spanned;
 

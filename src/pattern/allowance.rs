@@ -1,8 +1,9 @@
 //! The house's allowances and the rules of its corners.
 
 use super::PatternFault;
+use crate::diagnostic::nearest;
 use crate::geometry::Corner;
-use crate::order::{House, HouseValue, nearest};
+use crate::order::{House, HouseValue};
 
 /// Reads allowances and corners from the house, in mm.
 pub(super) struct Allowances<'a> {

@@ -1,7 +1,7 @@
 //! A piece that is cut on the folded edge of the cloth: half of it through both plies.
 
 use super::Piece;
-use crate::drafting::{Mark, MarkKind};
+use crate::draft::{Mark, MarkKind};
 use crate::geometry::{joined, length, line_crossings, line_inside, nearest, point_at, sub_path};
 use kurbo::{Affine, BezPath, Point, Vec2};
 

@@ -1,7 +1,7 @@
 //! Whether a piece is the same turned over, so that it cannot come out for the wrong side of the body.
 
 use super::Piece;
-use crate::drafting::Mark;
+use crate::draft::Mark;
 use crate::geometry::{flattened, nearest};
 use kurbo::{Affine, BezPath, Point, Shape, Vec2};
 

@@ -5,22 +5,19 @@
 //! pattern with a row that does not hold is not handed out.
 
 mod allowance;
-mod carried;
+mod alterations;
 mod fault;
 mod fold;
 mod hands;
-mod laid;
 mod ledger;
-mod moved;
 mod piece;
 mod types;
 
-pub use carried::{Across, Change, MovedMark, Work};
+pub use alterations::{Across, Change, MovedMark, MovedPiece, MovedSeam, Moves, Room, Work, moves};
 pub use fault::{FailedRow, PatternFault};
-pub use moved::{MovedPiece, MovedSeam, Moves, Room, moves};
 pub use types::*;
 
-use crate::drafting::Draft;
+use crate::draft::Draft;
 use crate::order::Order;
 use allowance::Allowances;
 use rayon::prelude::*;

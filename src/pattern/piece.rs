@@ -2,7 +2,7 @@
 
 use super::allowance::Allowances;
 use super::{Notch, PatternFault, Piece};
-use crate::drafting::{DraftEdge, DraftNotch, DraftPiece};
+use crate::draft::{DraftEdge, DraftNotch, DraftPiece};
 use crate::geometry::{
     Corner, Side, crossings, end, joined, length, line_crossings, line_inside, nearest, offset,
     outline, point_at, start, sub_path, tangent_at,

@@ -1,6 +1,6 @@
 //! A finished pattern. Lengths in mm; every piece keeps the draft's coordinates.
 
-use crate::drafting::{Count, Mark, Material, Turning};
+use crate::draft::{Count, Mark, Material, Turning};
 use crate::order::Side;
 use kurbo::{BezPath, Point, Rect, Vec2};
 use serde::Serialize;

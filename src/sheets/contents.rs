@@ -4,7 +4,7 @@
 use super::section::{Entry, Section, Table};
 use super::words::{self, cm, metres, spaced};
 use super::{Laid, Sheets};
-use crate::drafting::{Draft, Material};
+use crate::draft::{Draft, Material};
 use crate::order::choices::{Declared, Domain, shown};
 use crate::order::measures::KINDS;
 use crate::order::{Choice, HouseValue, Layout, Nap, Order, Origin};

@@ -9,7 +9,7 @@ use std::fmt::Write;
 use kurbo::{Affine, BezPath, PathEl, Point};
 
 use super::{gallery, words};
-use crate::drafting::{Mark, Symbol};
+use crate::draft::{Mark, Symbol};
 use crate::order::Order;
 use crate::pattern::{Pattern, Piece};
 

@@ -5,7 +5,7 @@
 
 use super::plot::Reach;
 use super::wishes::{Print, Wishes};
-use crate::drafting::Material;
+use crate::draft::Material;
 use crate::lay::{Placement, Standing};
 use kurbo::{Affine, Point};
 use serde::{Deserialize, Serialize};

@@ -3,7 +3,7 @@
 //! The report bears it, and the drafting sheet (as the last line of its SVG). Sheets with different marks are of
 //! different measures, choices or blocks, and must not lie side by side.
 
-use crate::drafting::Draft;
+use crate::draft::Draft;
 use crate::order::Order;
 use std::fmt::{self, Write};
 use std::path::Path;

@@ -46,7 +46,7 @@ pub fn draw(laid: &Laid, pattern: &Pattern, order: &Order) -> Drawing {
 }
 
 fn draw_repeat(sheet: &mut Drawing, laid: &Laid, order: &Order) {
-    if laid.material != crate::drafting::Material::Cloth {
+    if laid.material != crate::draft::Material::Cloth {
         return;
     }
     let (width, length) = (laid.lay.cloth_width, laid.lay.length);
@@ -159,7 +159,7 @@ fn draw_foot(sheet: &mut Drawing, laid: &Laid, order: &Order) {
         words::cm(lay.usable.1 - lay.usable.0),
         100.0 * lay.efficiency
     );
-    if laid.material == crate::drafting::Material::Cloth {
+    if laid.material == crate::draft::Material::Cloth {
         second = format!("{} · {second}", order.cloth.name);
     }
     for line in [first, second] {

@@ -41,7 +41,7 @@ pub mod views;
 pub mod wishes;
 pub mod words;
 
-use crate::drafting::{Draft, Material};
+use crate::draft::{Draft, Material};
 use crate::lay::{Lay, OrderLength};
 use crate::order::Order;
 use crate::order::choices::Choices;

@@ -109,7 +109,7 @@ impl FromStr for Paper {
         }
         let Some(width) = word.strip_prefix("roll:") else {
             let sizes = Size::ALL.map(Size::name);
-            let near = crate::order::nearest(&word, sizes)
+            let near = crate::diagnostic::nearest(&word, sizes)
                 .map_or_else(String::new, |near| format!("; did you mean {near}?"));
             return Err(NoSuchPaper(format!(
                 "there is no paper `{}`: choose {} or roll:WIDTH, such as roll:914mm or roll:36in{near}",

@@ -7,7 +7,7 @@ use kurbo::{Affine, BezPath, Circle, ParamCurve, ParamCurveArclen, PathEl, Point
 
 use super::drawing::{Anchor, Ink, Layer, Pen, Text, segment};
 use super::label::{self, Lettering, Room};
-use crate::drafting::{Mark, Material, Symbol, Turning};
+use crate::draft::{Mark, Material, Symbol, Turning};
 use crate::lay::Placement;
 use crate::order::{Nap, Order};
 use crate::pattern::{Notch, Piece};

@@ -34,7 +34,7 @@ use serde::Serialize;
 use super::earlier::Asked;
 use super::wishes::Wishes;
 use super::{Laid, Sheets, Travel, mark};
-use crate::drafting::{Count, Draft, Material, Turning};
+use crate::draft::{Count, Draft, Material, Turning};
 use crate::order::{Choice, Face, Layout, Origin, Side};
 use crate::pattern::{Ledger, Pattern, Piece};
 

@@ -11,7 +11,7 @@ use super::pdf::{self, Page, View};
 use super::section::Section;
 use super::words::{self, spaced};
 use super::{Laid, Sheets, views};
-use crate::drafting::Material;
+use crate::draft::Material;
 
 /// Greatest height of a lay in any material but cloth, in mm.
 const SMALL_PICTURE: f64 = 24.0;

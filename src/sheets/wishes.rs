@@ -4,7 +4,8 @@ use super::font;
 use super::paper::Paper;
 use super::plot::Reach;
 use super::tiling::{self, Setup};
-use crate::order::{House, nearest};
+use crate::diagnostic::nearest;
+use crate::order::House;
 use crate::pattern::{Pattern, Piece};
 
 /// What is asked of the sheets.

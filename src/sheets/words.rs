@@ -1,6 +1,6 @@
 //! The trade's words for what the types call by name.
 
-use crate::drafting::{Count, Material};
+use crate::draft::{Count, Material};
 use crate::lay::Placement;
 use crate::order::choices::shown;
 use crate::order::{Face, Layout, Measures, Order, Side};

@@ -2,9 +2,10 @@
 //! compiled: `cargo bench --bench garments` prints it for plain and for elaborate styles;
 //! `-- jacket 5` only for jackets, each made five times.
 
-use chalkstripe::drafting::{Library, draft};
-use chalkstripe::order::{self, Order, Source};
+use chalkstripe::diagnostic::Source;
+use chalkstripe::order::{self, Order};
 use chalkstripe::pattern;
+use chalkstripe::script::{Library, draft};
 use std::path::Path;
 use std::time::{Duration, Instant};
 

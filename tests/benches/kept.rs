@@ -4,9 +4,10 @@
 //! `-- ROUNDS SEED...` says how long and how often (300 rounds, seeds 1 and 2, unless told otherwise:
 //! half an hour on two cores).
 
+use chalkstripe::diagnostic::Source;
 use chalkstripe::job;
 use chalkstripe::lay::{self, Buying, ClothRules, Effort, Kept, Search};
-use chalkstripe::order::{self, Source};
+use chalkstripe::order;
 use std::path::Path;
 
 /// Height, chest, waist, seat and neck, cm.

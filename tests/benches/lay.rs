@@ -2,10 +2,11 @@
 //! `cargo bench --bench lay -- --seconds 20 --seed 1 FILE...` prints `name length density seconds`, and with
 //! `--each` the length of the first lay and the best after each round.
 
-use chalkstripe::drafting::{Count, Material};
+use chalkstripe::diagnostic::Diagnostic;
+use chalkstripe::draft::{Count, Material};
 use chalkstripe::job;
 use chalkstripe::lay::{self, Buying, ClothRules, Effort, Item, Progress, Search, plan};
-use chalkstripe::order::{self, Diagnostic, Face, Layout};
+use chalkstripe::order::{self, Face, Layout};
 use kurbo::{Point, Vec2};
 use serde_json::Value;
 use std::path::Path;

@@ -4,9 +4,10 @@
 //! NATICK/TR-15/007, approved for public release), lengths in mm. What the survey measured is not
 //! always what a tailor tapes: (~) marks an approximation.
 
-use chalkstripe::drafting::{self, Library};
-use chalkstripe::order::{self, Diagnostic, Severity, Source};
+use chalkstripe::diagnostic::{Diagnostic, Severity, Source};
+use chalkstripe::order;
 use chalkstripe::pattern;
+use chalkstripe::script::{self, Library};
 use std::collections::BTreeMap;
 use std::path::Path;
 
@@ -237,7 +238,7 @@ pub fn prove(text: &str) -> Outcome {
     };
     let mut drafts = Vec::new();
     for garment in &checked.order.garments {
-        match drafting::draft(&library, &checked.order, garment) {
+        match script::draft(&library, &checked.order, garment) {
             Ok(draft) => drafts.push(draft),
             Err(fault) if fault.refused => return Outcome::Refused(fault.to_string()),
             Err(fault) => return Outcome::Failed(fault.to_string()),

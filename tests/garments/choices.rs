@@ -1,8 +1,10 @@
 //! No choice is accepted and ignored, and every one can be drafted.
 
-use chalkstripe::drafting::{BlockFault, Draft, Library, draft};
+use chalkstripe::diagnostic::Source;
+use chalkstripe::draft::Draft;
 use chalkstripe::order::choices::{Choices, Declared, Domain};
-use chalkstripe::order::{self, Catalogue, Choice, Garment, Order, Source, Style};
+use chalkstripe::order::{self, Catalogue, Choice, Garment, Order, Style};
+use chalkstripe::script::{BlockFault, Library, draft};
 use rayon::prelude::*;
 use std::path::Path;
 

@@ -1,9 +1,11 @@
 //! The jacket's outer draft against what the trade asks of each choice, and against two books.
 
-use chalkstripe::drafting::{Draft, DraftPiece, Library, draft};
+use chalkstripe::diagnostic::Source;
+use chalkstripe::draft::{Draft, DraftPiece};
 use chalkstripe::geometry::{length, nearest, point_at, tangent_at};
 use chalkstripe::job;
-use chalkstripe::order::{self, Source};
+use chalkstripe::order;
+use chalkstripe::script::{Library, draft};
 use kurbo::{BezPath, Point, Shape, Vec2};
 use proptest::prelude::*;
 use std::fs;

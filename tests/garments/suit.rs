@@ -1,10 +1,11 @@
 //! A whole suit: three garments in one order, and the cloth they take.
 
-use chalkstripe::drafting::Material;
+use chalkstripe::diagnostic::Source;
+use chalkstripe::draft::Material;
 use chalkstripe::geometry;
 use chalkstripe::job;
 use chalkstripe::lay::{self, Buying, ClothRules, Effort, Search};
-use chalkstripe::order::{self, Layout, Order, Source};
+use chalkstripe::order::{self, Layout, Order};
 use kurbo::{Point, Vec2};
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;

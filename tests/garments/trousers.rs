@@ -2,10 +2,12 @@
 //! nobody here made.
 
 use crate::samples::forks;
-use chalkstripe::drafting::{self, Draft, Library};
+use chalkstripe::diagnostic::Source;
+use chalkstripe::draft::Draft;
 use chalkstripe::geometry::{length, nearest, point_at, tangent_at};
-use chalkstripe::order::{self, Order, Source};
+use chalkstripe::order::{self, Order};
 use chalkstripe::pattern;
+use chalkstripe::script::{self, Library};
 use kurbo::BezPath;
 use rayon::prelude::*;
 use std::path::Path;
@@ -29,7 +31,7 @@ fn order(height: f64, waist: f64, seat: f64, style: &str) -> Order {
 }
 
 fn draft(order: &Order) -> Draft {
-    let drafted = drafting::draft(&Library::embedded(), order, &order.garments[0]);
+    let drafted = script::draft(&Library::embedded(), order, &order.garments[0]);
     drafted.unwrap_or_else(|fault| panic!("{fault}"))
 }
 
@@ -61,7 +63,7 @@ fn waists_of_66_to_130_and_seats_of_84_to_136_are_proven() {
     }
     let fault = |&(height, waist, seat, style): &(f64, f64, f64, &str)| {
         let order = order(height, waist, seat, style);
-        let proven = match drafting::draft(&library, &order, &order.garments[0]) {
+        let proven = match script::draft(&library, &order, &order.garments[0]) {
             Ok(draft) => pattern::make(&order, &[draft]).map_err(|f| format!("{f:#?}")),
             Err(fault) => Err(fault.to_string()),
         };
@@ -82,7 +84,7 @@ fn waists_of_66_to_130_and_seats_of_84_to_136_are_proven() {
 #[test]
 fn a_knee_that_cannot_be_worn_is_refused_with_the_reason() {
     let order = order(176.0, 88.0, 103.0, "knee = 36");
-    let fault = drafting::draft(&Library::embedded(), &order, &order.garments[0]).unwrap_err();
+    let fault = script::draft(&Library::embedded(), &order, &order.garments[0]).unwrap_err();
     assert!(fault.refused, "{fault}");
     assert!(
         fault.message.contains("the knee itself measures"),

@@ -1,8 +1,10 @@
 //! The waistcoat under the jacket and over the trousers of the same suit, and against numbers that
 //! nobody here made.
 
-use chalkstripe::drafting::{self, Draft, Library};
-use chalkstripe::order::{self, Order, Source};
+use chalkstripe::diagnostic::Source;
+use chalkstripe::draft::Draft;
+use chalkstripe::order::{self, Order};
+use chalkstripe::script::{self, Library};
 use chalkstripe::{geometry, pattern};
 use kurbo::{Point, Vec2};
 use std::path::Path;
@@ -31,8 +33,7 @@ fn order_with(figure: [f64; 5], measures: &str, garments: &str) -> Order {
 }
 
 fn drafts(library: &Library, order: &Order) -> Vec<Draft> {
-    let draft =
-        |garment| drafting::draft(library, order, garment).unwrap_or_else(|f| panic!("{f}"));
+    let draft = |garment| script::draft(library, order, garment).unwrap_or_else(|f| panic!("{f}"));
     order.garments.iter().map(draft).collect()
 }
 
@@ -145,7 +146,7 @@ fn waists_of_66_to_130_are_proven() {
                     &format!("[waistcoat]\n{style}"),
                 );
                 made += 1;
-                let proven = match drafting::draft(&library, &order, &order.garments[0]) {
+                let proven = match script::draft(&library, &order, &order.garments[0]) {
                     Ok(draft) => pattern::make(&order, &[draft]).map_err(|f| format!("{f:#?}")),
                     Err(fault) => Err(fault.to_string()),
                 };

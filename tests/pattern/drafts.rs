@@ -1,7 +1,7 @@
 //! Drafts made by hand: two panels of a skirt-like shape that are sewn at a curved side, and a crown
 //! with the hollow it is sewn into.
 
-use chalkstripe::drafting::{
+use chalkstripe::draft::{
     Bound, Count, Dart, Draft, DraftEdge, DraftNotch, DraftPiece, Girth, Join, Material, Seam,
     Stretch, Turning,
 };

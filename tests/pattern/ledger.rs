@@ -2,7 +2,7 @@
 
 use crate::pattern::drafts::{self, crown, panels, piece};
 use crate::pattern::order;
-use chalkstripe::drafting::{Draft, DraftPiece, Mark, MarkKind};
+use chalkstripe::draft::{Draft, DraftPiece, Mark, MarkKind};
 use chalkstripe::geometry::{Knot, length, spline};
 use chalkstripe::pattern::{FailedRow, PatternFault, make, measure};
 use kurbo::{Affine, BezPath, PathEl, Point, Vec2};

@@ -4,7 +4,7 @@ mod drafts;
 mod house;
 mod ledger;
 
-use chalkstripe::drafting::{Draft, DraftPiece};
+use chalkstripe::draft::{Draft, DraftPiece};
 use chalkstripe::geometry::{
     area, area_outside, flattened, is_one_region, line_crossings, reversed,
 };
@@ -171,9 +171,9 @@ fn the_cut_lines_of_the_examples_hold_their_seam_lines() {
             continue;
         }
         let order = chalkstripe::order::read(&path).unwrap().order;
-        let library = chalkstripe::drafting::Library::embedded();
+        let library = chalkstripe::script::Library::embedded();
         for garment in &order.garments {
-            let draft = chalkstripe::drafting::draft(&library, &order, garment).unwrap();
+            let draft = chalkstripe::script::draft(&library, &order, garment).unwrap();
             // The outlines alone: whether the garment's seams fit is its block's own test.
             let outlines = Draft {
                 seams: vec![],

@@ -1,9 +1,11 @@
 //! Drafts that are looked at beside one another: slim, regular and stout.
 
 use crate::samples::forks::Closed;
-use chalkstripe::drafting::{self, Draft, Library};
+use chalkstripe::diagnostic::Source;
+use chalkstripe::draft::Draft;
 use chalkstripe::geometry::{length, point_at};
-use chalkstripe::order::{self, Source};
+use chalkstripe::order;
+use chalkstripe::script::{self, Library};
 use kurbo::{Affine, BezPath, Rect, Shape};
 use std::fmt::Write;
 use std::path::Path;
@@ -26,7 +28,7 @@ fn drafted([height, chest, waist, seat, neck]: [f64; 5], garment: &str) -> Draft
     let order = order::parse("order", &source, Path::new(""))
         .expect("an order")
         .order;
-    drafting::draft(&Library::embedded(), &order, &order.garments[0]).expect("a draft")
+    script::draft(&Library::embedded(), &order, &order.garments[0]).expect("a draft")
 }
 
 /// Trousers with the inside leg closed, the line of front, fork and seat thick, to below the fork.

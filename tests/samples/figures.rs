@@ -1,9 +1,11 @@
 //! Every correction of the figure: the draft without it thin, the draft with it thick.
 
-use chalkstripe::drafting::{Draft, DraftPiece, Library, draft};
+use chalkstripe::diagnostic::Source;
+use chalkstripe::draft::{Draft, DraftPiece};
 use chalkstripe::geometry::{point_at, tangent_at};
+use chalkstripe::order;
 use chalkstripe::order::corrections::CORRECTIONS;
-use chalkstripe::order::{self, Source};
+use chalkstripe::script::{Library, draft};
 use chalkstripe::sheets::drawing::{Anchor, Drawing, Layer, Pen, Text, segment};
 use chalkstripe::sheets::svg;
 use kurbo::{Affine, Point, Rect, Shape, Vec2};

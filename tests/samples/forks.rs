@@ -1,6 +1,6 @@
 //! Trousers with the inside leg closed, so that front and seat seam meet in the fork.
 
-use chalkstripe::drafting::Draft;
+use chalkstripe::draft::Draft;
 use chalkstripe::geometry::{point_at, reversed, tangent_at};
 use kurbo::{Affine, BezPath};
 

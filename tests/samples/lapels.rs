@@ -1,10 +1,12 @@
 //! Every lapel turned over on one forepart, side by side, as the client sees the left front: each is
 //! mirrored about its roll line, and the collar is folded along its crease.
 
-use chalkstripe::drafting::{Draft, DraftPiece, Library, draft};
+use chalkstripe::diagnostic::Source;
+use chalkstripe::draft::{Draft, DraftPiece};
 use chalkstripe::geometry::{length, nearest, point_at};
 use chalkstripe::order::choices::Domain;
-use chalkstripe::order::{self, Catalogue, Choice, Garment, Source, Style};
+use chalkstripe::order::{self, Catalogue, Choice, Garment, Style};
+use chalkstripe::script::{Library, draft};
 use chalkstripe::sheets::drawing::{Anchor, Drawing, Layer, Pen, Text};
 use chalkstripe::sheets::svg;
 use kurbo::{Affine, BezPath, Point, Shape, Vec2};

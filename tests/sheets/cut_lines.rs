@@ -3,7 +3,7 @@
 
 use std::path::Path;
 
-use chalkstripe::drafting::{DraftEdge, DraftPiece};
+use chalkstripe::draft::{DraftEdge, DraftPiece};
 use chalkstripe::job;
 use chalkstripe::order::{House, HouseValue};
 use chalkstripe::pattern::Piece;

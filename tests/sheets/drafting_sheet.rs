@@ -2,8 +2,9 @@
 
 use crate::program::{self, told};
 use crate::skipped::skipped_but_on_ci;
-use chalkstripe::drafting::{Construction, Draft, Makes, construction};
-use chalkstripe::order::{self, Order, Source};
+use chalkstripe::diagnostic::Source;
+use chalkstripe::draft::{Construction, Draft, Makes, construction};
+use chalkstripe::order::{self, Order};
 use chalkstripe::sheets::drafting_sheet::{self, drafting_sheet};
 use chalkstripe::{geometry, job};
 use kurbo::{Affine, Point, Rect, Vec2};
@@ -188,7 +189,7 @@ fn curves_pass_where_the_instructions_say() {
             else {
                 continue;
             };
-            let named = |c: &&chalkstripe::drafting::BoardCurve| c.name.as_deref() == Some(name);
+            let named = |c: &&chalkstripe::draft::BoardCurve| c.name.as_deref() == Some(name);
             let (Some(curve), Some(d)) = (
                 draft.curves.iter().find(named),
                 rest.strip_suffix(" from its start"),

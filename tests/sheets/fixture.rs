@@ -4,7 +4,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::sync::LazyLock;
 
-use chalkstripe::drafting::{Count, Mark, MarkKind, Material, Turning};
+use chalkstripe::draft::{Count, Mark, MarkKind, Material, Turning};
 use chalkstripe::lay::{self, Buying, ClothRules, Search};
 use chalkstripe::order::{Cloth, Layout, Order};
 use chalkstripe::pattern::{CheckRow, GirthRow, JoinRow, Ledger, Notch, Pattern, Piece, SeamRow};

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use chalkstripe::drafting::{Draft, Need};
+use chalkstripe::draft::{Draft, Need};
 use chalkstripe::order::Catalogue;
 use chalkstripe::sheets::wishes::{Refusal, Wishes};
 use chalkstripe::sheets::{self, Sheets, report, ticket};

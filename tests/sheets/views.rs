@@ -1,8 +1,9 @@
 //! The made-up views are drawn from the draft itself.
 
 use crate::program::PLAIN;
-use chalkstripe::drafting::Draft;
-use chalkstripe::order::{self, Order, Source};
+use chalkstripe::diagnostic::Source;
+use chalkstripe::draft::Draft;
+use chalkstripe::order::{self, Order};
 use chalkstripe::sheets::drawing::{Drawing, Ink};
 use chalkstripe::sheets::{svg, views};
 use chalkstripe::{geometry, job, made_up};

@@ -1,7 +1,7 @@
 //! The lapel turned over about the roll line, and the collar turned down over neck and shoulder.
 
 use super::Front;
-use crate::drafting::{DraftEdge, Part, Role};
+use crate::draft::{DraftEdge, Part, Role};
 use crate::geometry::{self, Knot};
 use crate::made_up::hand::{Hand, along, smooth};
 use crate::made_up::trunk::{edge, piece};

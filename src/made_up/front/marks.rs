@@ -1,7 +1,7 @@
 //! What lies on the forepart: stitches and holes, pockets, buttons.
 
 use super::Front;
-use crate::drafting::{DraftPiece, Mark, MarkKind, Material, Part, Role};
+use crate::draft::{DraftPiece, Mark, MarkKind, Material, Part, Role};
 use crate::geometry;
 use crate::made_up::hand::{Hand, along, closed};
 use crate::made_up::trunk::marks;

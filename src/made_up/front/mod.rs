@@ -7,7 +7,7 @@ use super::hand::{Hand, along, smooth};
 use super::sleeve::{Hang, Sleeve};
 use super::trunk::{Trunk, edge, mark, piece, seam};
 use super::{Line, Shade};
-use crate::drafting::{Draft, DraftPiece, Mark, MarkKind, Part, Role};
+use crate::draft::{Draft, DraftPiece, Mark, MarkKind, Part, Role};
 use crate::geometry;
 use crate::order::Side;
 use kurbo::{Affine, BezPath, Point, Vec2};

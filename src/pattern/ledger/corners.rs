@@ -1,7 +1,7 @@
 //! Proof 7: an outline turns inward only where that is meant.
 
 use super::named;
-use crate::drafting::{Draft, DraftPiece};
+use crate::draft::{Draft, DraftPiece};
 use crate::geometry::{joined, length, tangent_at};
 use crate::pattern::CheckRow;
 use crate::pattern::piece::CLOSED;

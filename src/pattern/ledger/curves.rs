@@ -1,7 +1,7 @@
 //! Proof 6: curves are fair.
 
 use super::named;
-use crate::drafting::{Draft, DraftPiece};
+use crate::draft::{Draft, DraftPiece};
 use crate::geometry::{breaks, turns};
 use crate::pattern::CheckRow;
 use kurbo::PathSeg;

@@ -6,7 +6,7 @@
 //! run, and the run may not break where they meet.
 
 use super::{edge_named, named, piece_named};
-use crate::drafting::{Draft, DraftEdge, DraftPiece, Join};
+use crate::draft::{Draft, DraftEdge, DraftPiece, Join};
 use crate::geometry::{
     breaks, end, joined, length, nearest, point_at, reversed, start, sub_path, tangent_at,
 };

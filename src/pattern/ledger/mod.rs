@@ -20,7 +20,7 @@ mod seams;
 
 use super::allowance::Allowances;
 use super::{BoundRow, GirthRow, Ledger, PatternFault, Piece};
-use crate::drafting::{Draft, DraftEdge, DraftPiece};
+use crate::draft::{Draft, DraftEdge, DraftPiece};
 use rayon::prelude::*;
 
 /// Measures everything that proves a draft and its pieces, which stand in the draft's order.

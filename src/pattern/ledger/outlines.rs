@@ -1,7 +1,7 @@
 //! Proof 5: outlines are sound, the cut line keeps its allowance, dart legs are equal.
 
 use super::{edge_named, named};
-use crate::drafting::{Count, Dart, Draft, DraftPiece, Turning};
+use crate::draft::{Count, Dart, Draft, DraftPiece, Turning};
 use crate::geometry::{
     Side, across_segment, end, is_one_region, length, nearest, segment_tangent, self_crossings,
     start, width_at,
@@ -227,7 +227,7 @@ fn shortest(looks: &[Look], cut: &[(Rect, PathSeg)]) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::drafting::{Count, DraftEdge, Material, Turning};
+    use crate::draft::{Count, DraftEdge, Material, Turning};
     use crate::geometry::{Knot, flattened, spline};
     use crate::order::House;
     use crate::pattern::piece;

@@ -8,7 +8,7 @@
 //! miss each other.
 
 use super::{edge_named, joins, named, piece_named};
-use crate::drafting::{Draft, Seam, Stretch};
+use crate::draft::{Draft, Seam, Stretch};
 use crate::geometry::length;
 use crate::pattern::{CheckRow, PatternFault, SeamRow};
 

@@ -1,6 +1,6 @@
 //! The construction as numbered instructions.
 
-use crate::drafting::{Construction, Draft, Makes, Section};
+use crate::draft::{Construction, Draft, Makes, Section};
 use crate::geometry;
 
 /// One line of the instructions.

@@ -11,7 +11,7 @@ use super::drawing::{Drawing, Ink, Item, Layer, Pen, Text, segment};
 use super::pdf::{self, Page, View};
 use super::words::capital;
 use super::{font, svg};
-use crate::drafting::{
+use crate::draft::{
     BoardPoint, Construction, Draft, DraftPiece, How, Mark, Section, Symbol, construction,
 };
 use crate::geometry;

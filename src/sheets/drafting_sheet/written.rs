@@ -2,7 +2,7 @@
 
 use super::instructions::{Line as Instruction, lines};
 use super::{BODY, FOOT, MARGIN, PAGE, STEP, TOP};
-use crate::drafting::Construction;
+use crate::draft::Construction;
 use crate::sheets::drawing::{Drawing, Layer, Text};
 use crate::sheets::font;
 use kurbo::{Point, Vec2};

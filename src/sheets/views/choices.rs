@@ -2,11 +2,13 @@
 //! cut out where the choice makes a difference.
 
 use super::{moved, seen};
-use crate::drafting::{Draft, DraftPiece, Library, draft};
+use crate::diagnostic::{Diagnostic, Source};
+use crate::draft::{Draft, DraftPiece};
 use crate::geometry;
 use crate::made_up::{Side, along};
 use crate::order::choices::{self, Choices, Declared, Domain};
-use crate::order::{self, Catalogue, Choice, Diagnostic, Garment, Order, Source, Style};
+use crate::order::{self, Catalogue, Choice, Garment, Order, Style};
+use crate::script::{Library, draft};
 use crate::sheets::drawing::{Drawing, Ink, Layer, Pen, Text, segment};
 use crate::sheets::{Sheet, font, html, svg, words};
 use kurbo::{Affine, Point, Rect, Shape, Vec2};

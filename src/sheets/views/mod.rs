@@ -6,7 +6,7 @@ mod hand;
 
 use super::drawing::{Anchor, Drawing, Layer, Text};
 use super::{font, pdf, preview, svg};
-use crate::drafting::Draft;
+use crate::draft::Draft;
 use crate::made_up::{self, Side};
 use crate::order::Order;
 use kurbo::{Affine, Rect, Vec2};

@@ -1,8 +1,9 @@
 //! Any text as a block: a pattern is made and proven from it, or it is refused.
 #![no_main]
 
+use chalkstripe::diagnostic::Source;
 use chalkstripe::job;
-use chalkstripe::order::{self, Order, Source};
+use chalkstripe::order::{self, Order};
 use libfuzzer_sys::fuzz_target;
 use std::fs;
 use std::sync::LazyLock;
@@ -19,7 +20,9 @@ static SMOCK: LazyLock<(TempDir, Order)> = LazyLock::new(|| {
     let (head, _) = ORDER.split_once("[jacket]").expect("a jacket");
     let text = format!("blocks = \".\"\n{head}[smock]\n");
     let source = Source::new("order.toml", text);
-    let order = order::parse("order", &source, folder.path()).expect("an order").order;
+    let order = order::parse("order", &source, folder.path())
+        .expect("an order")
+        .order;
     (folder, order)
 });
 

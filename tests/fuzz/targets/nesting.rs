@@ -2,7 +2,7 @@
 //! the cloth, or refused in words.
 #![no_main]
 
-use chalkstripe::drafting::Count;
+use chalkstripe::draft::Count;
 use chalkstripe::lay::{ClothRules, Effort, Item, Lay, LayFault, Match, Search, plan};
 use chalkstripe::order::{Face, Layout};
 use kurbo::{Point, Vec2};
@@ -147,12 +147,20 @@ fuzz_target!(|bytes: &[u8]| {
     let cloth = ClothRules {
         width: 650.0 + bytes.mm(),
         selvedge: if flags & 2 == 2 { 10.0 } else { 0.0 },
-        layout: if flags & 4 == 4 { Layout::Doubled } else { Layout::Open },
+        layout: if flags & 4 == 4 {
+            Layout::Doubled
+        } else {
+            Layout::Open
+        },
         face: if flags & 8 == 8 { Face::Down } else { Face::Up },
         gap: f64::from(flags >> 5),
         longest: None,
         repeat,
-        remnants: if flags & 8 == 8 { vec![bytes.mm()] } else { Vec::new() },
+        remnants: if flags & 8 == 8 {
+            vec![bytes.mm()]
+        } else {
+            Vec::new()
+        },
     };
     let count = 1 + usize::from(bytes.below(4));
     let items: Vec<Item> = (0..count)

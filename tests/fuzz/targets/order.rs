@@ -1,7 +1,8 @@
 //! Any text as an order: it is read or refused, and every finding can be shown.
 #![no_main]
 
-use chalkstripe::order::{self, Source};
+use chalkstripe::diagnostic::Source;
+use chalkstripe::order;
 use libfuzzer_sys::fuzz_target;
 use std::path::Path;
 

@@ -1,19 +1,19 @@
 //! Lines and curves between points. Lengths in cm.
 
 use super::points::Headed;
-use crate::drafting::board::{Board, Spot};
-use crate::drafting::limits;
-use crate::drafting::making::{Drawn, How};
-use crate::drafting::numbers::{Made, fault, length, number, source};
-use crate::drafting::types::Makes;
+use crate::draft::Makes;
+use crate::draft::{Drawn, How};
 use crate::geometry::{self, Knot};
+use crate::script::board::{Board, Spot};
+use crate::script::limits;
+use crate::script::numbers::{Made, fault, length, number, source};
 use kurbo::{Affine, BezPath, Point, Vec2};
 use rhai::{Array, Dynamic, Engine, NativeCallContext};
 use std::sync::Arc;
 
 /// A line or curve on the board, with a direction from its start to its end.
 #[derive(Debug, Clone)]
-pub(in crate::drafting) struct Curve {
+pub(in crate::script) struct Curve {
     pub path: Arc<BezPath>,
     board: Board,
     /// The curves on the board that it lies on, by number.

@@ -1,21 +1,22 @@
 //! Pieces with their edges, notches and marks.
 
 use super::curves::{Curve, place_on};
-use crate::drafting::board::{Board, Spot};
-use crate::drafting::limits;
-use crate::drafting::marks::MarkKind;
-use crate::drafting::numbers::{Made, fault, number, source};
-use crate::drafting::types::{
+use crate::diagnostic::nearest;
+use crate::draft::MarkKind;
+use crate::draft::{
     Count, DraftEdge, DraftNotch, DraftPiece, Makes, Mark, Material, SheetPage, Turning,
 };
 use crate::geometry;
-use crate::order::{Side, nearest};
+use crate::order::Side;
+use crate::script::board::{Board, Spot};
+use crate::script::limits;
+use crate::script::numbers::{Made, fault, number, source};
 use kurbo::{BezPath, Point, Vec2};
 use rhai::{Array, Dynamic, Engine, Map, NativeCallContext};
 
 /// A piece on the board, by its place in the list of pieces.
 #[derive(Debug, Clone)]
-pub(in crate::drafting) struct Piece {
+pub(in crate::script) struct Piece {
     pub(super) board: Board,
     index: usize,
 }

@@ -1,7 +1,7 @@
 //! Texts that are read and pointed into, with bounds on what is taken for one.
 
 use super::Diagnostic;
-use super::diagnostic::nearest;
+use super::nearest;
 use std::fmt;
 use std::fs::{self, File};
 use std::io::{self, Read};

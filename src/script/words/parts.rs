@@ -1,10 +1,10 @@
 //! What a piece is in the garment as it is worn, and the roles of its edges there.
 
 use super::pieces::Piece;
-use crate::drafting::numbers::{Made, fault, source};
-use crate::drafting::parts::{EdgeId, NotchId, Part, Player, Role, Seen};
-use crate::drafting::types::DraftPiece;
-use crate::order::nearest;
+use crate::diagnostic::nearest;
+use crate::draft::DraftPiece;
+use crate::draft::{EdgeId, NotchId, Part, Player, Role, Seen};
+use crate::script::numbers::{Made, fault, source};
 use rhai::{Array, Dynamic, Engine, Map, NativeCallContext};
 
 /// The names as a sentence ends with them, and the one that was meant, if any is near.

@@ -7,7 +7,7 @@ use std::sync::Arc;
 
 /// Values by their names; a value may be a table again.
 #[derive(Debug, Clone, Default)]
-pub(in crate::drafting) struct Table(Arc<BTreeMap<String, Dynamic>>);
+pub(in crate::script) struct Table(Arc<BTreeMap<String, Dynamic>>);
 
 impl FromIterator<(String, Dynamic)> for Table {
     fn from_iter<I: IntoIterator<Item = (String, Dynamic)>>(values: I) -> Self {

@@ -1,10 +1,10 @@
 //! What a garment takes besides its pieces, and what its cutter should know.
 
 use super::pieces::count;
-use crate::drafting::board::Board;
-use crate::drafting::limits;
-use crate::drafting::numbers::{Made, fault, length};
-use crate::drafting::types::Need;
+use crate::draft::Need;
+use crate::script::board::Board;
+use crate::script::limits;
+use crate::script::numbers::{Made, fault, length};
 use rhai::{Dynamic, Engine, NativeCallContext};
 
 fn put(board: &Board, name: &str, of: &str, count: u32, length: Option<f64>) {

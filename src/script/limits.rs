@@ -1,7 +1,7 @@
 //! What a draft may cost and hold: bounds that no garment comes near, so that a block with a fault,
 //! or one written in bad faith, is refused before it fills the memory or the day.
 
-use super::types::{Draft, DraftPiece, Turning};
+use crate::draft::{Draft, DraftPiece, Turning};
 use crate::order::{self, choices::shown};
 use kurbo::Shape;
 

@@ -58,7 +58,7 @@ fn arithmetic(engine: &mut Engine) {
         },
     );
     engine.register_fn("cm", |ctx: NativeCallContext, x: Dynamic| {
-        Ok::<String, Box<rhai::EvalAltResult>>(super::board::cm(number(&ctx, &x)? * 10.0))
+        Ok::<String, Box<rhai::EvalAltResult>>(crate::draft::cm(number(&ctx, &x)? * 10.0))
     });
     engine.register_fn("sine", |ctx: NativeCallContext, degrees: Dynamic| {
         Ok::<f64, Box<rhai::EvalAltResult>>(number(&ctx, &degrees)?.to_radians().sin())

@@ -1,6 +1,5 @@
 //! How points and curves are made: each step as data, and as a cutter reads it.
 
-use super::board::cm;
 use super::types::Draft;
 use kurbo::{Affine, Point, Vec2};
 
@@ -377,6 +376,17 @@ fn signed(degrees: f64) -> String {
     let text = format!("{degrees:.2}");
     let text = text.trim_end_matches('0').trim_end_matches('.');
     if matches!(text, "-0" | "360") {
+        "0".to_owned()
+    } else {
+        text.to_owned()
+    }
+}
+
+/// A length in cm as instructions print it: at most two decimals, no trailing zeros.
+pub(crate) fn cm(mm: f64) -> String {
+    let text = format!("{:.2}", mm / 10.0);
+    let text = text.trim_end_matches('0').trim_end_matches('.');
+    if text == "-0" {
         "0".to_owned()
     } else {
         text.to_owned()

@@ -6,7 +6,7 @@ use kurbo::{Affine, Point, Shape};
 
 /// Turns over each piece that is cut for the side for which it was not drawn, about the plumb line through
 /// its own middle, and with it the points at which it meets others.
-pub(super) fn turn_over(draft: &mut Draft) {
+pub(crate) fn turn_over(draft: &mut Draft) {
     for piece in &mut draft.pieces {
         if piece.side.is_none_or(|side| side == piece.drawn_for()) {
             continue;

@@ -4,13 +4,13 @@
 //! All of it is measured on the pieces: each new piece is laid on the old one, and square to its seams
 //! the way is measured to the old seam line and to the line the cloth was cut by.
 
-use super::allowance::Allowances;
 use super::carried::{Across, LEAST, Marked, MovedMark, Work};
 use super::laid::{Laid, SLACK, Seam, run_on};
-use super::{Pattern, PatternFault};
-use crate::drafting::{Draft, DraftEdge, DraftNotch, DraftPiece, Mark, Material};
+use crate::draft::{Draft, DraftEdge, DraftNotch, DraftPiece, Mark, Material};
 use crate::geometry::{Corner, joined, length, point_at};
 use crate::order::{House, Side, length::Unit};
+use crate::pattern::allowance::Allowances;
+use crate::pattern::{Pattern, PatternFault};
 use kurbo::{Affine, BezPath, Point, Vec2};
 
 /// A piece that is no longer what was cut. Lines in the new draft's frame, mm.

@@ -1,6 +1,6 @@
 //! What lies elsewhere on a piece already cut besides its seams: notches, pockets, darts, holes, folds.
 
-use crate::drafting::{DraftEdge, DraftNotch, DraftPiece, Mark, MarkKind, Part};
+use crate::draft::{DraftEdge, DraftNotch, DraftPiece, Mark, MarkKind, Part};
 use crate::geometry::{length, point_at, tangent_at};
 use crate::order::length::Unit;
 use kurbo::{Affine, BezPath, Point, Vec2};

@@ -20,7 +20,7 @@ const TOLD: f64 = 1.0;
 
 /// Both halves as one draft. On a patterned cloth what meets a piece that is cut for each side is so as well:
 /// two that are alike would not both lie on its pattern.
-pub(super) fn merged(right: Draft, left: Draft, patterned: bool) -> Draft {
+pub(crate) fn merged(right: Draft, left: Draft, patterned: bool) -> Draft {
     let of_left = |name: &str| left.pieces.iter().find(|piece| piece.name == name);
     // Pairs that differ are divided; what is cut for one side alone is that side's.
     let pairs = |piece: &&DraftPiece| matches!(piece.count, Count::Pairs(_));

@@ -1,15 +1,15 @@
 //! Points: each is made from others by a step that a cutter could chalk.
 //! Lengths in cm, angles in degrees: 0 forward, 90 down, 180 back, 270 up.
 
-use crate::drafting::board::{Board, Spot};
-use crate::drafting::making::{How, Way};
-use crate::drafting::numbers::{Made, fault, length, number, source};
+use crate::draft::{How, Way};
+use crate::script::board::{Board, Spot};
+use crate::script::numbers::{Made, fault, length, number, source};
 use kurbo::Point;
 use rhai::{Dynamic, Engine, NativeCallContext};
 
 /// A point of a curve with the direction the curve takes there.
 #[derive(Debug, Clone)]
-pub(in crate::drafting) struct Headed {
+pub(in crate::script) struct Headed {
     pub spot: Spot,
     pub degrees: f64,
 }

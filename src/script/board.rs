@@ -1,8 +1,8 @@
 //! The drafting board: what the steps of a block leave behind while it runs.
 
 use super::limits;
-use super::making::{Drawn, How};
-use super::types::{BoardCurve, BoardPoint, Draft, Makes, Step, Use};
+use crate::draft::{BoardCurve, BoardPoint, Draft, Makes, Step, Use};
+use crate::draft::{Drawn, How};
 use kurbo::{BezPath, Point};
 use std::sync::atomic::{AtomicU64, Ordering::Relaxed};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
@@ -150,16 +150,5 @@ impl Spot {
     /// Another point on the same board.
     pub(super) fn put(&self, at: Point, how: How, why: &str, source: String) -> Spot {
         self.board.put(at, how, why, source)
-    }
-}
-
-/// A length in cm as instructions print it: at most two decimals, no trailing zeros.
-pub(super) fn cm(mm: f64) -> String {
-    let text = format!("{:.2}", mm / 10.0);
-    let text = text.trim_end_matches('0').trim_end_matches('.');
-    if text == "-0" {
-        "0".to_owned()
-    } else {
-        text.to_owned()
     }
 }

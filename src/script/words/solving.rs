@@ -1,7 +1,7 @@
 //! Solving for the number that gives what is wanted: the width of a sleeve for a crown that sews in.
 
-use crate::drafting::board::Board;
-use crate::drafting::numbers::{Made, fault, number};
+use crate::script::board::Board;
+use crate::script::numbers::{Made, fault, number};
 use rhai::{Dynamic, Engine, FnPtr, NativeCallContext};
 
 /// Finds the number between `low` and `high` for which `of` returns `target`, by Brent-like

@@ -3,11 +3,11 @@
 
 use super::curves::place_on;
 use super::pieces::{Piece, one_of};
-use crate::drafting::board::{Board, Spot};
-use crate::drafting::limits;
-use crate::drafting::numbers::{Made, fault, length, number, source};
-use crate::drafting::types::{Bound, Dart, Girth, Join, Match, Seam, Stretch};
+use crate::draft::{Bound, Dart, Girth, Join, Match, Seam, Stretch};
 use crate::geometry;
+use crate::script::board::{Board, Spot};
+use crate::script::limits;
+use crate::script::numbers::{Made, fault, length, number, source};
 use rhai::{Array, Dynamic, Engine, NativeCallContext};
 
 /// Edges that are sewn as one run.

@@ -2,8 +2,9 @@
 
 use super::library::Library;
 use super::words::Refusal;
+use crate::diagnostic::nearest;
+use crate::order::Garment;
 use crate::order::measures::KINDS;
-use crate::order::{Garment, nearest};
 use rhai::EvalAltResult;
 use std::fmt;
 

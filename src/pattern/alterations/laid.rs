@@ -3,8 +3,8 @@
 
 use super::carried::LEAST;
 use super::moved::{MovedSeam, Room};
-use super::piece::outward;
 use crate::geometry::{end, joined, length, line_crossings, point_at, start, tangent_at};
+use crate::pattern::piece::outward;
 use kurbo::{BezPath, Point, Shape, Vec2};
 
 /// Places along an edge that are measured; its very ends are its neighbours' as well.

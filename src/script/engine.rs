@@ -2,15 +2,15 @@
 
 use super::board::Board;
 use super::fault::{BlockFault, TOO_MUCH, fault};
-use super::hands;
 use super::imports::Scripts;
 use super::library::{Library, Script};
 use super::limits;
-use super::parts::{Form, NotWhole};
-use super::sides;
-use super::types::Draft;
 use super::variables::variables;
 use super::words;
+use crate::draft::Draft;
+use crate::draft::hands;
+use crate::draft::sides;
+use crate::draft::{Form, NotWhole};
 use crate::order::{Figure, Garment, Layout, Order, Side};
 use rhai::packages::{
     ArithmeticPackage, BasicArrayPackage, BasicFnPackage, BasicIteratorPackage, BasicMapPackage,
@@ -135,7 +135,7 @@ fn engine(scripts: &Scripts, board: &Board, variables: BTreeMap<&'static str, Dy
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::drafting::Makes;
+    use crate::draft::Makes;
     use crate::order::{
         Client, Cloth, Face, House, HouseValue, Measure, Measures, Nap, Origin, Style,
     };

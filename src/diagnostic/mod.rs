@@ -1,6 +1,9 @@
 //! What is wrong with a file, where, and what to do about it.
 
-use super::source::Source;
+mod source;
+
+pub use source::Source;
+
 use annotate_snippets::{AnnotationKind, Group, Level, Origin, Renderer, Snippet};
 use std::ops::Range;
 use std::sync::Arc;
