@@ -12,7 +12,7 @@ const MOST_CHANGES_TOLD: usize = 6;
 
 /// Says with the last of the faults of a draft what may lie behind them all: measures that were taken and
 /// are doubted by the others, and numbers of the house that the order or a folder of blocks changes.
-pub fn told(mut faults: Vec<Diagnostic>, order: &Order) -> Vec<Diagnostic> {
+pub(crate) fn told(mut faults: Vec<Diagnostic>, order: &Order) -> Vec<Diagnostic> {
     let Some(mut last) = faults.pop() else {
         return faults;
     };

@@ -47,10 +47,10 @@ const WAISTS: [[f64; 5]; 12] = [
 ];
 
 /// A choice and one value of it, as an order writes them.
-pub type Pick = (String, String);
+pub(crate) type Pick = (String, String);
 
 /// The values that are tried of each choice of a garment: every word, the least and the most.
-pub fn values(garment: &str) -> Vec<Vec<Pick>> {
+pub(crate) fn values(garment: &str) -> Vec<Vec<Pick>> {
     let choices = Catalogue::default()
         .choices(garment)
         .expect("the built-in choices");
@@ -74,7 +74,7 @@ pub fn values(garment: &str) -> Vec<Vec<Pick>> {
 }
 
 /// An order for a figure with these picks; those that have no meaning beside the others are left out.
-pub fn order(garment: &str, figure: [f64; 5], picks: &[Pick]) -> order::Order {
+pub(crate) fn order(garment: &str, figure: [f64; 5], picks: &[Pick]) -> order::Order {
     let choices = Catalogue::default()
         .choices(garment)
         .expect("the built-in choices");

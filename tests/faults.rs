@@ -123,7 +123,7 @@ impl Chance {
             .0
             .wrapping_mul(6_364_136_223_846_793_005)
             .wrapping_add(1);
-        most.mul_f64((self.0 >> 40) as f64 / (1u64 << 24) as f64)
+        most.mul_f64((self.0 >> 40) as f64 / (1_u64 << 24) as f64)
     }
 }
 

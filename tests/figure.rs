@@ -682,8 +682,8 @@ proptest! {
     /// has a kink, and the ledger balances. A refusal has its reason.
     #[test]
     fn any_body_with_any_figure_is_proven(
-        height in 162.0..198.0f64, chest in 88.0..126.0f64, drop in -4.0..16.0f64, seat in -2.0..6.0f64,
-        picks in prop::collection::vec((0..CORRECTIONS.len(), -0.5..0.5f64), 0..4),
+        height in 162.0..198.0_f64, chest in 88.0..126.0_f64, drop in -4.0..16.0_f64, seat in -2.0..6.0_f64,
+        picks in prop::collection::vec((0..CORRECTIONS.len(), -0.5..0.5_f64), 0..4),
         fastening in prop::sample::select(vec!["one", "two", "three", "six_two"]),
         lapel in prop::sample::select(vec!["notch", "semi_notch", "peak"]),
         shoulder in prop::sample::select(vec!["natural", "padded", "roped"]),

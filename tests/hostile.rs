@@ -332,7 +332,7 @@ proptest! {
     /// Words of a block left out, doubled, exchanged or with other numbers: no panic, no hang.
     #[test]
     fn no_block_is_fatal(
-        changes in prop::collection::vec((0usize..200, 0usize..200, 0u8..4), 1..5),
+        changes in prop::collection::vec((0_usize..200, 0_usize..200, 0_u8..4), 1..5),
         number in prop_oneof![Just("-1"), Just("0"), Just("1e300"), Just("0.0/0.0"), Just("1e-12"), Just("9999999999"), Just("[]"), Just("\"\"")],
     ) {
         let mut words: Vec<&str> = SQUARE.split(' ').collect();
@@ -355,9 +355,9 @@ proptest! {
     /// is made and proven, or refused in words.
     #[test]
     fn no_house_or_figure_is_fatal(
-        number in 0usize..500,
-        part in prop_oneof![Just(0.0), Just(1.0), 0.0..1.0f64, Just(-3.0), Just(1e9), Just(f64::NAN)],
-        figure in prop::collection::vec((0usize..100, prop::bool::ANY), 0..4),
+        number in 0_usize..500,
+        part in prop_oneof![Just(0.0), Just(1.0), 0.0..1.0_f64, Just(-3.0), Just(1e9), Just(f64::NAN)],
+        figure in prop::collection::vec((0_usize..100, prop::bool::ANY), 0..4),
     ) {
         let plain = order::parse("x", &Source::new("x.toml", PLAIN), Path::new("")).unwrap().order;
         let names: Vec<&String> = plain.house.0.keys().filter(|name| plain.house.number(name).is_some()).collect();

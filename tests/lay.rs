@@ -203,8 +203,8 @@ proptest! {
     /// Edges in common make no-fit regions whose steps coincide: nothing may slip in between them.
     #[test]
     fn pieces_with_parallel_edges_lie_beside_each_other(
-        cells in prop::collection::vec(prop::collection::vec((1u8..5, 1u8..6), 1..6), 1..5),
-        turn in -3.2f64..3.2,
+        cells in prop::collection::vec(prop::collection::vec((1_u8..5, 1_u8..6), 1..6), 1..5),
+        turn in -3.2_f64..3.2,
         gap in prop::sample::select(vec![0.0, 3.0]),
     ) {
         let items: Vec<Item> = cells
@@ -253,7 +253,7 @@ proptest! {
     #[test]
     fn remnants_are_laid_on_before_the_long_cloth(
         radii in outlines(),
-        remnants in prop::collection::vec(500.0f64..1500.0, 1..4),
+        remnants in prop::collection::vec(500.0_f64..1500.0, 1..4),
     ) {
         let items: Vec<Item> = radii
             .iter()
@@ -285,8 +285,8 @@ proptest! {
     fn what_must_match_lies_on_the_pattern(
         radii in prop::collection::vec(prop::collection::vec(60.0..300.0, 4..9), 2..4),
         turning in prop::sample::select(vec![Turning::Grain, Turning::Quarter]),
-        repeat in (20.0f64..120.0, 20.0f64..120.0),
-        at in (-40.0f64..40.0, -40.0f64..40.0),
+        repeat in (20.0_f64..120.0, 20.0_f64..120.0),
+        at in (-40.0_f64..40.0, -40.0_f64..40.0),
         doubled in any::<bool>(),
         opposed in any::<bool>(),
         face in prop::sample::select(vec![Face::Up, Face::Down]),
@@ -368,7 +368,7 @@ proptest! {
     #[test]
     fn pieces_on_the_fold_lie_with_their_centre_on_it(
         halves in prop::collection::vec(
-            (prop::collection::vec((40.0f64..300.0, 20.0f64..90.0), 2..6), -200.0f64..200.0, 1u32..3),
+            (prop::collection::vec((40.0_f64..300.0, 20.0_f64..90.0), 2..6), -200.0_f64..200.0, 1_u32..3),
             1..4
         ),
         radii in outlines(),
@@ -442,7 +442,7 @@ proptest! {
     #[test]
     fn pieces_lie_off_the_grain_only_as_far_as_they_may(
         radii in outlines(),
-        off_grain in 0.5f64..20.0,
+        off_grain in 0.5_f64..20.0,
         patterned in any::<bool>(),
     ) {
         let items: Vec<Item> = radii

@@ -2,6 +2,8 @@
 //! public, the sheets by other programs that read them back. One program, linked once; a file that is not
 //! named here is not run.
 
+#![allow(clippy::unwrap_used)] // a test may end where what it reads is not there
+
 mod again;
 mod blocks;
 mod bodies;

@@ -350,13 +350,13 @@ fn exchange(body: &mut survey::Body, a: &'static str, b: &'static str) {
 /// it is, at the least.
 const SLIPS: [Slip; 20] = [
     ("the chest in inches", "chest = inches", 100, |b| {
-        *b.get_mut("chest").unwrap() /= 2.54
+        *b.get_mut("chest").unwrap() /= 2.54;
     }),
     ("the waist in inches", "waist = inches", 100, |b| {
-        *b.get_mut("waist").unwrap() /= 2.54
+        *b.get_mut("waist").unwrap() /= 2.54;
     }),
     ("the sleeve in inches", "sleeve = inches", 100, |b| {
-        *b.get_mut("sleeve").unwrap() /= 2.54
+        *b.get_mut("sleeve").unwrap() /= 2.54;
     }),
     (
         "the inside leg in inches",
@@ -365,13 +365,13 @@ const SLIPS: [Slip; 20] = [
         |b| *b.get_mut("inside_leg").unwrap() /= 2.54,
     ),
     ("the thigh in inches", "thigh = inches", 100, |b| {
-        *b.get_mut("thigh").unwrap() /= 2.54
+        *b.get_mut("thigh").unwrap() /= 2.54;
     }),
     ("the neck in mm", "neck = in mm", 98, |b| {
-        *b.get_mut("neck").unwrap() *= 10.0
+        *b.get_mut("neck").unwrap() *= 10.0;
     }),
     ("the height in metres", "height = in metres", 100, |b| {
-        *b.get_mut("height").unwrap() /= 100.0
+        *b.get_mut("height").unwrap() /= 100.0;
     }),
     (
         "the whole back for half of it",
@@ -380,7 +380,7 @@ const SLIPS: [Slip; 20] = [
         |b| *b.get_mut("half_back").unwrap() *= 2.0,
     ),
     ("half of the seat", "seat = half of the measure", 98, |b| {
-        *b.get_mut("seat").unwrap() /= 2.0
+        *b.get_mut("seat").unwrap() /= 2.0;
     }),
     (
         "the point of the neck slipped",
@@ -413,7 +413,7 @@ const SLIPS: [Slip; 20] = [
         |b| {
             rewritten(b, "chest", |d| {
                 d.remove(1);
-            })
+            });
         },
     ),
     (
@@ -423,7 +423,7 @@ const SLIPS: [Slip; 20] = [
         |b| {
             rewritten(b, "waist", |d| {
                 d.remove(0);
-            })
+            });
         },
     ),
     (
@@ -483,7 +483,7 @@ fn twenty_slips_are_named() {
                         "{name} = {:.1}: {:?}",
                         body[name],
                         found.iter().map(said).collect::<Vec<_>>()
-                    )
+                    );
                 }
             }
         }

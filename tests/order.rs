@@ -403,7 +403,7 @@ fn what_is_no_order_is_refused_by_name() {
     );
     let folder = tempfile::tempdir().unwrap();
     let here = folder.path();
-    fs::write(here.join("junk.toml"), [0u8, 159, 146, 150, 255]).unwrap();
+    fs::write(here.join("junk.toml"), [0_u8, 159, 146, 150, 255]).unwrap();
     let large = fs::File::create(here.join("large.toml")).unwrap();
     large.set_len(50 << 20).unwrap();
     fs::create_dir(here.join("empty")).unwrap();
@@ -546,7 +546,7 @@ proptest! {
 
     /// Whatever is done to an order, it is read or refused, and every finding can be shown.
     #[test]
-    fn no_text_is_fatal(at in 0..PLAIN.len(), cut in 0usize..40, put in "\\PC{0,12}|[\\[\\]={}\"'#\n0-9.-]{0,12}") {
+    fn no_text_is_fatal(at in 0..PLAIN.len(), cut in 0_usize..40, put in "\\PC{0,12}|[\\[\\]={}\"'#\n0-9.-]{0,12}") {
         let start = (0..=at).rev().find(|&i| PLAIN.is_char_boundary(i)).unwrap();
         let end = (start + cut).min(PLAIN.len());
         let end = (end..=PLAIN.len()).find(|&i| PLAIN.is_char_boundary(i)).unwrap();

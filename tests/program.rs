@@ -4,28 +4,28 @@ use std::path::Path;
 use std::process::{Command, Output};
 
 /// The plain example.
-pub const PLAIN: &str = include_str!("../examples/plain-worsted.toml");
+pub(crate) const PLAIN: &str = include_str!("../examples/plain-worsted.toml");
 
 /// The trousers of the plain example, which are quickly cut.
-pub fn trousers() -> String {
+pub(crate) fn trousers() -> String {
     let (head, rest) = PLAIN.split_once("[jacket]").unwrap();
     let (_, trousers) = rest.split_once("[trousers]").unwrap();
     format!("{head}[trousers]{trousers}")
 }
 
 /// Runs the program in a folder.
-pub fn run(arguments: &[&str], folder: &Path) -> Output {
+pub(crate) fn run(arguments: &[&str], folder: &Path) -> Output {
     let mut command = Command::new(env!("CARGO_BIN_EXE_chalkstripe"));
     let command = command.args(arguments).current_dir(folder);
     command.output().expect("the program runs")
 }
 
 /// What it answered.
-pub fn said(output: &Output) -> String {
+pub(crate) fn said(output: &Output) -> String {
     String::from_utf8(output.stdout.clone()).expect("words")
 }
 
 /// What it told besides: faults, cautions.
-pub fn told(output: &Output) -> String {
+pub(crate) fn told(output: &Output) -> String {
     String::from_utf8(output.stderr.clone()).expect("words")
 }

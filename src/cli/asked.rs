@@ -8,7 +8,7 @@ use clap::ValueEnum;
 
 /// What the sheets are asked to be.
 #[derive(Debug, clap::Args)]
-pub struct Asked {
+pub(super) struct Asked {
     /// What the pattern is printed on: a4, a3, a2, a1, a0, letter, tabloid, or a roll and its width,
     /// such as roll:914mm [default: a4].
     #[arg(long, help_heading = "Paper")]
@@ -40,21 +40,21 @@ pub struct Asked {
 
 /// What is printed at true scale.
 #[derive(Debug, Clone, Copy, ValueEnum)]
-pub enum Print {
+pub(super) enum Print {
     Pieces,
     Lay,
 }
 
 /// What the plotter takes.
 #[derive(Debug, Clone, Copy, ValueEnum)]
-pub enum Plot {
+pub(super) enum Plot {
     Hpgl2,
     Hpgl,
 }
 
 impl Asked {
     /// What is asked for here, and otherwise what was before.
-    pub fn over(&self, before: Wishes) -> Wishes {
+    pub(super) fn over(&self, before: Wishes) -> Wishes {
         Wishes {
             paper: self.paper.unwrap_or(before.paper),
             margin: self.margin.or(before.margin),
@@ -79,7 +79,7 @@ impl Asked {
     }
 
     /// Whether anything is asked of sheets other than those of the lay.
-    pub fn beside_the_lay(&self) -> bool {
+    pub(super) fn beside_the_lay(&self) -> bool {
         let length = self.margin.or(self.overlap).is_some();
         self.paper.is_some() || self.print.is_some() || !self.only.is_empty() || length || self.dxf
     }

@@ -11,7 +11,7 @@ use std::path::{Path, PathBuf};
 
 /// What `blocks` was asked for.
 #[derive(Debug, clap::Args)]
-pub struct Settings {
+pub(super) struct Settings {
     /// One garment; else all of them.
     #[arg(value_name = "GARMENT")]
     pub garment: Option<String>,
@@ -28,7 +28,7 @@ pub struct Settings {
 }
 
 /// Lists or draws the choices; true if all went well.
-pub fn run(settings: &Settings) -> bool {
+pub(super) fn run(settings: &Settings) -> bool {
     let told = chosen(settings).and_then(|chosen| match &settings.pictures {
         None => Ok(listed(&chosen)),
         Some(folder) => draw(settings, &chosen, folder),
@@ -46,7 +46,7 @@ pub fn run(settings: &Settings) -> bool {
 type Chosen = Vec<(String, Vec<Declared>)>;
 
 /// What can be ordered, with a folder of one's own if one is named.
-pub fn catalogue(own: Option<PathBuf>) -> Result<Catalogue, Vec<Diagnostic>> {
+pub(super) fn catalogue(own: Option<PathBuf>) -> Result<Catalogue, Vec<Diagnostic>> {
     if let Some(folder) = &own
         && let Some(doubt) = order::doubt(folder)
     {

@@ -16,7 +16,7 @@ use std::path::{Path, PathBuf};
 
 /// What `check` was asked for.
 #[derive(Debug, clap::Args)]
-pub struct Settings {
+pub(super) struct Settings {
     /// Order files, or folders of them.
     #[arg(required = true, value_name = "ORDER")]
     pub orders: Vec<PathBuf>,
@@ -24,7 +24,7 @@ pub struct Settings {
 
 /// Reports one order in full, or each of many in a line with details of those at fault only; true if none
 /// has a fault.
-pub fn run(settings: &Settings) -> bool {
+pub(super) fn run(settings: &Settings) -> bool {
     let Some(files) = orders::begin(orders::files(&settings.orders)) else {
         return false;
     };

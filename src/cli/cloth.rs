@@ -18,7 +18,7 @@ use std::path::{Path, PathBuf};
 
 /// What `cloth` was asked for.
 #[derive(Debug, clap::Args)]
-pub struct Settings {
+pub(super) struct Settings {
     /// Order files, or folders of them.
     #[arg(required = true, value_name = "ORDER")]
     pub orders: Vec<PathBuf>,
@@ -46,7 +46,7 @@ const PART_FOR_OTHERS: u32 = 9;
 
 /// Says for each order what length to order, or whether what is at hand is enough; true if it could
 /// be said of all.
-pub fn run(settings: &Settings) -> bool {
+pub(super) fn run(settings: &Settings) -> bool {
     let files = orders::files(&settings.orders).and_then(|files| {
         let out = settings.out.as_deref();
         out.map_or(Ok(()), |out| writable("the lay", out))?;
@@ -261,10 +261,10 @@ fn memory() -> String {
 
 /// Lengths of cloth at hand, mm.
 #[derive(Debug, Clone, PartialEq)]
-pub struct AtHand(Vec<f64>);
+pub(super) struct AtHand(Vec<f64>);
 
 /// One length at hand or several with a + between them: metres unless a unit is named.
-pub fn at_hand(text: &str) -> Result<AtHand, String> {
+pub(super) fn at_hand(text: &str) -> Result<AtHand, String> {
     text.split('+')
         .map(length_at_hand)
         .collect::<Result<_, _>>()

@@ -19,7 +19,7 @@ use std::path::{Path, PathBuf};
 
 /// What `cut` was asked for.
 #[derive(Debug, clap::Args)]
-pub struct Settings {
+pub(super) struct Settings {
     /// Order files, or folders of them.
     #[arg(required = true, value_name = "ORDER")]
     pub orders: Vec<PathBuf>,
@@ -34,7 +34,7 @@ pub struct Settings {
 }
 
 /// Cuts each order into a folder of its own; true if all of them were cut.
-pub fn run(settings: &Settings) -> bool {
+pub(super) fn run(settings: &Settings) -> bool {
     let files = orders::files(&settings.orders).and_then(distinct);
     let files = files.and_then(|files| writable("the sheets", &settings.out).map(|()| files));
     orders::each(files, |file, order| cut(file, order, settings))
@@ -95,7 +95,7 @@ fn cut(file: &Path, order: &Order, settings: &Settings) -> Result<String, Vec<Di
 }
 
 /// What is asked of sheets that nothing was said of.
-pub fn usual() -> Wishes {
+pub(super) fn usual() -> Wishes {
     Wishes::on(Paper::Sheet(Size::A4))
 }
 
@@ -111,7 +111,7 @@ fn shorter_before(order: &Order, ready: &Ready, lays: &[Laid], folder: &Path) ->
 }
 
 /// Writes the sheets, and takes away what an earlier run of this order left behind.
-pub fn write(
+pub(super) fn write(
     order: &Order,
     drafted: &Drafted,
     made: &Made,

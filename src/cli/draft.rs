@@ -13,7 +13,7 @@ use std::fmt::Write;
 use std::path::PathBuf;
 
 /// Draws the drafting sheet of an order into its folder; true if all went well.
-pub fn run(settings: &Settings) -> bool {
+pub(super) fn run(settings: &Settings) -> bool {
     let told = orders::one(&settings.order, |_, order| draft(settings, order));
     told.is_some_and(|told| show::print(&told))
 }
@@ -202,7 +202,7 @@ fn missing(order: &Order, garment: &str) -> Diagnostic {
 
 /// What `draft` was asked for.
 #[derive(Debug, clap::Args)]
-pub struct Settings {
+pub(super) struct Settings {
     /// The order file.
     #[arg(value_name = "ORDER")]
     pub order: PathBuf,

@@ -10,7 +10,7 @@ use std::path::PathBuf;
 
 /// What `schema` was asked for.
 #[derive(Debug, clap::Args)]
-pub struct SchemaSettings {
+pub(super) struct SchemaSettings {
     /// A folder of blocks of your own, whose garments and choices are to be known as well.
     #[arg(long, value_name = "DIR")]
     pub blocks: Option<PathBuf>,
@@ -18,21 +18,21 @@ pub struct SchemaSettings {
 
 /// What `completions` was asked for.
 #[derive(Debug, clap::Args)]
-pub struct CompletionsSettings {
+pub(super) struct CompletionsSettings {
     /// The shell.
     pub shell: Shell,
 }
 
 /// What `manual` was asked for.
 #[derive(Debug, clap::Args)]
-pub struct ManualSettings {
+pub(super) struct ManualSettings {
     /// The folder they are written into.
     #[arg(value_name = "DIR", default_value = "man")]
     pub folder: PathBuf,
 }
 
 /// Prints the JSON Schema of an order; true if all went well.
-pub fn schema_of(settings: SchemaSettings) -> bool {
+pub(super) fn schema_of(settings: SchemaSettings) -> bool {
     match blocks::catalogue(settings.blocks).and_then(|catalogue| schema(&catalogue)) {
         Ok(schema) => show::print(&format!("{schema:#}\n")),
         Err(faults) => {
@@ -43,7 +43,7 @@ pub fn schema_of(settings: SchemaSettings) -> bool {
 }
 
 /// Prints the completions for a shell; true if all went well.
-pub fn completions(settings: &CompletionsSettings) -> bool {
+pub(super) fn completions(settings: &CompletionsSettings) -> bool {
     let mut text = Vec::new();
     let mut command = Arguments::command();
     clap_complete::generate(settings.shell, &mut command, "chalkstripe", &mut text);
@@ -52,7 +52,7 @@ pub fn completions(settings: &CompletionsSettings) -> bool {
 
 /// Writes a manual page for the program and one for each command into a folder; true if all went
 /// well.
-pub fn manual(settings: &ManualSettings) -> bool {
+pub(super) fn manual(settings: &ManualSettings) -> bool {
     let folder = &settings.folder;
     let written = fs::create_dir_all(folder)
         .and_then(|()| clap_mangen::generate_to(Arguments::command(), folder));

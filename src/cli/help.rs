@@ -4,7 +4,7 @@
 use chalkstripe::diagnostic::Diagnostic;
 
 /// Below the list of commands.
-pub const PROGRAM: &str = "\
+pub(super) const PROGRAM: &str = "\
 A first order:
   chalkstripe new my-client.toml     a starter order: write into it
   chalkstripe check my-client.toml   what is wrong, unlikely or derived
@@ -21,7 +21,7 @@ Faults are told on the standard error, in colour on a terminal unless NO_COLOR
 is set; what was asked for is printed on the standard output.";
 
 /// Below the options of `new`.
-pub const NEW: &str = "\
+pub(super) const NEW: &str = "\
 Examples:
   chalkstripe new my-client.toml     write it, unless that file is there already
   chalkstripe new > my-client.toml   print it instead
@@ -30,7 +30,7 @@ Then write the client's measures over those that stand there, take away the #
 before what you choose, and run `chalkstripe check` on it.";
 
 /// Below the options of `measures`.
-pub const MEASURES: &str = "\
+pub(super) const MEASURES: &str = "\
 Examples:
   chalkstripe measures                          every measure, as text
   chalkstripe measures trousers                 those that trousers want
@@ -42,7 +42,7 @@ Those with a * must be taken; the others can be derived from them, and the
 ticket says which were. The terms are those of ISO 8559-1, from memory.";
 
 /// Below the options of `check`.
-pub const CHECK: &str = "\
+pub(super) const CHECK: &str = "\
 Examples:
   chalkstripe check my-client.toml   one order
   chalkstripe check orders/          every order in a folder: a line each,
@@ -53,7 +53,7 @@ client let one expect. A warning is worth a second look and does not change the
 exit code.";
 
 /// Below the options of `cloth`.
-pub const CLOTH: &str = "\
+pub(super) const CLOTH: &str = "\
 Examples:
   chalkstripe cloth my-client.toml               by width and layout, and the
                                                  linings and the rest
@@ -67,7 +67,7 @@ step. Check the cloth's own width, repeat and shrinkage before you order. Cloth
 at hand that is not enough is an answer, not a fault: the exit code is 0.";
 
 /// Below the options of `cut`.
-pub const CUT: &str = "\
+pub(super) const CUT: &str = "\
 Examples:
   chalkstripe cut my-client.toml                      onto A4
   chalkstripe cut my-client.toml --paper roll:914mm   onto a roll 914 mm wide
@@ -82,7 +82,7 @@ Ctrl-C ends the search and writes the best lay so far; a second one stops at
 once. Sheets of an earlier run stay as they are until the new ones are finished.";
 
 /// Below the options of `lay`.
-pub const LAY: &str = "\
+pub(super) const LAY: &str = "\
 Examples:
   chalkstripe lay my-client.toml                 20 seconds
   chalkstripe lay my-client.toml --seconds 120   a longer search
@@ -98,7 +98,7 @@ same lay only in the same rounds (`chalkstripe cut --rounds`), not in the same
 seconds.";
 
 /// Below the options of `draft`.
-pub const DRAFT: &str = "\
+pub(super) const DRAFT: &str = "\
 Examples:
   chalkstripe draft my-client.toml                    every garment of the order
   chalkstripe draft my-client.toml --garment jacket   the jacket alone
@@ -110,7 +110,7 @@ page), drafting-sheet.svg and the made-up views, beside the sheets of an earlier
 `cut`.";
 
 /// Below the options of `next`.
-pub const NEXT: &str = "\
+pub(super) const NEXT: &str = "\
 Examples:
   chalkstripe next spring.toml autumn.toml   write it; a file that is there
                                              stays as it is
@@ -121,7 +121,7 @@ Every choice that the old order made stands empty in the new one, with what it
 was. What the fittings have shown is kept, so that the new draft begins with it.";
 
 /// Below the options of `blocks`.
-pub const BLOCKS: &str = "\
+pub(super) const BLOCKS: &str = "\
 Examples:
   chalkstripe blocks                               all of every garment
   chalkstripe blocks jacket lapel                  one choice and its words
@@ -130,14 +130,14 @@ Examples:
   chalkstripe blocks --blocks my-blocks            with those of your own";
 
 /// Below the options of `schema`.
-pub const SCHEMA: &str = "\
+pub(super) const SCHEMA: &str = "\
 Example:
   chalkstripe schema > order.schema.json
 
 and as the first line of an order:  #:schema ./order.schema.json";
 
 /// Below the options of `completions`.
-pub const COMPLETIONS: &str = "\
+pub(super) const COMPLETIONS: &str = "\
 Examples:
   chalkstripe completions fish > ~/.config/fish/completions/chalkstripe.fish
   chalkstripe completions zsh > _chalkstripe     in a folder of your fpath
@@ -145,12 +145,12 @@ Examples:
                                                  of ~/.local/share";
 
 /// Below the options of `manual`.
-pub const MANUAL: &str = "\
+pub(super) const MANUAL: &str = "\
 Example:
   chalkstripe manual ~/.local/share/man/man1     then: man chalkstripe";
 
 /// An order was named where a command should be.
-pub fn file_for_a_command(file: &str) -> Diagnostic {
+pub(super) fn file_for_a_command(file: &str) -> Diagnostic {
     Diagnostic::error(format!("`{file}` is a file, and a command stands first"))
         .help(format!("`chalkstripe check {file}` reads it"))
         .help(format!(

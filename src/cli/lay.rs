@@ -16,7 +16,7 @@ use std::path::{Path, PathBuf};
 
 /// What `lay` was asked for.
 #[derive(Debug, clap::Args)]
-pub struct Settings {
+pub(super) struct Settings {
     /// Order files, or folders of them.
     #[arg(required = true, value_name = "ORDER")]
     pub orders: Vec<PathBuf>,
@@ -37,7 +37,7 @@ pub struct Settings {
 }
 
 /// Lays each order, or all of them in one lay; true if all of them were laid.
-pub fn run(settings: &Settings) -> bool {
+pub(super) fn run(settings: &Settings) -> bool {
     let files = orders::files(&settings.orders);
     let files = files.and_then(|files| writable("the lay", &settings.out).map(|()| files));
     if !settings.together {
@@ -167,7 +167,7 @@ fn outcome(order: &Order, laid: &Laid, held: Option<Option<Lay>>) -> String {
 ///
 /// # Errors
 /// When all sheets of an order are in it, which would tell of another lay.
-pub fn nothing_cut(folder: &Path, earlier: &Earlier) -> Result<(), Vec<Diagnostic>> {
+pub(super) fn nothing_cut(folder: &Path, earlier: &Earlier) -> Result<(), Vec<Diagnostic>> {
     if !earlier.cut {
         return Ok(());
     }
@@ -183,7 +183,7 @@ fn about(folder: &Path, fault: Diagnostic) -> Diagnostic {
 }
 
 /// Writes the sheets of a lay alone, in place of those of an earlier one; says so.
-pub fn write_alone(finished: &[Sheet], folder: &Path) -> Result<String, Vec<Diagnostic>> {
+pub(super) fn write_alone(finished: &[Sheet], folder: &Path) -> Result<String, Vec<Diagnostic>> {
     folder::replace_lay(finished, folder)
         .map_err(|error| vec![unwritten("the lay", folder, &error)])?;
     Ok(format!(

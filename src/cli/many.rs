@@ -11,7 +11,7 @@ use std::sync::mpsc;
 use std::time::Instant;
 
 /// What came of one order: what was found, and what is told of it; no text where it is at fault.
-pub struct Told {
+pub(super) struct Told {
     /// Faults and warnings, to be shown.
     pub findings: Vec<Diagnostic>,
     /// What is told.
@@ -24,7 +24,7 @@ pub struct Told {
 
 /// What came of them all.
 #[derive(Default)]
-pub struct Sum {
+pub(super) struct Sum {
     /// How many were done.
     pub done: usize,
     /// How many of them are at fault.
@@ -39,7 +39,11 @@ pub struct Sum {
 
 /// Works on each of the files and shows what is told of them, one after another in the order of the files.
 /// After Ctrl-C no other is begun: what was done by then is told, and what was cut short by it is not.
-pub fn each_in_order(what: &str, files: &[PathBuf], work: impl Fn(&Path) -> Told + Sync) -> Sum {
+pub(super) fn each_in_order(
+    what: &str,
+    files: &[PathBuf],
+    work: impl Fn(&Path) -> Told + Sync,
+) -> Sum {
     let began = Instant::now();
     let progress = Progress::new(what);
     let next = AtomicUsize::new(0);

@@ -10,7 +10,7 @@ use chalkstripe::sheets::{Sheet, folder};
 use std::path::{Path, PathBuf};
 
 /// Prints or writes the form; true if all went well.
-pub fn run(settings: &Settings) -> bool {
+pub(super) fn run(settings: &Settings) -> bool {
     let order = match &settings.order {
         None => None,
         Some(file) => match orders::read(file) {
@@ -77,7 +77,7 @@ fn write(path: &Path, bytes: Vec<u8>) -> bool {
 
 /// What `measures` was asked for.
 #[derive(Debug, clap::Args)]
-pub struct Settings {
+pub(super) struct Settings {
     /// The garments to measure for; all, if none is named.
     #[arg(value_name = "GARMENT")]
     pub garments: Vec<String>,

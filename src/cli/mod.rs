@@ -106,7 +106,7 @@ const FAULT: u8 = 2;
 
 /// Runs the command that the program was called with; the code is 0 if all went well, 2 if anything
 /// was at fault and 130 if the user stopped it.
-pub fn run() -> ExitCode {
+pub(crate) fn run() -> ExitCode {
     let command = match Arguments::try_parse() {
         Ok(arguments) => arguments.command,
         Err(fault) => return refused(&fault),

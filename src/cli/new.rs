@@ -9,13 +9,13 @@ use std::path::{Path, PathBuf};
 
 /// What `new` was asked for.
 #[derive(Debug, clap::Args)]
-pub struct Settings {
+pub(super) struct Settings {
     /// The file to write; it must not exist yet. Without it the order is printed.
     pub file: Option<PathBuf>,
 }
 
 /// Writes a starter order to a new file, or prints it; true if all went well.
-pub fn run(settings: &Settings) -> bool {
+pub(super) fn run(settings: &Settings) -> bool {
     let text = match starter(&Catalogue::default()) {
         Ok(text) => text,
         Err(fault) => {
@@ -31,7 +31,7 @@ pub fn run(settings: &Settings) -> bool {
 }
 
 /// Writes an order to a new file and says what it is; true if all went well.
-pub fn written(path: &Path, text: &str, what: &str) -> bool {
+pub(super) fn written(path: &Path, text: &str, what: &str) -> bool {
     match write(path, text) {
         Ok(()) => show::print(&format!("{}: {what}\n", path.display())),
         Err(error) => {

@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 
 /// Writes a new order from an old one, or prints it: measures, figure and fittings kept, the rest asked
 /// anew. True if all went well.
-pub fn run(settings: &Settings) -> bool {
+pub(super) fn run(settings: &Settings) -> bool {
     let Some(checked) = orders::read(&settings.old) else {
         return false;
     };
@@ -35,7 +35,7 @@ pub fn run(settings: &Settings) -> bool {
 
 /// What `next` was asked for.
 #[derive(Debug, clap::Args)]
-pub struct Settings {
+pub(super) struct Settings {
     /// The order that was made.
     #[arg(value_name = "OLD")]
     pub old: PathBuf,

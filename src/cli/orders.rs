@@ -8,7 +8,7 @@ use chalkstripe::sheets::{Laid, words};
 use std::path::{Path, PathBuf};
 
 /// The order files named, in order; a folder stands for the `.toml` files in it.
-pub fn files(named: &[PathBuf]) -> Result<Vec<PathBuf>, Vec<Diagnostic>> {
+pub(super) fn files(named: &[PathBuf]) -> Result<Vec<PathBuf>, Vec<Diagnostic>> {
     let (mut files, mut faults) = (Vec::new(), Vec::new());
     for path in named {
         if !path.is_dir() {
@@ -46,7 +46,7 @@ fn about(path: &Path, message: &str) -> Diagnostic {
 
 /// Reads and checks an order; what is doubted of it stands in its warnings, also what the sheets cannot
 /// print of its texts.
-pub fn checked(file: &Path) -> Result<Checked, Vec<Diagnostic>> {
+pub(super) fn checked(file: &Path) -> Result<Checked, Vec<Diagnostic>> {
     let mut checked = order::read(file)?;
     checked.warnings.extend(job::unprintable(&checked.texts));
     checked.warnings.sort_by_key(Diagnostic::start);
@@ -54,7 +54,7 @@ pub fn checked(file: &Path) -> Result<Checked, Vec<Diagnostic>> {
 }
 
 /// Reads and checks an order and shows what was found; `None` if it has a fault.
-pub fn read(file: &Path) -> Option<Checked> {
+pub(super) fn read(file: &Path) -> Option<Checked> {
     match checked(file) {
         Ok(checked) => {
             show::findings(&checked.warnings);
@@ -68,13 +68,13 @@ pub fn read(file: &Path) -> Option<Checked> {
 }
 
 /// Begins with the files named, if they can be begun with; Ctrl-C is listened for from now on.
-pub fn begin(files: Result<Vec<PathBuf>, Vec<Diagnostic>>) -> Option<Vec<PathBuf>> {
+pub(super) fn begin(files: Result<Vec<PathBuf>, Vec<Diagnostic>>) -> Option<Vec<PathBuf>> {
     stop::listen();
     files.map_err(|faults| show::findings(&faults)).ok()
 }
 
 /// Reads one order, does the work on it and gives what is to be told of it; shows what was at fault.
-pub fn one(
+pub(super) fn one(
     file: &Path,
     work: impl Fn(&Path, &Order) -> Result<String, Vec<Diagnostic>>,
 ) -> Option<String> {
@@ -86,7 +86,7 @@ pub fn one(
 
 /// Works through orders one after another and prints what is told of each; true if all went well.
 /// After Ctrl-C no other is begun.
-pub fn each(
+pub(super) fn each(
     files: Result<Vec<PathBuf>, Vec<Diagnostic>>,
     work: impl Fn(&Path, &Order) -> Result<String, Vec<Diagnostic>>,
 ) -> bool {
@@ -108,14 +108,17 @@ pub fn each(
 
 /// Drafts an order and proves its pattern, and shows what the blocks warn of; what the blocks and the proof
 /// say is about its file.
-pub fn draft(file: &Path, order: &Order) -> Result<Drafted, Vec<Diagnostic>> {
+pub(super) fn draft(file: &Path, order: &Order) -> Result<Drafted, Vec<Diagnostic>> {
     let (drafted, warnings) = drafted(file, order)?;
     show::findings(&warnings);
     Ok(drafted)
 }
 
 /// The same with the warnings beside it, for whoever shows them.
-pub fn drafted(file: &Path, order: &Order) -> Result<(Drafted, Vec<Diagnostic>), Vec<Diagnostic>> {
+pub(super) fn drafted(
+    file: &Path,
+    order: &Order,
+) -> Result<(Drafted, Vec<Diagnostic>), Vec<Diagnostic>> {
     let drafted = job::draft(order).map_err(|faults| all_about(file, faults))?;
     let warnings = drafted
         .drafts
@@ -127,7 +130,7 @@ pub fn drafted(file: &Path, order: &Order) -> Result<(Drafted, Vec<Diagnostic>),
 }
 
 /// What length to order of each material that is laid, a line each.
-pub fn lengths(lays: &[Laid]) -> String {
+pub(super) fn lengths(lays: &[Laid]) -> String {
     let line = |laid: &Laid| {
         let material = words::capital(words::material(laid.material));
         let length = words::metres(laid.order_length.length);
@@ -137,7 +140,7 @@ pub fn lengths(lays: &[Laid]) -> String {
 }
 
 /// The findings, each with a place: those that have none are about the file as a whole.
-pub fn all_about(file: &Path, findings: Vec<Diagnostic>) -> Vec<Diagnostic> {
+pub(super) fn all_about(file: &Path, findings: Vec<Diagnostic>) -> Vec<Diagnostic> {
     let source = Source::new(file.display().to_string(), "");
     let placed = |finding: Diagnostic| {
         if finding.place.is_none() {

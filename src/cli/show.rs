@@ -11,7 +11,7 @@ use std::time::Duration;
 const MOST_SHOWN: usize = 50;
 
 /// Shows findings: in colour on a terminal unless `NO_COLOR` is set.
-pub fn findings(findings: &[Diagnostic]) {
+pub(super) fn findings(findings: &[Diagnostic]) {
     let colour =
         stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none_or(|v| v.is_empty());
     let mut text = String::new();
@@ -27,13 +27,13 @@ pub fn findings(findings: &[Diagnostic]) {
 }
 
 /// Whether what is printed may be in bold: on a terminal, unless `NO_COLOR` is set.
-pub fn is_bold() -> bool {
+pub(super) fn is_bold() -> bool {
     stdout().is_terminal() && std::env::var_os("NO_COLOR").is_none_or(|v| v.is_empty())
 }
 
 /// Prints to the standard output; false if it is not taken. Of a pipe that is closed nobody needs to be
 /// told: whoever reads from it has enough.
-pub fn print(text: &str) -> bool {
+pub(super) fn print(text: &str) -> bool {
     let mut out = stdout();
     let outcome = out.write_all(text.as_bytes()).and_then(|()| out.flush());
     if let Err(error) = &outcome
@@ -46,11 +46,11 @@ pub fn print(text: &str) -> bool {
 }
 
 /// What is being done, on a terminal; nothing in a pipe.
-pub struct Progress(ProgressBar);
+pub(super) struct Progress(ProgressBar);
 
 impl Progress {
     /// Begins to show what is done for an order.
-    pub fn new(order: &str) -> Self {
+    pub(super) fn new(order: &str) -> Self {
         let bar = ProgressBar::new_spinner().with_prefix(order.to_owned());
         if let Ok(style) = ProgressStyle::with_template("{spinner} {prefix}: {msg} ({elapsed})") {
             bar.set_style(style);
@@ -60,12 +60,12 @@ impl Progress {
     }
 
     /// Shows something else meanwhile, on lines of its own.
-    pub fn aside<T>(&self, show: impl FnOnce() -> T) -> T {
+    pub(super) fn aside<T>(&self, show: impl FnOnce() -> T) -> T {
         self.0.suspend(show)
     }
 
     /// Says what is done now.
-    pub fn says(&self, what: &str) {
+    pub(super) fn says(&self, what: &str) {
         self.0.set_message(what.to_owned());
     }
 }

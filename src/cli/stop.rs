@@ -5,13 +5,13 @@ use chalkstripe::diagnostic::Diagnostic;
 use std::sync::atomic::{AtomicBool, Ordering};
 
 /// The exit code of a run that was stopped: 128 and the number of the signal, as shells count.
-pub const CODE: u8 = 130;
+pub(super) const CODE: u8 = 130;
 
 /// Set by the first Ctrl-C.
-pub static STOP: AtomicBool = AtomicBool::new(false);
+pub(super) static STOP: AtomicBool = AtomicBool::new(false);
 
 /// From now on Ctrl-C sets [`STOP`] and the command ends in its own time.
-pub fn listen() {
+pub(super) fn listen() {
     let handler = || {
         if STOP.swap(true, Ordering::Relaxed) {
             std::process::exit(CODE.into());
@@ -24,6 +24,6 @@ pub fn listen() {
 }
 
 /// Whether the user has asked to stop.
-pub fn asked() -> bool {
+pub(super) fn asked() -> bool {
     STOP.load(Ordering::Relaxed)
 }

@@ -6,12 +6,12 @@ use std::io::{Error, ErrorKind};
 use std::path::Path;
 
 /// Finds out before the work whether `what` can be written into a folder.
-pub fn writable(what: &str, to: &Path) -> Result<(), Vec<Diagnostic>> {
+pub(super) fn writable(what: &str, to: &Path) -> Result<(), Vec<Diagnostic>> {
     folder::can_take(to).map_err(|error| vec![unwritten(what, to, &error)])
 }
 
 /// Says in words why `what` cannot be written at a place, and what to do.
-pub fn unwritten(what: &str, place: &Path, error: &Error) -> Diagnostic {
+pub(super) fn unwritten(what: &str, place: &Path, error: &Error) -> Diagnostic {
     let below_a_file = place.ancestors().skip(1).any(Path::is_file);
     let (why, help) = match error.kind() {
         ErrorKind::AlreadyExists if !below_a_file => (

@@ -9,7 +9,7 @@ use std::path::Path;
 use std::sync::Arc;
 
 /// The largest text that is read: many times what an order or a block needs.
-pub const MOST_BYTES: u64 = 256 * 1024;
+pub(super) const MOST_BYTES: u64 = 256 * 1024;
 
 /// A text that diagnostics point into.
 #[derive(Clone, PartialEq, Eq)]

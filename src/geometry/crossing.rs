@@ -410,7 +410,7 @@ mod tests {
     proptest! {
         #[test]
         fn a_line_laid_across_a_path_is_found(
-            path in wandering(), share in 0.02..0.98f64, turn in 0.2..2.9f64,
+            path in wandering(), share in 0.02..0.98_f64, turn in 0.2..2.9_f64,
         ) {
             let at = share * length(&path);
             let along = tangent_at(&path, at);
@@ -427,7 +427,7 @@ mod tests {
 
         /// The count by halving against the sides of a finely flattened path.
         #[test]
-        fn curves_cross_as_often_as_their_flattened_shadows(one in wandering(), two in wandering(), dy in -80.0..80.0f64) {
+        fn curves_cross_as_often_as_their_flattened_shadows(one in wandering(), two in wandering(), dy in -80.0..80.0_f64) {
             let two = kurbo::Affine::translate((15.0, dy)) * kurbo::Affine::rotate(0.9) * two;
             let flat = |path: &BezPath| {
                 let mut points = Vec::new();

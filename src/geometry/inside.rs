@@ -135,7 +135,7 @@ mod tests {
         /// and points the same way.
         #[test]
         fn every_line_ends_inside(
-            x in -400.0..800.0f64, y in -400.0..900.0f64, angle in 0.0..std::f64::consts::TAU, length in 1.0..900.0f64,
+            x in -400.0..800.0_f64, y in -400.0..900.0_f64, angle in 0.0..std::f64::consts::TAU, length in 1.0..900.0_f64,
         ) {
             let crescent = BezPath::from_svg(
                 "M0 0 C200 0 300 150 300 300 C300 450 200 600 0 600 C120 480 170 400 170 300 C170 200 120 120 0 0Z",

@@ -226,7 +226,7 @@ impl ParamCurveFit for Beside<'_> {
             return CurveFitSample { p, tangent: by_t };
         }
         // At a cusp the direction is that of a step to the side asked for.
-        let step = 1e-4f64.copysign(sign);
+        let step = 1e-4_f64.copysign(sign);
         let away = self.at((t + step).clamp(0.0, 1.0)).0 - p;
         let tangent = if away.hypot2() > 0.0 {
             away * step.signum()
@@ -390,8 +390,8 @@ mod tests {
     proptest! {
         #[test]
         fn every_place_lies_straight_across_at_its_width(
-            path in wandering(), from in 2.0..12.0f64, middle in prop::option::of(2.0..12.0f64),
-            to in 2.0..12.0f64, left in any::<bool>(),
+            path in wandering(), from in 2.0..12.0_f64, middle in prop::option::of(2.0..12.0_f64),
+            to in 2.0..12.0_f64, left in any::<bool>(),
         ) {
             let side = if left { 1.0 } else { -1.0 };
             let mut widths = vec![side * from];

@@ -188,7 +188,7 @@ mod tests {
     /// An angle of 20° would run 57.6 mm out at a width of 10: it is cut off square at 40.
     #[test]
     fn a_sharp_point_is_blunted_at_the_limit() {
-        let (sin, cos) = 10f64.to_radians().sin_cos();
+        let (sin, cos) = 10_f64.to_radians().sin_cos();
         let corners = [
             (0.0, 0.0),
             (-200.0 * cos, 200.0 * sin),
@@ -235,7 +235,7 @@ mod tests {
             &polygon(&corners),
             &[(20.0, Square), (10.0, Mitre), (10.0, Mitre), (10.0, Mitre)],
         );
-        let foot = 100.0 + 10.0 / 60f64.to_radians().sin();
+        let foot = 100.0 + 10.0 / 60_f64.to_radians().sin();
         let about = flattened(&path, 0.01);
         let head = about
             .iter()
@@ -306,8 +306,8 @@ mod tests {
         /// and comes out alike whichever way the sides run.
         #[test]
         fn the_outline_of_a_curved_figure_holds_it(
-            radii in prop::collection::vec((120.0..200.0f64, -25.0..25.0f64, 0.0..25.0f64), 4..8),
-            rule in 0..3usize,
+            radii in prop::collection::vec((120.0..200.0_f64, -25.0..25.0_f64, 0.0..25.0_f64), 4..8),
+            rule in 0..3_usize,
         ) {
             let n = radii.len();
             let at = |i: usize| {

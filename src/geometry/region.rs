@@ -1,5 +1,5 @@
 //! Closed outlines as regions of the plane, flattened: areas, unions, what lies outside what. The
-//! booleans are i_overlay's, which shares nothing with our own crossings and offsets.
+//! booleans are `i_overlay`'s, which shares nothing with our own crossings and offsets.
 
 use i_overlay::core::{fill_rule::FillRule, overlay_rule::OverlayRule};
 use i_overlay::float::{simplify::SimplifyShape, single::SingleFloatOverlay};
@@ -61,7 +61,7 @@ pub fn area(corners: &[Point]) -> f64 {
         .sum::<f64>()
 }
 
-/// Whether a closed path bounds one region without crossing itself: the region i_overlay finds within
+/// Whether a closed path bounds one region without crossing itself: the region `i_overlay` finds within
 /// it has one contour, of the same area.
 pub fn is_one_region(path: &BezPath) -> bool {
     let corners = flattened(path, FLAT);

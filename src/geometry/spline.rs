@@ -230,7 +230,7 @@ fn turned(vector: Vec2, angle: f64) -> Vec2 {
 /// Hobby's handle length as a fraction of the chord, for the angle at its own end and at the other.
 fn handle(own: f64, other: f64) -> f64 {
     let ((so, co), (st, ct)) = (own.sin_cos(), other.sin_cos());
-    let root5 = 5f64.sqrt();
+    let root5 = 5_f64.sqrt();
     let above = 2.0 + SQRT_2 * (so - st / 16.0) * (st - so / 16.0) * (co - ct);
     let below = 3.0 * (1.0 + 0.5 * (root5 - 1.0) * co + 0.5 * (3.0 - root5) * ct);
     above / below
@@ -304,8 +304,8 @@ mod tests {
     proptest! {
         #[test]
         fn it_passes_through_its_knots_without_a_kink(
-            steps in prop::collection::vec((5.0..80.0f64, -1.2..1.2f64), 2..9),
-            given in prop::option::of(-1.0..1.0f64),
+            steps in prop::collection::vec((5.0..80.0_f64, -1.2..1.2_f64), 2..9),
+            given in prop::option::of(-1.0..1.0_f64),
         ) {
             let mut at = Point::ZERO;
             let mut angle = 0.0;

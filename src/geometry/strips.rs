@@ -35,9 +35,9 @@ pub(super) fn from_strips(
     let mut path = BezPath::new();
     for (i, p) in united(&polygons).into_iter().enumerate() {
         if i == 0 {
-            path.move_to(p)
+            path.move_to(p);
         } else {
-            path.line_to(p)
+            path.line_to(p);
         }
     }
     path.close_path();

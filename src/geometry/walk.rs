@@ -193,7 +193,7 @@ pub(crate) mod tests {
 
     /// A smooth path through points that wander.
     pub(crate) fn wandering() -> impl Strategy<Value = BezPath> {
-        prop::collection::vec((20.0..120.0f64, -0.7..0.7f64), 2..7).prop_map(|steps| {
+        prop::collection::vec((20.0..120.0_f64, -0.7..0.7_f64), 2..7).prop_map(|steps| {
             let mut at = Point::new(10.0, -5.0);
             let mut angle = 0.3;
             let mut knots = vec![Knot::new(at)];
@@ -217,7 +217,7 @@ pub(crate) mod tests {
     #[test]
     fn a_parabola_is_as_long_as_its_closed_form() {
         // The integral of sqrt(1 + (2x/100)²) from 0 to 100 is 50 (sqrt 5 + asinh(2) / 2).
-        let closed = 50.0 * (5f64.sqrt() + 2f64.asinh() / 2.0);
+        let closed = 50.0 * (5_f64.sqrt() + 2_f64.asinh() / 2.0);
         assert!((length(&parabola()) - closed).abs() < 1e-6);
         let at = point_at(&parabola(), closed / 2.0);
         assert!((at.y - at.x * at.x / 100.0).abs() < 1e-9);
@@ -257,7 +257,7 @@ pub(crate) mod tests {
 
     proptest! {
         #[test]
-        fn stretches_add_up(path in wandering(), share in 0.0..1.0f64) {
+        fn stretches_add_up(path in wandering(), share in 0.0..1.0_f64) {
             let long = length(&path);
             let at = share * long;
             let (head, tail) = (sub_path(&path, 0.0, at), sub_path(&path, at, long));
@@ -268,7 +268,7 @@ pub(crate) mod tests {
         }
 
         #[test]
-        fn reversing_keeps_length_and_points(path in wandering(), share in 0.0..1.0f64) {
+        fn reversing_keeps_length_and_points(path in wandering(), share in 0.0..1.0_f64) {
             let long = length(&path);
             let back = reversed(&path);
             prop_assert!((length(&back) - long).abs() < 1e-6);
@@ -279,7 +279,7 @@ pub(crate) mod tests {
 
         #[test]
         fn the_nearest_place_of_a_point_of_the_path_is_that_point(
-            path in wandering(), share in 0.0..1.0f64, away in 0.0..3.0f64,
+            path in wandering(), share in 0.0..1.0_f64, away in 0.0..3.0_f64,
         ) {
             let at = share * length(&path);
             let along = tangent_at(&path, at);

@@ -1,13 +1,13 @@
 //! Numbers left to chance, the same on every machine for the same seed.
 
-/// A generator of numbers (SplitMix64: G. Steele, D. Lea, C. Flood, "Fast splittable pseudorandom
+/// A generator of numbers (`SplitMix64`: G. Steele, D. Lea, C. Flood, "Fast splittable pseudorandom
 /// number generators", OOPSLA 2014, from memory).
 #[derive(Debug, Clone)]
-pub struct Chance(u64);
+pub(super) struct Chance(u64);
 
 impl Chance {
     /// A generator for a seed and a stream of its own.
-    pub fn new(seed: u64, stream: u64) -> Self {
+    pub(super) fn new(seed: u64, stream: u64) -> Self {
         let mut chance = Self(seed ^ stream.wrapping_mul(0xD1B5_4A32_D192_ED03));
         chance.next();
         chance
@@ -22,27 +22,27 @@ impl Chance {
     }
 
     /// Evenly from 0 to 1.
-    pub fn part(&mut self) -> f64 {
-        (self.next() >> 11) as f64 / (1u64 << 53) as f64
+    pub(super) fn part(&mut self) -> f64 {
+        (self.next() >> 11) as f64 / (1_u64 << 53) as f64
     }
 
     /// Evenly between two numbers.
-    pub fn between(&mut self, low: f64, high: f64) -> f64 {
+    pub(super) fn between(&mut self, low: f64, high: f64) -> f64 {
         low + (high - low) * self.part()
     }
 
     /// Near 0, mostly within 1 on either side (the sum of four even numbers, not quite normal).
-    pub fn near(&mut self) -> f64 {
+    pub(super) fn near(&mut self) -> f64 {
         (self.part() + self.part() + self.part() + self.part() - 2.0) * 1.7
     }
 
     /// One of so many; 0 if there are none.
-    pub fn one_of(&mut self, count: usize) -> usize {
+    pub(super) fn one_of(&mut self, count: usize) -> usize {
         ((self.part() * count as f64) as usize).min(count.saturating_sub(1))
     }
 
     /// Puts a list in any order.
-    pub fn shuffle<T>(&mut self, list: &mut [T]) {
+    pub(super) fn shuffle<T>(&mut self, list: &mut [T]) {
         for i in (1..list.len()).rev() {
             list.swap(i, self.one_of(i + 1));
         }

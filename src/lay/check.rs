@@ -17,7 +17,7 @@ const TURNED: f64 = 1e-6;
 
 /// Checks that every copy of every item is there, inside the usable cloth, and that no two overlap
 /// by more than [`TOLERANCE`].
-pub fn check(items: &[Item], cloth: &ClothRules, lay: &Lay) -> Result<(), LayFault> {
+pub(super) fn check(items: &[Item], cloth: &ClothRules, lay: &Lay) -> Result<(), LayFault> {
     let unsound = |found: String| Err(LayFault::Unsound { found });
     let find = |piece: usize| items.iter().find(|i| i.piece == piece);
     for item in items {

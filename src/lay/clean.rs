@@ -25,7 +25,7 @@ const ASTRAY: f64 = 1e-4;
 const NOTHING: f64 = 1e-9;
 
 /// The contours of an item, and those grown by half the gap that is kept round it.
-pub struct Grown {
+pub(super) struct Grown {
     /// As they are, holes reached over cuts.
     pub net: Vec<Contour>,
     /// Grown by half the gap.
@@ -39,7 +39,7 @@ impl Grown {
     ///
     /// # Errors
     /// When its outline encloses nothing, or not one region, or a hole of it lies elsewhere.
-    pub fn new(item: &Item, gap: f64) -> Result<Self, LayFault> {
+    pub(super) fn new(item: &Item, gap: f64) -> Result<Self, LayFault> {
         let net = grown(item, 0.0)?;
         let contours = if gap > 0.0 {
             grown(item, gap / 2.0)?

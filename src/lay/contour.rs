@@ -3,7 +3,7 @@
 use kurbo::{Affine, Point, Rect};
 
 /// A closed run of corners; the first is not repeated.
-pub type Contour = Vec<Point>;
+pub(super) type Contour = Vec<Point>;
 
 /// Corners of shapes lie on a grid of this fineness, mm: so fine that no knife can tell, and so
 /// coarse that sums of corners and products of edges up to 8 m long are exact. Edges that are
@@ -12,12 +12,12 @@ pub type Contour = Vec<Point>;
 const GRID: f64 = 1.0 / 8192.0;
 
 /// The place on the grid that is nearest.
-pub fn on_grid(p: Point) -> Point {
+pub(super) fn on_grid(p: Point) -> Point {
     Point::new((p.x / GRID).round() * GRID, (p.y / GRID).round() * GRID)
 }
 
 /// Drops corners that repeat the one before or lie on the line of their neighbours.
-pub fn straighten(contour: &mut Contour) {
+pub(super) fn straighten(contour: &mut Contour) {
     let mut index = 0;
     let mut kept = 0;
     while contour.len() > 2 && kept < contour.len() {
@@ -41,7 +41,7 @@ pub fn straighten(contour: &mut Contour) {
 }
 
 /// A turn by `degrees`, exact for quarter turns.
-pub fn rotation(degrees: f64) -> Affine {
+pub(super) fn rotation(degrees: f64) -> Affine {
     let quarters = degrees / 90.0;
     if quarters.fract() != 0.0 {
         return Affine::rotate(degrees.to_radians());
@@ -55,7 +55,7 @@ pub fn rotation(degrees: f64) -> Affine {
 }
 
 /// Whether two of its edges cross; where they touch they do not.
-pub fn crosses_itself(contour: &[Point]) -> bool {
+pub(super) fn crosses_itself(contour: &[Point]) -> bool {
     let side = |p: Point, q: Point, a: Point| (q - p).cross(a - p);
     let lines: Vec<(Point, Point)> = edges(contour).collect();
     lines.iter().enumerate().any(|(index, &(p, q))| {
@@ -67,7 +67,7 @@ pub fn crosses_itself(contour: &[Point]) -> bool {
 }
 
 /// Twice-signed shoelace area halved: positive when the corners run from x towards y.
-pub fn signed_area(contour: &[Point]) -> f64 {
+pub(super) fn signed_area(contour: &[Point]) -> f64 {
     let Some(&origin) = contour.first() else {
         return 0.0;
     };
@@ -79,7 +79,7 @@ pub fn signed_area(contour: &[Point]) -> f64 {
 }
 
 /// The box round a contour; empty at the origin for none.
-pub fn bounds(contour: &[Point]) -> Rect {
+pub(super) fn bounds(contour: &[Point]) -> Rect {
     let mut points = contour.iter();
     let Some(&first) = points.next() else {
         return Rect::ZERO;
@@ -88,7 +88,7 @@ pub fn bounds(contour: &[Point]) -> Rect {
 }
 
 /// The edges of a closed contour.
-pub fn edges(contour: &[Point]) -> impl Iterator<Item = (Point, Point)> {
+pub(super) fn edges(contour: &[Point]) -> impl Iterator<Item = (Point, Point)> {
     contour
         .iter()
         .copied()

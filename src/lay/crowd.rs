@@ -7,11 +7,11 @@ use super::work::Work;
 use kurbo::{Point, Vec2};
 
 /// Overlap that counts as none, mm: a tenth of what the check of the lay lets pass.
-pub const TOUCH: f64 = super::TOLERANCE / 10.0;
+pub(super) const TOUCH: f64 = super::TOLERANCE / 10.0;
 
 /// A part's way and the centre of its box on the strip.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Spot {
+pub(super) struct Spot {
     /// Index into the part's ways.
     pub way: usize,
     /// Centre of its box.
@@ -20,7 +20,7 @@ pub struct Spot {
 
 /// What does not change while parts are moved.
 #[derive(Debug)]
-pub struct Ground<'a> {
+pub(super) struct Ground<'a> {
     /// The parts and their shapes.
     pub work: &'a Work<'a>,
     /// Where shapes may not stand.
@@ -34,7 +34,7 @@ impl<'a> Ground<'a> {
     /// The ground for some work. An overlap counts more the larger both parts are: the root of
     /// the mean of their breadths, so that small parts give way to large ones and not the other
     /// way round.
-    pub fn new(work: &'a Work<'a>, table: &'a Table) -> Self {
+    pub(super) fn new(work: &'a Work<'a>, table: &'a Table) -> Self {
         let breadth: Vec<f64> = (0..work.parts.len())
             .map(|part| work.shapes[work.parts[part].ways[0].shape].area.powf(0.25))
             .collect();
@@ -56,17 +56,17 @@ impl<'a> Ground<'a> {
     }
 
     /// Whether the cloth's pattern holds any part.
-    pub fn is_held(&self) -> bool {
+    pub(super) fn is_held(&self) -> bool {
         self.held
     }
 
     /// Number of parts.
-    pub fn count(&self) -> usize {
+    pub(super) fn count(&self) -> usize {
         self.work.parts.len()
     }
 
     /// How many ways a part may lie, with tilts or without; those without come first.
-    pub fn ways(&self, part: usize, tilts: bool) -> usize {
+    pub(super) fn ways(&self, part: usize, tilts: bool) -> usize {
         let ways = &self.work.parts[part].ways;
         if tilts {
             ways.len()
@@ -76,12 +76,12 @@ impl<'a> Ground<'a> {
     }
 
     /// The shape a part has at a spot.
-    pub fn shape(&self, part: usize, way: usize) -> usize {
+    pub(super) fn shape(&self, part: usize, way: usize) -> usize {
         self.work.parts[part].ways[way].shape
     }
 
     /// That shape's extent.
-    pub fn size(&self, part: usize, way: usize) -> Vec2 {
+    pub(super) fn size(&self, part: usize, way: usize) -> Vec2 {
         self.size_of(self.shape(part, way))
     }
 
@@ -93,7 +93,7 @@ impl<'a> Ground<'a> {
 
 /// Another part as seen by one that looks for a place.
 #[derive(Debug, Clone, Copy)]
-pub struct Obstacle<'a> {
+pub(super) struct Obstacle<'a> {
     centre: Point,
     half: Vec2,
     weight: f64,
@@ -102,7 +102,7 @@ pub struct Obstacle<'a> {
 
 impl<'a> Obstacle<'a> {
     /// A place where it is touched: a corner of the boundary or any point of an edge of it.
-    pub fn touching(&self, ground: &Ground, chance: &mut super::chance::Chance) -> Point {
+    pub(super) fn touching(&self, ground: &Ground, chance: &mut super::chance::Chance) -> Point {
         let region = ground.table.region(self.pair);
         let contour = &region.contours[chance.one_of(region.contours.len())];
         let index = chance.one_of(contour.len());
@@ -113,7 +113,7 @@ impl<'a> Obstacle<'a> {
 
     /// Whether a part with its centre at `p` is so near that its box and the obstacle's overlap,
     /// or would within `reach`.
-    pub fn is_near(&self, p: Point, reach: f64) -> bool {
+    pub(super) fn is_near(&self, p: Point, reach: f64) -> bool {
         let step = p - self.centre;
         step.x.abs() < self.half.x + reach && step.y.abs() < self.half.y + reach
     }
@@ -131,7 +131,7 @@ impl<'a> Obstacle<'a> {
     /// The least that the weighted overlap at `p` is known to be without looking closely; `None` if there
     /// is known to be none.
     #[inline]
-    pub fn least_cost(&self, ground: &Ground, p: Point) -> Option<f64> {
+    pub(super) fn least_cost(&self, ground: &Ground, p: Point) -> Option<f64> {
         if !self.is_near(p, 0.0) {
             return None;
         }
@@ -140,12 +140,12 @@ impl<'a> Obstacle<'a> {
     }
 
     /// The weighted overlap at `p`; where it is known to be at least `enough`, no more.
-    pub fn cost(&self, ground: &Ground, p: Point, enough: f64) -> f64 {
+    pub(super) fn cost(&self, ground: &Ground, p: Point, enough: f64) -> f64 {
         self.weight * self.depth(ground, p, enough / self.weight)
     }
 
     /// The shortest way out at `p` with the weight of the overlap.
-    pub fn out(&self, ground: &Ground, p: Point) -> Option<(f64, Vec2, f64)> {
+    pub(super) fn out(&self, ground: &Ground, p: Point) -> Option<(f64, Vec2, f64)> {
         if !self.is_near(p, 0.0) {
             return None;
         }
@@ -156,7 +156,7 @@ impl<'a> Obstacle<'a> {
 
 /// All parts, where they stand and how they overlap.
 #[derive(Debug, Clone)]
-pub struct Crowd {
+pub(super) struct Crowd {
     /// Where each part stands.
     pub spots: Vec<Spot>,
     /// Overlap of each pair of parts, not weighted.
@@ -167,7 +167,7 @@ pub struct Crowd {
 
 impl Crowd {
     /// Parts standing at these spots, all weights 1.
-    pub fn new(ground: &Ground, spots: Vec<Spot>) -> Self {
+    pub(super) fn new(ground: &Ground, spots: Vec<Spot>) -> Self {
         let count = spots.len();
         let mut crowd = Crowd {
             spots,
@@ -179,13 +179,13 @@ impl Crowd {
     }
 
     /// Puts all parts elsewhere; the weights are kept.
-    pub fn stand(&mut self, ground: &Ground, spots: &[Spot]) {
+    pub(super) fn stand(&mut self, ground: &Ground, spots: &[Spot]) {
         self.spots.copy_from_slice(spots);
         self.measure(ground);
     }
 
     /// Makes all weights 1 again.
-    pub fn forget(&mut self) {
+    pub(super) fn forget(&mut self) {
         self.weights.fill(1.0);
     }
 
@@ -211,7 +211,7 @@ impl Crowd {
     }
 
     /// Moves one part.
-    pub fn shift(&mut self, ground: &Ground, part: usize, spot: Spot) {
+    pub(super) fn shift(&mut self, ground: &Ground, part: usize, spot: Spot) {
         self.spots[part] = spot;
         self.measure_part(ground, part);
     }
@@ -237,7 +237,7 @@ impl Crowd {
     }
 
     /// All others as one part sees them, lying one way.
-    pub fn obstacles<'a>(
+    pub(super) fn obstacles<'a>(
         &self,
         ground: &Ground<'a>,
         part: usize,
@@ -250,26 +250,26 @@ impl Crowd {
     }
 
     /// Weighted overlap of one part with all others.
-    pub fn cost_of(&self, part: usize) -> f64 {
+    pub(super) fn cost_of(&self, part: usize) -> f64 {
         let row = part * self.spots.len()..(part + 1) * self.spots.len();
         let pairs = self.losses[row.clone()].iter().zip(&self.weights[row]);
         pairs.map(|(loss, weight)| loss * weight).sum()
     }
 
     /// Overlap of one part with all others, not weighted.
-    pub fn loss_of(&self, part: usize) -> f64 {
+    pub(super) fn loss_of(&self, part: usize) -> f64 {
         let count = self.spots.len();
         self.losses[part * count..(part + 1) * count].iter().sum()
     }
 
     /// Overlap of all pairs, not weighted.
-    pub fn loss(&self) -> f64 {
+    pub(super) fn loss(&self) -> f64 {
         self.losses.iter().sum::<f64>() / 2.0
     }
 
     /// Raises the weights of the pairs that overlap, most for the one that overlaps most, and lets
     /// those of the others sink towards 1.
-    pub fn learn(&mut self) {
+    pub(super) fn learn(&mut self) {
         const LEAST_RISE: f64 = 1.2;
         const MOST_RISE: f64 = 2.0;
         const SINK: f64 = 0.95;
@@ -288,7 +288,12 @@ impl Crowd {
 }
 
 /// Where the centre of a part may stand on the strip, lying one way.
-pub fn stands(ground: &Ground, strip: &Strip, part: usize, way: usize) -> super::strip::Room {
+pub(super) fn stands(
+    ground: &Ground,
+    strip: &Strip,
+    part: usize,
+    way: usize,
+) -> super::strip::Room {
     strip.room(
         ground.size(part, way),
         ground.work.parts[part].ways[way].rails,

@@ -21,7 +21,7 @@ const ACROSS: usize = 48;
 const ASIDE: f64 = 1e-6;
 
 /// The parts by their areas, the largest first.
-pub fn largest_first(ground: &Ground) -> Vec<usize> {
+pub(super) fn largest_first(ground: &Ground) -> Vec<usize> {
     let work = ground.work;
     let area = |part: usize| work.shapes[work.parts[part].ways[0].shape].area;
     let mut order: Vec<usize> = (0..work.parts.len()).collect();
@@ -31,7 +31,7 @@ pub fn largest_first(ground: &Ground) -> Vec<usize> {
 
 /// Lays every part without overlap in the bays of a strip, of which the last is as long as it takes,
 /// in this order.
-pub fn first_lay(ground: &Ground, strip: &Strip, order: &[usize]) -> Vec<Spot> {
+pub(super) fn first_lay(ground: &Ground, strip: &Strip, order: &[usize]) -> Vec<Spot> {
     let nowhere = Spot {
         way: 0,
         centre: Point::ZERO,
@@ -43,7 +43,7 @@ pub fn first_lay(ground: &Ground, strip: &Strip, order: &[usize]) -> Vec<Spot> {
 
 /// Lays parts one by one; keeps its lists from one lay to the next.
 #[derive(Debug, Default)]
-pub struct Builder {
+pub(super) struct Builder {
     stretches: Vec<(f64, f64)>,
     sides: [Vec<f64>; 2],
     /// Obstacles asked so far: the measure of work done.
@@ -53,7 +53,7 @@ pub struct Builder {
 impl Builder {
     /// Lays every part in this order, of which the first `kept` already stand at their spots. Gives up,
     /// with some spots as they were, once the last bay is longer than `longest` or a part has no place.
-    pub fn lay(
+    pub(super) fn lay(
         &mut self,
         ground: &Ground,
         strip: &Strip,
@@ -135,7 +135,7 @@ impl Builder {
                 crossings(column, b, &mut self.sides);
                 let [one, other] = &self.sides;
                 both(one, other, |low, high| {
-                    self.stretches.push((low + b.at.y, high + b.at.y))
+                    self.stretches.push((low + b.at.y, high + b.at.y));
                 });
             }
         }

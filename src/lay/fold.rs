@@ -10,7 +10,7 @@ use i_overlay::float::single::SingleFloatOverlay;
 use kurbo::{Affine, Point, Vec2};
 
 /// A polygon made the same on both sides of a line: wherever either side is wider, both are.
-pub fn made_even(outline: Contour, from: Point, along: Vec2) -> Contour {
+pub(super) fn made_even(outline: Contour, from: Point, along: Vec2) -> Contour {
     let over = Affine::reflect(from, along);
     let turned = outline.iter().map(|&p| over * p).collect();
     united(&[outline, turned])
@@ -18,7 +18,7 @@ pub fn made_even(outline: Contour, from: Point, along: Vec2) -> Contour {
 
 /// The half of an item that lies to the left of its centre line once the item is turned by so many
 /// degrees from its grain along the cloth: in the item's own coordinates, as an item by itself.
-pub fn half(item: &Item, at: Point, degrees: f64) -> Item {
+pub(super) fn half(item: &Item, at: Point, degrees: f64) -> Item {
     // What shows to the left on the cloth, as the item sees it.
     let along = item.grain.normalize();
     let left = along.turn_90();
@@ -40,7 +40,7 @@ pub fn half(item: &Item, at: Point, degrees: f64) -> Item {
 }
 
 /// The largest region that two polygons share.
-pub fn shared(a: &[Point], b: &[Point]) -> Contour {
+pub(super) fn shared(a: &[Point], b: &[Point]) -> Contour {
     let plain = |c: &[Point]| -> Vec<[f64; 2]> { c.iter().map(|p| [p.x, p.y]).collect() };
     let shapes = plain(a).overlay(&plain(b), OverlayRule::Intersect, FillRule::NonZero);
     let outer = shapes.iter().filter_map(|shape| shape.first()).map(|c| {
@@ -62,7 +62,7 @@ mod tests {
     /// The half that is kept lies to the left on the cloth, whichever way the item is drawn or laid.
     #[test]
     fn the_half_lies_to_the_left_of_the_fold() {
-        for drawn in [0.0f64, 0.4, 2.0, -1.3] {
+        for drawn in [0.0_f64, 0.4, 2.0, -1.3] {
             let outline: Contour = [(-30.0, 0.0), (30.0, 0.0), (20.0, 80.0), (-20.0, 80.0)]
                 .map(|p| Affine::rotate(drawn) * Point::from(p))
                 .to_vec();

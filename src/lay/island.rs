@@ -70,7 +70,7 @@ struct Built {
 }
 
 /// One search among several.
-pub struct Island<'a> {
+pub(super) struct Island<'a> {
     ground: &'a Ground<'a>,
     /// The strip as it was given, and as short as it is tried now.
     whole: Strip,
@@ -100,7 +100,12 @@ pub struct Island<'a> {
 
 impl<'a> Island<'a> {
     /// A search that starts from a lay without overlap.
-    pub fn new(ground: &'a Ground<'a>, strip: &Strip, first: &Found, chance: Chance) -> Self {
+    pub(super) fn new(
+        ground: &'a Ground<'a>,
+        strip: &Strip,
+        first: &Found,
+        chance: Chance,
+    ) -> Self {
         let mut island = Island {
             ground,
             whole: strip.clone(),
@@ -132,7 +137,7 @@ impl<'a> Island<'a> {
     }
 
     /// Tries first whether parts can be pushed apart from these places on so short a strip.
-    pub fn try_first(&mut self, start: &Start) {
+    pub(super) fn try_first(&mut self, start: &Start) {
         let (from, _) = self.whole.last();
         if start.length < self.best.length() {
             self.strip.set_last((from, from + start.length));
@@ -147,7 +152,7 @@ impl<'a> Island<'a> {
     }
 
     /// Learns of a lay; takes it up if it is no longer than what is being tried.
-    pub fn hear(&mut self, best: &Found) {
+    pub(super) fn hear(&mut self, best: &Found) {
         // A shorter lay of its own is one that was found unsound.
         if best.last != self.best.last {
             let unsound = self.best.length() < best.length();
@@ -174,7 +179,7 @@ impl<'a> Island<'a> {
     }
 
     /// Works so much.
-    pub fn run(&mut self, work: u64) {
+    pub(super) fn run(&mut self, work: u64) {
         // Part of the work that lays parts one by one: much at first, later only where a pattern holds
         // them, since there an order finds what pushing does not.
         let building = match (self.ground.is_held(), self.rounds) {

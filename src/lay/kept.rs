@@ -77,7 +77,7 @@ fn of_one_hand(item: &Item) -> bool {
 
 /// Where parts may stand at first, and the length of strip to try for them. They may overlap.
 #[derive(Debug, Clone)]
-pub struct Start {
+pub(super) struct Start {
     /// Where each part stands on a strip that begins at 0.
     pub spots: Vec<Spot>,
     /// Length of that strip.
@@ -211,7 +211,7 @@ fn turned(a: f64, b: f64) -> bool {
 }
 
 /// What the kept lays give some work to start from, at most so many, those that promise most first.
-pub fn starts(
+pub(super) fn starts(
     kept: &[Kept],
     items: &[Item],
     ground: &Ground,

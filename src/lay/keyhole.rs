@@ -8,7 +8,7 @@ use kurbo::Point;
 
 /// The region of an outer contour (counter-clockwise, x right, y up) and of the holes in it (clockwise),
 /// each reached by a cut that crosses no other line.
-pub fn keyholed(mut outer: Contour, mut holes: Vec<Contour>) -> Contour {
+pub(super) fn keyholed(mut outer: Contour, mut holes: Vec<Contour>) -> Contour {
     while !holes.is_empty() {
         let Some((hole, from, to)) = shortest_cut(&outer, &holes) else {
             // There is always one; a hole that has none by rounding is no room for anything.

@@ -14,13 +14,13 @@ use std::collections::BTreeMap;
 use std::f64::consts::FRAC_PI_2;
 
 /// Furthest that matched points may miss each other on the pattern, mm.
-pub const EXACT: f64 = 0.5;
+pub(super) const EXACT: f64 = 0.5;
 
 /// The phase of each item on each axis, where it is held.
 type Phases = [BTreeMap<usize, f64>; 2];
 
 /// Whether an item must match another, or another it: either is held to the pattern.
-pub fn is_matched(item: &Item, items: &[Item]) -> bool {
+pub(super) fn is_matched(item: &Item, items: &[Item]) -> bool {
     let mut matches = items.iter().flat_map(|other| &other.matches);
     !item.matches.is_empty() || matches.any(|m| m.partner == item.piece)
 }
@@ -29,7 +29,7 @@ pub fn is_matched(item: &Item, items: &[Item]) -> bool {
 ///
 /// # Errors
 /// When the matches contradict one another.
-pub fn hold(work: &mut Work, items: &[Item], cloth: &ClothRules) -> Result<(), LayFault> {
+pub(super) fn hold(work: &mut Work, items: &[Item], cloth: &ClothRules) -> Result<(), LayFault> {
     if cloth.repeat == Vec2::ZERO {
         return Ok(());
     }
@@ -152,7 +152,7 @@ fn next(
 
 /// The greatest miss of any two placed points that must match, with the match: by where they lie on
 /// the cloth, not by how they came there.
-pub fn worst<'a>(
+pub(super) fn worst<'a>(
     items: &'a [Item],
     placements: &[Placement],
     repeat: Vec2,

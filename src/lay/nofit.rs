@@ -17,7 +17,7 @@ use std::f64::consts::TAU;
 /// The closed contours round the positions of `second`, relative to `first`, in which the two
 /// overlap. Outer contours run counter-clockwise (x right, y up), holes the other way; positions
 /// on a contour are those in which they touch.
-pub fn no_fit(first: &Shape, second: &Shape) -> Vec<Contour> {
+pub(super) fn no_fit(first: &Shape, second: &Shape) -> Vec<Contour> {
     let reflected: Vec<Contour> = second
         .contours
         .iter()

@@ -8,7 +8,7 @@ const FLATTENING: f64 = 0.002;
 
 /// A polygon round the closed path, at most `slack` mm outside it and with as few corners as that
 /// allows. What cannot be seen (less than 0.01 mm) may lie inside.
-pub fn polygon_round(path: &BezPath, slack: f64) -> Contour {
+pub(super) fn polygon_round(path: &BezPath, slack: f64) -> Contour {
     let mut corners: Contour = Vec::new();
     flatten(path, FLATTENING, |el| match el {
         PathEl::MoveTo(p) | PathEl::LineTo(p) => corners.push(p),
@@ -19,7 +19,7 @@ pub fn polygon_round(path: &BezPath, slack: f64) -> Contour {
 
 /// Drops corners of a polygon, the one that adds least first, so that it only ever grows and no
 /// part of its edge moves out by more than `slack`.
-pub fn widen(corners: Contour, slack: f64) -> Contour {
+pub(super) fn widen(corners: Contour, slack: f64) -> Contour {
     let mut ring: Vec<Corner> = Vec::new();
     for at in corners {
         if ring.last().is_none_or(|c| (c.at - at).hypot() > 1e-6) {

@@ -21,7 +21,7 @@ const FINE: f64 = 0.02;
 
 /// Looks for places; keeps its lists from one search to the next.
 #[derive(Debug, Default)]
-pub struct Seeker<'a> {
+pub(super) struct Seeker<'a> {
     obstacles: Vec<Vec<Obstacle<'a>>>,
     close: Vec<Obstacle<'a>>,
     /// Obstacles that may be overlapped at a place, and the least that it costs.
@@ -41,7 +41,7 @@ struct Place {
 impl<'a> Seeker<'a> {
     /// Moves a part to the best place found, unless where it stands is as good. `tilts`: it may be tilted off
     /// its grain.
-    pub fn relocate(
+    pub(super) fn relocate(
         &mut self,
         ground: &Ground<'a>,
         strip: &Strip,

@@ -28,7 +28,7 @@ const WIDER: f64 = 1.000_001;
 /// Its box is divided into cells; each knows which edges can be the nearest to a point in it, so
 /// that the exact distance to the boundary costs a few edges.
 #[derive(Debug)]
-pub struct Region {
+pub(super) struct Region {
     /// Its boundary.
     pub contours: Vec<Contour>,
     half: Vec2,
@@ -74,7 +74,7 @@ struct Cell {
 /// region, so that the many places that are far too deep in something are known by what fits into a
 /// processor's nearest memory.
 #[derive(Debug)]
-pub struct Outlook {
+pub(super) struct Outlook {
     half: Vec2,
     scale: Vec2,
     /// Depth that one step of a byte stands for, mm.
@@ -89,7 +89,7 @@ impl Outlook {
     const UNKNOWN: u8 = 1;
 
     /// The outlook on a region with a box of this half size, of which nothing is known yet.
-    pub fn new(half: Vec2) -> Self {
+    pub(super) fn new(half: Vec2) -> Self {
         Outlook {
             half,
             scale: scale(half),
@@ -100,7 +100,7 @@ impl Outlook {
 
     /// How deep a point of the region's box lies in it at the least; `None` if it lies outside.
     #[inline]
-    pub fn least(&self, p: Point) -> Option<f64> {
+    pub(super) fn least(&self, p: Point) -> Option<f64> {
         let (column, row) = cell_of(p, self.half, self.scale)?;
         match self.cells[row * CELLS + column].load(Ordering::Relaxed) {
             Self::OUTSIDE => None,
@@ -136,7 +136,7 @@ fn cell_of(p: Point, half: Vec2, scale: Vec2) -> Option<(usize, usize)> {
 
 /// The shortest way out of a region.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Out {
+pub(super) struct Out {
     /// Distance to the boundary: positive inside, negative outside.
     pub depth: f64,
     /// The direction out, of length 1 (from outside: away from the region).
@@ -145,7 +145,7 @@ pub struct Out {
 
 impl Region {
     /// Prepares a region with its box centred on the origin.
-    pub fn new(contours: Vec<Contour>, half: Vec2) -> Self {
+    pub(super) fn new(contours: Vec<Contour>, half: Vec2) -> Self {
         let edges: Vec<Edge> = contours
             .iter()
             .flat_map(|c| edges(c))
@@ -334,7 +334,7 @@ impl Region {
 
     /// The edges of its boundary that a line along at `x` may cross, or one a hair beside it, and some
     /// others.
-    pub fn edges_at(&self, x: f64) -> impl Iterator<Item = (Point, Point)> {
+    pub(super) fn edges_at(&self, x: f64) -> impl Iterator<Item = (Point, Point)> {
         let column = self.column(x);
         let (from, to) = (self.columns[column], self.columns[column + 1]);
         let near = &self.upright[from as usize..to as usize];
@@ -346,7 +346,7 @@ impl Region {
 
     /// How far inside the region a point lies; 0 or less outside. Far outside, no distance is told;
     /// where it is known to be at least `enough`, no more is.
-    pub fn depth(&self, p: Point, enough: f64, outlook: &Outlook) -> f64 {
+    pub(super) fn depth(&self, p: Point, enough: f64, outlook: &Outlook) -> f64 {
         let Some(cell) = self.cell(p, outlook) else {
             return f64::NEG_INFINITY;
         };
@@ -366,7 +366,7 @@ impl Region {
     }
 
     /// The shortest way out for a point inside the region or close to it.
-    pub fn out(&self, p: Point, outlook: &Outlook) -> Option<Out> {
+    pub(super) fn out(&self, p: Point, outlook: &Outlook) -> Option<Out> {
         let (distance2, inside, step) = self.find(p, outlook)?;
         let distance = distance2.sqrt();
         if distance < 1e-9 {

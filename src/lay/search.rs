@@ -25,7 +25,7 @@ const SQUEEZED: f64 = 0.2;
 
 /// What a round is spent on.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Phase {
+pub(super) enum Phase {
     /// On lays unlike the best.
     Exploring,
     /// On the best lay, by smaller and smaller steps: so much of this is done, 0 to 1.
@@ -35,7 +35,7 @@ pub enum Phase {
 impl Phase {
     /// That of a round, counted from 0. It does not depend on how many rounds will follow: a search that is
     /// stopped has found what a shorter one would have found.
-    pub fn of(round: u32) -> Self {
+    pub(super) fn of(round: u32) -> Self {
         let mut to = TURNS[0];
         for turn in 1.. {
             if round < to {
@@ -54,7 +54,7 @@ impl Phase {
 }
 
 /// The threads on which islands search.
-pub enum Threads {
+pub(super) enum Threads {
     /// The one that asks.
     One,
     /// Those of the pool that it belongs to, where they are free. One that waits for another takes up what
@@ -66,7 +66,7 @@ pub enum Threads {
 
 impl Threads {
     /// So many, or the caller's where it is 0.
-    pub fn new(count: usize) -> Self {
+    pub(super) fn new(count: usize) -> Self {
         match count {
             0 => Threads::Callers,
             1 => Threads::One,
@@ -80,7 +80,7 @@ impl Threads {
 
 /// A lay without overlap.
 #[derive(Debug, Clone)]
-pub struct Found {
+pub(super) struct Found {
     /// Where each part stands.
     pub spots: Vec<Spot>,
     /// Where the last bay starts and ends.
@@ -90,7 +90,7 @@ pub struct Found {
 impl Found {
     /// Parts that stand on a strip without overlap; the last bay is cut off where they end, and where
     /// nothing lies before it, where they begin.
-    pub fn new(ground: &Ground, strip: &Strip, spots: Vec<Spot>) -> Self {
+    pub(super) fn new(ground: &Ground, strip: &Strip, spots: Vec<Spot>) -> Self {
         let mut ends = Ends::new(strip);
         for (part, spot) in spots.iter().enumerate() {
             ends.reach(spot.centre.y, ground.size(part, spot.way).y / 2.0);
@@ -100,13 +100,13 @@ impl Found {
     }
 
     /// Length of the last bay.
-    pub fn length(&self) -> f64 {
+    pub(super) fn length(&self) -> f64 {
         self.last.1 - self.last.0
     }
 }
 
 /// All islands and the best lay of any.
-pub struct Search<'a> {
+pub(super) struct Search<'a> {
     islands: Vec<Island<'a>>,
     best: Found,
     work_a_round: u64,
@@ -115,7 +115,7 @@ pub struct Search<'a> {
 impl<'a> Search<'a> {
     /// A search by some islands that start from a lay without overlap, or one each, as far as they
     /// reach, from where parts may stand in a shorter one.
-    pub fn new(
+    pub(super) fn new(
         ground: &'a Ground<'a>,
         strip: &Strip,
         first: Found,
@@ -142,7 +142,7 @@ impl<'a> Search<'a> {
 
     /// One round: every island works as much, then all learn of the best lay. A lay counts only if it is
     /// found sound. Gives the best so far.
-    pub fn round(&mut self, threads: &Threads, sound: &dyn Fn(&Found) -> bool) -> &Found {
+    pub(super) fn round(&mut self, threads: &Threads, sound: &dyn Fn(&Found) -> bool) -> &Found {
         let work = self.work_a_round;
         let run = |island: &mut Island| island.run(work);
         match threads {

@@ -4,11 +4,11 @@ use super::contour::{Contour, bounds, on_grid, signed_area, straighten};
 use kurbo::{Affine, Point, Vec2};
 
 /// Corners closer than this are one corner, mm.
-pub const SAME: f64 = 1e-3;
+pub(super) const SAME: f64 = 1e-3;
 
 /// An outline in one way of lying, moved so that its box starts at the origin.
 #[derive(Debug, Clone)]
-pub struct Shape {
+pub(super) struct Shape {
     /// What bounds it, counter-clockwise in x right, y up: mostly one contour, its holes reached over cuts.
     pub contours: Vec<Contour>,
     /// Extent across and along the cloth.
@@ -25,7 +25,12 @@ impl Shape {
     /// The contours moved by `turned` and then so that their box starts at the origin, with the
     /// whole movement. The box is that of the net outline grown by half the gap: chords of rounded
     /// corners do not quite reach it.
-    pub fn new(contours: &[Contour], turned: Affine, net: &[Point], gap: f64) -> (Self, Affine) {
+    pub(super) fn new(
+        contours: &[Contour],
+        turned: Affine,
+        net: &[Point],
+        gap: f64,
+    ) -> (Self, Affine) {
         let mut contours: Vec<Contour> = contours
             .iter()
             .map(|c| c.iter().map(|&p| turned * p).collect())
@@ -58,7 +63,7 @@ impl Shape {
     }
 
     /// The shape turned over about the centre of its box, by the sign of each axis.
-    pub fn flipped(&self, flip: Vec2) -> Self {
+    pub(super) fn flipped(&self, flip: Vec2) -> Self {
         let turn = |size: f64, sign: f64, at: f64| if sign < 0.0 { size - at } else { at };
         let contours = self.contours.iter().map(|contour| {
             let mut turned: Contour = contour
@@ -82,7 +87,7 @@ impl Shape {
     }
 
     /// Whether two shapes have the same corners, wherever their contours start.
-    pub fn is_same(&self, other: &Self) -> bool {
+    pub(super) fn is_same(&self, other: &Self) -> bool {
         self.contours.len() == other.contours.len()
             && (self.size - other.size).hypot() < SAME
             && self.contours.iter().zip(&other.contours).all(|(a, b)| {

@@ -6,7 +6,7 @@ use kurbo::{Point, Vec2};
 
 /// Places on one axis that a pattern allows: every `step` from `phase`; any place with a step of 0.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub struct Rail {
+pub(super) struct Rail {
     /// One of the places.
     pub phase: f64,
     /// From each to the next.
@@ -15,7 +15,7 @@ pub struct Rail {
 
 /// The bays of a strip. All but the last are cloths of a stated length.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Strip {
+pub(super) struct Strip {
     /// Across.
     pub width: f64,
     /// Where each bay starts and ends along the strip.
@@ -24,7 +24,7 @@ pub struct Strip {
 
 /// Where what stands in the last bay begins and ends: beyond the bay where a part has no place within it.
 #[derive(Debug, Clone, Copy)]
-pub struct Ends {
+pub(super) struct Ends {
     start: f64,
     /// After other bays the last begins where they end; else where the first part does.
     alone: bool,
@@ -34,7 +34,7 @@ pub struct Ends {
 
 impl Ends {
     /// Those of the last bay of a strip on which nothing stands.
-    pub fn new(strip: &Strip) -> Self {
+    pub(super) fn new(strip: &Strip) -> Self {
         let (start, end) = strip.last();
         Ends {
             start,
@@ -45,7 +45,7 @@ impl Ends {
     }
 
     /// Takes in a part that stands with its centre here and reaches so far to either side.
-    pub fn reach(&mut self, centre: f64, half: f64) {
+    pub(super) fn reach(&mut self, centre: f64, half: f64) {
         if self.alone || centre > self.start {
             self.low = self.low.min(centre - half);
         }
@@ -53,13 +53,13 @@ impl Ends {
     }
 
     /// The bay cut off at both ends.
-    pub fn bay(&self) -> (f64, f64) {
+    pub(super) fn bay(&self) -> (f64, f64) {
         let low = if self.alone { self.low } else { self.start };
         (low, self.high.max(low))
     }
 
     /// Its length.
-    pub fn length(&self) -> f64 {
+    pub(super) fn length(&self) -> f64 {
         let (low, high) = self.bay();
         high - low
     }
@@ -67,7 +67,7 @@ impl Ends {
 
 /// Where the centre of one shape may stand.
 #[derive(Debug, Clone)]
-pub struct Room {
+pub(super) struct Room {
     across: (f64, f64),
     /// One range for each bay that holds the shape.
     along: Vec<(f64, f64)>,
@@ -79,19 +79,19 @@ const HAIR: f64 = 1e-6;
 
 impl Strip {
     /// Where the last bay starts and ends.
-    pub fn last(&self) -> (f64, f64) {
+    pub(super) fn last(&self) -> (f64, f64) {
         self.bays.last().copied().unwrap_or_default()
     }
 
     /// Moves the last bay's start and end.
-    pub fn set_last(&mut self, bay: (f64, f64)) {
+    pub(super) fn set_last(&mut self, bay: (f64, f64)) {
         if let Some(last) = self.bays.last_mut() {
             *last = bay;
         }
     }
 
     /// Where a shape of this size may stand.
-    pub fn room(&self, size: Vec2, rails: [Rail; 2]) -> Room {
+    pub(super) fn room(&self, size: Vec2, rails: [Rail; 2]) -> Room {
         let (hx, hy) = (size.x / 2.0, size.y / 2.0);
         let range = |low: f64, high: f64, rail: Rail| {
             // Rounding must not make a place that just fits too narrow.
@@ -122,12 +122,12 @@ impl Strip {
 
 impl Room {
     /// Whether there is no place at all.
-    pub fn is_empty(&self) -> bool {
+    pub(super) fn is_empty(&self) -> bool {
         self.along.is_empty() || self.across.0 > self.across.1
     }
 
     /// The place allowed that is nearest to `p` on each axis.
-    pub fn nearest(&self, p: Point) -> Point {
+    pub(super) fn nearest(&self, p: Point) -> Point {
         let mut best = (f64::INFINITY, p.y);
         for &range in &self.along {
             let y = on(p.y, range, self.rails[1]);
@@ -139,7 +139,7 @@ impl Room {
     }
 
     /// Any place, evenly.
-    pub fn any(&self, chance: &mut Chance) -> Point {
+    pub(super) fn any(&self, chance: &mut Chance) -> Point {
         let total: f64 = self.along.iter().map(|(low, high)| high - low).sum();
         let mut y = chance.part() * total;
         let mut at = self.along.last().map_or(0.0, |range| range.1);
@@ -159,7 +159,7 @@ impl Room {
     }
 
     /// Places across: an even spread, and those allowed nearest to others.
-    pub fn columns(&self, count: usize, others: impl Iterator<Item = f64>) -> Vec<f64> {
+    pub(super) fn columns(&self, count: usize, others: impl Iterator<Item = f64>) -> Vec<f64> {
         let (low, high) = self.across;
         let spread = (0..=count).map(|i| low + (high - low) * i as f64 / count as f64);
         let inside = others.filter(|x| (low..=high).contains(x));
@@ -171,7 +171,7 @@ impl Room {
 
     /// The lowest place along that is clear; `blocked` tells where the stretch ends that a place
     /// lies in, if it lies in one.
-    pub fn lowest(&self, blocked: impl Fn(f64) -> Option<f64>) -> Option<f64> {
+    pub(super) fn lowest(&self, blocked: impl Fn(f64) -> Option<f64>) -> Option<f64> {
         for &(low, high) in &self.along {
             let mut y = low;
             while y <= high {
@@ -189,7 +189,7 @@ impl Room {
     }
 
     /// A step no smaller than from one place allowed to the next.
-    pub fn stride(&self, step: Vec2) -> Vec2 {
+    pub(super) fn stride(&self, step: Vec2) -> Vec2 {
         let least = |step: f64, rail: Rail| {
             if step == 0.0 {
                 0.0

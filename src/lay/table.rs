@@ -10,7 +10,7 @@ use std::sync::OnceLock;
 
 /// Regions of pairs of shapes. Pairs that are the same but for a half turn or a mirroring share one.
 #[derive(Debug)]
-pub struct Table {
+pub(super) struct Table {
     count: usize,
     pairs: Vec<Pair>,
     regions: Vec<(Shape, Shape, OnceLock<Region>)>,
@@ -19,7 +19,7 @@ pub struct Table {
 
 /// Which region belongs to two shapes.
 #[derive(Debug, Clone, Copy)]
-pub struct Pair {
+pub(super) struct Pair {
     region: u32,
     /// Signs by which a step from the first to the second is brought to the region.
     pub flip: Vec2,
@@ -29,7 +29,7 @@ pub struct Pair {
 
 impl Table {
     /// The table for some shapes.
-    pub fn new(shapes: &[Shape]) -> Self {
+    pub(super) fn new(shapes: &[Shape]) -> Self {
         let count = shapes.len();
         let mut known: BTreeMap<(usize, usize, bool, bool), u32> = BTreeMap::new();
         let mut table = Table {
@@ -67,25 +67,25 @@ impl Table {
     }
 
     /// The pair of a first and a second shape.
-    pub fn pair(&self, first: usize, second: usize) -> &Pair {
+    pub(super) fn pair(&self, first: usize, second: usize) -> &Pair {
         &self.pairs[first * self.count + second]
     }
 
     /// How deep the second of a pair, a step of centres from the first, overlaps it at the least, by what
     /// is known at once; `None` where it is known not to.
     #[inline]
-    pub fn least_depth(&self, pair: &Pair, step: Vec2) -> Option<f64> {
+    pub(super) fn least_depth(&self, pair: &Pair, step: Vec2) -> Option<f64> {
         self.outlook(pair).least(pair.seen(step))
     }
 
     /// How deep it overlaps it, as [`Region::depth`] tells.
-    pub fn depth(&self, pair: &Pair, step: Vec2, enough: f64) -> f64 {
+    pub(super) fn depth(&self, pair: &Pair, step: Vec2, enough: f64) -> f64 {
         let region = self.region(pair);
         region.depth(pair.seen(step), enough, self.outlook(pair))
     }
 
     /// Its shortest way out, if it overlaps it or nearly does.
-    pub fn out(&self, pair: &Pair, step: Vec2) -> Option<Out> {
+    pub(super) fn out(&self, pair: &Pair, step: Vec2) -> Option<Out> {
         let region = self.region(pair);
         let out = region.out(pair.seen(step), self.outlook(pair))?;
         let toward = pair.seen(out.toward).to_vec2();
@@ -98,7 +98,7 @@ impl Table {
     }
 
     /// The region of a pair.
-    pub fn region(&self, pair: &Pair) -> &Region {
+    pub(super) fn region(&self, pair: &Pair) -> &Region {
         let (first, second, region) = &self.regions[pair.region as usize];
         region.get_or_init(|| {
             let shift = (second.size - first.size) / 2.0;
@@ -111,7 +111,7 @@ impl Table {
 
 impl Pair {
     /// A step from the centre of the first shape to that of the second, as the region sees it.
-    pub fn seen(&self, step: Vec2) -> Point {
+    pub(super) fn seen(&self, step: Vec2) -> Point {
         Point::new(step.x * self.flip.x, step.y * self.flip.y)
     }
 }

@@ -10,7 +10,7 @@ use kurbo::{Affine, Vec2};
 
 /// A way in which a part may lie.
 #[derive(Debug, Clone)]
-pub struct Way {
+pub(super) struct Way {
     /// Index of the shape it takes.
     pub shape: usize,
     /// Turn from the grain along the cloth, and how much of it is a tilt off the grain.
@@ -24,7 +24,7 @@ pub struct Way {
 
 /// The shapes of some items in all the ways they may lie, whatever the cloth.
 #[derive(Debug)]
-pub struct Shapes {
+pub(super) struct Shapes {
     /// Distinct shapes.
     pub list: Vec<Shape>,
     /// The same without the gap: corners rounded for it do not tell what is the same turned over.
@@ -37,7 +37,7 @@ pub struct Shapes {
 
 impl Shapes {
     /// The shapes of `items`, each grown by half the gap that is kept between pieces.
-    pub fn new(items: &[Item], gap: f64) -> Result<Self, LayFault> {
+    pub(super) fn new(items: &[Item], gap: f64) -> Result<Self, LayFault> {
         let mut shapes = Shapes {
             list: Vec::new(),
             nets: Vec::new(),
@@ -103,7 +103,13 @@ impl Shapes {
 
     /// The ways an item may lie on a cloth. What must match there lies along the grain; of ways that
     /// come out the same, one is given unless they lie differently on the pattern.
-    pub fn ways(&self, index: usize, mirrored: bool, matched: bool, tilted: bool) -> Vec<Way> {
+    pub(super) fn ways(
+        &self,
+        index: usize,
+        mirrored: bool,
+        matched: bool,
+        tilted: bool,
+    ) -> Vec<Way> {
         let mut ways: Vec<Way> = Vec::new();
         for way in &self.ways[index][usize::from(mirrored)] {
             let allowed = if matched {
@@ -121,7 +127,7 @@ impl Shapes {
     }
 
     /// The way in which an item lies that was placed so; its turn may be rounded.
-    pub fn lying_at(&self, item: usize, placed: &Placement) -> Option<&Way> {
+    pub(super) fn lying_at(&self, item: usize, placed: &Placement) -> Option<&Way> {
         const ROUNDED: f64 = 0.01;
         let ways = if placed.on_fold {
             &self.halves[item]

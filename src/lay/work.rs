@@ -11,7 +11,7 @@ use kurbo::Vec2;
 
 /// One thing to be laid.
 #[derive(Debug, Clone)]
-pub struct Part {
+pub(super) struct Part {
     /// Index of the item.
     pub item: usize,
     /// Which copy of it.
@@ -28,7 +28,7 @@ pub struct Part {
 
 /// Everything to be laid on a strip of a given width.
 #[derive(Debug, Clone)]
-pub struct Work<'a> {
+pub(super) struct Work<'a> {
     /// Distinct shapes.
     pub shapes: &'a [Shape],
     /// What is to be laid.
@@ -45,7 +45,11 @@ impl<'a> Work<'a> {
     /// The parts of `items` on a cloth. The strip is widened by the gap, by half of which each
     /// shape has grown, so that a piece may lie against the edge of the cloth. Pieces may lie off the
     /// grain as far as they allow, if the cloth has no pattern.
-    pub fn new(shapes: &'a Shapes, items: &[Item], cloth: &ClothRules) -> Result<Self, LayFault> {
+    pub(super) fn new(
+        shapes: &'a Shapes,
+        items: &[Item],
+        cloth: &ClothRules,
+    ) -> Result<Self, LayFault> {
         let (left, right) = cloth.usable();
         let mut work = Work {
             shapes: &shapes.list,
@@ -173,7 +177,7 @@ impl<'a> Work<'a> {
 
     /// Where the pattern of the cloth begins, on the strip: across in the middle of the cloth, along
     /// where the strip does.
-    pub fn origin(&self, cloth: &ClothRules) -> Vec2 {
+    pub(super) fn origin(&self, cloth: &ClothRules) -> Vec2 {
         let left = cloth.usable().0 - cloth.gap / 2.0;
         Vec2::new(cloth.width / 2.0 - left, 0.0)
     }

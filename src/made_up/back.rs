@@ -9,7 +9,7 @@ use crate::geometry;
 use kurbo::{BezPath, Point, Vec2};
 
 /// Draws the back; `None` if the draft is not drafted as a jacket is.
-pub fn draw(draft: &Draft, hand: &mut Hand) -> Option<()> {
+pub(super) fn draw(draft: &Draft, hand: &mut Hand) -> Option<()> {
     let trunk = Trunk::new(draft)?;
     let back = piece(draft, Part::Back)?;
     let side = piece(draft, Part::SideBody)?;
@@ -80,7 +80,7 @@ impl Back<'_> {
             silhouette.push(Point::new(self.trunk.half_seen(y), y));
             y += 6.0;
         }
-        let mut body = neck.clone();
+        let mut body = neck;
         body.extend(&shoulder);
         body.extend(&scye);
         body.extend(&silhouette);

@@ -5,14 +5,14 @@ use crate::geometry::{self, Knot};
 use kurbo::{BezPath, ParamCurve, ParamCurveArclen, Point};
 
 /// A hand that puts down one view, on the right of the sheet or mirrored on the left.
-pub struct Hand<'a> {
+pub(super) struct Hand<'a> {
     shown: &'a mut Vec<Shown>,
     mirrored: bool,
 }
 
 impl<'a> Hand<'a> {
     /// A hand on the right of the sheet.
-    pub fn new(shown: &'a mut Vec<Shown>) -> Self {
+    pub(super) fn new(shown: &'a mut Vec<Shown>) -> Self {
         Self {
             shown,
             mirrored: false,
@@ -20,7 +20,7 @@ impl<'a> Hand<'a> {
     }
 
     /// The hand for one side of the figure: the right of the sheet, or the left.
-    pub fn side(&mut self, right: bool) -> Hand<'_> {
+    pub(super) fn side(&mut self, right: bool) -> Hand<'_> {
         Hand {
             mirrored: self.mirrored == right,
             shown: self.shown,
@@ -39,7 +39,7 @@ impl<'a> Hand<'a> {
     }
 
     /// A line through points.
-    pub fn line(&mut self, points: &[Point], line: Line) {
+    pub(super) fn line(&mut self, points: &[Point], line: Line) {
         if points.len() > 1 {
             let points = self.placed(points);
             self.shown.push(Shown::Line(points, line));
@@ -47,7 +47,7 @@ impl<'a> Hand<'a> {
     }
 
     /// The stretches of a line that are seen.
-    pub fn seen(&mut self, points: impl IntoIterator<Item = Option<Point>>, line: Line) {
+    pub(super) fn seen(&mut self, points: impl IntoIterator<Item = Option<Point>>, line: Line) {
         let mut run = Vec::new();
         for point in points {
             match point {
@@ -59,7 +59,7 @@ impl<'a> Hand<'a> {
     }
 
     /// A region that hides what is behind it.
-    pub fn shape(&mut self, points: &[Point], shade: Shade) {
+    pub(super) fn shape(&mut self, points: &[Point], shade: Shade) {
         if points.len() > 2 {
             let points = self.placed(points);
             self.shown.push(Shown::Region(points, shade));
@@ -67,7 +67,7 @@ impl<'a> Hand<'a> {
     }
 
     /// A button.
-    pub fn button(&mut self, at: Point, across: f64, seen: f64) {
+    pub(super) fn button(&mut self, at: Point, across: f64, seen: f64) {
         self.shown.push(Shown::Button {
             at: self.place(at),
             across,
@@ -91,7 +91,7 @@ pub fn closed(points: &[Point]) -> BezPath {
 }
 
 /// Points along a smooth curve through a few given ones (a centripetal Catmull-Rom spline).
-pub fn smooth(knots: &[Point]) -> Vec<Point> {
+pub(super) fn smooth(knots: &[Point]) -> Vec<Point> {
     let knots: Vec<Knot> = knots.iter().map(|knot| Knot::new(*knot)).collect();
     if knots.len() < 2 {
         return Vec::new();

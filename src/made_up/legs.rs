@@ -16,7 +16,7 @@ const PARTED: f64 = 90.0;
 const HEM: f64 = 0.54;
 
 /// A step along what is sampled, mm.
-pub const STEP: f64 = 4.0;
+pub(super) const STEP: f64 = 4.0;
 
 /// What is folded or sewn away below the waist: the middle of its mouth, how much, and where it ends.
 #[derive(Debug, Clone, Copy)]
@@ -50,7 +50,7 @@ struct Half {
 }
 
 /// The hips and one leg of trousers, x from the middle of the figure and y down, in mm.
-pub struct Legs {
+pub(super) struct Legs {
     front: Half,
     back: Half,
     /// Level of the fork line.
@@ -140,7 +140,7 @@ fn taken(piece: &DraftPiece, fork: f64) -> Vec<Taken> {
 
 impl Legs {
     /// The legs of a draft; `None` if it is not drafted as trousers are.
-    pub fn new(draft: &Draft) -> Option<Self> {
+    pub(super) fn new(draft: &Draft) -> Option<Self> {
         let (top, under) = (piece(draft, Part::TopSide)?, piece(draft, Part::UnderSide)?);
         let fork = geometry::start(&mark(top, MarkKind::ForkLine)?.path)?.y;
         let foot = geometry::end(&mark(top, MarkKind::Crease)?.path)?.y;
@@ -194,14 +194,14 @@ impl Legs {
     }
 
     /// The outside of the leg as it is seen.
-    pub fn outer(&self, y: f64) -> f64 {
+    pub(super) fn outer(&self, y: f64) -> f64 {
         let (middle, half) = self.leg(y);
         let part = self.parted(y);
         self.half_seen(y) * (1.0 - part) + (middle + half) * part
     }
 
     /// The inside of the leg as it is seen, from the fork down.
-    pub fn inner(&self, y: f64) -> f64 {
+    pub(super) fn inner(&self, y: f64) -> f64 {
         let (middle, half) = self.leg(y);
         (middle - half).max(0.0) * self.parted(y)
     }
@@ -226,19 +226,19 @@ impl Legs {
     }
 
     /// A point of the top side as it is seen from the front.
-    pub fn front(&self, p: Point) -> Option<Point> {
+    pub(super) fn front(&self, p: Point) -> Option<Point> {
         self.seen(&self.front, p)
     }
 
     /// A point of the under side as it is seen from behind.
-    pub fn back(&self, p: Point) -> Option<Point> {
+    pub(super) fn back(&self, p: Point) -> Option<Point> {
         let lower = Vec2::new(0.0, self.lowered(p.y));
         self.seen(&self.back, p).map(|p| p + lower)
     }
 
     /// A place of the waist so far round from the centre front, as it is seen, and whether it is on
     /// the front of the figure. Before and behind, the waist lies in a plane through both sides.
-    pub fn waist(&self, round: f64) -> (Point, bool) {
+    pub(super) fn waist(&self, round: f64) -> (Point, bool) {
         let turn = turn_of(round.max(0.0) / self.waist_long() * half_girth());
         let (forward, before) = (turn.cos(), turn <= FRAC_PI_2);
         let half = if before { &self.front } else { &self.back };
@@ -253,12 +253,12 @@ impl Legs {
     }
 
     /// The waist from the centre front to the centre back, mm.
-    pub fn waist_long(&self) -> f64 {
+    pub(super) fn waist_long(&self) -> f64 {
         self.front.waist + self.back.waist
     }
 
     /// The waist seam of one half, from the middle to the side that is seen.
-    pub fn waist_seam(&self, front: bool) -> Vec<Point> {
+    pub(super) fn waist_seam(&self, front: bool) -> Vec<Point> {
         let (whole, quarter) = (self.waist_long(), self.quarter());
         let long = if front { quarter } else { whole - quarter };
         let count = (long / STEP).ceil();

@@ -21,7 +21,7 @@ const OVERLAP: f64 = 8.0;
 const OUT: f64 = 0.216;
 
 /// The lines of a sleeve on the right of the sheet, mm.
-pub struct Sleeve {
+pub(super) struct Sleeve {
     /// From the shoulder over the head and down the outside to the hem.
     pub outer: Vec<Point>,
     /// From the scye down the inside to the hem.
@@ -35,7 +35,7 @@ pub struct Sleeve {
 }
 
 /// A point of the scye that the sleeve's inside leaves.
-pub struct Hang {
+pub(super) struct Hang {
     /// The shoulder point as it is seen.
     pub shoulder: Point,
     /// Where the sleeve's inside comes from under the body.
@@ -46,7 +46,7 @@ pub struct Hang {
 
 impl Sleeve {
     /// The sleeve of a draft, hung from a shoulder.
-    pub fn new(draft: &Draft, hang: &Hang) -> Option<Self> {
+    pub(super) fn new(draft: &Draft, hang: &Hang) -> Option<Self> {
         let (top, under) = (
             piece(draft, Part::TopSleeve)?,
             piece(draft, Part::UnderSleeve)?,
@@ -126,7 +126,7 @@ impl Sleeve {
     }
 
     /// Fills and outlines the sleeve; `scye` runs from the shoulder to where the inside begins.
-    pub fn draw(&self, hand: &mut Hand, scye: &[Point]) {
+    pub(super) fn draw(&self, hand: &mut Hand, scye: &[Point]) {
         let mut shape: Vec<Point> = scye.to_vec();
         shape.extend(&self.inner);
         shape.extend(&self.hem);
@@ -139,7 +139,7 @@ impl Sleeve {
     }
 
     /// A point so far up from the hem, and so much of the way from the inside to the outside.
-    pub fn at(&self, up: f64, part: f64) -> Point {
+    pub(super) fn at(&self, up: f64, part: f64) -> Point {
         let along = |line: &[Point]| {
             let mut left = up;
             for pair in line.windows(2).rev() {
@@ -155,7 +155,7 @@ impl Sleeve {
     }
 
     /// The cuff's buttons down a seam that lies so much of the way to the outside.
-    pub fn draw_buttons(&self, hand: &mut Hand, part: f64, seen: f64) {
+    pub(super) fn draw_buttons(&self, hand: &mut Hand, part: f64, seen: f64) {
         for (up, undone) in &self.buttons {
             let at = self.at(*up, part);
             hand.button(at, 15.0, seen);

@@ -20,7 +20,7 @@ const CREASE: f64 = 150.0;
 const BEHIND: f64 = 100.0;
 
 /// Draws the front; `None` if the draft is not drafted as trousers are.
-pub fn front(draft: &Draft, hand: &mut Hand) -> Option<()> {
+pub(super) fn front(draft: &Draft, hand: &mut Hand) -> Option<()> {
     let legs = Legs::new(draft)?;
     let view = View::new(draft, &legs)?;
     for right in [false, true] {
@@ -38,7 +38,7 @@ pub fn front(draft: &Draft, hand: &mut Hand) -> Option<()> {
 }
 
 /// Draws the back; `None` if the draft is not drafted as trousers are.
-pub fn back(draft: &Draft, hand: &mut Hand) -> Option<()> {
+pub(super) fn back(draft: &Draft, hand: &mut Hand) -> Option<()> {
     let legs = Legs::new(draft)?;
     let view = View::new(draft, &legs)?;
     for right in [false, true] {
@@ -103,7 +103,7 @@ impl<'a> View<'a> {
         inner.extend(levels(fork.y, inner_foot).map(|y| Point::new(self.legs.inner(y), y)));
         hem.insert(0, *inner.last()?);
         hem.push(*outer.last()?);
-        let mut shape = waist.clone();
+        let mut shape = waist;
         shape.extend(&outer);
         shape.extend(hem.iter().rev());
         shape.extend(inner.iter().rev());

@@ -20,28 +20,28 @@ const APART: f64 = 14.0;
 const NECK: f64 = 0.93;
 
 /// The piece that is a part: the right one, or the only one, on whichever side it is.
-pub fn piece(draft: &Draft, part: Part) -> Option<&DraftPiece> {
+pub(super) fn piece(draft: &Draft, part: Part) -> Option<&DraftPiece> {
     let right = draft.part_on(part, Side::Right);
     right.or_else(|| draft.of_part(part).next())
 }
 
 /// The edge of a piece that plays a role.
-pub fn edge(piece: &DraftPiece, role: Role) -> Option<&BezPath> {
+pub(super) fn edge(piece: &DraftPiece, role: Role) -> Option<&BezPath> {
     piece.edge(role).map(|edge| &edge.path)
 }
 
 /// The marks of a kind on a piece.
-pub fn marks(piece: &DraftPiece, kind: MarkKind) -> impl Iterator<Item = &Mark> {
+pub(super) fn marks(piece: &DraftPiece, kind: MarkKind) -> impl Iterator<Item = &Mark> {
     piece.marks.iter().filter(move |mark| mark.kind == kind)
 }
 
 /// The first mark of a kind on a piece.
-pub fn mark(piece: &DraftPiece, kind: MarkKind) -> Option<&Mark> {
+pub(super) fn mark(piece: &DraftPiece, kind: MarkKind) -> Option<&Mark> {
     marks(piece, kind).next()
 }
 
 /// A seam that goes on below a cut in it, or as the fold of a vent.
-pub fn seam(piece: &DraftPiece, role: Role) -> Option<Vec<BezPath>> {
+pub(super) fn seam(piece: &DraftPiece, role: Role) -> Option<Vec<BezPath>> {
     let sewn = edge(piece, role)?;
     let ends = [geometry::start(sewn)?, geometry::end(sewn)?];
     let goes_on = |mark: &&Mark| {
@@ -56,7 +56,7 @@ pub fn seam(piece: &DraftPiece, role: Role) -> Option<Vec<BezPath>> {
 }
 
 /// Where paths cross a level, the nearest of their ends if they do not reach it.
-pub fn x_at(paths: &[BezPath], y: f64) -> Option<f64> {
+pub(super) fn x_at(paths: &[BezPath], y: f64) -> Option<f64> {
     let across = Vec2::new(1.0, 0.0);
     let crossing = paths.iter().find_map(|path| {
         geometry::line_crossings(path, Point::new(0.0, y), across)
@@ -74,14 +74,14 @@ pub fn x_at(paths: &[BezPath], y: f64) -> Option<f64> {
 /// Widths of the closed garment at one level, mm: from the centre front to the under-arm seam, of
 /// the side body, from the side seam to the centre back.
 #[derive(Debug, Clone, Copy)]
-pub struct Widths {
+pub(super) struct Widths {
     pub front: f64,
     pub side: f64,
     pub back: f64,
 }
 
 /// The trunk of a jacket or a waistcoat.
-pub struct Trunk {
+pub(super) struct Trunk {
     /// Level of the chest line.
     pub chest: f64,
     /// Level of the waist line.
@@ -161,7 +161,7 @@ fn dart(fore: &DraftPiece) -> Vec<BezPath> {
 
 impl Trunk {
     /// The trunk of a draft; `None` if it is not drafted as a jacket is.
-    pub fn new(draft: &Draft) -> Option<Self> {
+    pub(super) fn new(draft: &Draft) -> Option<Self> {
         let (fore, side, back) = (
             piece(draft, Part::Forepart)?,
             piece(draft, Part::SideBody)?,
@@ -193,7 +193,7 @@ impl Trunk {
     }
 
     /// The trunk of a waistcoat, whose foreparts meet the back in one seam.
-    pub fn of_waistcoat(draft: &Draft) -> Option<Self> {
+    pub(super) fn of_waistcoat(draft: &Draft) -> Option<Self> {
         let (fore, back) = (piece(draft, Part::Forepart)?, piece(draft, Part::Back)?);
         let centre = &mark(fore, MarkKind::CentreFront)?.path;
         let (top, low) = (geometry::start(centre)?, geometry::end(centre)?);
@@ -253,7 +253,7 @@ impl Trunk {
     }
 
     /// Widths at a level, those of the chest line above it.
-    pub fn widths(&self, y: f64) -> Option<Widths> {
+    pub(super) fn widths(&self, y: f64) -> Option<Widths> {
         let y = y.max(self.chest);
         let under = x_at(&self.forepart, y)?;
         Some(Widths {
@@ -268,7 +268,7 @@ impl Trunk {
     }
 
     /// Half the width that is seen at a level.
-    pub fn half_seen(&self, y: f64) -> f64 {
+    pub(super) fn half_seen(&self, y: f64) -> f64 {
         self.widths(y)
             .map_or(0.0, |w| (w.front + w.side + w.back) / half_girth())
     }
@@ -291,7 +291,7 @@ impl Trunk {
     }
 
     /// A point of the forepart as it is seen from the front, on the wearer's left.
-    pub fn front(&self, p: Point) -> Option<Point> {
+    pub(super) fn front(&self, p: Point) -> Option<Point> {
         let x = self.round(self.behind_front(p), p.y, &self.front_top)?;
         // Fronts that are cut away hang from their button and part a little towards the hem.
         let apart = self.swing.map_or(0.0, |(from, to)| {
@@ -302,13 +302,13 @@ impl Trunk {
     }
 
     /// A point of the side body as it is seen from the front.
-    pub fn side_from_front(&self, p: Point) -> Option<Point> {
+    pub(super) fn side_from_front(&self, p: Point) -> Option<Point> {
         let s = self.widths(p.y)?.front + x_at(&self.side_front, p.y)? - p.x;
         Some(Point::new(self.round(s, p.y, &self.front_top)?, p.y))
     }
 
     /// A point of the back as it is seen from behind, on the right of the sheet.
-    pub fn back(&self, p: Point) -> Option<Point> {
+    pub(super) fn back(&self, p: Point) -> Option<Point> {
         let s = p.x - self.centre_back_at(p.y);
         Some(Point::new(self.round(s, p.y, &self.back_top)?, p.y))
     }
@@ -318,7 +318,7 @@ impl Trunk {
     }
 
     /// A point of the side body as it is seen from behind.
-    pub fn side_from_back(&self, p: Point) -> Option<Point> {
+    pub(super) fn side_from_back(&self, p: Point) -> Option<Point> {
         let back = x_at(&self.back, p.y)? - self.centre_back_at(p.y);
         let s = back + p.x - x_at(&self.side_back, p.y)?;
         Some(Point::new(self.round(s, p.y, &self.back_top)?, p.y))
@@ -338,12 +338,12 @@ static ARCS: LazyLock<[f64; 257]> = LazyLock::new(|| {
 });
 
 /// Half the girth of the ellipse of half width 1.
-pub fn half_girth() -> f64 {
+pub(super) fn half_girth() -> f64 {
     ARCS[256]
 }
 
 /// The turn at which the arc of the ellipse of half width 1 has a length.
-pub fn turn_of(length: f64) -> f64 {
+pub(super) fn turn_of(length: f64) -> f64 {
     let after = ARCS.partition_point(|arc| *arc < length).clamp(1, 256);
     let (before, next) = (ARCS[after - 1], ARCS[after]);
     let part = ((length - before) / (next - before)).clamp(0.0, 1.0);
@@ -351,7 +351,7 @@ pub fn turn_of(length: f64) -> f64 {
 }
 
 /// The length of that arc to a turn.
-pub fn arc_of(turn: f64) -> f64 {
+pub(super) fn arc_of(turn: f64) -> f64 {
     let place = (turn * 256.0 / PI).clamp(0.0, 256.0);
     let before = (place as usize).min(255);
     ARCS[before] + (ARCS[before + 1] - ARCS[before]) * (place - before as f64)

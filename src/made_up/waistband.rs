@@ -15,7 +15,7 @@ const BUTTON: f64 = 15.0;
 const LOOP: f64 = 10.0;
 
 /// Both halves of a waistband on the hips that wear it.
-pub struct Waistband<'a> {
+pub(super) struct Waistband<'a> {
     draft: &'a Draft,
     legs: &'a Legs,
     /// Right and left.
@@ -68,7 +68,7 @@ impl<'a> Half<'a> {
 
 impl<'a> Waistband<'a> {
     /// The waistband of a draft; `None` if it is not drafted in two halves.
-    pub fn new(draft: &'a Draft, legs: &'a Legs) -> Option<Self> {
+    pub(super) fn new(draft: &'a Draft, legs: &'a Legs) -> Option<Self> {
         Some(Self {
             draft,
             legs,
@@ -88,7 +88,7 @@ impl<'a> Waistband<'a> {
     }
 
     /// One half of the waistband with what is on it; `left` is the wearer's.
-    pub fn draw(&self, hand: &mut Hand, left: bool, front: bool) -> Option<()> {
+    pub(super) fn draw(&self, hand: &mut Hand, left: bool, front: bool) -> Option<()> {
         let band = &self.halves[usize::from(left)];
         let past = if left && front { band.past } else { 0.0 };
         let seam = self.legs.waist_seam(front);
@@ -122,7 +122,7 @@ impl<'a> Waistband<'a> {
     }
 
     /// The inside of the back half, seen over the front.
-    pub fn behind(&self, hand: &mut Hand, left: bool) {
+    pub(super) fn behind(&self, hand: &mut Hand, left: bool) {
         let band = &self.halves[usize::from(left)];
         let places = band.upper().into_iter();
         let mut upper: Vec<Point> = places

@@ -12,7 +12,7 @@ use kurbo::{BezPath, Point, Vec2};
 const BUTTON: f64 = 15.0;
 
 /// Draws the front; `None` if the draft is not drafted as a waistcoat is.
-pub fn front(draft: &Draft, hand: &mut Hand) -> Option<()> {
+pub(super) fn front(draft: &Draft, hand: &mut Hand) -> Option<()> {
     let trunk = Trunk::of_waistcoat(draft)?;
     let view = View::new(draft, &trunk)?;
     for right in [false, true] {
@@ -27,7 +27,7 @@ pub fn front(draft: &Draft, hand: &mut Hand) -> Option<()> {
 }
 
 /// Draws the back; `None` if the draft is not drafted as a waistcoat is.
-pub fn back(draft: &Draft, hand: &mut Hand) -> Option<()> {
+pub(super) fn back(draft: &Draft, hand: &mut Hand) -> Option<()> {
     let trunk = Trunk::of_waistcoat(draft)?;
     let view = View::new(draft, &trunk)?;
     for right in [false, true] {

@@ -33,7 +33,7 @@ struct Tape {
 
 /// Reads and checks the measures; derives those that were not taken. `header` is where the section
 /// begins, if there is one. The result is complete unless a fault was found.
-pub fn check(
+pub(super) fn check(
     mut raw: Free<Written>,
     header: Option<Range<usize>>,
     findings: &mut Findings,

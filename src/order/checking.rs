@@ -20,7 +20,7 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 /// The sections every order may have; beside them stand the garments.
-pub const SECTIONS: &[&str] = &[
+pub(super) const SECTIONS: &[&str] = &[
     "client",
     "measures",
     "figure",
@@ -247,7 +247,7 @@ fn house(
 }
 
 /// Changes the house's numbers, each with its place in the file that changes them.
-pub fn change(house: &mut House, entries: Vec<Entry>, findings: &mut Findings) {
+pub(super) fn change(house: &mut House, entries: Vec<Entry>, findings: &mut Findings) {
     for Entry {
         name,
         key,

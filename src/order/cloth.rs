@@ -11,7 +11,7 @@ use toml::Spanned;
 
 /// Checks the cloth; what the order leaves out comes from the house. `None` if it lacks something
 /// nobody else can say.
-pub fn check(
+pub(super) fn check(
     raw: file::Cloth,
     header: Option<Range<usize>>,
     house: &House,

@@ -24,7 +24,7 @@ const MONTHS: [&str; 12] = [
 ];
 
 /// What is wrong with something that is meant as a day, and what to write instead.
-pub struct Slip {
+pub(super) struct Slip {
     /// What is wrong.
     pub fault: String,
     /// What to do.
@@ -32,7 +32,7 @@ pub struct Slip {
 }
 
 /// Reads a date as YYYY-MM-DD, written bare or as text.
-pub fn day(raw: &Spanned<Value>, findings: &mut Findings) -> Option<String> {
+pub(super) fn day(raw: &Spanned<Value>, findings: &mut Findings) -> Option<String> {
     let (date, slip) = match raw.get_ref() {
         Value::Datetime(date) => (Some(*date), None),
         Value::String(text) => (text.trim().parse().ok(), slip(text)),
@@ -59,7 +59,7 @@ pub fn day(raw: &Spanned<Value>, findings: &mut Findings) -> Option<String> {
 
 /// What is wrong with three numbers that are meant as a day and are none that TOML knows: they do not begin
 /// with the year, or are not parted by hyphens, or there is no such day. `None` for anything else.
-pub fn slip(written: &str) -> Option<Slip> {
+pub(super) fn slip(written: &str) -> Option<Slip> {
     let written = written.trim();
     let parts: Vec<&str> = written.split(['.', '/', '-']).collect();
     let [first, second, third] = parts[..] else {

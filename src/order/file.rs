@@ -10,15 +10,15 @@ use std::fmt;
 use toml::{Spanned, Value};
 
 /// A key of the file, with its place.
-pub type Key = Spanned<String>;
+pub(super) type Key = Spanned<String>;
 
 /// A section whose keys are in a table of their own: measures, trimmings.
-pub type Free<T> = BTreeMap<Key, Spanned<T>>;
+pub(super) type Free<T> = BTreeMap<Key, Spanned<T>>;
 
 /// `[client]`
 #[derive(Debug, Default, serde::Deserialize)]
 #[serde(deny_unknown_fields, default)]
-pub struct Client {
+pub(super) struct Client {
     /// As it is to be printed.
     pub name: Option<Spanned<String>>,
     /// The workshop's reference.
@@ -32,7 +32,7 @@ pub struct Client {
 /// `[cloth]`
 #[derive(Debug, Default, serde::Deserialize)]
 #[serde(deny_unknown_fields, default)]
-pub struct Cloth {
+pub(super) struct Cloth {
     /// What it is.
     pub name: Option<Spanned<String>>,
     /// Selvedge to selvedge.
@@ -58,7 +58,7 @@ pub struct Cloth {
 /// The words of `nap`.
 #[derive(Debug, Clone, Copy, serde::Deserialize)]
 #[serde(rename_all = "snake_case")]
-pub enum Nap {
+pub(super) enum Nap {
     /// Every piece points one way.
     OneWay,
     /// Either way.
@@ -68,7 +68,7 @@ pub enum Nap {
 /// The words of `layout`.
 #[derive(Debug, Clone, Copy, serde::Deserialize)]
 #[serde(rename_all = "snake_case")]
-pub enum Layout {
+pub(super) enum Layout {
     /// Single ply.
     Open,
     /// Folded lengthwise.
@@ -78,7 +78,7 @@ pub enum Layout {
 /// `[lining]`
 #[derive(Debug, Default, serde::Deserialize)]
 #[serde(deny_unknown_fields, default)]
-pub struct Lining {
+pub(super) struct Lining {
     /// The body's.
     pub body: Option<Spanned<String>>,
     /// The sleeves'.
@@ -86,7 +86,7 @@ pub struct Lining {
 }
 
 /// The keys of `[trimmings]`, each with what belongs there; all are words for the ticket.
-pub const TRIMMINGS: &[(&str, &str)] = &[
+pub(super) const TRIMMINGS: &[(&str, &str)] = &[
     ("buttons", "front and cuff buttons"),
     ("waistcoat_buttons", "buttons of the waistcoat"),
     ("trouser_buttons", "buttons of the trousers"),
@@ -105,7 +105,7 @@ pub const TRIMMINGS: &[(&str, &str)] = &[
 
 /// A number, or a length with its own unit.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Written {
+pub(super) enum Written {
     /// In the unit of the section.
     Number(f64),
     /// As it stands.
@@ -142,7 +142,7 @@ impl Visitor<'_> for WrittenVisitor {
 
 /// One text or a list of them.
 #[derive(Debug, Clone, Default, PartialEq)]
-pub struct Lines(pub Vec<String>);
+pub(super) struct Lines(pub Vec<String>);
 
 impl<'de> Deserialize<'de> for Lines {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {

@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 use toml::Value;
 
 /// The house file the program brings.
-pub const BUILT_IN: &str = include_str!("../../blocks/house.toml");
+pub(super) const BUILT_IN: &str = include_str!("../../blocks/house.toml");
 
 /// Sections whose numbers are all lengths, so that one with a unit of its own makes sense there.
 const LENGTHS: &[&str] = &[
@@ -218,7 +218,7 @@ impl House {
 }
 
 /// The values of nested tables by dotted name.
-pub fn flatten(table: toml::Table) -> Vec<(String, Value)> {
+pub(super) fn flatten(table: toml::Table) -> Vec<(String, Value)> {
     let mut flat = Vec::new();
     for (name, value) in table {
         match value {

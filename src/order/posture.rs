@@ -16,7 +16,10 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue, ValueDeserializer};
 
 /// Reads `[figure]`: what it is corrected for, and its notes.
-pub fn figure(section: Option<Spanned<DeValue>>, findings: &mut Findings) -> (Figure, Vec<String>) {
+pub(super) fn figure(
+    section: Option<Spanned<DeValue>>,
+    findings: &mut Findings,
+) -> (Figure, Vec<String>) {
     let mut figure = Figure::default();
     let mut notes = Vec::new();
     let Some(table) = section.and_then(|s| findings.table("figure", s)) else {
@@ -190,7 +193,7 @@ fn read_lines(value: Spanned<DeValue>, findings: &mut Findings) -> Vec<String> {
 }
 
 /// Reads the `[[fitting]]` records, in order; `ordered` is the day of the order, or nothing.
-pub fn fittings(
+pub(super) fn fittings(
     section: Option<Spanned<DeValue>>,
     ordered: &str,
     findings: &mut Findings,

@@ -21,7 +21,7 @@ const SHOWN_OF_TOO_MANY: usize = 2;
 const MOST_REPEATED: usize = 24;
 
 /// What has been found in one file so far.
-pub struct Findings {
+pub(super) struct Findings {
     /// The file.
     pub source: Arc<Source>,
     /// The findings, in the order they were made.
@@ -37,7 +37,7 @@ pub struct Findings {
 }
 
 /// One value of a section whose keys are free, by dotted name.
-pub struct Entry {
+pub(super) struct Entry {
     /// `allowance.scye`
     pub name: String,
     /// Where the key stands.
@@ -50,7 +50,7 @@ pub struct Entry {
 
 impl Findings {
     /// Nothing found yet.
-    pub fn new(source: &Arc<Source>) -> Self {
+    pub(super) fn new(source: &Arc<Source>) -> Self {
         Self {
             source: source.clone(),
             all: Vec::new(),
@@ -62,7 +62,7 @@ impl Findings {
     }
 
     /// Adds a finding about a stretch of the file.
-    pub fn at(&mut self, span: Range<usize>, label: impl Into<String>, finding: Diagnostic) {
+    pub(super) fn at(&mut self, span: Range<usize>, label: impl Into<String>, finding: Diagnostic) {
         if !self
             .spoilt
             .iter()
@@ -73,7 +73,7 @@ impl Findings {
     }
 
     /// Keeps a text that is printed, with its place.
-    pub fn printed(&mut self, span: Range<usize>, text: &str) {
+    pub(super) fn printed(&mut self, span: Range<usize>, text: &str) {
         let place = Place {
             source: self.source.clone(),
             span: Some(span),
@@ -83,7 +83,7 @@ impl Findings {
     }
 
     /// Keeps the name of the file as a text that is printed, and gives it.
-    pub fn named_by_its_file(&mut self, name: &str) -> String {
+    pub(super) fn named_by_its_file(&mut self, name: &str) -> String {
         let place = Place {
             source: self.source.clone(),
             span: None,
@@ -94,7 +94,7 @@ impl Findings {
     }
 
     /// What the file says at a place, shortened to what a message bears.
-    pub fn written(&self, span: &Range<usize>) -> String {
+    pub(super) fn written(&self, span: &Range<usize>) -> String {
         let text = self.source.text.get(span.clone()).unwrap_or_default();
         let mut letters = text.chars();
         let mut written: String = letters.by_ref().take(MOST_REPEATED).collect();
@@ -105,7 +105,7 @@ impl Findings {
     }
 
     /// Adds that something is missing, unless syntax may have hidden it.
-    pub fn missing(&mut self, section: Option<Range<usize>>, finding: Diagnostic) {
+    pub(super) fn missing(&mut self, section: Option<Range<usize>>, finding: Diagnostic) {
         match section {
             _ if !self.spoilt.is_empty() => {}
             Some(span) => self.at(span, "", finding),
@@ -115,23 +115,23 @@ impl Findings {
     }
 
     /// Whether a value of a section is there, and cannot be read.
-    pub fn is_left_out(&self, section: &str, key: &str) -> bool {
+    pub(super) fn is_left_out(&self, section: &str, key: &str) -> bool {
         self.left_out.iter().any(|(s, k)| s == section && k == key)
     }
 
     /// Whether anything grave was found.
-    pub fn failed(&self) -> bool {
+    pub(super) fn failed(&self) -> bool {
         self.all.iter().any(|d| d.severity == Severity::Error)
     }
 
     /// The findings in the order of the file.
-    pub fn in_order(mut self) -> Vec<Diagnostic> {
+    pub(super) fn in_order(mut self) -> Vec<Diagnostic> {
         self.all.sort_by_key(Diagnostic::start);
         self.all
     }
 
     /// The file as a table; what syntax spoils is left out and noted. `None` if there is too much.
-    pub fn parse<'t>(&mut self, text: &'t str) -> Option<DeTable<'t>> {
+    pub(super) fn parse<'t>(&mut self, text: &'t str) -> Option<DeTable<'t>> {
         let (root, faults) = DeTable::parse_recoverable(text);
         let shown = match faults.len() > MOST_FAULTS {
             true => SHOWN_OF_TOO_MANY,
@@ -164,7 +164,7 @@ impl Findings {
 
     /// Reads a section into its form. A fault is noted, the value that bears it left out, and the
     /// rest read on.
-    pub fn section<T: DeserializeOwned + Default>(
+    pub(super) fn section<T: DeserializeOwned + Default>(
         &mut self,
         name: &str,
         value: Spanned<DeValue>,
@@ -196,7 +196,7 @@ impl Findings {
     }
 
     /// The values of a section whose keys are free, with nested tables flattened.
-    pub fn entries(&mut self, name: &str, value: Spanned<DeValue>) -> Vec<Entry> {
+    pub(super) fn entries(&mut self, name: &str, value: Spanned<DeValue>) -> Vec<Entry> {
         let mut entries = Vec::new();
         if let Some((table, _)) = self.table(name, value) {
             self.flatten("", table, &mut entries);
@@ -227,7 +227,7 @@ impl Findings {
     }
 
     /// The values of a section, and its place; a fault where it is none.
-    pub fn table<'t>(
+    pub(super) fn table<'t>(
         &mut self,
         name: &str,
         value: Spanned<DeValue<'t>>,

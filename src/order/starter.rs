@@ -131,7 +131,7 @@ fn measure(kind: &Kind, cm: f64, text: &mut String) {
     let _ = writeln!(text, "{line:<23} # {}{rule}", kind.taken);
 }
 
-pub fn choice(declared: &Declared, choices: &Choices, text: &mut String) {
+pub(super) fn choice(declared: &Declared, choices: &Choices, text: &mut String) {
     let _ = writeln!(text, "\n# {}.", declared.about);
     if let Domain::Word(words) = &declared.domain {
         let width = words
@@ -166,12 +166,12 @@ pub fn choice(declared: &Declared, choices: &Choices, text: &mut String) {
 
 /// A number as it is written in an order: whatever it was written as, without what reckoning adds in the
 /// last places.
-pub fn exact(number: f64) -> String {
+pub(super) fn exact(number: f64) -> String {
     format!("{}", (number * 1e6).round() / 1e6)
 }
 
 /// A choice as it is written in an order: `"notch"`, `9`, `true`.
-pub fn written(choice: &Choice) -> String {
+pub(super) fn written(choice: &Choice) -> String {
     match choice {
         Choice::Word(word) => format!("\"{word}\""),
         Choice::Length(mm) => exact(mm / 10.0),

@@ -13,7 +13,11 @@ use toml::{Spanned, Value};
 type Wanted<'t> = (String, Range<usize>, Spanned<DeValue<'t>>);
 
 /// The garments of the order with every choice made, chosen or by default.
-pub fn check(wanted: Vec<Wanted>, catalogue: &Catalogue, findings: &mut Findings) -> Vec<Garment> {
+pub(super) fn check(
+    wanted: Vec<Wanted>,
+    catalogue: &Catalogue,
+    findings: &mut Findings,
+) -> Vec<Garment> {
     if wanted.is_empty() {
         let names: Vec<String> = catalogue
             .garments()

@@ -15,7 +15,7 @@ const LONGEST_LINE: usize = 300;
 const TURNING: [RangeInclusive<char>; 2] = ['\u{202a}'..='\u{202e}', '\u{2066}'..='\u{2069}'];
 
 /// Characters without a shape of their own, beside white space: joiners, directions, fillers, variation
-/// selectors, blanks. These are what Unicode's DerivedCoreProperties calls Default_Ignorable_Code_Point, and
+/// selectors, blanks. These are what Unicode's `DerivedCoreProperties` calls `Default_Ignorable_Code_Point`, and
 /// the empty braille cell.
 const UNSEEN: [RangeInclusive<char>; 17] = [
     '\u{00ad}'..='\u{00ad}',
@@ -44,7 +44,7 @@ pub fn unseen(c: char) -> bool {
 
 /// Reads a text that can be printed in a line, without the white and the unseen round it. It is kept with
 /// its place, so that whoever knows the sheets' letters can say which of them it lacks.
-pub fn line(raw: Spanned<String>, findings: &mut Findings) -> Option<String> {
+pub(super) fn line(raw: Spanned<String>, findings: &mut Findings) -> Option<String> {
     let text = raw.get_ref().trim_matches(unseen);
     let fault = if text.is_empty() {
         match raw.get_ref().trim().is_empty() {
@@ -72,7 +72,7 @@ pub fn line(raw: Spanned<String>, findings: &mut Findings) -> Option<String> {
 }
 
 /// Reads notes, each a line; those with nothing in them are left out.
-pub fn lines(raw: Option<Spanned<Lines>>, findings: &mut Findings) -> Vec<String> {
+pub(super) fn lines(raw: Option<Spanned<Lines>>, findings: &mut Findings) -> Vec<String> {
     let Some(raw) = raw else { return Vec::new() };
     let place = raw.span();
     let count = raw.get_ref().0.len();

@@ -117,7 +117,7 @@ mod tests {
             .widths("jacket_hen")
             .unwrap_err();
         assert!(fault.to_string().contains("jacket_hem"), "{fault}");
-        let mut odd = house.clone();
+        let mut odd = house;
         odd.0
             .insert("corner.scye".into(), HouseValue::Word("round".into()));
         odd.0

@@ -9,7 +9,7 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 /// A board that scripts hold by handle. Cloning it gives another handle to the same board.
 #[derive(Debug, Clone, Default)]
-pub struct Board(Arc<Shared>);
+pub(super) struct Board(Arc<Shared>);
 
 #[derive(Debug, Default)]
 struct Shared {
@@ -28,7 +28,7 @@ pub(super) struct Sheet {
 
 /// A point on the board, as a script holds it.
 #[derive(Debug, Clone)]
-pub struct Spot {
+pub(super) struct Spot {
     /// Where it lies, mm.
     pub at: Point,
     /// Its number, or 0 for one that was only tried.
@@ -53,7 +53,7 @@ impl Board {
     }
 
     /// Puts a point on the board with the step that makes it.
-    pub fn put(&self, at: Point, how: How, why: &str, source: String) -> Spot {
+    pub(super) fn put(&self, at: Point, how: How, why: &str, source: String) -> Spot {
         self.spend(limits::STEP);
         let mut sheet = self.sheet();
         let number = if sheet.trying > 0 {
@@ -80,7 +80,7 @@ impl Board {
     }
 
     /// Draws a curve on the board; its number, or 0 for one that is only tried.
-    pub fn draw(&self, path: &BezPath, how: Drawn, source: String) -> usize {
+    pub(super) fn draw(&self, path: &BezPath, how: Drawn, source: String) -> usize {
         self.spend(limits::STEP + path.elements().len());
         let mut sheet = self.sheet();
         if sheet.trying > 0 {
@@ -99,14 +99,14 @@ impl Board {
     }
 
     /// Notes what a piece takes from the board: for one of its edges, or a mark or notch.
-    pub fn used(&self, piece: usize, edge: Option<&str>, made: Vec<Makes>) {
+    pub(super) fn used(&self, piece: usize, edge: Option<&str>, made: Vec<Makes>) {
         self.spend(limits::STEP + made.len());
         let edge = edge.map(str::to_owned);
         self.sheet().draft.uses.push(Use { piece, edge, made });
     }
 
     /// The name of a curve on the board.
-    pub fn curve_name(&self, number: usize) -> Option<String> {
+    pub(super) fn curve_name(&self, number: usize) -> Option<String> {
         let sheet = self.sheet();
         let curve = number
             .checked_sub(1)
@@ -115,7 +115,7 @@ impl Board {
     }
 
     /// Gives a curve its name.
-    pub fn name_curve(&self, number: usize, name: &str) {
+    pub(super) fn name_curve(&self, number: usize, name: &str) {
         let mut sheet = self.sheet();
         if let Some(curve) = number
             .checked_sub(1)
@@ -126,7 +126,7 @@ impl Board {
     }
 
     /// Gives a point its name.
-    pub fn name(&self, number: usize, name: &str) {
+    pub(super) fn name(&self, number: usize, name: &str) {
         let mut sheet = self.sheet();
         if let Some(point) = number
             .checked_sub(1)
@@ -139,7 +139,7 @@ impl Board {
 
 impl Spot {
     /// How messages refer to it: its number, or a dash for a trial.
-    pub fn label(&self) -> String {
+    pub(super) fn label(&self) -> String {
         if self.number == 0 {
             "–".to_owned()
         } else {

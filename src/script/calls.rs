@@ -15,7 +15,7 @@ type Key = (String, usize);
 
 /// What a script defines, and what it calls without saying where it comes from.
 #[derive(Debug, Default)]
-pub struct Calls {
+pub(super) struct Calls {
     /// With the place where the body begins.
     own: BTreeMap<Key, Position>,
     bare: BTreeSet<Key>,
@@ -25,7 +25,7 @@ pub struct Calls {
 
 impl Calls {
     /// Reads them from a script that is compiled.
-    pub fn of(ast: &AST) -> Self {
+    pub(super) fn of(ast: &AST) -> Self {
         let mut calls = Self::default();
         for function in ast.iter_fn_def().filter(|f| !f.name.contains('$')) {
             let key = (function.name.to_string(), function.params.len());
@@ -52,7 +52,7 @@ impl Calls {
 
 /// A function that could be taken for another.
 #[derive(Debug, PartialEq, Eq)]
-pub struct Clash {
+pub(super) struct Clash {
     /// The script whose function wants another name.
     pub file: String,
     /// Where the body of that function begins.
@@ -65,7 +65,7 @@ pub struct Clash {
 
 /// The scripts that a draft has come to so far.
 #[derive(Debug, Default)]
-pub struct Met {
+pub(super) struct Met {
     functions: BTreeMap<Key, (String, Position)>,
     called: BTreeMap<Key, (String, Position)>,
     words: BTreeSet<Key>,
@@ -77,7 +77,7 @@ impl Met {
     ///
     /// # Errors
     /// When one of its functions could be taken for another's, or for a word of the board.
-    pub fn add(
+    pub(super) fn add(
         &mut self,
         file: &str,
         calls: &Calls,

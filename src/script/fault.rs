@@ -9,7 +9,8 @@ use rhai::EvalAltResult;
 use std::fmt;
 
 /// Said where a block spends more than [`limits::MOST_SPENT`](super::limits::MOST_SPENT).
-pub const TOO_MUCH: &str = "the block draws more than any garment needs: does it come to an end?";
+pub(super) const TOO_MUCH: &str =
+    "the block draws more than any garment needs: does it come to an end?";
 
 /// A fault in a block, or measures that it cannot draft.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -88,7 +89,7 @@ impl BlockFault {
 }
 
 /// Unwraps an error to its innermost place, keeping the calls that led there.
-pub fn fault(
+pub(super) fn fault(
     library: &Library,
     garment: &Garment,
     main: &str,

@@ -11,7 +11,7 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 /// The scripts of one run of a block. Cloning it shares them.
 #[derive(Clone)]
-pub struct Scripts(Arc<Loaded>);
+pub(super) struct Scripts(Arc<Loaded>);
 
 struct Loaded {
     library: Library,
@@ -22,7 +22,7 @@ struct Loaded {
 }
 
 impl Scripts {
-    pub fn new(library: &Library) -> Self {
+    pub(super) fn new(library: &Library) -> Self {
         Self(Arc::new(Loaded {
             library: library.clone(),
             modules: Mutex::default(),
@@ -33,7 +33,7 @@ impl Scripts {
 
     /// A script ready to run, if there is one of that name; its functions cannot be taken for those of
     /// another that was given before.
-    pub fn script(
+    pub(super) fn script(
         &self,
         engine: &Engine,
         file: &str,

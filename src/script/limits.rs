@@ -7,23 +7,23 @@ use kurbo::Shape;
 
 /// A jacket with every choice takes some 20,000 operations; a script that needs more than this does
 /// not end.
-pub const MOST_OPERATIONS: u64 = 2_000_000;
+pub(super) const MOST_OPERATIONS: u64 = 2_000_000;
 
 /// What the words of a script may spend, in segments of curves that are made or walked along; a step
 /// or a piece on the board costs [`STEP`]. A suit's garments spend some tens of thousands.
-pub const MOST_SPENT: u64 = 4_000_000;
+pub(super) const MOST_SPENT: u64 = 4_000_000;
 
 /// What each step of the construction, each piece and each of its parts costs.
-pub const STEP: usize = 100;
+pub(super) const STEP: usize = 100;
 
 /// What it costs to look for the crossings of two segments: some fifty times as long as to walk one.
-pub const PAIR: usize = 50;
+pub(super) const PAIR: usize = 50;
 
 /// Segments of one curve.
-pub const MOST_SEGMENTS: usize = 1000;
+pub(super) const MOST_SEGMENTS: usize = 1000;
 
 /// Scripts that import each other, one below the other.
-pub const DEEPEST_IMPORT: usize = 20;
+pub(super) const DEEPEST_IMPORT: usize = 20;
 
 /// Pieces of one garment, and how often all of them are cut.
 const MOST_PIECES: usize = 200;
@@ -36,7 +36,7 @@ const LARGEST: f64 = 4000.0;
 const LONGEST_NAME: usize = 80;
 
 /// Says what is too much in a finished draft, or cannot be cut.
-pub fn check(draft: &Draft) -> Result<(), String> {
+pub(super) fn check(draft: &Draft) -> Result<(), String> {
     let pieces = draft.pieces.len();
     if pieces > MOST_PIECES {
         return Err(format!(

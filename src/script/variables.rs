@@ -9,7 +9,7 @@ use std::collections::BTreeMap;
 
 /// The board, the measures, the corrections of one side and the house's numbers in cm, the garment's
 /// style choices, and those of the whole suit.
-pub fn variables(
+pub(super) fn variables(
     board: &Board,
     order: &Order,
     garment: &Garment,

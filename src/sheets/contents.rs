@@ -12,13 +12,13 @@ use crate::pattern::{CheckRow, Ledger};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Who signs.
-pub const SIGNED: [&str; 2] = [
+pub(super) const SIGNED: [&str; 2] = [
     "Approved by the client as written here: name, date",
     "Cutter: name, date",
 ];
 
 /// All that the order says in words and figures; a section that has nothing to say is left out.
-pub fn sections(sheets: &Sheets) -> Vec<Section> {
+pub(super) fn sections(sheets: &Sheets) -> Vec<Section> {
     let mut sections = choices(sheets);
     sections.extend([
         measures(sheets),
@@ -35,7 +35,7 @@ pub fn sections(sheets: &Sheets) -> Vec<Section> {
 }
 
 /// Every garment's choices in words, in the order its block declares them.
-pub fn choices(sheets: &Sheets) -> Vec<Section> {
+pub(super) fn choices(sheets: &Sheets) -> Vec<Section> {
     let garments = sheets.order.garments.iter().enumerate();
     garments
         .map(|(i, garment)| {
@@ -80,7 +80,7 @@ fn in_words(choice: &Choice, domain: Option<&Domain>) -> String {
 }
 
 /// The body's measures in the order they are taken, those taken before those derived.
-pub fn measures(sheets: &Sheets) -> Section {
+pub(super) fn measures(sheets: &Sheets) -> Section {
     let mut section = Section::new("Measures of the body, cm");
     let all = &sheets.order.measures.0;
     for (origin, heading) in [
@@ -105,7 +105,7 @@ pub fn measures(sheets: &Sheets) -> Section {
 }
 
 /// What to order: lengths of cloth and lining, and the trimmings in words.
-pub fn cloth(sheets: &Sheets) -> Section {
+pub(super) fn cloth(sheets: &Sheets) -> Section {
     let mut section = Section::new("Cloth and trimmings");
     let cloth = &sheets.order.cloth;
     let mut facts = vec![
@@ -128,7 +128,7 @@ pub fn cloth(sheets: &Sheets) -> Section {
         facts.push(format!("repeat {across} cm across, {along} cm along"));
     }
     if !cloth.remnants.is_empty() {
-        let pieces: Vec<String> = cloth.remnants.iter().map(|&mm| words::metres(mm)).collect();
+        let pieces: Vec<String> = cloth.remnants.iter().map(|&mm| metres(mm)).collect();
         facts.push(format!("at hand {}", pieces.join(" and ")));
     }
     section.named("cloth", &facts.join(", "));
@@ -180,7 +180,7 @@ fn to_order(laid: &Laid, order: &Order) -> String {
 }
 
 /// What is cut, by what it is cut from.
-pub fn pieces(sheets: &Sheets) -> Section {
+pub(super) fn pieces(sheets: &Sheets) -> Section {
     let mut section = Section::new("Pieces to cut");
     let garments = sheets
         .pattern
@@ -209,7 +209,7 @@ pub fn pieces(sheets: &Sheets) -> Section {
 }
 
 /// The same section with each table as a sentence.
-pub fn running_on(section: Section) -> Section {
+pub(super) fn running_on(section: Section) -> Section {
     let mut close = Section::new(&section.heading);
     for entry in &section.entries {
         if let Entry::Table(table) = entry {
@@ -226,7 +226,7 @@ pub fn running_on(section: Section) -> Section {
 }
 
 /// What the finished garments measure beside the body.
-pub fn girths(ledger: &Ledger) -> Section {
+pub(super) fn girths(ledger: &Ledger) -> Section {
     let mut section = Section::new("Finished girths, cm");
     for rows in ledger
         .girths
@@ -255,7 +255,7 @@ fn garment_of(row: &str) -> (Option<&str>, &str) {
 }
 
 /// What was measured to prove the pattern, counted.
-pub fn proof(ledger: &Ledger) -> Section {
+pub(super) fn proof(ledger: &Ledger) -> Section {
     let mut section = Section::new("Proof of the pattern");
     let counts = [
         (ledger.seams.len(), "seams"),
@@ -323,7 +323,7 @@ fn ledger(ledger: &Ledger) -> Section {
 }
 
 /// What to look at before cutting and at the baste: notes, warnings, inlays.
-pub fn fitting(sheets: &Sheets) -> Section {
+pub(super) fn fitting(sheets: &Sheets) -> Section {
     let mut section = Section::new("For the baste");
     for note in &sheets.order.client.notes {
         section.item(note);
@@ -382,7 +382,7 @@ fn wider(value: &HouseValue, seam: f64) -> Option<String> {
     (most > 0.0).then_some(words)
 }
 
-pub fn cautions() -> Section {
+pub(super) fn cautions() -> Section {
     let mut section = Section::new("Before cutting");
     for words in [
         "Measure the square on the first page of the paper pattern, or the 100 mm line of the lay.",

@@ -186,9 +186,9 @@ pub fn shorten(words: &str, height: f64, bold: bool, width: f64) -> String {
         let middle = (least + most).div_ceil(2);
         let line: String = letters.iter().take(middle).chain(&['…']).collect();
         if fits(&line) {
-            least = middle
+            least = middle;
         } else {
-            most = middle - 1
+            most = middle - 1;
         }
     }
     let kept: String = letters.iter().take(least).collect();

@@ -14,10 +14,10 @@ const HEADING: f64 = 2.5;
 const NAMES: f64 = 0.3;
 const LEAST_NAMES: f64 = 25.0;
 /// Room for a line to sign on, in mm.
-pub const SIGNATURE: f64 = 20.0;
+pub(super) const SIGNATURE: f64 = 20.0;
 
 /// One line as it is set.
-pub enum Row {
+pub(super) enum Row {
     Heading(String),
     /// A heading inside the section.
     Sub(String),
@@ -31,7 +31,7 @@ pub enum Row {
 
 impl Row {
     /// In mm.
-    pub fn height(&self) -> f64 {
+    pub(super) fn height(&self) -> f64 {
         match self {
             Row::Heading(_) => STEP + 2.6,
             Row::Sub(_) => STEP + 0.8,
@@ -43,7 +43,7 @@ impl Row {
 }
 
 /// The rows of a section in a column of that width.
-pub fn of(section: &Section, column: f64) -> Vec<Row> {
+pub(super) fn of(section: &Section, column: f64) -> Vec<Row> {
     let mut rows = vec![Row::Heading(section.heading.clone())];
     for entry in &section.entries {
         match entry {
@@ -128,7 +128,7 @@ fn table_rows(table: &Table, column: f64, rows: &mut Vec<Row>) {
 }
 
 /// Draws a row in its column.
-pub fn draw(page: &mut Drawing, row: &Row, at: Point, column: f64) {
+pub(super) fn draw(page: &mut Drawing, row: &Row, at: Point, column: f64) {
     let base = at + Vec2::new(0.0, STEP - 0.9);
     match row {
         Row::Heading(words) => {

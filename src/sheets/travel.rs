@@ -136,7 +136,7 @@ pub fn shorten(lines: Vec<Line>, from: Point) -> Vec<Line> {
     for line in lines {
         match parts.last_mut() {
             Some(part) if part.first().is_some_and(|first| first.part == line.part) => {
-                part.push(line)
+                part.push(line);
             }
             _ => parts.push(vec![line]),
         }

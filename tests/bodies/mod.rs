@@ -4,7 +4,7 @@ mod others;
 mod reading;
 mod suit;
 mod suits;
-pub mod survey;
+pub(crate) mod survey;
 
 use crate::skipped::skipped;
 use rayon::prelude::*;

@@ -38,7 +38,7 @@ const LENGTHS: [&str; 6] = [
 
 /// Two more men for each: himself with his girths and his lengths each up to 15 % more or less, and a
 /// mixture of him and another, up to 15 % larger or smaller.
-pub fn others(men: &[Man]) -> Vec<Man> {
+pub(crate) fn others(men: &[Man]) -> Vec<Man> {
     let mut chance = Chance(20_261_125);
     let mut found = Vec::new();
     for man in men {
@@ -66,7 +66,7 @@ const WAIST: (f64, f64) = (58.0, 140.0);
 
 /// So many men out to the ends of what men are: every other one of any stature and any chest, the others as
 /// they may come; whatever else they measure, with half again as much spread as the men of the survey have.
-pub fn extremes(count: usize, seed: u64) -> Vec<Man> {
+pub(crate) fn extremes(count: usize, seed: u64) -> Vec<Man> {
     let mut chance = Chance(seed);
     let model = measured();
     let men = (0..count).map(|i| {

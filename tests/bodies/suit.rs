@@ -19,7 +19,7 @@ const ABOVE_VENTS: f64 = 8.5;
 
 /// What a suit is made of, all of it from 0 to 1.
 #[derive(Debug, Clone)]
-pub struct Suit {
+pub(super) struct Suit {
     /// Height, chest, drop from chest to waist, seat and neck within what is seen.
     body: [f64; 5],
     /// Every other measure: taken, if more than a half, and how far off.
@@ -30,8 +30,8 @@ pub struct Suit {
     style: Vec<(f64, f64)>,
 }
 
-pub fn suits() -> impl Strategy<Value = Suit> {
-    let part = || 0.0..1.0f64;
+pub(super) fn suits() -> impl Strategy<Value = Suit> {
+    let part = || 0.0..1.0_f64;
     let pairs = |n: usize| prop::collection::vec((part(), part()), n);
     (
         [part(), part(), part(), part(), part()],
@@ -53,7 +53,7 @@ fn between(least: f64, most: f64, part: f64) -> f64 {
 
 impl Suit {
     /// The order, as it would be written; with a folder of blocks to try, if any.
-    pub fn order(&self, blocks: Option<&str>) -> String {
+    pub(super) fn order(&self, blocks: Option<&str>) -> String {
         let mut text = blocks.map_or(String::new(), |folder| format!("blocks = {folder:?}\n"));
         text.push_str(
             "[client]\nname = \"Invented\"\n[cloth]\nname = \"worsted\"\nlayout = \"open\"\n[measures]\n",

@@ -12,14 +12,14 @@ use std::collections::BTreeMap;
 use std::path::Path;
 
 /// The sample of 400 men that lies beside the project, if it does.
-pub const SAMPLE: &str = "../shared/data/bodies/ansur2_men_sample400.csv";
+pub(crate) const SAMPLE: &str = "../shared/data/bodies/ansur2_men_sample400.csv";
 
 /// Measures in cm by our names.
-pub type Body = BTreeMap<&'static str, f64>;
+pub(crate) type Body = BTreeMap<&'static str, f64>;
 
 /// One line of a survey.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Man {
+pub(crate) struct Man {
     /// The line of the file he stands on.
     pub line: usize,
     /// His measures; those that the survey does not give are left out.
@@ -54,13 +54,13 @@ const HAND: &str = "handcircumference";
 
 /// The men of a file, or what is wrong with it. Columns may stand in any order, parted by commas, semicolons
 /// or tabs, in quotes or not; a blank cell leaves out the measures that want it.
-pub fn men(path: &Path) -> Result<Vec<Man>, String> {
+pub(crate) fn men(path: &Path) -> Result<Vec<Man>, String> {
     let bytes = std::fs::read(path).map_err(|e| format!("{}: {e}", path.display()))?;
     read(&bytes).map_err(|fault| format!("{}: {fault}", path.display()))
 }
 
 /// The men of a file's bytes, in UTF-8 or an older encoding: no name of a column has an accent.
-pub fn read(bytes: &[u8]) -> Result<Vec<Man>, String> {
+pub(crate) fn read(bytes: &[u8]) -> Result<Vec<Man>, String> {
     if bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]) {
         return Err("it is saved as UTF-16: save it as CSV in UTF-8".to_owned());
     }
@@ -182,7 +182,7 @@ fn mapped(known: &BTreeMap<&str, f64>) -> [(&'static str, Option<f64>); 17] {
 }
 
 /// What became of one man's suit.
-pub enum Outcome {
+pub(crate) enum Outcome {
     /// Jacket and trousers are drafted and proven.
     Drafted,
     /// The order or the block refuses him, and says why.
@@ -193,18 +193,18 @@ pub enum Outcome {
 
 /// The text of an order on a man's measures, as a tailor would write it: with a folder of blocks of
 /// his own, if any, and the sections that follow the measures.
-pub fn order(body: &Body, blocks: Option<&Path>, more: &str) -> String {
+pub(crate) fn order(body: &Body, blocks: Option<&Path>, more: &str) -> String {
     let own = blocks.map(|folder| format!("blocks = {:?}\n", folder.display().to_string()));
     let mut text = own.unwrap_or_default();
     text += "[client]\nname = \"A. Man\"\n[cloth]\nname = \"worsted\"\n[measures]\n";
     for (name, cm) in body {
-        text += &format!("{name} = {:.1}\n", cm);
+        text += &format!("{name} = {cm:.1}\n");
     }
     text + more
 }
 
 /// Drafts and proves a man's jacket and trousers.
-pub fn suit(man: &Man, blocks: Option<&Path>) -> Outcome {
+pub(crate) fn suit(man: &Man, blocks: Option<&Path>) -> Outcome {
     if !man.unread.is_empty() {
         return Outcome::Refused(man.unread.join("; "));
     }
@@ -212,7 +212,7 @@ pub fn suit(man: &Man, blocks: Option<&Path>) -> Outcome {
 }
 
 /// Reads, drafts and proves an order.
-pub fn prove(text: &str) -> Outcome {
+pub(crate) fn prove(text: &str) -> Outcome {
     let told = |faults: Vec<Diagnostic>| -> String {
         let lines = faults
             .iter()

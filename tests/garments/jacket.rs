@@ -276,9 +276,9 @@ proptest! {
     /// is its only common point with the front edge, and the facing is nowhere smaller than the lapel.
     #[test]
     fn lapels_lie_before_their_roll_line(
-        chest in 88.0f64..132.0, drop in -4.0f64..18.0, height in 160.0f64..200.0,
-        width in 7.0f64..11.0, belly in 0.2f64..1.0,
-        lapel in 0usize..5, gorge in 0usize..3, fastening in 0usize..6,
+        chest in 88.0_f64..132.0, drop in -4.0_f64..18.0, height in 160.0_f64..200.0,
+        width in 7.0_f64..11.0, belly in 0.2_f64..1.0,
+        lapel in 0_usize..5, gorge in 0_usize..3, fastening in 0_usize..6,
     ) {
         let lapel = ["notch", "semi_notch", "fishmouth", "peak", "shawl"][lapel];
         let gorge = ["low", "classic", "high"][gorge];

@@ -99,7 +99,7 @@ fn the_draft_is_the_same_every_time() {
 }
 
 /// By how many degrees a path turns in each centimetre, between two places in mm.
-pub fn bends(path: &BezPath, from: f64, to: f64) -> Vec<f64> {
+pub(super) fn bends(path: &BezPath, from: f64, to: f64) -> Vec<f64> {
     let steps = ((to - from) / 10.0).floor() as usize;
     let way = |i: usize| {
         tangent_at(path, (from + 10.0 * i as f64).min(length(path)))

@@ -8,11 +8,11 @@ use chalkstripe::draft::{
 use chalkstripe::geometry::{Knot, length, reversed, spline};
 use kurbo::{Affine, BezPath, Point, Vec2};
 
-pub fn line(a: (f64, f64), b: (f64, f64)) -> BezPath {
+pub(super) fn line(a: (f64, f64), b: (f64, f64)) -> BezPath {
     spline(&[Knot::new(a.into()), Knot::new(b.into())])
 }
 
-pub fn edge(name: &str, path: BezPath, allowance: &str) -> DraftEdge {
+pub(super) fn edge(name: &str, path: BezPath, allowance: &str) -> DraftEdge {
     DraftEdge {
         name: name.into(),
         path,
@@ -24,7 +24,7 @@ pub fn edge(name: &str, path: BezPath, allowance: &str) -> DraftEdge {
     }
 }
 
-pub fn piece(name: &str, edges: Vec<DraftEdge>) -> DraftPiece {
+pub(super) fn piece(name: &str, edges: Vec<DraftEdge>) -> DraftPiece {
     DraftPiece {
         name: name.into(),
         material: Material::Cloth,
@@ -47,7 +47,7 @@ pub fn piece(name: &str, edges: Vec<DraftEdge>) -> DraftPiece {
     }
 }
 
-pub fn notch(name: &str, edge: &str, at: f64) -> DraftNotch {
+pub(super) fn notch(name: &str, edge: &str, at: f64) -> DraftNotch {
     DraftNotch {
         name: name.into(),
         edge: edge.into(),
@@ -55,7 +55,7 @@ pub fn notch(name: &str, edge: &str, at: f64) -> DraftNotch {
     }
 }
 
-pub fn whole(piece: &str, edge: &str) -> Stretch {
+pub(super) fn whole(piece: &str, edge: &str) -> Stretch {
     Stretch {
         piece: piece.into(),
         edge: edge.into(),
@@ -64,7 +64,7 @@ pub fn whole(piece: &str, edge: &str) -> Stretch {
     }
 }
 
-pub fn part(piece: &str, edge: &str, from: f64, to: f64) -> Stretch {
+pub(super) fn part(piece: &str, edge: &str, from: f64, to: f64) -> Stretch {
     Stretch {
         from: Some(from),
         to: Some(to),
@@ -93,7 +93,7 @@ fn side() -> BezPath {
 
 /// Two panels that are each other's mirror image but for their hems' allowance, with everything that
 /// can be proven about them.
-pub fn panels() -> Draft {
+pub(super) fn panels() -> Draft {
     let mut front = piece(
         "front",
         vec![
@@ -171,7 +171,7 @@ pub fn panels() -> Draft {
 
 /// A hollow between two pitches and the crown sewn into it with 30 mm of ease, all of it above the
 /// pitches: the crown's edge goes the other way round its piece.
-pub fn crown() -> Draft {
+pub(super) fn crown() -> Draft {
     let hollow = spline(&[
         Knot::toward(Point::new(0.0, 0.0), Vec2::new(0.3, 1.0)),
         Knot::toward(Point::new(100.0, 120.0), Vec2::new(1.0, 0.0)),
@@ -244,9 +244,9 @@ fn height_of_crown(long: f64) -> f64 {
     for _ in 0..60 {
         let middle = 0.5 * (low + high);
         if length(&head(middle)) < long {
-            low = middle
+            low = middle;
         } else {
-            high = middle
+            high = middle;
         }
     }
     low

@@ -64,7 +64,7 @@ fn a_seam_that_does_not_fit_is_named_with_both_lengths_and_its_step() {
 #[test]
 fn a_hem_that_breaks_at_the_seam_is_found() {
     let mut draft = panels();
-    let lift = 235.0 * 3f64.to_radians().tan();
+    let lift = 235.0 * 3_f64.to_radians().tan();
     draft.pieces[0].edges[2].path = drafts::line((235.0, 600.0), (0.0, 600.0 - lift));
     draft.pieces[0].edges[3].path = drafts::line((0.0, 600.0 - lift), (0.0, 0.0));
     let found = failures(draft.clone());

@@ -16,13 +16,13 @@ use proptest::prelude::*;
 use std::path::Path;
 
 /// The order of an example: for its house.
-pub fn order() -> Order {
+pub(crate) fn order() -> Order {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/plain-worsted.toml");
     chalkstripe::order::read(&path).expect("a good order").order
 }
 
 /// The same piece with its edges walked the other way round.
-pub fn turned_round(piece: &DraftPiece) -> DraftPiece {
+pub(crate) fn turned_round(piece: &DraftPiece) -> DraftPiece {
     let mut back = piece.clone();
     back.edges.reverse();
     for edge in &mut back.edges {
@@ -211,8 +211,8 @@ proptest! {
     /// allowance, and nothing of it crosses.
     #[test]
     fn any_panel_is_cut_soundly(
-        top in 80.0..300.0f64, bottom in 80.0..400.0f64, shift in -120.0..120.0f64,
-        drop in -40.0..40.0f64, hip in -30.0..30.0f64,
+        top in 80.0..300.0_f64, bottom in 80.0..400.0_f64, shift in -120.0..120.0_f64,
+        drop in -40.0..40.0_f64, hip in -30.0..30.0_f64,
         keys in prop::sample::subsequence(vec!["seam", "side_seam_back", "neck", "none", "centre_back", "seat_seam"], 3),
     ) {
         let side = chalkstripe::geometry::spline(&[

@@ -6,7 +6,7 @@ use super::orders::{ORDERS, Order, none};
 use crate::sheets::reader::{has, python_with, run};
 
 /// The words of the order's page, without its tags.
-pub fn page(order: &Order) -> String {
+pub(super) fn page(order: &Order) -> String {
     let text = std::fs::read_to_string(order.folder.join("order.html")).expect("a page");
     let mut words = String::new();
     for part in text.split('<') {
@@ -17,7 +17,7 @@ pub fn page(order: &Order) -> String {
 }
 
 /// The words of the ticket, where there is a program that reads them.
-pub fn ticket(order: &Order) -> Option<String> {
+pub(super) fn ticket(order: &Order) -> Option<String> {
     let path = order.folder.join("ticket.pdf");
     has("pdftotext").then(|| {
         run(

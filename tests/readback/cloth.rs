@@ -9,7 +9,7 @@ use super::lays::{READ, Read};
 use super::orders::none;
 
 /// Reads every order and collects what `find` finds wrong in it.
-pub fn faults(find: impl Fn(&'static Read<'static>) -> Vec<String>) -> Vec<String> {
+pub(super) fn faults(find: impl Fn(&'static Read<'static>) -> Vec<String>) -> Vec<String> {
     let each = READ.iter().flat_map(|read| {
         let found = find(read);
         found

@@ -8,7 +8,7 @@ use super::geometry::Run;
 
 /// A piece as its block tells it, in mm, y turned down as on every other sheet.
 #[derive(Default, Clone)]
-pub struct Block {
+pub(super) struct Block {
     pub name: String,
     /// The words on it, the piece's name first.
     pub words: Vec<String>,
@@ -69,7 +69,7 @@ fn point(entity: &Entity<'_>, code: u32) -> Point {
 }
 
 /// Reads the blocks in their order, which is that of the report's pieces.
-pub fn read(path: &Path) -> Vec<Block> {
+pub(super) fn read(path: &Path) -> Vec<Block> {
     let text = std::fs::read_to_string(path).unwrap_or_else(|e| panic!("{}: {e}", path.display()));
     let mut blocks: Vec<Block> = Vec::new();
     let mut line: Option<(Run, bool, String)> = None;
@@ -95,7 +95,7 @@ pub fn read(path: &Path) -> Vec<Block> {
                             Vec::new(),
                             value(&entity, 70) == Some("1"),
                             layer.to_owned(),
-                        ))
+                        ));
                     }
                     "VERTEX" => line
                         .as_mut()
@@ -114,7 +114,7 @@ pub fn read(path: &Path) -> Vec<Block> {
                         }
                     }
                     "LINE" if layer == "7" => {
-                        block.grain = vec![point(&entity, 10), point(&entity, 11)]
+                        block.grain = vec![point(&entity, 10), point(&entity, 11)];
                     }
                     "POINT" if layer == "4" => block.notches.push(point(&entity, 10)),
                     "POINT" => block.drills.push(point(&entity, 10)),
@@ -130,7 +130,7 @@ pub fn read(path: &Path) -> Vec<Block> {
 }
 
 /// Prints what an audit finds, and for every block by how many mm its grain line leaves the line to cut.
-pub const AUDIT: &str = r#"
+pub(super) const AUDIT: &str = r#"
 import sys, ezdxf
 from ezdxf.math import Vec2, is_point_in_polygon_2d
 doc = ezdxf.readfile(sys.argv[1])

@@ -7,10 +7,10 @@ use i_overlay::float::single::SingleFloatOverlay;
 use kurbo::{Affine, BezPath, Line, ParamCurveNearest, PathEl, Point, Rect, Vec2};
 
 /// Points joined by straight lines.
-pub type Run = Vec<Point>;
+pub(super) type Run = Vec<Point>;
 
 /// Flattens a path into its runs; a closed one ends where it begins.
-pub fn runs(path: &BezPath, tolerance: f64) -> Vec<Run> {
+pub(super) fn runs(path: &BezPath, tolerance: f64) -> Vec<Run> {
     let mut found: Vec<Run> = Vec::new();
     kurbo::flatten(path, tolerance, |element| {
         match (element, found.last_mut()) {
@@ -23,21 +23,21 @@ pub fn runs(path: &BezPath, tolerance: f64) -> Vec<Run> {
     found
 }
 
-pub fn moved(run: &[Point], by: Affine) -> Run {
+pub(super) fn moved(run: &[Point], by: Affine) -> Run {
     run.iter().map(|point| by * *point).collect()
 }
 
-pub fn bounds(run: &[Point]) -> Rect {
+pub(super) fn bounds(run: &[Point]) -> Rect {
     let first = Rect::from_points(run[0], run[0]);
     run.iter().fold(first, |all, point| all.union_pt(*point))
 }
 
-pub fn sides(run: &[Point]) -> impl Iterator<Item = Line> {
+pub(super) fn sides(run: &[Point]) -> impl Iterator<Item = Line> {
     run.windows(2).map(|ends| Line::new(ends[0], ends[1]))
 }
 
 /// The area that two closed runs have in common, in mm2.
-pub fn shared(a: &[Point], b: &[Point]) -> f64 {
+pub(super) fn shared(a: &[Point], b: &[Point]) -> f64 {
     let flat = |run: &[Point]| -> Vec<[f64; 2]> { run.iter().map(|p| [p.x, p.y]).collect() };
     let found = vec![flat(a)].overlay(&vec![flat(b)], OverlayRule::Intersect, FillRule::NonZero);
     let area = |ring: &Vec<[f64; 2]>| -> f64 {
@@ -53,7 +53,7 @@ pub fn shared(a: &[Point], b: &[Point]) -> f64 {
 }
 
 /// The nearest point of a run.
-pub fn nearest(run: &[Point], to: Point) -> Point {
+pub(super) fn nearest(run: &[Point], to: Point) -> Point {
     let on = |side: Line| {
         let t = side.nearest(to, 1e-9).t;
         side.p0.lerp(side.p1, t)
@@ -65,7 +65,7 @@ pub fn nearest(run: &[Point], to: Point) -> Point {
 }
 
 /// How far two runs lie apart where they lie furthest, in mm.
-pub fn apart(a: &[Point], b: &[Point]) -> f64 {
+pub(super) fn apart(a: &[Point], b: &[Point]) -> f64 {
     let furthest = |from: &[Point], to: &[Point]| {
         let far = from.iter().map(|point| point.distance(nearest(to, *point)));
         far.fold(0.0, f64::max)
@@ -74,12 +74,12 @@ pub fn apart(a: &[Point], b: &[Point]) -> f64 {
 }
 
 /// The move that puts the box of `run` on the box of `to`.
-pub fn onto(run: &[Point], to: &[Point]) -> Vec2 {
+pub(super) fn onto(run: &[Point], to: &[Point]) -> Vec2 {
     bounds(to).center() - bounds(run).center()
 }
 
 /// Points every so many mm along a run, its ends with them.
-pub fn along(run: &[Point], step: f64) -> Run {
+pub(super) fn along(run: &[Point], step: f64) -> Run {
     let mut points: Run = run.first().copied().into_iter().collect();
     for side in sides(run) {
         let count = (side.p0.distance(side.p1) / step).ceil().max(1.0) as usize;
@@ -89,13 +89,13 @@ pub fn along(run: &[Point], step: f64) -> Run {
 }
 
 /// Lines by the squares of a grid that they touch, to find those near a point.
-pub struct Lines {
+pub(super) struct Lines {
     square: f64,
     found: HashMap<(i64, i64), Vec<Line>>,
 }
 
 impl Lines {
-    pub fn new<'a>(runs: impl IntoIterator<Item = &'a Run>) -> Self {
+    pub(super) fn new<'a>(runs: impl IntoIterator<Item = &'a Run>) -> Self {
         let mut lines = Lines {
             square: 4.0,
             found: HashMap::new(),
@@ -121,7 +121,7 @@ impl Lines {
     }
 
     /// How far the nearest line is, looked for within some 4 mm.
-    pub fn distance(&self, point: Point) -> f64 {
+    pub(super) fn distance(&self, point: Point) -> f64 {
         let (x, y) = self.square_of(point);
         let around = (x - 1..=x + 1).flat_map(|x| (y - 1..=y + 1).map(move |y| (x, y)));
         let lines = around.filter_map(|at| self.found.get(&at)).flatten();
@@ -131,7 +131,7 @@ impl Lines {
 }
 
 /// Straight sides of a closed run, small steps in one direction taken together.
-pub fn straight_sides(run: &[Point]) -> Vec<Line> {
+pub(super) fn straight_sides(run: &[Point]) -> Vec<Line> {
     let mut found: Vec<Line> = Vec::new();
     let straight =
         |a: Vec2, b: Vec2| a.cross(b).abs() < 2e-3 * a.hypot() * b.hypot() && a.dot(b) > 0.0;
@@ -152,7 +152,7 @@ pub fn straight_sides(run: &[Point]) -> Vec<Line> {
 
 /// The longest straight side with square corners at both ends (within 6 degrees); a strip's long side, the
 /// centre back of half a collar.
-pub fn square_side(run: &[Point]) -> Option<Line> {
+pub(super) fn square_side(run: &[Point]) -> Option<Line> {
     let sides = straight_sides(run);
     let count = sides.len();
     let direction = |line: Line| (line.p1 - line.p0).normalize();
@@ -166,11 +166,11 @@ pub fn square_side(run: &[Point]) -> Option<Line> {
 }
 
 /// The angle between a direction and the y axis, from 0 to 90 degrees.
-pub fn off_upright(direction: Vec2) -> f64 {
+pub(super) fn off_upright(direction: Vec2) -> f64 {
     direction.x.abs().atan2(direction.y.abs()).to_degrees()
 }
 
 /// How far a length is from a whole number of repeats, in mm.
-pub fn beside_repeat(length: f64, repeat: f64) -> f64 {
+pub(super) fn beside_repeat(length: f64, repeat: f64) -> f64 {
     (length - (length / repeat).round() * repeat).abs()
 }

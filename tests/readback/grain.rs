@@ -131,9 +131,9 @@ fn with_a_nap_every_arrow_has_one_head_and_points_one_way() {
                 _ => {}
             }
             if arrow.to.y > arrow.from.y {
-                down.push(&cut.piece.name)
+                down.push(&cut.piece.name);
             } else {
-                up.push(&cut.piece.name)
+                up.push(&cut.piece.name);
             }
         }
         if read.order.one_way && !down.is_empty() && !up.is_empty() {

@@ -26,7 +26,7 @@ fn stated_face(lay: &Lay) -> Result<bool, String> {
 }
 
 /// The same of the cloth, face up where nothing says so; that is told by a test of its own.
-pub fn face_up(read: &Read<'_>) -> bool {
+pub(super) fn face_up(read: &Read<'_>) -> bool {
     stated_face(read.cloth().lay).unwrap_or(true)
 }
 

@@ -10,7 +10,7 @@ use super::orders::{Lay, ORDERS, Order, Piece, Placement};
 use super::svg::Sheet;
 
 /// One cut of a lay.
-pub struct Cut<'a> {
+pub(super) struct Cut<'a> {
     pub piece: &'a Piece,
     pub index: usize,
     pub block: &'a Block,
@@ -25,17 +25,17 @@ pub struct Cut<'a> {
 
 impl Cut<'_> {
     /// The matrix of the report without its move: how the piece is turned and mirrored.
-    pub fn turn(row: &Placement) -> Affine {
+    pub(super) fn turn(row: &Placement) -> Affine {
         let [a, b, c, d, _, _] = row.matrix;
         Affine::new([a, b, c, d, 0.0, 0.0])
     }
 
-    pub fn mirrored(&self) -> bool {
+    pub(super) fn mirrored(&self) -> bool {
         self.place.determinant() < 0.0
     }
 
     /// How far the outline as drawn is from the piece's own, placed.
-    pub fn off(&self) -> f64 {
+    pub(super) fn off(&self) -> f64 {
         let whole = moved(&self.block.cut, self.place);
         if !self.row.on_fold {
             return apart(&self.outline, &whole);
@@ -79,20 +79,20 @@ impl Cut<'_> {
 }
 
 /// A lay with its marker.
-pub struct Spread<'a> {
+pub(super) struct Spread<'a> {
     pub lay: &'a Lay,
     pub sheet: Sheet,
     pub cuts: Vec<Cut<'a>>,
 }
 
 /// An order with all that its files say of its lays.
-pub struct Read<'a> {
+pub(super) struct Read<'a> {
     pub order: &'a Order,
     pub spreads: Vec<Spread<'a>>,
 }
 
 impl<'a> Read<'a> {
-    pub fn cloth(&self) -> &Spread<'a> {
+    pub(super) fn cloth(&self) -> &Spread<'a> {
         self.spreads
             .iter()
             .find(|spread| spread.lay.material == "cloth")
@@ -103,7 +103,7 @@ impl<'a> Read<'a> {
 static BLOCKS: LazyLock<Vec<Vec<Block>>> = LazyLock::new(|| ORDERS.iter().map(blocks).collect());
 
 /// Every order, read once for all tests.
-pub static READ: LazyLock<Vec<Read<'static>>> = LazyLock::new(|| {
+pub(super) static READ: LazyLock<Vec<Read<'static>>> = LazyLock::new(|| {
     ORDERS
         .iter()
         .zip(BLOCKS.iter())
@@ -112,7 +112,7 @@ pub static READ: LazyLock<Vec<Read<'static>>> = LazyLock::new(|| {
 });
 
 /// The pieces of an order's DXF, in the order of the report's.
-pub fn blocks(order: &Order) -> Vec<Block> {
+pub(super) fn blocks(order: &Order) -> Vec<Block> {
     let blocks = dxf::read(&order.folder.join("pieces.dxf"));
     assert_eq!(
         blocks.len(),

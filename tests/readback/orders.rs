@@ -11,14 +11,14 @@ use serde::Deserialize;
 use crate::program;
 
 #[derive(Deserialize)]
-pub struct Report {
+pub(super) struct Report {
     pub pieces: Vec<Piece>,
     pub lay: Lay,
     pub other_lays: Vec<Lay>,
 }
 
 #[derive(Deserialize, Clone)]
-pub struct Piece {
+pub(super) struct Piece {
     pub name: String,
     pub garment: String,
     pub material: String,
@@ -27,7 +27,7 @@ pub struct Piece {
 }
 
 #[derive(Deserialize)]
-pub struct Lay {
+pub(super) struct Lay {
     pub material: String,
     pub layout: String,
     pub cloth_width_mm: f64,
@@ -42,7 +42,7 @@ pub struct Lay {
 }
 
 #[derive(Deserialize)]
-pub struct Placement {
+pub(super) struct Placement {
     pub piece: usize,
     pub name: String,
     pub degrees: f64,
@@ -53,7 +53,7 @@ pub struct Placement {
 }
 
 /// An order that was cut, and where its sheets are.
-pub struct Order {
+pub(super) struct Order {
     pub name: String,
     pub folder: PathBuf,
     pub report: Report,
@@ -63,12 +63,12 @@ pub struct Order {
 }
 
 impl Order {
-    pub fn lays(&self) -> impl Iterator<Item = &Lay> {
+    pub(super) fn lays(&self) -> impl Iterator<Item = &Lay> {
         std::iter::once(&self.report.lay).chain(&self.report.other_lays)
     }
 
     /// The name of a lay's files, without an ending.
-    pub fn stem(lay: &Lay) -> String {
+    pub(super) fn stem(lay: &Lay) -> String {
         match lay.material.as_str() {
             "cloth" => "lay".to_owned(),
             other => format!("lay-{}", other.replace('_', "-")),
@@ -139,7 +139,7 @@ fn variants() -> [(&'static str, String); 5] {
 }
 
 /// Where the orders and their sheets lie, for who wants to look at what a test found.
-pub fn folder() -> PathBuf {
+pub(super) fn folder() -> PathBuf {
     Path::new(env!("CARGO_TARGET_TMPDIR")).join("readback")
 }
 
@@ -152,7 +152,7 @@ const EXAMPLES: [&str; 5] = [
 ];
 
 /// Every order, cut with a search of one round: how good the lay is does not matter here.
-pub static ORDERS: LazyLock<Vec<Order>> = LazyLock::new(|| {
+pub(super) static ORDERS: LazyLock<Vec<Order>> = LazyLock::new(|| {
     let folder = folder();
     let _ = fs::remove_dir_all(&folder);
     fs::create_dir_all(folder.join("orders")).expect("a folder");
@@ -191,7 +191,7 @@ pub static ORDERS: LazyLock<Vec<Order>> = LazyLock::new(|| {
 });
 
 /// The doubled examples again, for a plotter whose coordinates end at 819 mm: the folder of their sheets.
-pub static FRAMES: LazyLock<PathBuf> = LazyLock::new(|| {
+pub(super) static FRAMES: LazyLock<PathBuf> = LazyLock::new(|| {
     let orders: Vec<String> = ["plain-worsted", "corpulent-inches", "three-piece"]
         .map(|name| format!("orders/{name}.toml"))
         .into();
@@ -214,7 +214,7 @@ pub static FRAMES: LazyLock<PathBuf> = LazyLock::new(|| {
 });
 
 /// Ends a test that found faults: all of them, not the first alone.
-pub fn none(faults: Vec<String>) {
+pub(super) fn none(faults: Vec<String>) {
     assert!(
         faults.is_empty(),
         "{} faults:\n{}",

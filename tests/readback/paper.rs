@@ -137,7 +137,7 @@ impl Joined {
                 };
                 match outlines.iter().find(same) {
                     Some(known) => {
-                        worst = worst.max(bounds(known).center().distance(box_.center()))
+                        worst = worst.max(bounds(known).center().distance(box_.center()));
                     }
                     None => outlines.push(run),
                 }

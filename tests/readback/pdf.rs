@@ -12,19 +12,19 @@ use super::geometry::{Run, bounds, moved, runs, sides};
 const MM: f64 = 25.4 / 72.0;
 
 /// A page's row and column on the joined sheet.
-pub type At = (usize, usize);
+pub(super) type At = (usize, usize);
 /// Where pages that touch lie on their joined sheet.
-pub type Places = BTreeMap<At, Vec2>;
+pub(super) type Places = BTreeMap<At, Vec2>;
 
 /// A stroke of a page, in mm from its upper left corner: all of it, though only what lies in the window shows.
-pub struct Stroke {
+pub(super) struct Stroke {
     pub run: Run,
     pub window: Rect,
 }
 
 impl Stroke {
     /// What shows of it.
-    pub fn shown(&self) -> Vec<Run> {
+    pub(super) fn shown(&self) -> Vec<Run> {
         let mut parts: Vec<Run> = Vec::new();
         for side in sides(&self.run) {
             let Some((from, to)) = clipped(side.p0, side.p1, self.window) else {
@@ -62,19 +62,19 @@ fn clipped(from: Point, to: Point, window: Rect) -> Option<(Point, Point)> {
     (start < end).then(|| (from + by * start, from + by * end))
 }
 
-pub struct Page {
+pub(super) struct Page {
     pub size: Vec2,
     /// Strokes by layer.
     pub strokes: BTreeMap<String, Vec<Stroke>>,
 }
 
 impl Page {
-    pub fn layer(&self, name: &str) -> &[Stroke] {
+    pub(super) fn layer(&self, name: &str) -> &[Stroke] {
         self.strokes.get(name).map_or(&[], Vec::as_slice)
     }
 
     /// Middles of the rings on the joints: circles of 7 mm of which at least half shows.
-    pub fn rings(&self) -> Vec<Point> {
+    pub(super) fn rings(&self) -> Vec<Point> {
         let ring = |stroke: &&Stroke| {
             let area: f64 = sides(&stroke.run)
                 .map(|side| side.p0.to_vec2().cross(side.p1.to_vec2()) / 2.0)
@@ -89,7 +89,7 @@ impl Page {
     }
 
     /// Sides of the squares on it that are wider than 50 mm.
-    pub fn squares(&self) -> Vec<f64> {
+    pub(super) fn squares(&self) -> Vec<f64> {
         let sizes = self
             .strokes
             .values()
@@ -102,7 +102,7 @@ impl Page {
     }
 }
 
-pub fn read(path: &Path) -> Vec<Page> {
+pub(super) fn read(path: &Path) -> Vec<Page> {
     let document = Document::load(path).unwrap_or_else(|e| panic!("{}: {e}", path.display()));
     let pages = document.get_pages();
     pages.values().map(|id| page(&document, *id)).collect()
@@ -179,7 +179,7 @@ fn number(object: &Object) -> f64 {
 }
 
 /// A page's row and column, from the words at its foot: `page B3, 15 of 96`.
-pub fn place_of(words: &str) -> Option<At> {
+pub(super) fn place_of(words: &str) -> Option<At> {
     let (_, rest) = words.rsplit_once("· page ")?;
     let (name, _) = rest.split_once(',')?;
     let digits = name.find(|letter: char| letter.is_ascii_digit())?;
@@ -194,7 +194,7 @@ pub fn place_of(words: &str) -> Option<At> {
 
 /// Joins pages by the rings they share: where each lies on the joined sheet, by islands of pages that touch,
 /// and the worst disagreement of two rings, in mm.
-pub fn joined(pages: &BTreeMap<At, &Page>) -> (Vec<Places>, f64) {
+pub(super) fn joined(pages: &BTreeMap<At, &Page>) -> (Vec<Places>, f64) {
     let mut islands: Vec<Places> = Vec::new();
     let mut worst: f64 = 0.0;
     for &start in pages.keys() {
@@ -256,7 +256,7 @@ fn steps(here: &Page, there: &Page, (below, forward): (bool, bool)) -> Vec<Vec2>
 }
 
 /// The strokes of a layer as they show on joined pages.
-pub fn shown_on(pages: &BTreeMap<At, &Page>, island: &Places, layer: &str) -> Vec<Run> {
+pub(super) fn shown_on(pages: &BTreeMap<At, &Page>, island: &Places, layer: &str) -> Vec<Run> {
     let mut found = Vec::new();
     for (at, place) in island {
         let parts = pages[at].layer(layer).iter().flat_map(Stroke::shown);

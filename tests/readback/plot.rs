@@ -9,16 +9,16 @@ use super::geometry::{Run, sides};
 use super::svg::Sheet;
 
 /// A frame's row along the roll and its column across it.
-pub type At = (usize, usize);
+pub(super) type At = (usize, usize);
 
 /// What each pen draws, in mm, x along the roll and y across it.
-pub struct Plot {
+pub(super) struct Plot {
     pub size: Vec2,
     pub pens: BTreeMap<u8, Vec<Run>>,
 }
 
 impl Plot {
-    pub fn read(path: &Path) -> Self {
+    pub(super) fn read(path: &Path) -> Self {
         let text =
             std::fs::read_to_string(path).unwrap_or_else(|e| panic!("{}: {e}", path.display()));
         let mut plot = Plot {
@@ -62,13 +62,13 @@ impl Plot {
         plot
     }
 
-    pub fn pen(&self, number: u8) -> &[Run] {
+    pub(super) fn pen(&self, number: u8) -> &[Run] {
         self.pens.get(&number).map_or(&[], Vec::as_slice)
     }
 
     /// From the plot to the sheet: a sheet longer than wide lies along the roll, turned and not mirrored (the
     /// plot's y runs up, the sheet's down).
-    pub fn to_sheet(&self, sheet: &Sheet) -> Affine {
+    pub(super) fn to_sheet(&self, sheet: &Sheet) -> Affine {
         let along =
             (self.size.x - sheet.height).abs() < 0.1 && (self.size.y - sheet.width).abs() < 0.1;
         if along {
@@ -86,7 +86,7 @@ impl Plot {
     }
 
     /// Middles of the crosses by which frames are joined: an upright and a level stroke of one length.
-    pub fn crosses(&self) -> Vec<Point> {
+    pub(super) fn crosses(&self) -> Vec<Point> {
         let strokes = || {
             self.pens
                 .values()
@@ -117,7 +117,7 @@ impl Plot {
 }
 
 /// A frame by its row along the roll and its column across it, from the end of its name: `lay-B1.plt`.
-pub fn frame_of(name: &str) -> Option<At> {
+pub(super) fn frame_of(name: &str) -> Option<At> {
     let (row, column) = name
         .strip_suffix(".plt")?
         .rsplit('-')
@@ -128,7 +128,7 @@ pub fn frame_of(name: &str) -> Option<At> {
 }
 
 /// Joins frames by their crosses: where each lies against the first, and the worst disagreement of two crosses.
-pub fn joined(frames: &BTreeMap<At, Plot>) -> (BTreeMap<At, Vec2>, f64) {
+pub(super) fn joined(frames: &BTreeMap<At, Plot>) -> (BTreeMap<At, Vec2>, f64) {
     let mut places = BTreeMap::from([((0, 0), Vec2::ZERO)]);
     let mut worst: f64 = 0.0;
     for (&(row, column), frame) in frames.iter().filter(|(at, _)| **at != (0, 0)) {

@@ -8,13 +8,13 @@ use super::lays::Read;
 use super::worn::{Side, Worn, called};
 
 /// What is sewn on one forepart alone, and on which (common practice, no source).
-pub const ON_ONE: [(&str, Side); 3] = [
+pub(super) const ON_ONE: [(&str, Side); 3] = [
     ("breast welt", Side::Left),
     ("breast patch", Side::Left),
     ("ticket flap", Side::Right),
 ];
 /// What is sewn on both.
-pub const ON_BOTH: [(&str, &str); 4] = [
+pub(super) const ON_BOTH: [(&str, &str); 4] = [
     ("jacket", "flap"),
     ("jacket", "hip patch"),
     ("waistcoat", "lower welt"),
@@ -22,7 +22,7 @@ pub const ON_BOTH: [(&str, &str); 4] = [
 ];
 
 /// A piece that is sewn on a forepart, with the side whose forepart that is.
-pub fn sewn_on<'a>(
+pub(super) fn sewn_on<'a>(
     read: &'a Read<'_>,
     face_up: bool,
 ) -> Vec<(&'static str, &'static str, Side, Vec<Worn<'a>>)> {
@@ -52,7 +52,7 @@ pub fn sewn_on<'a>(
 /// How a piece that is sewn upon another lies on its mark: the move from where it was cut to where it is sewn,
 /// never turned, and how far off its edge then is.
 #[derive(Debug, Clone, Copy)]
-pub struct Fit {
+pub(super) struct Fit {
     pub step: Vec2,
     pub off: f64,
 }
@@ -76,7 +76,7 @@ const WAYS: [(&str, Affine); 4] = [
 
 /// What shows of a piece when it is worn, against its mark on another: for each way of cutting the piece, the
 /// best fit of any of its parts on any mark.
-pub fn fits(piece: &Worn<'_>, on: &Worn<'_>) -> Vec<(&'static str, Fit)> {
+pub(super) fn fits(piece: &Worn<'_>, on: &Worn<'_>) -> Vec<(&'static str, Fit)> {
     let marks: Vec<Run> = on
         .block()
         .inner
@@ -149,7 +149,7 @@ fn parts(block: &Block) -> Vec<(Run, Option<Vec2>)> {
 }
 
 /// A flap's upper edge in its block, its ends from left to right: its longest side, the piece hanging from it.
-pub fn upper_edge(block: &Block) -> [Point; 2] {
+pub(super) fn upper_edge(block: &Block) -> [Point; 2] {
     let side = straight_sides(&block.seam)
         .into_iter()
         .max_by(|a, b| a.p0.distance(a.p1).total_cmp(&b.p0.distance(b.p1)));
@@ -162,7 +162,7 @@ pub fn upper_edge(block: &Block) -> [Point; 2] {
 }
 
 /// How a flap hangs from the mouth of its length: the move there, and how far off its other end then is.
-pub fn hangs(flap: &Worn<'_>, on: &Worn<'_>) -> Option<Fit> {
+pub(super) fn hangs(flap: &Worn<'_>, on: &Worn<'_>) -> Option<Fit> {
     let across = |ends: [Point; 2], by: Affine| {
         let [a, b] = ends.map(|point| by * point);
         if a.x < b.x { [a, b] } else { [b, a] }

@@ -13,14 +13,14 @@ const FLAT: f64 = 0.005;
 
 /// One stroke as it is drawn.
 #[derive(Clone)]
-pub struct Stroke {
+pub(super) struct Stroke {
     pub runs: Vec<Run>,
     pub dashed: bool,
     closed: bool,
 }
 
 /// A sheet: 1 unit is 1 mm, x across the cloth, y along it.
-pub struct Sheet {
+pub(super) struct Sheet {
     pub width: f64,
     pub height: f64,
     pub title: String,
@@ -29,7 +29,7 @@ pub struct Sheet {
 }
 
 impl Sheet {
-    pub fn read(path: &Path) -> Self {
+    pub(super) fn read(path: &Path) -> Self {
         let text =
             std::fs::read_to_string(path).unwrap_or_else(|e| panic!("{}: {e}", path.display()));
         let document = Document::parse(&text).expect("XML");
@@ -106,7 +106,7 @@ impl Sheet {
     }
 
     /// The strokes of a part in a layer.
-    pub fn strokes(&self, layer: &str, part: usize) -> &[Stroke] {
+    pub(super) fn strokes(&self, layer: &str, part: usize) -> &[Stroke] {
         let parts = self.layers.get(layer);
         parts
             .and_then(|parts| parts.get(&part))
@@ -114,7 +114,7 @@ impl Sheet {
     }
 
     /// Every run of a layer.
-    pub fn all(&self, layer: &str) -> impl Iterator<Item = &Stroke> {
+    pub(super) fn all(&self, layer: &str) -> impl Iterator<Item = &Stroke> {
         self.layers
             .get(layer)
             .into_iter()
@@ -123,30 +123,30 @@ impl Sheet {
 
     /// The line that is cut round a part, closed: its only closed one, or what is longest where half a piece
     /// lies on the fold.
-    pub fn outline(&self, part: usize) -> Option<Run> {
+    pub(super) fn outline(&self, part: usize) -> Option<Run> {
         closed(self.strokes("cut", part))
     }
 
     /// A part's seam line.
-    pub fn seam(&self, part: usize) -> Option<Run> {
+    pub(super) fn seam(&self, part: usize) -> Option<Run> {
         closed(self.strokes("seam", part))
     }
 
     /// Places of the pattern's bars: x of those along the cloth, y of those across it.
-    pub fn bars(&self) -> (Vec<f64>, Vec<f64>) {
+    pub(super) fn bars(&self) -> (Vec<f64>, Vec<f64>) {
         let (mut xs, mut ys) = (Vec::new(), Vec::new());
         for run in self.all("repeat").flat_map(|stroke| &stroke.runs) {
             if run[0].x == run[1].x {
-                xs.push(run[0].x)
+                xs.push(run[0].x);
             } else {
-                ys.push(run[0].y)
+                ys.push(run[0].y);
             }
         }
         (xs, ys)
     }
 
     /// The arrow of a part's grain.
-    pub fn arrow(&self, part: usize) -> Option<Arrow> {
+    pub(super) fn arrow(&self, part: usize) -> Option<Arrow> {
         let strokes = self.strokes("marks", part);
         let solid: Vec<&Run> = strokes
             .iter()
@@ -215,14 +215,14 @@ fn closed(strokes: &[Stroke]) -> Option<Run> {
 
 /// A grain line with a head at `to`, or at both ends.
 #[derive(Debug, Clone, Copy)]
-pub struct Arrow {
+pub(super) struct Arrow {
     pub from: Point,
     pub to: Point,
     pub both: bool,
 }
 
 impl Arrow {
-    pub fn direction(&self) -> Vec2 {
+    pub(super) fn direction(&self) -> Vec2 {
         (self.to - self.from).normalize()
     }
 }

@@ -10,26 +10,26 @@ use super::geometry::{Run, bounds, nearest, sides, straight_sides};
 use super::lays::{Cut, Spread};
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Side {
+pub(super) enum Side {
     Left,
     Right,
 }
 
 /// One piece of cloth, cut: of doubled cloth the lower ply is a piece of its own.
-pub struct Worn<'a> {
+pub(super) struct Worn<'a> {
     pub cut: &'a Cut<'a>,
     /// From the piece's block to the cloth as its face shows it: from above, or mirrored where the face is down.
     pub seen: Affine,
 }
 
 impl<'a> Worn<'a> {
-    pub fn block(&self) -> &'a Block {
+    pub(super) fn block(&self) -> &'a Block {
         self.cut.block
     }
 
     /// Which side of the body it is for: what the piece's name says, else its hand. A half draft is the right
     /// half of the body, which the foreparts prove.
-    pub fn side(&self) -> Side {
+    pub(super) fn side(&self) -> Side {
         let name = &self.cut.piece.name;
         match (name.ends_with(", left"), name.ends_with(", right")) {
             (true, _) => Side::Left,
@@ -41,7 +41,7 @@ impl<'a> Worn<'a> {
 }
 
 /// The pieces of a lay that are called so, without `, left` and `, right`.
-pub fn called<'a>(
+pub(super) fn called<'a>(
     spread: &'a Spread<'a>,
     garment: &str,
     name: &str,
@@ -75,12 +75,12 @@ pub fn called<'a>(
     found
 }
 
-pub fn one<'a>(pieces: &'a [Worn<'a>], side: Side) -> Option<&'a Worn<'a>> {
+pub(super) fn one<'a>(pieces: &'a [Worn<'a>], side: Side) -> Option<&'a Worn<'a>> {
     pieces.iter().find(|piece| piece.side() == side)
 }
 
 /// Long level lines of a block, the uppermost first: chest, waist, fork.
-pub fn levels(block: &Block) -> Vec<[Point; 2]> {
+pub(super) fn levels(block: &Block) -> Vec<[Point; 2]> {
     let level = |run: &&Run| {
         run.len() == 2 && (run[0].y - run[1].y).abs() < 0.05 && run[0].distance(run[1]) > 55.0
     };
@@ -95,7 +95,7 @@ pub fn levels(block: &Block) -> Vec<[Point; 2]> {
 }
 
 /// The centre front of a forepart: its only upright line of two points, from its upper end.
-pub fn centre_front(block: &Block) -> Option<Point> {
+pub(super) fn centre_front(block: &Block) -> Option<Point> {
     let upright = |run: &&Run| {
         run.len() == 2 && (run[0].x - run[1].x).abs() < 0.05 && run[0].distance(run[1]) > 100.0
     };
@@ -107,7 +107,7 @@ pub fn centre_front(block: &Block) -> Option<Point> {
 }
 
 /// The nape: where the back's neck, square to the centre back there, meets it.
-pub fn nape(block: &Block) -> Option<Point> {
+pub(super) fn nape(block: &Block) -> Option<Point> {
     let box_ = bounds(&block.seam);
     let corners = straight_sides(&block.seam);
     let level = corners.iter().filter(|side| {
@@ -124,12 +124,12 @@ fn beside(point: &Point, box_: kurbo::Rect) -> f64 {
 }
 
 /// Where a notch meets the seam line.
-pub fn on_seam(block: &Block, notch: Point) -> Point {
+pub(super) fn on_seam(block: &Block, notch: Point) -> Point {
     nearest(&block.seam, notch)
 }
 
 /// The forepart's front pitch: of the notches on the scye's side the uppermost.
-pub fn front_pitch_of_forepart(block: &Block) -> Option<Point> {
+pub(super) fn front_pitch_of_forepart(block: &Block) -> Option<Point> {
     let front = centre_front(block)?.x;
     let middle = bounds(&block.seam).center().x;
     let behind = block
@@ -143,7 +143,7 @@ pub fn front_pitch_of_forepart(block: &Block) -> Option<Point> {
 
 /// The top sleeve's front pitch: the notch beside the crown on the side away from the cuff's buttons, which
 /// stand by the hindarm seam (common practice, no source).
-pub fn front_pitch_of_sleeve(block: &Block) -> Option<Point> {
+pub(super) fn front_pitch_of_sleeve(block: &Block) -> Option<Point> {
     let lower = block.drills.iter().max_by(|a, b| a.y.total_cmp(&b.y))?;
     let box_ = bounds(&block.seam);
     let mut notches = block.notches.clone();
@@ -170,13 +170,13 @@ pub fn front_pitch_of_sleeve(block: &Block) -> Option<Point> {
 }
 
 /// The front of a piece: +1 where it is to the right of the middle on the DXF's sheet.
-pub fn front_of(block: &Block, front: Point) -> f64 {
+pub(super) fn front_of(block: &Block, front: Point) -> f64 {
     (front.x - bounds(&block.seam).center().x).signum()
 }
 
 /// The way down a collar's fall at the centre back, in its block: from the crease to its outer edge, which is
 /// further from it than the seam, since the fall covers the stand (common practice, no source).
-pub fn down_the_fall(block: &Block) -> Option<Vec2> {
+pub(super) fn down_the_fall(block: &Block) -> Option<Vec2> {
     // The grain runs along the centre back.
     let [from, to] = block.grain[..] else {
         return None;

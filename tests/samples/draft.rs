@@ -6,7 +6,7 @@ use chalkstripe::{job, order};
 use std::path::Path;
 
 /// The body, the sleeve and the first page of instructions of an order's jacket.
-pub fn pages(file: &Path) -> Vec<(&'static str, Vec<u8>)> {
+pub(super) fn pages(file: &Path) -> Vec<(&'static str, Vec<u8>)> {
     let order = order::read(file).expect("a good order").order;
     let drafts = job::draft(&order).expect("a proven draft").drafts;
     let pages = drafting_sheet(&drafts[0], None, &order);

@@ -32,7 +32,7 @@ fn drafted([height, chest, waist, seat, neck]: [f64; 5], garment: &str) -> Draft
 }
 
 /// Trousers with the inside leg closed, the line of front, fork and seat thick, to below the fork.
-pub fn forks() -> String {
+pub(super) fn forks() -> String {
     let mut body = String::new();
     for (i, man) in MEN.into_iter().enumerate() {
         let closed = Closed::of(&drafted(man, "[trousers]"));
@@ -49,7 +49,7 @@ pub fn forks() -> String {
 }
 
 /// Back and forepart of a waistcoat on each of them, a row for each lapel.
-pub fn waistcoats() -> String {
+pub(super) fn waistcoats() -> String {
     const ROWS: [&str; 3] = [
         "[waistcoat]",
         "[waistcoat]\nfastening = \"five\"\nlapel = \"notch\"",

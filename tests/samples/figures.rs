@@ -53,7 +53,7 @@ const WITHOUT: Pen = Pen::full(2.2).grey(0.3);
 const WITH: Pen = Pen::full(4.2);
 
 /// The picture as SVG.
-pub fn picture() -> Vec<u8> {
+pub(super) fn picture() -> Vec<u8> {
     assert_eq!(
         SHOWN.map(|shown| shown.0).to_vec(),
         CORRECTIONS.iter().map(|c| c.name).collect::<Vec<_>>()

@@ -5,13 +5,13 @@ use chalkstripe::geometry::{point_at, reversed, tangent_at};
 use kurbo::{Affine, BezPath};
 
 /// A top side as it lies, and the under side turned over and laid to it along the inside leg.
-pub struct Closed {
+pub(crate) struct Closed {
     pub top: Vec<(String, BezPath)>,
     pub under: Vec<(String, BezPath)>,
 }
 
 impl Closed {
-    pub fn of(draft: &Draft) -> Self {
+    pub(crate) fn of(draft: &Draft) -> Self {
         let edges = |piece: &str| -> Vec<(String, BezPath)> {
             let piece = draft
                 .pieces
@@ -40,7 +40,7 @@ impl Closed {
     }
 
     /// Front and seat seam in one line, from the waist in front through the fork to the waist behind.
-    pub fn fork(&self) -> (BezPath, BezPath) {
+    pub(crate) fn fork(&self) -> (BezPath, BezPath) {
         let front = edge(&self.top, "front").clone();
         (front, reversed(edge(&self.under, "seat seam")))
     }

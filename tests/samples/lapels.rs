@@ -20,7 +20,7 @@ const TALL: f64 = 570.0;
 const WORDS: f64 = 13.0;
 
 /// The picture as SVG: single-breasted above, double-breasted below, each lapel nine wide.
-pub fn picture() -> Vec<u8> {
+pub(super) fn picture() -> Vec<u8> {
     let text = include_str!("../../examples/plain-worsted.toml");
     let source = Source::new("plain.toml", text);
     let order = order::parse("plain", &source, Path::new(""))

@@ -4,7 +4,7 @@
 mod draft;
 mod drawn;
 mod figures;
-pub mod forks;
+pub(crate) mod forks;
 mod lapels;
 
 use std::fs;

@@ -262,7 +262,7 @@ fn every_number_can_be_read() {
                     }
                 }
             }
-            assert!(numbers > 60, "{} numbers", numbers);
+            assert!(numbers > 60, "{numbers} numbers");
         }
     }
 }

@@ -14,10 +14,10 @@ use kurbo::{BezPath, ParamCurve, PathEl, Point, Shape, Vec2};
 use crate::program;
 
 /// A name in three scripts.
-pub const NAME: &str = "Żółć Ödön Ωμέγα Иван";
+pub(super) const NAME: &str = "Żółć Ödön Ωμέγα Иван";
 
 /// An order of the examples, for a client whose name takes three scripts.
-pub fn order() -> Order {
+pub(super) fn order() -> Order {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/check-side-vents.toml");
     let mut order = chalkstripe::order::read(&path).expect("a good order").order;
     order.client.name = NAME.into();
@@ -25,7 +25,7 @@ pub fn order() -> Order {
 }
 
 /// A piece from its net outline; every side takes the same allowance.
-pub struct Shaped<'a> {
+pub(super) struct Shaped<'a> {
     pub garment: &'a str,
     pub name: &'a str,
     pub material: Material,
@@ -37,7 +37,7 @@ pub struct Shaped<'a> {
 }
 
 impl Shaped<'_> {
-    pub fn piece(&self) -> Piece {
+    pub(super) fn piece(&self) -> Piece {
         let seam = BezPath::from_svg(self.outline).expect("an outline");
         let cut = widened(&seam, self.allowance);
         let bounds = seam.bounding_box();
@@ -123,16 +123,16 @@ fn widened(seam: &BezPath, width: f64) -> BezPath {
     let mut path = BezPath::new();
     for (i, point) in moved.enumerate() {
         if i == 0 {
-            path.move_to(point)
+            path.move_to(point);
         } else {
-            path.line_to(point)
+            path.line_to(point);
         }
     }
     path.close_path();
     path
 }
 
-pub fn pieces() -> Vec<Piece> {
+pub(super) fn pieces() -> Vec<Piece> {
     use Count::{Alike, Pairs};
     use MarkKind::*;
     let shaped = [
@@ -250,7 +250,7 @@ pub fn pieces() -> Vec<Piece> {
     shaped.iter().map(Shaped::piece).collect()
 }
 
-pub fn pattern() -> Pattern {
+pub(super) fn pattern() -> Pattern {
     let seam = |seam: &str, a_mm: f64, b_mm: f64| SeamRow {
         seam: seam.into(),
         a_mm,
@@ -326,7 +326,7 @@ fn laid(pattern: &Pattern, material: Material, width: f64, layout: Layout) -> La
 }
 
 /// The suit's cloth, doubled, and its sleeve lining, open; laid once.
-pub fn lays() -> Vec<Laid> {
+pub(super) fn lays() -> Vec<Laid> {
     static LAYS: LazyLock<Vec<Laid>> = LazyLock::new(|| {
         let pattern = pattern();
         vec![
@@ -338,7 +338,7 @@ pub fn lays() -> Vec<Laid> {
 }
 
 /// The suit's cloth in a single ply, laid once.
-pub fn open_lay() -> Laid {
+pub(super) fn open_lay() -> Laid {
     static LAY: LazyLock<Laid> =
         LazyLock::new(|| laid(&pattern(), Material::Cloth, 1500.0, Layout::Open));
     LAY.clone()
@@ -346,7 +346,7 @@ pub fn open_lay() -> Laid {
 
 /// Where the program has cut every example, once for all tests: with a search of one round, on a roll,
 /// with the pieces as DXF. A folder of files for each example.
-pub fn cut_examples() -> Vec<PathBuf> {
+pub(super) fn cut_examples() -> Vec<PathBuf> {
     static CUT: LazyLock<PathBuf> = LazyLock::new(|| {
         let out = Path::new(env!("CARGO_TARGET_TMPDIR")).join("examples-cut");
         let _ = fs::remove_dir_all(&out);

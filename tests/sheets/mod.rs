@@ -10,6 +10,6 @@ mod lay;
 mod page;
 mod paper;
 mod plots;
-pub mod reader;
+pub(crate) mod reader;
 mod ticket;
 mod views;

@@ -127,7 +127,7 @@ fn laid_together(frames: &BTreeMap<(usize, usize), Read>) -> Vec<(Rect, Vec<Stro
     let mut corners = BTreeMap::from([(first, Vec2::ZERO)]);
     let mut waiting = vec![first];
     while let Some(here) = waiting.pop() {
-        let beside = [(0i64, 1i64), (1, 0), (0, -1), (-1, 0)].map(|(row, column)| {
+        let beside = [(0_i64, 1_i64), (1, 0), (0, -1), (-1, 0)].map(|(row, column)| {
             let at = |from: usize, by: i64| usize::try_from(from as i64 + by).ok();
             (row, column, at(here.0, row).zip(at(here.1, column)))
         });
@@ -364,12 +364,12 @@ fn a_line_on_the_edge_of_the_cloth_is_in_a_frame() {
 fn place(length: f64) -> impl Strategy<Value = f64> {
     let parts = ((length - 20.0) / 799.0).ceil();
     let step = (length - 20.0) / parts;
-    let bound = (0..parts as u32, 0..3u32)
+    let bound = (0..parts as u32, 0..3_u32)
         .prop_map(move |(i, side)| f64::from(i) * step + [0.0, 10.0, 20.0][side as usize]);
     prop_oneof![
         2 => Just(0.0),
         2 => Just(length),
-        1 => (-1e-9..1e-9f64).prop_map(move |astray| length + astray),
+        1 => (-1e-9..1e-9_f64).prop_map(move |astray| length + astray),
         3 => bound,
         4 => 0.0..length,
     ]
@@ -381,7 +381,7 @@ proptest! {
     /// No stretch of any line is lost, wherever it lies.
     #[test]
     fn frames_lose_no_line(
-        (width, height, ends) in (900.0..2600.0f64, 100.0..2600.0f64).prop_flat_map(|(width, height)| {
+        (width, height, ends) in (900.0..2600.0_f64, 100.0..2600.0_f64).prop_flat_map(|(width, height)| {
             let corner = || (place(width), place(height));
             let line = (corner(), corner(), any::<bool>());
             (Just(width), Just(height), prop::collection::vec(line, 1..12))

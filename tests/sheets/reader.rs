@@ -5,7 +5,7 @@ use std::path::Path;
 use std::process::{Command, Stdio};
 
 /// Whether a program is there. Where it is not, the test says so and passes; on CI it fails.
-pub fn has(program: &str) -> bool {
+pub(crate) fn has(program: &str) -> bool {
     let found = Command::new("sh")
         .args(["-c", &format!("command -v {program}")])
         .stdout(Stdio::null())
@@ -18,7 +18,7 @@ pub fn has(program: &str) -> bool {
 }
 
 /// A Python that has a module. Where there is none, the test says so and passes; on CI it fails.
-pub fn python_with(module: &str) -> Option<&'static str> {
+pub(crate) fn python_with(module: &str) -> Option<&'static str> {
     let import = format!("import {module}");
     let found = ["python3", "/usr/bin/python3"].into_iter().find(|python| {
         let trial = Command::new(python)
@@ -34,7 +34,7 @@ pub fn python_with(module: &str) -> Option<&'static str> {
 }
 
 /// Runs a program and returns what it prints; it must end well.
-pub fn run(program: &str, arguments: &[&str]) -> String {
+pub(crate) fn run(program: &str, arguments: &[&str]) -> String {
     let output = Command::new(program)
         .args(arguments)
         .stdin(Stdio::null())
@@ -50,7 +50,7 @@ pub fn run(program: &str, arguments: &[&str]) -> String {
 }
 
 /// A grey picture: width, and brightness row by row.
-pub struct Picture {
+pub(crate) struct Picture {
     pub width: usize,
     pub height: usize,
     pub grey: Vec<u8>,
@@ -58,7 +58,7 @@ pub struct Picture {
 
 impl Picture {
     /// Reads a grey picture (PGM) or one of black and white bits (PBM), both binary.
-    pub fn read(path: &Path) -> Self {
+    pub(crate) fn read(path: &Path) -> Self {
         let bytes = std::fs::read(path).unwrap();
         let bits = bytes.starts_with(b"P4");
         let wanted = if bits { 3 } else { 4 };
@@ -94,17 +94,17 @@ impl Picture {
         }
     }
 
-    pub fn at(&self, x: usize, y: usize) -> u8 {
+    pub(crate) fn at(&self, x: usize, y: usize) -> u8 {
         self.grey[y * self.width + x]
     }
 
     /// Middles of the dark runs along a row, weighted by darkness, in pixels.
-    pub fn lines_across(&self, y: usize) -> Vec<f64> {
+    pub(crate) fn lines_across(&self, y: usize) -> Vec<f64> {
         runs((0..self.width).map(|x| self.at(x, y)))
     }
 
     /// Middles of the dark runs down a column.
-    pub fn lines_down(&self, x: usize) -> Vec<f64> {
+    pub(crate) fn lines_down(&self, x: usize) -> Vec<f64> {
         runs((0..self.height).map(|y| self.at(x, y)))
     }
 }

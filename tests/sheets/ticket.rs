@@ -38,7 +38,7 @@ fn draft() -> Draft {
 }
 
 /// Calls `check` with the sheets of the invented pieces for a client of that name.
-pub fn with_sheets<T>(name: &str, check: impl FnOnce(&Sheets) -> T) -> T {
+pub(super) fn with_sheets<T>(name: &str, check: impl FnOnce(&Sheets) -> T) -> T {
     let mut order = fixture::order();
     order.client.name = name.into();
     let pattern = fixture::pattern();

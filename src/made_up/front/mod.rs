@@ -30,7 +30,7 @@ struct Front<'a> {
 }
 
 /// Draws the front; `None` if the draft is not drafted as a jacket is.
-pub fn draw(draft: &Draft, hand: &mut Hand) -> Option<()> {
+pub(super) fn draw(draft: &Draft, hand: &mut Hand) -> Option<()> {
     let trunk = Trunk::new(draft)?;
     let front = Front::new(draft, &trunk)?;
     front.draw(hand)
@@ -44,7 +44,7 @@ fn marks_of(draft: &Draft, fore: &DraftPiece, side: Side) -> Vec<Mark> {
 
 /// A hem that goes on from where another ends: the two seams that meet there are as long as each
 /// other, and so the second is brought to the level of the first.
-pub fn joined_on(end: Point, next: &[Point]) -> Vec<Point> {
+pub(super) fn joined_on(end: Point, next: &[Point]) -> Vec<Point> {
     let onward: Vec<Point> = next.iter().copied().filter(|p| p.x > end.x + 0.5).collect();
     let step = onward.first().map_or(0.0, |first| end.y - first.y);
     onward

@@ -12,14 +12,14 @@ const PLACES: u32 = 20;
 /// How far an old edge is thought to run on straight beyond its ends, mm: a new one may be longer.
 const BEYOND: f64 = 120.0;
 /// What is lacking may be this much, mm, before a seam is called lacking.
-pub const SLACK: f64 = 0.25;
+pub(super) const SLACK: f64 = 0.25;
 /// Grain on grain the seams must lie off by less than this part of what they do as drafted.
 const MUCH_BETTER: f64 = 0.4;
 /// A place without enough cloth is as bad as a seam that lies so many times as far off.
 const LACKING: f64 = 200.0;
 
 /// An edge run on straight beyond both its ends.
-pub fn run_on(path: &BezPath) -> BezPath {
+pub(super) fn run_on(path: &BezPath) -> BezPath {
     let long = length(path);
     let (Some(from), Some(to)) = (start(path), end(path)) else {
         return path.clone();
@@ -33,7 +33,7 @@ pub fn run_on(path: &BezPath) -> BezPath {
 }
 
 /// An edge that is in both pieces.
-pub struct Seam<'a> {
+pub(super) struct Seam<'a> {
     pub name: &'a str,
     pub now: &'a BezPath,
     /// As it was cut, run on.
@@ -44,7 +44,7 @@ pub struct Seam<'a> {
 }
 
 /// A new piece on the cloth that was cut.
-pub struct Laid<'a> {
+pub(super) struct Laid<'a> {
     pub cut: &'a BezPath,
     pub now: &'a BezPath,
     pub seams: &'a [Seam<'a>],
@@ -63,7 +63,7 @@ struct Place {
 impl Laid<'_> {
     /// The shift at which least is lacking, and if nothing is, least moves. It is as drafted, or grain on
     /// grain, unless the cloth lacks something there and has it elsewhere.
-    pub fn best(&self, on_grain: Vec2) -> Vec2 {
+    pub(super) fn best(&self, on_grain: Vec2) -> Vec2 {
         let cost = |shift: Vec2| self.cost(shift);
         let mut best = (Vec2::ZERO, cost(Vec2::ZERO));
         let grain = (on_grain, cost(on_grain));
@@ -126,7 +126,7 @@ impl Laid<'_> {
     }
 
     /// What a seam needs and what it is left, if it moves.
-    pub fn measured(&self, seam: &Seam, shift: Vec2) -> Option<MovedSeam> {
+    pub(super) fn measured(&self, seam: &Seam, shift: Vec2) -> Option<MovedSeam> {
         let places: Vec<Place> = self.places(seam, shift).collect();
         let takes_in = places.iter().map(|p| -p.out).fold(0.0, f64::max);
         let lacking = |p: &&Place| lacking_at(p) > 0.0;

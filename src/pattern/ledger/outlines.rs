@@ -339,9 +339,9 @@ mod tests {
                     let near = p.x > 150.0 && (p.y - level).abs() < 10.0;
                     let at = if near { *p - Vec2::new(5.0, 0.0) } else { *p };
                     if i == 0 {
-                        path.move_to(at)
+                        path.move_to(at);
                     } else {
-                        path.line_to(at)
+                        path.line_to(at);
                     }
                 }
                 path.close_path();

@@ -471,7 +471,7 @@ fn marked(
             kind,
             side,
             path,
-        })
+        });
     }))
 }
 

@@ -6,7 +6,7 @@ use crate::order::{Measures, Origin};
 use rhai::{Dynamic, Engine, NativeCallContext};
 
 /// Teaches `again([names])` for the measures of one order.
-pub fn register(engine: &mut Engine, measures: &Measures) {
+pub(crate) fn register(engine: &mut Engine, measures: &Measures) {
     let measures = measures.clone();
     engine.register_fn(
         "again",

@@ -5,7 +5,7 @@ use crate::geometry;
 
 /// One line of the instructions.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Line {
+pub(super) enum Line {
     /// The piece that the next lines are for.
     Heading(String),
     /// An instruction: `7: from 3, down 24.6 (depth of scye)`.
@@ -15,7 +15,7 @@ pub enum Line {
 }
 
 /// All instructions in order.
-pub fn lines(construction: &Construction) -> Vec<Line> {
+pub(super) fn lines(construction: &Construction) -> Vec<Line> {
     let draft = &construction.draft;
     let sections = construction.sections.iter();
     sections.flat_map(|section| of(section, draft)).collect()

@@ -6,7 +6,7 @@ use kurbo::{Line, Point, Rect, Vec2};
 
 /// A number with its place on the page.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Placed {
+pub(super) struct Placed {
     /// The words, ready to draw.
     pub text: Text,
     /// The room they take, in mm.
@@ -25,7 +25,7 @@ const AWAY: f64 = 2.6;
 const FREE: f64 = 0.25;
 
 /// Places every number; `heavy` and `thin` are the lines of the page to keep clear of.
-pub fn place(
+pub(super) fn place(
     points: &[(Point, String)],
     height: f64,
     heavy: &[Line],
@@ -120,7 +120,7 @@ fn edge_toward(room: Rect, from: Point) -> Point {
 }
 
 /// Whether a line passes through a box (Liang and Barsky's clipping).
-pub fn crosses(room: Rect, line: Line) -> bool {
+pub(super) fn crosses(room: Rect, line: Line) -> bool {
     let way = line.p1 - line.p0;
     let (mut from, mut to) = (0.0_f64, 1.0_f64);
     let sides = [

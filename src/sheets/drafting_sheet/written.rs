@@ -11,7 +11,7 @@ const COLUMNS: usize = 3;
 const GUTTER: f64 = 7.0;
 
 /// The pages of instructions.
-pub fn pages(construction: &Construction) -> Vec<Drawing> {
+pub(super) fn pages(construction: &Construction) -> Vec<Drawing> {
     let width = (PAGE.0 - 2.0 * MARGIN - GUTTER * (COLUMNS - 1) as f64) / COLUMNS as f64;
     let mut rows: Vec<Row> = Vec::new();
     for line in lines(construction) {
@@ -65,14 +65,14 @@ pub fn pages(construction: &Construction) -> Vec<Drawing> {
 }
 
 /// A line of a page.
-pub enum Row {
+pub(super) enum Row {
     Heading(String),
     Words(String, f64),
     Space,
 }
 
 /// Lines of an instruction; all but the first stand in a little.
-pub fn wrapped(words: &str, width: f64) -> Vec<Row> {
+pub(super) fn wrapped(words: &str, width: f64) -> Vec<Row> {
     let indent = 4.0;
     let lines = font::wrap(&font::clean(words), BODY, false, width - indent);
     let rows = lines.into_iter().enumerate();

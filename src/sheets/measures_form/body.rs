@@ -11,7 +11,7 @@ const BEHIND: Pen = Pen::dashed(0.2, &[1.0, 0.8]);
 
 /// Where a tape runs, in cm on a man of 176: x from his middle (to his left in front, to his right
 /// behind), y from the crown.
-pub struct Tape {
+pub(super) struct Tape {
     pub name: &'static str,
     pub back: bool,
     /// Whether it goes round.
@@ -38,7 +38,7 @@ const fn tape(
 }
 
 /// Every tape that is drawn.
-pub const TAPES: &[Tape] = &[
+pub(super) const TAPES: &[Tape] = &[
     tape(
         "height",
         false,
@@ -168,7 +168,7 @@ pub const TAPES: &[Tape] = &[
 ];
 
 /// Draws a tape with its number; `place` takes cm of the body to the page.
-pub fn draw_tape(page: &mut Drawing, tape: &Tape, number: usize, place: Affine) {
+pub(super) fn draw_tape(page: &mut Drawing, tape: &Tape, number: usize, place: Affine) {
     let points: Vec<Point> = tape.path.iter().map(|(x, y)| Point::new(*x, *y)).collect();
     let knots: Vec<Knot> = points.iter().map(|at| Knot::new(*at)).collect();
     let (Some(first), Some(last)) = (points.first(), points.last()) else {
@@ -281,7 +281,7 @@ const OUTLINE: &[&[(f64, f64)]] = &[
 ];
 
 /// Draws the man round whom the tapes run.
-pub fn figure(page: &mut Drawing, place: Affine, back: bool) {
+pub(super) fn figure(page: &mut Drawing, place: Affine, back: bool) {
     for side in [1.0, -1.0] {
         for part in OUTLINE {
             let knots: Vec<Knot> = part

@@ -26,7 +26,7 @@ fn grey(shade: Shade) -> f64 {
 }
 
 /// Draws a view on a sheet; `place` takes what is seen, in mm, to the sheet.
-pub fn draw(shown: &[Shown], sheet: &mut Drawing, place: Affine) {
+pub(super) fn draw(shown: &[Shown], sheet: &mut Drawing, place: Affine) {
     for seen in shown {
         match seen {
             Shown::Region(points, shade) => {
