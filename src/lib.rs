@@ -27,3 +27,4 @@ pub mod order;
 pub mod pattern;
 pub mod script;
 pub mod sheets;
+pub mod units;

@@ -1,70 +1,7 @@
 //! Lengths as a cutter writes them: `100`, `"39.5 cm"`, `"395 mm"`, `"15 1/2 in"`, `"5 ft 9 in"`.
 
-use serde::Deserialize;
-
-/// Millimetres in an inch, exactly.
-const INCH: f64 = 25.4;
-
-/// The unit of a bare number, and the one lengths are shown in.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Deserialize)]
-pub enum Unit {
-    /// Centimetres.
-    #[default]
-    #[serde(rename = "cm")]
-    Cm,
-    /// Inches.
-    #[serde(rename = "in")]
-    Inch,
-}
-
-impl Unit {
-    /// Millimetres in one.
-    pub fn mm(self) -> f64 {
-        match self {
-            Unit::Cm => 10.0,
-            Unit::Inch => INCH,
-        }
-    }
-
-    /// A length in mm as it is shown to the user: `39.5 cm`, or inches to the nearest eighth.
-    pub fn show(self, mm: f64) -> String {
-        if mm.abs() > 1e9 {
-            return format!("{:e} {}", mm / self.mm(), self.name());
-        }
-        match self {
-            Unit::Cm => format!("{} cm", (mm / 10.0 * 10.0).round() / 10.0),
-            Unit::Inch => format!("{} in", eighths(mm / INCH)),
-        }
-    }
-
-    /// The unit in a sentence.
-    pub fn spoken(self) -> &'static str {
-        match self {
-            Unit::Cm => "cm",
-            Unit::Inch => "inches",
-        }
-    }
-
-    /// The unit's own name in an order.
-    pub fn name(self) -> &'static str {
-        match self {
-            Unit::Cm => "cm",
-            Unit::Inch => "in",
-        }
-    }
-}
-
-fn eighths(inches: f64) -> String {
-    let all = (inches.abs() * 8.0).round() as u64;
-    let sign = if inches < 0.0 && all > 0 { "-" } else { "" };
-    let (whole, part) = (all / 8, all % 8);
-    let fraction = ["", "1/8", "1/4", "3/8", "1/2", "5/8", "3/4", "7/8"][part as usize % 8];
-    match (whole, fraction) {
-        (_, "") => format!("{sign}{whole}"),
-        (0, _) => format!("{sign}{fraction}"),
-        _ => format!("{sign}{whole} {fraction}"),
-    }
-}
+use crate::units::INCH;
+pub use crate::units::Unit;
 
 /// Reads a length written as text, in mm; `bare` is the unit of a number that names none.
 ///
