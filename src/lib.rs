@@ -15,7 +15,6 @@
 //! everywhere inside; x runs from the centre back to the front, y down the body, and the grain of
 //! the cloth runs along y unless a piece says otherwise.
 
-mod causes;
 pub mod diagnostic;
 pub mod draft;
 pub mod geometry;
@@ -25,5 +24,7 @@ pub mod made_up;
 pub mod need;
 pub mod order;
 pub mod pattern;
+pub mod pictures;
 pub mod script;
 pub mod sheets;
+pub mod workshop;

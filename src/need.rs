@@ -8,6 +8,7 @@ use crate::lay::{
 };
 use crate::order::{Choice, Cloth, Layout, Order};
 use crate::sheets::Laid;
+use crate::workshop::Workshop;
 
 /// Widths in which suitings are woven, mm (common practice, no source).
 pub const WIDTHS: [f64; 4] = [1400.0, 1450.0, 1500.0, 1550.0];
@@ -256,7 +257,14 @@ const NEARLY: f64 = 0.01;
 /// Whether pieces of cloth of these lengths (mm, before shrinking) are enough for an order: first by a short
 /// search, and before it is denied by that of so many rounds with which the order will be `cut`. Where they are not
 /// enough, what would do instead is looked for.
-pub fn have(order: &Order, ready: &Ready, lengths: &[f64], short: &Search, cut: u32) -> Verdict {
+pub fn have(
+    workshop: &Workshop,
+    order: &Order,
+    ready: &Ready,
+    lengths: &[f64],
+    short: &Search,
+    cut: u32,
+) -> Verdict {
     let at_hand = AtHand { lengths };
     let cloth = Cloth {
         remnants: match at_hand.one() {
@@ -284,7 +292,7 @@ pub fn have(order: &Order, ready: &Ready, lengths: &[f64], short: &Search, cut: 
     let instead = if missing == Some(0.0) {
         Vec::new()
     } else {
-        instead(order, ready, at_hand, &cloth, short)
+        instead(workshop, order, ready, at_hand, &cloth, short)
     };
     Verdict {
         needed,
@@ -296,6 +304,7 @@ pub fn have(order: &Order, ready: &Ready, lengths: &[f64], short: &Search, cut: 
 
 /// What would do with the cloth at hand: the other layout, wider cloth of the same length, no turn-ups.
 fn instead(
+    workshop: &Workshop,
     order: &Order,
     ready: &Ready,
     at_hand: AtHand,
@@ -330,7 +339,7 @@ fn instead(
         }
     }
     if let Some(plain) = without_turn_ups(order)
-        && let Ok(drafted) = job::draft(&plain)
+        && let Ok(drafted) = job::draft(workshop, &plain)
         && let Ok(ready) = job::ready(&plain, &drafted.pattern)
         && fits(&plain, &ready, cloth)
     {

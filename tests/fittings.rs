@@ -4,6 +4,7 @@ use crate::program::{self, run};
 use chalkstripe::diagnostic::Source;
 use chalkstripe::order::{self, Order};
 use chalkstripe::pattern::{MovedSeam, Moves, Room, moves};
+use chalkstripe::workshop::Workshop;
 use chalkstripe::{job, order::measures::KINDS};
 use std::path::Path;
 use std::process::Output;
@@ -31,8 +32,8 @@ fn moved(fitting: &str, house: &str) -> Moves {
     );
     let order = read(&text);
     let (before, after) = (
-        job::draft(&order.after_fittings(0)).expect("the first cut"),
-        job::draft(&order).expect("the draft after the fitting"),
+        job::draft(Workshop::embedded(), &order.after_fittings(0)).expect("the first cut"),
+        job::draft(Workshop::embedded(), &order).expect("the draft after the fitting"),
     );
     moves(&order.house, &before.drafts, &before.pattern, &after.drafts).expect("a whole house")
 }

@@ -5,6 +5,7 @@ use chalkstripe::draft::{Count, Material};
 use chalkstripe::job;
 use chalkstripe::lay::{self, Buying, ClothRules, Effort, Item, Lay, Progress, Ready, Search};
 use chalkstripe::order::{self, Face, Layout};
+use chalkstripe::workshop::Workshop;
 use kurbo::{Point, Vec2};
 use std::path::Path;
 use std::sync::Mutex;
@@ -120,7 +121,7 @@ fn nesting() -> (Ready, ClothRules) {
 fn cloth_of(text: &str) -> (Ready, ClothRules) {
     let source = Source::new("order.toml", text.to_owned());
     let order = order::parse("order", &source, Path::new("")).unwrap().order;
-    let drafted = job::draft(&order).unwrap();
+    let drafted = job::draft(Workshop::embedded(), &order).unwrap();
     let items = lay::items(&drafted.pattern, Material::Cloth, order.cloth.nap);
     let rules = ClothRules::new(&order.cloth, &Buying::new(&order.house, &order.cloth));
     (Ready::new(items, order.cloth.gap).unwrap(), rules)
@@ -163,7 +164,7 @@ fn no_material_waits_for_the_search_of_another() {
     const ENOUGH: usize = 12;
     let source = Source::new("order.toml", crate::program::trousers());
     let order = order::parse("order", &source, Path::new("")).unwrap().order;
-    let pattern = job::draft(&order).unwrap().pattern;
+    let pattern = job::draft(Workshop::embedded(), &order).unwrap().pattern;
     let stop = AtomicBool::new(false);
     let rounds = AtomicUsize::new(0);
     let began = Instant::now();

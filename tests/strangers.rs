@@ -8,6 +8,7 @@ use chalkstripe::order;
 use chalkstripe::pattern::{Change, Moves, Work, moves};
 use chalkstripe::script::{Library, draft};
 use chalkstripe::sheets::views;
+use chalkstripe::workshop::Workshop;
 use chalkstripe::{job, pattern::MovedPiece};
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -84,7 +85,9 @@ fn read(text: &str) -> order::Order {
 }
 
 fn drafts(text: &str) -> Vec<Draft> {
-    job::draft(&read(text)).expect("it drafts").drafts
+    job::draft(Workshop::embedded(), &read(text))
+        .expect("it drafts")
+        .drafts
 }
 
 /// What a fitting moves.
@@ -92,8 +95,8 @@ fn moved(text: &str, fitting: &str) -> Moves {
     let order = read(&format!(
         "{text}[[fitting]]\ndate = 2026-02-17\n{fitting}\n"
     ));
-    let before = job::draft(&order.after_fittings(0)).expect("the first cut");
-    let after = job::draft(&order).expect("the draft after the fitting");
+    let before = job::draft(Workshop::embedded(), &order.after_fittings(0)).expect("the first cut");
+    let after = job::draft(Workshop::embedded(), &order).expect("the draft after the fitting");
     moves(&order.house, &before.drafts, &before.pattern, &after.drafts).expect("a whole house")
 }
 

@@ -1,16 +1,17 @@
 //! `check`: read orders and report; write nothing.
 
 use super::many::{self, Sum, Told};
-use super::{orders, show};
+use super::orders::{self, Task};
+use super::show;
 use chalkstripe::diagnostic::{Diagnostic, Severity};
 use chalkstripe::job::Drafted;
 use chalkstripe::order::choices::shown;
 use chalkstripe::order::{
-    Catalogue, Choice, Garment, Layout, Nap, Order, Origin, length::Unit, likely::expected,
-    measures::KINDS,
+    Choice, Garment, Layout, Nap, Order, Origin, length::Unit, likely::expected, measures::KINDS,
 };
 use chalkstripe::pattern::Pattern;
 use chalkstripe::sheets::words;
+use chalkstripe::workshop::{Workshop, Workshops};
 use std::fmt::Write;
 use std::path::{Path, PathBuf};
 
@@ -28,21 +29,22 @@ pub(super) fn run(settings: &Settings) -> bool {
     let Some(files) = orders::begin(orders::files(&settings.orders)) else {
         return false;
     };
+    let workshops = Workshops::default();
     if let [file] = files.as_slice() {
-        return one(file);
+        return one(&workshops, file);
     }
     // Every order is looked at, whatever was found in the one before.
-    let sum = many::each_in_order("check", &files, one_of_many);
+    let sum = many::each_in_order("check", &files, |file| one_of_many(&workshops, file));
     let heard = sum.heard && show::print(&summary(&sum));
     heard && sum.faulty == 0 && sum.done == files.len()
 }
 
-fn one(file: &Path) -> bool {
-    let Some(checked) = orders::read(file) else {
+fn one(workshops: &Workshops, file: &Path) -> bool {
+    let Some(task) = Task::read(workshops, file) else {
         return false;
     };
-    match orders::draft(file, &checked.order) {
-        Ok(drafted) => show::print(&report(&checked.order, &drafted)),
+    match task.draft() {
+        Ok(drafted) => show::print(&report(&task, &drafted)),
         Err(faults) => {
             show::findings(&faults);
             false
@@ -52,14 +54,14 @@ fn one(file: &Path) -> bool {
 
 /// A line of one order among many. Its warnings are counted: `check` of it alone tells them; they are shown
 /// with its faults, which may follow from what they doubt.
-fn one_of_many(file: &Path) -> Told {
+fn one_of_many(workshops: &Workshops, file: &Path) -> Told {
     let mut findings = Vec::new();
     let mut told = || -> Result<String, Vec<Diagnostic>> {
-        let checked = orders::checked(file)?;
-        findings.extend(checked.warnings);
-        let (drafted, warnings) = orders::drafted(file, &checked.order)?;
+        let (task, warnings) = Task::checked(workshops, file)?;
         findings.extend(warnings);
-        let (order, pieces) = (&checked.order, drafted.pattern.pieces.len());
+        let (drafted, warnings) = task.drafted()?;
+        findings.extend(warnings);
+        let (order, pieces) = (&task.order, drafted.pattern.pieces.len());
         let (name, client) = (&order.name, &order.client.name);
         Ok(format!("{name} — {client}: {pieces} pieces, proven"))
     };
@@ -102,7 +104,8 @@ fn summary(sum: &Sum) -> String {
     )
 }
 
-fn report(order: &Order, drafted: &Drafted) -> String {
+fn report(task: &Task, drafted: &Drafted) -> String {
+    let order = &task.order;
     let mut text = format!(
         "{} — {}, {}\n",
         order.name, order.client.name, order.client.reference
@@ -137,7 +140,7 @@ fn report(order: &Order, drafted: &Drafted) -> String {
         );
     }
     for garment in &order.garments {
-        text.push_str(&style(order, garment));
+        text.push_str(&style(&task.workshop, garment));
     }
     text.push_str(&cloth(order));
     text.push_str(&proof(&drafted.pattern));
@@ -146,9 +149,9 @@ fn report(order: &Order, drafted: &Drafted) -> String {
 }
 
 /// The choices of a garment, in the order its block declares them.
-fn style(order: &Order, garment: &Garment) -> String {
+fn style(workshop: &Workshop, garment: &Garment) -> String {
     let mut text = format!("\n{}\n", garment.block);
-    let declared = Catalogue::new(order.blocks.clone()).choices(&garment.block);
+    let declared = workshop.catalogue.choices(&garment.block);
     for declared in declared.iter().flat_map(|choices| &choices.0) {
         let name = &declared.name;
         let Some(choice) = garment.style.get(name) else {

@@ -1,12 +1,13 @@
 //! `cloth`: what length to order, by width and layout, and whether a length at hand will do.
 
 use super::many::{self, Told};
+use super::orders::{self, Task};
 use super::show::{self, Progress};
 use super::unwritten::writable;
-use super::{lay, orders, stop};
+use super::{lay, stop};
 use chalkstripe::diagnostic::Diagnostic;
 use chalkstripe::draft::Material;
-use chalkstripe::job;
+use chalkstripe::job::{self, JobFault};
 use chalkstripe::lay::{Effort, Search, TURNS};
 use chalkstripe::need::{self, Needed, Row, Verdict};
 use chalkstripe::order::Order;
@@ -14,6 +15,7 @@ use chalkstripe::pattern::Pattern;
 use chalkstripe::sheets::earlier::Earlier;
 use chalkstripe::sheets::plot::Reach;
 use chalkstripe::sheets::{self, Laid, words};
+use chalkstripe::workshop::Workshops;
 use std::path::{Path, PathBuf};
 
 /// What `cloth` was asked for.
@@ -55,28 +57,30 @@ pub(super) fn run(settings: &Settings) -> bool {
     let Some(files) = orders::begin(files) else {
         return false;
     };
+    let workshops = Workshops::default();
     if let [file] = files.as_slice() {
-        let told = orders::one(file, |file, order| {
-            let pattern = orders::draft(file, order)?.pattern;
-            answer(order, &pattern, true, settings)
+        let told = orders::one(&workshops, file, |task| {
+            answer(task, &task.draft()?.pattern, true, settings)
         });
         return told.is_some_and(|text| show::print(&text));
     }
-    let sum = many::each_in_order("cloth", &files, |file| one_of_many(file, settings));
+    let sum = many::each_in_order("cloth", &files, |file| {
+        one_of_many(&workshops, file, settings)
+    });
     let text = format!("{} orders in {:.1} s{}\n", sum.done, sum.seconds, memory());
     let heard = sum.heard && show::print(&text);
     heard && sum.faulty == 0 && sum.done == files.len()
 }
 
 /// What is told of one order among many: a line, and what was found.
-fn one_of_many(file: &Path, settings: &Settings) -> Told {
+fn one_of_many(workshops: &Workshops, file: &Path, settings: &Settings) -> Told {
     let mut findings = Vec::new();
     let mut told = || -> Result<String, Vec<Diagnostic>> {
-        let checked = orders::checked(file)?;
-        findings.extend(checked.warnings);
-        let (drafted, warnings) = orders::drafted(file, &checked.order)?;
+        let (task, warnings) = Task::checked(workshops, file)?;
         findings.extend(warnings);
-        answer(&checked.order, &drafted.pattern, false, settings)
+        let (drafted, warnings) = task.drafted()?;
+        findings.extend(warnings);
+        answer(&task, &drafted.pattern, false, settings)
             .map_err(|faults| orders::all_about(file, faults))
     };
     let text = told().map_err(|faults| findings.extend(faults)).ok();
@@ -90,11 +94,13 @@ fn one_of_many(file: &Path, settings: &Settings) -> Told {
 
 /// What is told about one order; of one alone, its own lengths are told as soon as they are known.
 fn answer(
-    order: &Order,
+    task: &Task,
     pattern: &Pattern,
     alone: bool,
     settings: &Settings,
 ) -> Result<String, Vec<Diagnostic>> {
+    let order = &task.order;
+    let told = |fault: JobFault| task.told(&fault);
     let usual = if alone { ONE } else { MANY };
     let rounds = settings.rounds.unwrap_or(usual);
     let search = Search {
@@ -107,24 +113,24 @@ fn answer(
         let folder = out.join(&order.name);
         lay::nothing_cut(&folder, &Earlier::in_folder(&folder))?;
     }
-    let ready = job::ready(order, pattern)?;
+    let ready = job::ready(order, pattern).map_err(told)?;
     if let Some(have) = &settings.have {
         let cut = settings.rounds.unwrap_or(AT_HAND);
         let progress = Progress::new(&order.name);
         progress.says("laying it on the cloth at hand");
-        let verdict = need::have(order, &ready, &have.0, &search, cut);
+        let verdict = need::have(&task.workshop, order, &ready, &have.0, &search, cut);
         drop(progress);
         return told_of(verdict, order, pattern, settings, have);
     }
     if !alone {
         return Ok(line(
             order,
-            &job::lay_ready(order, pattern, &ready, &search)?,
+            &job::lay_ready(order, pattern, &ready, &search).map_err(told)?,
         ));
     }
     let progress = Progress::new(&order.name);
     progress.says("laying it as it is");
-    let lays = job::lay_ready(order, pattern, &ready, &search)?;
+    let lays = job::lay_ready(order, pattern, &ready, &search).map_err(told)?;
     drop(progress);
     let (name, client, cloth) = (&order.name, &order.client.name, &order.cloth.name);
     let own = format!("{name} — {client}, {cloth}\n{}", orders::lengths(&lays));

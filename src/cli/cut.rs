@@ -1,12 +1,13 @@
 //! `cut`: orders in, everything a cutter needs out.
 
 use super::asked::Asked;
+use super::orders::{self, Task};
 use super::show::Progress;
+use super::stop;
 use super::unwritten::{unwritten, writable};
-use super::{orders, stop};
 use chalkstripe::diagnostic::Diagnostic;
 use chalkstripe::draft::Material;
-use chalkstripe::job::{self, Drafted};
+use chalkstripe::job::{self, Drafted, JobFault};
 use chalkstripe::lay::{Effort, Ready, Search, TURNS};
 use chalkstripe::order::{self, Order};
 use chalkstripe::sheets::earlier::Earlier;
@@ -37,7 +38,7 @@ pub(super) struct Settings {
 pub(super) fn run(settings: &Settings) -> bool {
     let files = orders::files(&settings.orders).and_then(distinct);
     let files = files.and_then(|files| writable("the sheets", &settings.out).map(|()| files));
-    orders::each(files, |file, order| cut(file, order, settings))
+    orders::each(files, |task| cut(task, settings))
 }
 
 /// The files, if no two would be cut into the same folder.
@@ -58,15 +59,17 @@ fn distinct(files: Vec<PathBuf>) -> Result<Vec<PathBuf>, Vec<Diagnostic>> {
     Ok(files)
 }
 
-fn cut(file: &Path, order: &Order, settings: &Settings) -> Result<String, Vec<Diagnostic>> {
+fn cut(task: &Task, settings: &Settings) -> Result<String, Vec<Diagnostic>> {
+    let order = &task.order;
+    let told = |fault: JobFault| task.told(&fault);
     let folder = settings.out.join(&order.name);
     writable("the sheets", &folder)?;
-    let drafted = orders::draft(file, order)?;
+    let drafted = task.draft()?;
     let wishes = settings.asked.over(usual());
-    job::wished(order, &drafted.pattern, &wishes)?;
+    job::wished(order, &drafted.pattern, &wishes).map_err(told)?;
     let progress = Progress::new(&order.name);
     progress.says("laying");
-    let told = |p: chalkstripe::lay::Progress| {
+    let shown = |p: chalkstripe::lay::Progress| {
         progress.says(&format!(
             "laying: {:.2} m, {:.0} %",
             p.length / 1000.0,
@@ -76,13 +79,13 @@ fn cut(file: &Path, order: &Order, settings: &Settings) -> Result<String, Vec<Di
     let search = Search {
         effort: Effort::Rounds(settings.rounds),
         cancel: Some(&stop::STOP),
-        progress: Some(&told),
+        progress: Some(&shown),
         ..Search::default()
     };
-    let ready = job::ready(order, &drafted.pattern)?;
-    let lays = job::lay_ready(order, &drafted.pattern, &ready, &search)?;
+    let ready = job::ready(order, &drafted.pattern).map_err(told)?;
+    let lays = job::lay_ready(order, &drafted.pattern, &ready, &search).map_err(told)?;
     progress.says("drawing");
-    let made = job::sheets(order, &drafted, &lays, &wishes)?;
+    let made = job::sheets(&task.workshop, order, &drafted, &lays, &wishes).map_err(told)?;
     let before = shorter_before(order, &ready, &lays, &folder);
     write(order, &drafted, &made, &folder)?;
     let lost = before.map_or_else(String::new, |mm| {

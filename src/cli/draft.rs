@@ -1,28 +1,34 @@
 //! `draft`: the construction of an order's garments, to chalk by hand.
 
+use super::orders::{self, Task};
+use super::show;
 use super::unwritten::{unwritten, writable};
-use super::{orders, show};
 use chalkstripe::diagnostic::{Diagnostic, Source};
 use chalkstripe::draft::Draft;
-use chalkstripe::job;
+use chalkstripe::job::{self, Drafted};
 use chalkstripe::order::{self, Order};
 use chalkstripe::pattern::{self, Moves};
+use chalkstripe::sheets::drawing::Drawing;
 use chalkstripe::sheets::earlier::Earlier;
 use chalkstripe::sheets::{self, Sheet, drafting_sheet, mark};
+use chalkstripe::workshop::Workshops;
 use std::fmt::Write;
 use std::path::PathBuf;
 
 /// Draws the drafting sheet of an order into its folder; true if all went well.
 pub(super) fn run(settings: &Settings) -> bool {
-    let told = orders::one(&settings.order, |_, order| draft(settings, order));
+    let told = orders::one(&Workshops::default(), &settings.order, |task| {
+        draft(settings, task)
+    });
     told.is_some_and(|told| show::print(&told))
 }
 
 /// Writes the sheets of an order; what is told of them.
-fn draft(settings: &Settings, order: &Order) -> Result<String, Vec<Diagnostic>> {
+fn draft(settings: &Settings, task: &Task) -> Result<String, Vec<Diagnostic>> {
+    let order = &task.order;
     let folder = settings.out.join(&order.name);
     writable("the sheets", &folder)?;
-    let made = make(settings, order)?;
+    let made = make(settings, task)?;
     sheets::folder::write_all(&made.sheets, &folder)
         .map_err(|error| vec![unwritten("the sheets", &folder, &error)])?;
     if Earlier::in_folder(&folder)
@@ -52,57 +58,25 @@ struct Made {
     told: String,
 }
 
-fn make(settings: &Settings, order: &Order) -> Result<Made, Vec<Diagnostic>> {
-    let (file, garment) = (&settings.order, settings.garment.as_deref());
-    let drafted = orders::draft(file, order)?;
-    let wanted = |name: &str| garment.is_none_or(|garment| garment == name);
-    let drafts: Vec<&Draft> = drafted
-        .drafts
-        .iter()
-        .filter(|draft| wanted(&draft.garment))
-        .collect();
-    if drafts.is_empty() {
-        return Err(vec![missing(order, garment.unwrap_or_default())]);
-    }
-    let before = match settings.against {
-        Some(fittings) => Some(job::draft(&before(order, fittings)?)?),
-        // What nobody asked for need not be possible.
-        None => job::draft(&order.uncorrected()).ok(),
-    };
+fn make(settings: &Settings, task: &Task) -> Result<Made, Vec<Diagnostic>> {
+    let order = &task.order;
+    let drafted = task.draft()?;
+    let drafts = wanted(settings, order, &drafted.drafts)?;
+    let before = before(settings, task)?;
     let against = |draft: &Draft| {
         let drafts = before.as_ref().map(|before| &before.drafts)?;
         let mut of_it = drafts.iter().filter(|old| old.garment == draft.garment);
         of_it.find(|old| old.pieces != draft.pieces)
     };
-    let mut pages: Vec<_> = drafts
-        .iter()
-        .map(|draft| drafting_sheet::drafting_sheet(draft, against(draft), order))
-        .collect();
+    let page = |draft: &&Draft| drafting_sheet::drafting_sheet(draft, against(draft), order);
+    let mut pages: Vec<_> = drafts.iter().map(page).collect();
     let mut told = String::new();
     if let (Some(fittings), Some(before)) = (settings.against, &before) {
-        let moves = pattern::moves(
-            &order.house,
-            &before.drafts,
-            &before.pattern,
-            &drafted.drafts,
-        );
-        let moves = moves.map_err(|fault| vec![Diagnostic::error(fault.to_string())])?;
         let said = said(order, fittings);
-        for draft in &drafts {
-            told.push_str(&list(&draft.garment, &moves));
-            let moved = drafting_sheet::moved_sheet(&draft.garment, &moves, &said, order);
-            if !moved.is_empty() {
-                pages.push(moved);
-            }
-        }
-        told = format!(
-            "{said}\n{}",
-            if told.is_empty() {
-                "  no seam moves\n"
-            } else {
-                &told
-            }
-        );
+        let garments: Vec<&str> = drafts.iter().map(|draft| draft.garment.as_str()).collect();
+        let (moved, list) = moved(order, before, &drafted, &garments, &said)?;
+        pages.extend(moved);
+        told = format!("{said}\n{list}");
     }
     let sheet = |file: &str, bytes| Sheet {
         file: file.to_owned(),
@@ -124,8 +98,64 @@ fn make(settings: &Settings, order: &Order) -> Result<Made, Vec<Diagnostic>> {
     })
 }
 
+/// The drafts of the garment that was asked for, or all of them.
+fn wanted<'a>(
+    settings: &Settings,
+    order: &Order,
+    drafts: &'a [Draft],
+) -> Result<Vec<&'a Draft>, Vec<Diagnostic>> {
+    let Some(garment) = &settings.garment else {
+        return Ok(drafts.iter().collect());
+    };
+    let wanted = |draft: &&Draft| draft.garment == *garment;
+    let found: Vec<&Draft> = drafts.iter().filter(wanted).collect();
+    if found.is_empty() {
+        return Err(vec![missing(order, garment)]);
+    }
+    Ok(found)
+}
+
+/// The draft to compare with: that of the fitting that was named, else that of an uncorrected figure, if
+/// it can be made.
+fn before(settings: &Settings, task: &Task) -> Result<Option<Drafted>, Vec<Diagnostic>> {
+    let draft = |order: &Order| job::draft(&task.workshop, order);
+    let Some(fittings) = settings.against else {
+        // What nobody asked for need not be possible.
+        return Ok(draft(&task.order.uncorrected()).ok());
+    };
+    let order = cut_before(&task.order, fittings)?;
+    let drafted = draft(&order).map_err(|fault| fault.diagnostics(&order))?;
+    Ok(Some(drafted))
+}
+
+/// The sheets that one garment has.
+type Pages = Vec<Drawing>;
+
+/// The pages that show what moves of some garments since a draft, and the same in words.
+fn moved(
+    order: &Order,
+    before: &Drafted,
+    now: &Drafted,
+    garments: &[&str],
+    said: &str,
+) -> Result<(Vec<Pages>, String), Vec<Diagnostic>> {
+    let moves = pattern::moves(&order.house, &before.drafts, &before.pattern, &now.drafts);
+    let moves = moves.map_err(|fault| vec![Diagnostic::error(fault.to_string())])?;
+    let pages = garments.iter();
+    let pages = pages.map(|garment| drafting_sheet::moved_sheet(garment, &moves, said, order));
+    let list: String = garments
+        .iter()
+        .map(|garment| list(garment, &moves))
+        .collect();
+    let list = match list.is_empty() {
+        true => "  no seam moves\n".to_owned(),
+        false => list,
+    };
+    Ok((pages.filter(|page| !page.is_empty()).collect(), list))
+}
+
 /// The order as it was cut before.
-fn before(order: &Order, fittings: usize) -> Result<Order, Vec<Diagnostic>> {
+fn cut_before(order: &Order, fittings: usize) -> Result<Order, Vec<Diagnostic>> {
     let made = order.fittings.len();
     if fittings < made {
         return Ok(order.after_fittings(fittings));

@@ -32,8 +32,9 @@ pub(super) struct ManualSettings {
 }
 
 /// Prints the JSON Schema of an order; true if all went well.
-pub(super) fn schema_of(settings: SchemaSettings) -> bool {
-    match blocks::catalogue(settings.blocks).and_then(|catalogue| schema(&catalogue)) {
+pub(super) fn schema_of(settings: &SchemaSettings) -> bool {
+    let workshop = blocks::workshop(settings.blocks.as_deref());
+    match workshop.and_then(|workshop| schema(&workshop.catalogue)) {
         Ok(schema) => show::print(&format!("{schema:#}\n")),
         Err(faults) => {
             show::findings(&faults);

@@ -1,17 +1,19 @@
 //! `lay`: a longer search for a short lay of the cloth, from the one that is there.
 
 use super::asked::Asked;
+use super::orders::{self, Task};
 use super::show::{self, Progress};
 use super::unwritten::{unwritten, writable};
-use super::{cut, orders, stop};
+use super::{cut, stop};
 use chalkstripe::diagnostic::{Diagnostic, Source};
 use chalkstripe::draft::Material;
-use chalkstripe::job::{self, Drafted};
+use chalkstripe::job::{self, Drafted, JobFault};
 use chalkstripe::lay::{Effort, Lay, Search};
 use chalkstripe::order::Order;
 use chalkstripe::pattern::Pattern;
 use chalkstripe::sheets::earlier::Earlier;
 use chalkstripe::sheets::{self, Laid, Sheet, folder, words};
+use chalkstripe::workshop::{Workshop, Workshops};
 use std::path::{Path, PathBuf};
 
 /// What `lay` was asked for.
@@ -41,25 +43,25 @@ pub(super) fn run(settings: &Settings) -> bool {
     let files = orders::files(&settings.orders);
     let files = files.and_then(|files| writable("the lay", &settings.out).map(|()| files));
     if !settings.together {
-        return orders::each(files, |file, order| {
-            let drafted = orders::draft(file, order)?;
-            laid(order, &drafted.pattern, Some(&drafted), settings)
+        return orders::each(files, |task| {
+            let drafted = task.draft()?;
+            let made = Some((&*task.workshop, &drafted));
+            laid(&task.order, &drafted.pattern, made, settings)
         });
     }
     let Some(files) = orders::begin(files) else {
         return false;
     };
+    let workshops = Workshops::default();
     let drafted = |file: &PathBuf| {
-        let order = orders::read(file)?.order;
-        let drafted = orders::draft(file, &order).map_err(|faults| show::findings(&faults));
-        drafted.ok().map(|drafted| (order, drafted.pattern))
+        let task = Task::read(&workshops, file)?;
+        let drafted = task.draft().map_err(|faults| show::findings(&faults));
+        drafted.ok().map(|drafted| (task.order, drafted.pattern))
     };
     let Some(all) = files.iter().map(drafted).collect::<Option<Vec<_>>>() else {
         return false;
     };
-    let outcome =
-        job::together(&all).and_then(|(order, pattern)| laid(&order, &pattern, None, settings));
-    match outcome {
+    match together(&all, settings) {
         Ok(text) => show::print(&text),
         Err(faults) => {
             show::findings(&faults);
@@ -68,18 +70,26 @@ pub(super) fn run(settings: &Settings) -> bool {
     }
 }
 
+fn together(all: &[(Order, Pattern)], settings: &Settings) -> Result<String, Vec<Diagnostic>> {
+    let first = all.first().map(|(order, _)| order);
+    let (order, pattern) = job::together(all)
+        .map_err(|fault| first.map_or_else(Vec::new, |order| fault.diagnostics(order)))?;
+    laid(&order, &pattern, None, settings)
+}
+
 /// Lays an order, or several as one, which have no draft; writes what there is to write of it into its folder.
 fn laid(
     order: &Order,
     pattern: &Pattern,
-    drafted: Option<&Drafted>,
+    made: Option<(&Workshop, &Drafted)>,
     settings: &Settings,
 ) -> Result<String, Vec<Diagnostic>> {
     let folder = settings.out.join(&order.name);
     writable("the lay", &folder)?;
     let earlier = Earlier::in_folder(&folder);
-    let drafted = drafted.filter(|_| earlier.cut);
-    if drafted.is_none() {
+    let told = |fault: JobFault| fault.diagnostics(order);
+    let made = made.filter(|_| earlier.cut);
+    if made.is_none() {
         nothing_cut(&folder, &earlier)?;
         if settings.asked.beside_the_lay() {
             let fault = Diagnostic::error("of this order nothing is cut yet but a lay");
@@ -90,15 +100,15 @@ fn laid(
     }
     let before = earlier.wishes.clone().unwrap_or_else(cut::usual);
     let wishes = settings.asked.over(before);
-    if drafted.is_some() {
-        job::wished(order, pattern, &wishes).map_err(|faults| {
+    if made.is_some() {
+        job::wished(order, pattern, &wishes).map_err(|fault| {
             let note = "what nothing was said of is printed as when the order was cut";
-            let noted = faults.into_iter().map(|fault| fault.note(note));
+            let noted = told(fault).into_iter().map(|fault| fault.note(note));
             noted.collect::<Vec<_>>()
         })?;
     }
     let progress = Progress::new(&order.name);
-    let told = |p: chalkstripe::lay::Progress| {
+    let shown = |p: chalkstripe::lay::Progress| {
         let (metres, part) = (p.length / 1000.0, 100.0 * p.done);
         progress.says(&format!("laying: {metres:.3} m, {part:.0} %"));
     };
@@ -106,24 +116,24 @@ fn laid(
         seed: settings.seed,
         effort: Effort::Seconds(f64::from(settings.seconds)),
         cancel: Some(&stop::STOP),
-        progress: Some(&told),
+        progress: Some(&shown),
         ..Search::default()
     };
-    let ready = job::ready(order, pattern)?;
+    let ready = job::ready(order, pattern).map_err(told)?;
     let known = earlier
         .lay_of(Material::Cloth)
         .map(|(standing, _)| standing);
     let held = known.map(|known| job::cloth_held(order, &ready, known));
-    let Some(drafted) = drafted else {
-        let laid = job::lay_cloth(order, pattern, &ready, known, &search)?;
+    let Some((workshop, drafted)) = made else {
+        let laid = job::lay_cloth(order, pattern, &ready, known, &search).map_err(told)?;
         let mut finished = sheets::lay_alone(&laid, pattern, order, wishes.plot);
         finished.push(sheets::lay_file(&laid, pattern));
         let written = write_alone(&finished, &folder)?;
         return Ok(format!("{}{written}", outcome(order, &laid, held)));
     };
-    let lays = job::lay_on(order, pattern, &ready, &earlier, &search)?;
+    let lays = job::lay_on(order, pattern, &ready, &earlier, &search).map_err(told)?;
     progress.says("drawing");
-    let made = job::sheets(order, drafted, &lays, &wishes)?;
+    let made = job::sheets(workshop, order, drafted, &lays, &wishes).map_err(told)?;
     cut::write(order, drafted, &made, &folder)?;
     let cloth = lays.iter().find(|laid| laid.material == Material::Cloth);
     let text = cloth.map_or_else(String::new, |laid| outcome(order, laid, held));

@@ -1,25 +1,26 @@
 //! `measures`: a form to write the tape's findings on.
 
+use super::orders::Task;
+use super::show;
 use super::unwritten::unwritten;
-use super::{orders, show};
 use chalkstripe::diagnostic::Diagnostic;
 use chalkstripe::order::measures::wanted;
 use chalkstripe::order::{self, Catalogue};
 use chalkstripe::sheets::measures_form;
 use chalkstripe::sheets::{Sheet, folder};
+use chalkstripe::workshop::{Workshop, Workshops};
 use std::path::{Path, PathBuf};
 
 /// Prints or writes the form; true if all went well.
 pub(super) fn run(settings: &Settings) -> bool {
-    let order = match &settings.order {
-        None => None,
-        Some(file) => match orders::read(file) {
-            Some(checked) => Some(checked.order),
+    let (order, workshop) = match &settings.order {
+        None => (None, Workshop::embedded().clone()),
+        Some(file) => match Task::read(&Workshops::default(), file) {
+            Some(task) => (Some(task.order), task.workshop),
             None => return false,
         },
     };
-    let blocks = order.as_ref().and_then(|order| order.blocks.clone());
-    if let Some(fault) = stranger(&settings.garments, &Catalogue::new(blocks)) {
+    if let Some(fault) = stranger(&settings.garments, &workshop.catalogue) {
         show::findings(&[fault]);
         return false;
     }
@@ -37,14 +38,13 @@ pub(super) fn run(settings: &Settings) -> bool {
 }
 
 fn stranger(named: &[String], catalogue: &Catalogue) -> Option<Diagnostic> {
-    let garments = catalogue.garments();
-    let stranger = named.iter().find(|name| !garments.contains(name))?;
+    let garments: Vec<&str> = catalogue.garments().collect();
+    let stranger = named
+        .iter()
+        .find(|name| !garments.contains(&name.as_str()))?;
     Some(
         Diagnostic::error(format!("there is no garment `{stranger}`"))
-            .suggest(
-                order::called_here(stranger),
-                garments.iter().map(String::as_str),
-            )
+            .suggest(order::called_here(stranger), garments.iter().copied())
             .note(format!("the garments are {}", garments.join(", "))),
     )
 }

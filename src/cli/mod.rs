@@ -121,7 +121,7 @@ pub(crate) fn run() -> ExitCode {
         Command::Draft(settings) => draft::run(&settings),
         Command::Next(settings) => next::run(&settings),
         Command::Blocks(settings) => blocks::run(&settings),
-        Command::Schema(settings) => editor::schema_of(settings),
+        Command::Schema(settings) => editor::schema_of(&settings),
         Command::Completions(settings) => editor::completions(&settings),
         Command::Manual(settings) => editor::manual(&settings),
     };

@@ -2,7 +2,8 @@
 
 use super::show;
 use super::unwritten::unwritten;
-use chalkstripe::order::{Catalogue, starter};
+use chalkstripe::order::starter;
+use chalkstripe::workshop::Workshop;
 use std::fs::{self, File};
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
@@ -16,7 +17,7 @@ pub(super) struct Settings {
 
 /// Writes a starter order to a new file, or prints it; true if all went well.
 pub(super) fn run(settings: &Settings) -> bool {
-    let text = match starter(&Catalogue::default()) {
+    let text = match starter(&Workshop::embedded().catalogue) {
         Ok(text) => text,
         Err(fault) => {
             show::findings(&[fault]);

@@ -1,14 +1,16 @@
 //! `next`: a new order for a client who has had one before.
 
-use super::{new, orders, show};
+use super::orders::Task;
+use super::{new, show};
 use chalkstripe::diagnostic::Source;
 use chalkstripe::order;
+use chalkstripe::workshop::Workshops;
 use std::path::{Path, PathBuf};
 
 /// Writes a new order from an old one, or prints it: measures, figure and fittings kept, the rest asked
 /// anew. True if all went well.
 pub(super) fn run(settings: &Settings) -> bool {
-    let Some(checked) = orders::read(&settings.old) else {
+    let Some(task) = Task::read(&Workshops::default(), &settings.old) else {
         return false;
     };
     let file = settings.file.as_deref();
@@ -18,8 +20,8 @@ pub(super) fn run(settings: &Settings) -> bool {
     } else {
         folder
     };
-    let text =
-        Source::read(&settings.old).and_then(|source| order::next(&checked.order, &source, folder));
+    let text = Source::read(&settings.old)
+        .and_then(|source| order::next(&task.workshop.catalogue, &task.order, &source, folder));
     match (text, file) {
         (Ok(text), Some(file)) => {
             let what = "the next order; `chalkstripe check` tells what is still to be chosen";

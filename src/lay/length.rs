@@ -1,7 +1,7 @@
 //! From the length of a lay to the length to order.
 
 use super::types::Lay;
-use crate::order::{Cloth, House, HouseValue};
+use crate::order::{Cloth, House, HouseNumber};
 
 /// How cloth is bought. Lengths in mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -15,17 +15,12 @@ pub struct Buying {
 }
 
 impl Buying {
-    /// The house's numbers `cloth.ends` and `cloth.step` (cm) and the cloth's own shrinkage;
-    /// 5 cm and 10 cm where the house says nothing (common practice, no source).
+    /// The house's ends and step, and the cloth's own shrinkage.
     pub fn new(house: &House, cloth: &Cloth) -> Self {
-        let cm = |name: &str, otherwise: f64| match house.0.get(name) {
-            Some(HouseValue::Number(cm)) => cm * 10.0,
-            _ => otherwise,
-        };
         Self {
-            ends: cm("cloth.ends", 50.0),
+            ends: house.value(HouseNumber::ClothEnds),
             shrinkage: cloth.shrinkage,
-            step: cm("cloth.step", 100.0),
+            step: house.value(HouseNumber::ClothStep),
         }
     }
 }

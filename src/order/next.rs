@@ -22,7 +22,12 @@ use toml::de::{DeTable, DeValue};
 ///
 /// # Errors
 /// When the old order's file or its blocks cannot be read any more.
-pub fn next(old: &Order, source: &Arc<Source>, folder: &Path) -> Result<String, Diagnostic> {
+pub fn next(
+    catalogue: &Catalogue,
+    old: &Order,
+    source: &Arc<Source>,
+    folder: &Path,
+) -> Result<String, Diagnostic> {
     let mut findings = Findings::new(source);
     let unread = || Diagnostic::error("this order cannot be read").in_file(source);
     let root = findings.parse(&source.text).ok_or_else(unread)?;
@@ -52,11 +57,10 @@ pub fn next(old: &Order, source: &Arc<Source>, folder: &Path) -> Result<String, 
     }
     kept.fittings(&old.client.reference, &mut text);
     cloth(old, &kept, &mut text);
-    let catalogue = Catalogue::new(old.blocks.clone());
     for garment in &old.garments {
         let choices = catalogue.choices(&garment.block)?;
         let made = kept.keys(&garment.block);
-        asked(&garment.block, &choices, &made, &garment.style, &mut text);
+        asked(&garment.block, choices, &made, &garment.style, &mut text);
     }
     for name in catalogue.garments() {
         if !old.garments.iter().any(|garment| garment.block == name) {

@@ -3,12 +3,12 @@
 
 use super::HouseValue;
 use super::catalogue::Catalogue;
-use super::checking::SECTIONS;
 use super::choices::{Declared, Domain};
 use super::corrections::{ALTERATIONS, CORRECTIONS, Measured};
 use super::file::{self, TRIMMINGS};
 use super::length::Unit;
 use super::measures::KINDS;
+use super::sections::SECTIONS;
 use crate::diagnostic::Diagnostic;
 use serde::de::{Deserialize, Deserializer, Error, Visitor, value};
 use serde_json::{Map, Value, json};
@@ -115,9 +115,9 @@ pub fn schema(catalogue: &Catalogue) -> Result<Value, Vec<Diagnostic>> {
         sections.insert((*name).to_owned(), section(name, catalogue)?);
     }
     for garment in catalogue.garments() {
-        let choices = catalogue.choices(&garment).map_err(|fault| vec![fault])?;
+        let choices = catalogue.choices(garment).map_err(|fault| vec![fault])?;
         let keys = choices.0.iter().map(|c| (c.name.clone(), choice(c)));
-        sections.insert(garment, table(keys.collect(), &[]));
+        sections.insert(garment.to_owned(), table(keys.collect(), &[]));
     }
     let mut whole = table(sections, &["client", "measures", "cloth"]);
     whole["$schema"] = json!("http://json-schema.org/draft-07/schema#");
@@ -238,7 +238,7 @@ fn notes() -> Value {
 fn house(catalogue: &Catalogue) -> Result<Value, Vec<Diagnostic>> {
     let house = catalogue.house()?;
     let mut sections: Map<String, Value> = Map::new();
-    for (name, value) in &house.0 {
+    for (name, value) in house.values() {
         let (least, most) = house.bounds(name);
         let kind = match house.is_whole(name) {
             true => json!("integer"),
@@ -379,11 +379,11 @@ mod tests {
 
     #[test]
     fn the_examples_and_the_starter_keep_to_it() {
-        let schema = schema(&Catalogue::default()).unwrap();
+        let schema = schema(&Catalogue::embedded()).unwrap();
         let examples = ["plain-worsted", "check-side-vents", "corpulent-inches"]
             .map(|name| std::fs::read_to_string(format!("examples/{name}.toml")).unwrap());
         let mut texts = examples.to_vec();
-        texts.push(starter(&Catalogue::default()).unwrap());
+        texts.push(starter(&Catalogue::embedded()).unwrap());
         let corrected = "[figure]\nerect = 1\nsloping_shoulders = { right = 1 }\nnotes = \"a\"\n\
             [[fitting]]\ndate = 2026-04-02\nlet_out_side_seams = 0.5\n";
         texts.push(corrected.to_owned());
@@ -394,7 +394,7 @@ mod tests {
 
     #[test]
     fn it_knows_every_key_with_its_form() {
-        let schema = schema(&Catalogue::default()).unwrap();
+        let schema = schema(&Catalogue::embedded()).unwrap();
         let keys = |section: &str| {
             schema["properties"][section]["properties"]
                 .as_object()
@@ -497,7 +497,7 @@ mod tests {
                 each(inner, &[path, &[key]].concat(), tried);
             }
         }
-        let schema = schema(&Catalogue::default()).unwrap();
+        let schema = schema(&Catalogue::embedded()).unwrap();
         let mut tried = 0;
         each(&schema, &[], &mut tried);
         assert!(tried > 400, "{tried} were tried");

@@ -61,7 +61,10 @@ const FIGURE: [(&str, f64); 5] = [
     ("neck", 40.0),
 ];
 
-/// The text of a starter order for every garment of the catalogue.
+/// Returns the text of a starter order for every garment of the catalogue.
+///
+/// # Errors
+/// Returns the fault of a garment whose choices cannot be read.
 pub fn starter(catalogue: &Catalogue) -> Result<String, Diagnostic> {
     let mut text = HEAD.to_owned();
     text.push_str(
@@ -82,7 +85,7 @@ pub fn starter(catalogue: &Catalogue) -> Result<String, Diagnostic> {
         let _ = writeln!(text, "{:<25} # {about}", format!("# {name} = \"\""));
     }
     for garment in catalogue.garments() {
-        let choices = catalogue.choices(&garment)?;
+        let choices = catalogue.choices(garment)?;
         let _ = writeln!(
             text,
             "\n# To have none made, take the section away.\n[{garment}]"
@@ -90,7 +93,7 @@ pub fn starter(catalogue: &Catalogue) -> Result<String, Diagnostic> {
         choices
             .0
             .iter()
-            .for_each(|declared| choice(declared, &choices, &mut text));
+            .for_each(|declared| choice(declared, choices, &mut text));
     }
     text.push_str("\n# The workshop's own numbers for this order, in cm.\n[house]\n# allowance.side_seam_back = 2.5\n");
     Ok(text)
@@ -189,19 +192,19 @@ mod tests {
 
     #[test]
     fn the_starter_is_an_order_without_a_doubt() {
-        let text = starter(&Catalogue::default()).unwrap();
+        let text = starter(&Catalogue::embedded()).unwrap();
         let checked = parse("starter", &Source::new("starter.toml", text), Path::new("")).unwrap();
         assert_eq!(checked.warnings, []);
         assert_eq!(
             checked.order.garments.len(),
-            Catalogue::default().garments().len()
+            Catalogue::embedded().garments().count()
         );
     }
 
     /// Taking the # away from every choice and default must leave the same order.
     #[test]
     fn every_commented_choice_is_its_default() {
-        let catalogue = Catalogue::default();
+        let catalogue = Catalogue::embedded();
         let text = starter(&catalogue).unwrap();
         let plain = parse(
             "starter",

@@ -19,11 +19,7 @@ pub(super) fn check(
     findings: &mut Findings,
 ) -> Vec<Garment> {
     if wanted.is_empty() {
-        let names: Vec<String> = catalogue
-            .garments()
-            .iter()
-            .map(|g| format!("[{g}]"))
-            .collect();
+        let names: Vec<String> = catalogue.garments().map(|g| format!("[{g}]")).collect();
         let fault = Diagnostic::error("the order says of no garment that it is to be made");
         findings.missing(
             None,
@@ -38,7 +34,7 @@ pub(super) fn check(
         let entries = findings.entries(&block, value);
         match catalogue.choices(&block) {
             Ok(choices) => garments.push(Garment {
-                style: style(&block, &choices, entries, findings),
+                style: style(&block, choices, entries, findings),
                 block,
             }),
             Err(fault) => findings.all.push(fault),

@@ -1,6 +1,7 @@
 //! An order that has been read and checked: every value is in range and every choice exists.
 
 use super::figure::{Figure, Fitting};
+use super::house::{House, HouseNumber, HouseValue};
 use std::collections::BTreeMap;
 use std::path::PathBuf;
 
@@ -44,9 +45,8 @@ impl Order {
     pub fn uncorrected(&self) -> Order {
         let mut order = self.after_fittings(0);
         order.figure = Figure::default();
-        if let Some(cut) = order.house.0.get_mut("belly.cut") {
-            *cut = HouseValue::Number(0.0);
-        }
+        let cut = HouseNumber::BellyCut.name();
+        order.house.put(cut, HouseValue::Number(0.0));
         order
     }
 
@@ -184,20 +184,4 @@ impl Cloth {
     pub fn is_patterned(&self) -> bool {
         self.repeat_across > 0.0 || self.repeat_along > 0.0
     }
-}
-
-/// The workshop's own numbers, by dotted name (`allowance.side_seam`), in the units of the house
-/// file (cm, degrees, fractions, counts). A list holds a value that runs along an edge.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub struct House(pub BTreeMap<String, HouseValue>);
-
-/// One value of the house file.
-#[derive(Debug, Clone, PartialEq)]
-pub enum HouseValue {
-    /// One number.
-    Number(f64),
-    /// Numbers that run along an edge, from its start to its end.
-    Along(Vec<f64>),
-    /// A word, such as the rule of a corner.
-    Word(String),
 }

@@ -43,7 +43,7 @@ pub fn make(order: &Order, drafts: &[Draft]) -> Result<Pattern, Vec<PatternFault
 /// Every allowance the house lacks or that makes no sense, and every reference of a draft that leads
 /// nowhere.
 pub fn measure(order: &Order, drafts: &[Draft]) -> Result<Pattern, Vec<PatternFault>> {
-    let allowances = Allowances::new(&order.house).map_err(|fault| vec![fault])?;
+    let allowances = Allowances::new(&order.house);
     let mut faults = Vec::new();
     let mut pattern = Pattern {
         pieces: Vec::new(),

@@ -136,9 +136,7 @@ fn engine(scripts: &Scripts, board: &Board, variables: BTreeMap<&'static str, Dy
 mod tests {
     use super::*;
     use crate::draft::Makes;
-    use crate::order::{
-        Client, Cloth, Face, House, HouseValue, Measure, Measures, Nap, Origin, Style,
-    };
+    use crate::order::{Client, Cloth, Face, House, Measure, Measures, Nap, Origin, Style};
     use std::fs;
 
     fn order(block: &str) -> Order {
@@ -175,7 +173,7 @@ mod tests {
                 remnants: vec![],
             },
             trimmings: BTreeMap::new(),
-            house: House([("ease.chest".to_owned(), HouseValue::Number(11.0))].into()),
+            house: House::built_in().expect("the house"),
             blocks: None,
         }
     }
@@ -194,7 +192,7 @@ mod tests {
     fn a_point_remembers_its_step() {
         let draft = run("let a = board.point(0, 0, \"nape\").called(\"nape\");\n\
              let b = a.down(m.chest / 8 + 12, \"depth of scye\");\n\
-             b.forward(house.ease.chest / 2);")
+             b.forward(house.ease.chest_classic / 2);")
         .expect("it drafts");
         assert_eq!(draft.points.len(), 3);
         assert_eq!(draft.points[0].name.as_deref(), Some("nape"));

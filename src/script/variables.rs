@@ -73,7 +73,7 @@ fn suit(order: &Order) -> Table {
 
 /// Dotted names become tables within tables: `ease.classic` is `house.ease.classic`.
 fn house(house: &House) -> Table {
-    let values = house.0.iter().map(|(name, value)| {
+    let values = house.values().iter().map(|(name, value)| {
         let value = match value {
             HouseValue::Number(number) => Dynamic::from(*number),
             HouseValue::Along(numbers) => Dynamic::from(

@@ -342,7 +342,7 @@ pub(super) fn fitting(sheets: &Sheets) -> Section {
     let mut inlays = Vec::new();
     let mut hems = Vec::new();
     for name in used {
-        let allowance = house.0.get(&format!("allowance.{name}"));
+        let allowance = house.values().get(&format!("allowance.{name}"));
         let seam = house.number(&format!("inlay.{name}"));
         let hem = house.word(&format!("corner.{name}")) == Some("fold");
         let list = if hem { &mut hems } else { &mut inlays };

@@ -76,7 +76,7 @@ pub struct Sheets<'a> {
     /// The lays, the cloth's first.
     pub lays: &'a [Laid],
     /// What each garment's choices are and mean, in the order's order.
-    pub choices: &'a [Choices],
+    pub choices: &'a [&'a Choices],
 }
 
 /// A finished sheet: the name of its file and what the file holds.

@@ -9,7 +9,7 @@ use super::drawing::{Drawing, Ink, Item, Layer};
 use super::lettering;
 use super::tiling::page_name;
 use super::travel::{self, Line};
-use crate::order::House;
+use crate::order::{House, HouseNumber};
 
 /// Plotter units in a mm.
 const UNITS: f64 = 40.0;
@@ -43,16 +43,14 @@ pub struct Pens {
 }
 
 impl Pens {
-    /// The house's pens: 1 cuts, 2 marks, 3 letters where it says nothing.
+    /// Returns the house's pens.
     pub fn of(house: &House) -> Self {
-        let pen = |name: &str, otherwise: u8| match house.number(name) {
-            Some(number) if (1.0..=8.0).contains(&number) => number as u8,
-            _ => otherwise,
-        };
+        // The house holds whole numbers from 1 to 8 for them.
+        let pen = |number| house.value(number) as u8;
         Pens {
-            cut: pen("plot.cut_pen", 1),
-            mark: pen("plot.mark_pen", 2),
-            letter: pen("plot.letter_pen", 3),
+            cut: pen(HouseNumber::CutPen),
+            mark: pen(HouseNumber::MarkPen),
+            letter: pen(HouseNumber::LetterPen),
         }
     }
 

@@ -5,7 +5,7 @@ use super::paper::Paper;
 use super::plot::Reach;
 use super::tiling::{self, Setup};
 use crate::diagnostic::nearest;
-use crate::order::House;
+use crate::order::{House, HouseNumber};
 use crate::pattern::{Pattern, Piece};
 
 /// What is asked of the sheets.
@@ -66,11 +66,12 @@ impl Wishes {
     /// # Errors
     /// When they leave too little of the page to print on.
     pub fn setup(&self, house: &House) -> Result<Setup, Refusal> {
-        let mm = |name: &str, otherwise: f64| house.number(name).map_or(otherwise, |cm| cm * 10.0);
         let setup = Setup {
             paper: self.paper,
-            margin: self.margin.unwrap_or_else(|| mm("print.margin", 10.0)),
-            overlap: self.overlap.unwrap_or_else(|| mm("print.overlap", 10.0)),
+            margin: self.margin.unwrap_or(house.value(HouseNumber::PrintMargin)),
+            overlap: self
+                .overlap
+                .unwrap_or(house.value(HouseNumber::PrintOverlap)),
         };
         let narrow = match self.paper {
             Paper::Sheet(size) => size.upright().0,

@@ -8,6 +8,7 @@ use chalkstripe::diagnostic::Source;
 use chalkstripe::job;
 use chalkstripe::lay::{self, Buying, ClothRules, Effort, Kept, Search};
 use chalkstripe::order;
+use chalkstripe::workshop::Workshop;
 use std::path::Path;
 
 /// Height, chest, waist, seat and neck, cm.
@@ -82,7 +83,7 @@ fn best(name: &str, order: &str, known: &[Kept], rounds: u32, seed: u32) -> Kept
     let source = Source::new("kept.toml", order.to_owned());
     let order = order::parse("kept", &source, Path::new("")).expect("a good order");
     let order = order.order;
-    let drafted = job::draft(&order).expect("a proven pattern");
+    let drafted = job::draft(Workshop::embedded(), &order).expect("a proven pattern");
     let ready = job::ready(&order, &drafted.pattern).expect("outlines");
     let search = Search {
         seed: u64::from(seed),

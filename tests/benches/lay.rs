@@ -7,6 +7,7 @@ use chalkstripe::draft::{Count, Material};
 use chalkstripe::job;
 use chalkstripe::lay::{self, Buying, ClothRules, Effort, Item, Progress, Search, plan};
 use chalkstripe::order::{self, Face, Layout};
+use chalkstripe::workshop::Workshop;
 use kurbo::{Point, Vec2};
 use serde_json::Value;
 use std::path::Path;
@@ -130,7 +131,7 @@ fn order(file: &str) -> Result<Laid, String> {
         faults.join("; ")
     };
     let order = order::read(Path::new(file)).map_err(fault)?.order;
-    let drafted = job::draft(&order).map_err(fault)?;
+    let drafted = job::draft(Workshop::embedded(), &order).map_err(|fault| fault.to_string())?;
     let items = lay::items(&drafted.pattern, Material::Cloth, order.cloth.nap);
     let cloth = ClothRules::new(&order.cloth, &Buying::new(&order.house, &order.cloth));
     Ok((order.name, items, cloth, 1.0))

@@ -3,9 +3,9 @@
 use std::path::Path;
 
 use chalkstripe::draft::{Draft, Need};
-use chalkstripe::order::Catalogue;
 use chalkstripe::sheets::wishes::{Refusal, Wishes};
 use chalkstripe::sheets::{self, Sheets, report, ticket};
+use chalkstripe::workshop::Workshop;
 use resvg::usvg::roxmltree::{Document, ParsingOptions};
 
 use crate::sheets::fixture;
@@ -45,7 +45,12 @@ pub(super) fn with_sheets<T>(name: &str, check: impl FnOnce(&Sheets) -> T) -> T 
     let lays = fixture::lays();
     let choices = order.garments.iter();
     let choices: Vec<_> = choices
-        .map(|garment| Catalogue::default().choices(&garment.block).unwrap())
+        .map(|garment| {
+            Workshop::embedded()
+                .catalogue
+                .choices(&garment.block)
+                .unwrap()
+        })
         .collect();
     check(&Sheets {
         choices: &choices,

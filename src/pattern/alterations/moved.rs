@@ -8,7 +8,7 @@ use super::carried::{Across, LEAST, Marked, MovedMark, Work};
 use super::laid::{Laid, SLACK, Seam, run_on};
 use crate::draft::{Draft, DraftEdge, DraftNotch, DraftPiece, Mark, Material};
 use crate::geometry::{Corner, joined, length, point_at};
-use crate::order::{House, Side, length::Unit};
+use crate::order::{House, HouseNumber, Side, length::Unit};
 use crate::pattern::allowance::Allowances;
 use crate::pattern::{Pattern, PatternFault};
 use kurbo::{Affine, BezPath, Point, Vec2};
@@ -147,7 +147,7 @@ pub fn moves(
     cut: &Pattern,
     after: &[Draft],
 ) -> Result<Moves, PatternFault> {
-    let allowances = Allowances::new(house)?;
+    let allowances = Allowances::new(house);
     let mut found = Moves::default();
     for draft in after {
         let Some(old) = before.iter().find(|d| d.garment == draft.garment) else {
@@ -321,11 +321,10 @@ fn kept(allowance: &str, allowances: &Allowances) -> Result<(Room, f64), Pattern
         return Ok((Room::Inlay, seam));
     }
     let (room, least) = match allowances.corner(allowance)? {
-        Corner::Mirror => (Room::Hem, "baste.least_hem"),
-        _ => (Room::Seam, "baste.least_seam"),
+        Corner::Mirror => (Room::Hem, HouseNumber::LeastHem),
+        _ => (Room::Seam, HouseNumber::LeastSeam),
     };
-    let least = allowances.house().number(least).map(|cm| cm * 10.0);
-    Ok((room, least.unwrap_or(narrowest).min(narrowest)))
+    Ok((room, allowances.house().value(least).min(narrowest)))
 }
 
 fn outline(edges: &[DraftEdge]) -> BezPath {

@@ -280,7 +280,7 @@ mod tests {
     /// line is spoilt; the panel is cut with one allowance at its back and proven with another.
     fn found(cut: &str, proven: &str, spoil: impl Fn(&BezPath) -> BezPath) -> (f64, f64) {
         let house = House::built_in().unwrap();
-        let allowances = Allowances::new(&house).unwrap();
+        let allowances = Allowances::new(&house);
         let mut made = piece::make("skirt", &panel(cut), &allowances).unwrap();
         made.cut = spoil(&made.cut);
         let draft = Draft::default();

@@ -4,7 +4,8 @@ use crate::diagnostic::Diagnostic;
 use crate::order::choices::shown;
 use crate::order::length::Unit;
 use crate::order::measures::KINDS;
-use crate::order::{House, HouseValue, Order, Origin, slips};
+use crate::order::{HouseValue, Order, Origin, slips};
+use crate::workshop::Workshop;
 use std::collections::BTreeMap;
 
 /// So many numbers of the house that are changed are named.
@@ -12,7 +13,7 @@ const MOST_CHANGES_TOLD: usize = 6;
 
 /// Says with the last of the faults of a draft what may lie behind them all: measures that were taken and
 /// are doubted by the others, and numbers of the house that the order or a folder of blocks changes.
-pub(crate) fn told(mut faults: Vec<Diagnostic>, order: &Order) -> Vec<Diagnostic> {
+pub(super) fn told(mut faults: Vec<Diagnostic>, order: &Order) -> Vec<Diagnostic> {
     let Some(mut last) = faults.pop() else {
         return faults;
     };
@@ -64,13 +65,15 @@ fn doubted(order: &Order) -> Vec<String> {
 
 /// The numbers of the house that are not as the program brings them.
 fn changed(order: &Order) -> Vec<String> {
-    let usual = House::built_in().unwrap_or_default();
-    let told = |(name, value): (&String, &HouseValue)| match (value, usual.0.get(name)) {
+    let Ok(usual) = Workshop::embedded().catalogue.house() else {
+        return Vec::new();
+    };
+    let told = |(name, value): (&String, &HouseValue)| match (value, usual.values().get(name)) {
         (HouseValue::Number(now), Some(HouseValue::Number(usual))) if now != usual => {
             Some(format!("{name} = {} (usually {usual})", shown(*now)))
         }
         (now, Some(usual)) if now != usual => Some(name.clone()),
         _ => None,
     };
-    order.house.0.iter().filter_map(told).collect()
+    order.house.values().iter().filter_map(told).collect()
 }
