@@ -317,7 +317,7 @@ fn instead(
     };
     let other = other(cloth.layout);
     let mut tried = vec![(
-        format!("laid {}", layout_word(other)),
+        format!("laid {}", other.word()),
         Cloth {
             layout: other,
             ..cloth.clone()
@@ -353,14 +353,6 @@ fn other(layout: Layout) -> Layout {
     match layout {
         Layout::Open => Layout::Doubled,
         Layout::Doubled => Layout::Open,
-    }
-}
-
-/// The layout in the trade's word.
-pub fn layout_word(layout: Layout) -> &'static str {
-    match layout {
-        Layout::Open => "open",
-        Layout::Doubled => "doubled",
     }
 }
 

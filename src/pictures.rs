@@ -203,7 +203,7 @@ impl Scale {
     }
 
     fn way(&self, at: f64, about: &str, draft: Result<Draft, String>) -> Tried {
-        let name = format!("{}{}", order::choices::shown(at), self.unit);
+        let name = format!("{}{}", order::words::shown(at), self.unit);
         Tried::new(&name, about, draft)
     }
 }

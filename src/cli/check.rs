@@ -5,12 +5,11 @@ use super::orders::{self, Task};
 use super::show;
 use chalkstripe::diagnostic::{Diagnostic, Severity};
 use chalkstripe::job::Drafted;
-use chalkstripe::order::choices::shown;
+use chalkstripe::order::words::{counted, shown};
 use chalkstripe::order::{
-    Choice, Garment, Layout, Nap, Order, Origin, length::Unit, likely::expected, measures::KINDS,
+    Choice, Garment, Order, Origin, length::Unit, likely::expected, measures::KINDS,
 };
 use chalkstripe::pattern::Pattern;
-use chalkstripe::sheets::words;
 use chalkstripe::workshop::{Workshop, Workshops};
 use std::fmt::Write;
 use std::path::{Path, PathBuf};
@@ -70,7 +69,7 @@ fn one_of_many(workshops: &Workshops, file: &Path) -> Told {
             let warnings = findings.len();
             let warned = match warnings {
                 0 => String::new(),
-                count => format!(", {}", words::counted(count, "warning")),
+                count => format!(", {}", counted(count, "warning")),
             };
             Told {
                 findings: Vec::new(),
@@ -83,7 +82,7 @@ fn one_of_many(workshops: &Workshops, file: &Path) -> Told {
             findings.extend(faults);
             let is_fault = |finding: &&Diagnostic| finding.severity == Severity::Error;
             let faults = findings.iter().filter(is_fault).count();
-            let (file, faults) = (file.display(), words::counted(faults, "fault"));
+            let (file, faults) = (file.display(), counted(faults, "fault"));
             Told {
                 amiss: format!("{file}: {faults}\n"),
                 warnings: 0,
@@ -96,7 +95,7 @@ fn one_of_many(workshops: &Workshops, file: &Path) -> Told {
 
 /// What was found in all of many orders.
 fn summary(sum: &Sum) -> String {
-    let orders = words::counted(sum.done, "order");
+    let orders = counted(sum.done, "order");
     let good = sum.done - sum.faulty;
     format!(
         "{orders}: {good} without a fault, {} of them with warnings; {} at fault\n",
@@ -171,14 +170,7 @@ fn style(workshop: &Workshop, garment: &Garment) -> String {
 
 fn cloth(order: &Order) -> String {
     let cloth = &order.cloth;
-    let nap = match cloth.nap {
-        Nap::OneWay => "one way",
-        Nap::TwoWays => "two ways",
-    };
-    let layout = match cloth.layout {
-        Layout::Open => "open",
-        Layout::Doubled => "doubled",
-    };
+    let (nap, layout) = (cloth.nap.words(), cloth.layout.word());
     let repeat = match (cloth.repeat_across, cloth.repeat_along) {
         (0.0, 0.0) => "no repeat".to_owned(),
         (across, along) => format!(

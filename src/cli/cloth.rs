@@ -211,7 +211,7 @@ fn told_of(
         longer,
         instead,
     } = verdict;
-    let layout = need::layout_word(order.cloth.layout);
+    let layout = order.cloth.layout.word();
     let lies = match &needed {
         Ok((lay, length)) => format!(
             "laid {layout} on {} cm the pieces take {}, {:.0} % of the cloth used; {}",

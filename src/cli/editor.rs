@@ -1,9 +1,9 @@
 //! `schema`, `completions` and `manual`: what editors, shells and readers of manuals want to know.
 
 use super::unwritten::unwritten;
-use super::{Arguments, blocks, show};
+use super::{blocks, show};
 use chalkstripe::order::schema;
-use clap::CommandFactory;
+use clap::Command;
 use clap_complete::Shell;
 use std::fs;
 use std::path::PathBuf;
@@ -44,19 +44,18 @@ pub(super) fn schema_of(settings: &SchemaSettings) -> bool {
 }
 
 /// Prints the completions for a shell; true if all went well.
-pub(super) fn completions(settings: &CompletionsSettings) -> bool {
+pub(super) fn completions(settings: &CompletionsSettings, mut command: Command) -> bool {
     let mut text = Vec::new();
-    let mut command = Arguments::command();
     clap_complete::generate(settings.shell, &mut command, "chalkstripe", &mut text);
     show::print(&String::from_utf8_lossy(&text))
 }
 
 /// Writes a manual page for the program and one for each command into a folder; true if all went
 /// well.
-pub(super) fn manual(settings: &ManualSettings) -> bool {
+pub(super) fn manual(settings: &ManualSettings, command: Command) -> bool {
     let folder = &settings.folder;
-    let written = fs::create_dir_all(folder)
-        .and_then(|()| clap_mangen::generate_to(Arguments::command(), folder));
+    let written =
+        fs::create_dir_all(folder).and_then(|()| clap_mangen::generate_to(command, folder));
     match written {
         Ok(()) => show::print(&format!(
             "{}: try `man -l {0}/chalkstripe.1`\n",

@@ -1,9 +1,9 @@
 //! What may lie behind the faults of a draft, beyond the line of the block that found them.
 
 use crate::diagnostic::Diagnostic;
-use crate::order::choices::shown;
 use crate::order::length::Unit;
 use crate::order::measures::KINDS;
+use crate::order::words::shown;
 use crate::order::{HouseValue, Order, Origin, slips};
 use crate::workshop::Workshop;
 use std::collections::BTreeMap;

@@ -1,11 +1,11 @@
 //! Checking the measures: what is impossible, what is unlikely, and what was probably meant.
 
-use super::choices::shown;
 use super::file::{Free, Written};
 use super::length::{Unit, parse};
 use super::measures::{KINDS, Kind, called, complete, kind};
 use super::reading::Findings;
 use super::slips;
+use super::words::shown;
 use super::{Measure, Measures, Origin};
 use crate::diagnostic::{Diagnostic, nearest};
 use std::collections::BTreeMap;

@@ -2,7 +2,8 @@
 //! folder of the workshop's own adds to what the program brings.
 
 use super::House;
-use super::choices::{self, Choices};
+use super::choices::Choices;
+use super::declaring::{self, BUILT_IN};
 use super::reading::Findings;
 use super::sections::{SECTIONS, called_here};
 use crate::diagnostic::{Diagnostic, Source, nearest};
@@ -54,7 +55,7 @@ impl Catalogue {
 
     fn read(folder: Option<&Path>) -> Self {
         let mut names = own_garments(folder);
-        names.extend(choices::BUILT_IN.iter().map(|(name, _)| (*name).to_owned()));
+        names.extend(BUILT_IN.iter().map(|(name, _)| (*name).to_owned()));
         let garments = names.into_iter().map(|garment| {
             let choices = choices_of(&garment, folder);
             (garment, choices)
@@ -111,7 +112,7 @@ fn own_garments(folder: Option<&Path>) -> BTreeSet<String> {
 /// Reads the choices of a garment. A `choices.toml` of the workshop's own may add choices and words to the
 /// program's, or change their defaults and bounds.
 fn choices_of(garment: &str, folder: Option<&Path>) -> Result<Choices, Diagnostic> {
-    let built_in = choices::BUILT_IN.iter().find(|(name, _)| *name == garment);
+    let built_in = BUILT_IN.iter().find(|(name, _)| *name == garment);
     let built_in =
         built_in.map(|(name, text)| Source::new(format!("blocks/{name}/choices.toml"), *text));
     let own = folder
@@ -126,7 +127,7 @@ fn choices_of(garment: &str, folder: Option<&Path>) -> Result<Choices, Diagnosti
     for source in built_in.iter().chain(&own) {
         let changes = toml::from_str(&source.text)
             .map_err(|e| unreadable(garment, source, e.message(), e.span()))?;
-        choices::merge(&mut table, changes);
+        declaring::merge(&mut table, changes);
     }
     Choices::declared(table).map_err(|(name, fault)| {
         let header = format!("[{name}]");

@@ -2,7 +2,6 @@
 //! contradictory is found in one run.
 
 use super::catalogue::Catalogue;
-use super::day::day;
 use super::file::{self, Free, TRIMMINGS};
 use super::measures::{called, kind};
 use super::name::name_of;
@@ -265,7 +264,7 @@ fn client(sections: &mut Sections, name: &str, findings: &mut Findings) -> Optio
     let notes = lines(raw.notes, findings);
     let date = raw
         .date
-        .and_then(|date| day(&date, findings))
+        .and_then(|date| findings.day(&date))
         .unwrap_or_default();
     let reference = raw
         .reference

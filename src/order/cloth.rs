@@ -1,9 +1,9 @@
 //! Checking the cloth.
 
-use super::choices::shown;
 use super::file::{self, Written};
 use super::length::{Unit, parse};
 use super::reading::Findings;
+use super::words::shown;
 use super::{Cloth, Face, House, HouseNumber, Layout, Nap, text};
 use crate::diagnostic::Diagnostic;
 use std::ops::Range;

@@ -1,11 +1,9 @@
 //! Days as an order writes them: year-month-day, bare or in quotes.
 
-use super::reading::Findings;
-use crate::diagnostic::Diagnostic;
+use toml::Value;
 use toml::value::Datetime;
-use toml::{Spanned, Value};
 
-/// The years that an order is believed to be of.
+/// The years that are believed of an order: wide enough for an old book of orders, and no slip of a digit.
 const YEARS: std::ops::RangeInclusive<u16> = 1900..=2099;
 
 const MONTHS: [&str; 12] = [
@@ -32,8 +30,11 @@ pub(super) struct Slip {
 }
 
 /// Reads a date as YYYY-MM-DD, written bare or as text.
-pub(super) fn day(raw: &Spanned<Value>, findings: &mut Findings) -> Option<String> {
-    let (date, slip) = match raw.get_ref() {
+///
+/// # Errors
+/// Returns what is wrong where it is no day that an order can be of.
+pub(super) fn read(value: &Value) -> Result<String, Slip> {
+    let (date, slip) = match value {
         Value::Datetime(date) => (Some(*date), None),
         Value::String(text) => (text.trim().parse().ok(), slip(text)),
         _ => (None, None),
@@ -41,20 +42,18 @@ pub(super) fn day(raw: &Spanned<Value>, findings: &mut Findings) -> Option<Strin
     let day = date
         .filter(|d: &Datetime| d.time.is_none() && d.offset.is_none())
         .and_then(|d| d.date);
-    let (fault, help) = match (day, slip) {
-        (Some(day), _) if YEARS.contains(&day.year) => return Some(day.to_string()),
-        (Some(day), _) => (
-            format!("the year {} is not believed", day.year),
-            format!("it lies between {} and {}", YEARS.start(), YEARS.end()),
-        ),
-        (None, Some(slip)) => (slip.fault, slip.help),
-        (None, None) => (
-            "this is not a date".to_owned(),
-            "write it as year-month-day, such as 2026-03-02".to_owned(),
-        ),
-    };
-    findings.at(raw.span(), "", Diagnostic::error(fault).help(help));
-    None
+    match (day, slip) {
+        (Some(day), _) if YEARS.contains(&day.year) => Ok(day.to_string()),
+        (Some(day), _) => Err(Slip {
+            fault: format!("the year {} is not believed", day.year),
+            help: format!("it lies between {} and {}", YEARS.start(), YEARS.end()),
+        }),
+        (None, Some(slip)) => Err(slip),
+        (None, None) => Err(Slip {
+            fault: "this is not a date".to_owned(),
+            help: "write it as year-month-day, such as 2026-03-02".to_owned(),
+        }),
+    }
 }
 
 /// What is wrong with three numbers that are meant as a day and are none that TOML knows: they do not begin

@@ -2,7 +2,8 @@
 //!
 //! `[figure]` gives what the cutter saw; each `[[fitting]]` adds to it in the words of a baste.
 
-use super::corrections::{ALTERATIONS, CORRECTIONS, Correction, Measured};
+use super::alterations::ALTERATIONS;
+use super::corrections::{CORRECTIONS, Correction, Measured};
 use super::length::Unit;
 use std::collections::BTreeMap;
 

@@ -1,9 +1,10 @@
 //! The workshop's own numbers: the house file, and what a folder of blocks or an order changes.
 
-use super::choices::{described, shown};
+use super::choices::described;
 use super::house::{House, HouseValue};
 use super::length::{Unit, parse};
 use super::reading::{Entry, Findings};
+use super::words::shown;
 use crate::diagnostic::Diagnostic;
 use std::collections::BTreeMap;
 use toml::Value;

@@ -26,7 +26,7 @@ pub struct Kind {
     /// The prediction in words.
     pub rule: &'static str,
     /// What the house's draft takes it to be where it was not taken, from the measures before it in the
-    /// table; `None` for one that must be. What living men have is in [`super::likely`].
+    /// table; `None` for one that must be. `likely.rs` says what living men have.
     pub predict: Option<fn(Known) -> f64>,
     /// Least and greatest that a tape can show on a grown person or a well-grown boy.
     pub range: (f64, f64),

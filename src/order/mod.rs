@@ -5,6 +5,7 @@
 //! `[trimmings]`, `[house]`, and one for each garment, named as its block is (`[jacket]`,
 //! `[trousers]`).
 
+pub mod alterations;
 mod body;
 mod catalogue;
 mod checking;
@@ -12,10 +13,12 @@ pub mod choices;
 mod cloth;
 pub mod corrections;
 mod day;
+mod declaring;
 mod figure;
 mod file;
 mod house;
 mod house_file;
+mod keys;
 pub mod length;
 pub mod likely;
 pub mod measures;
@@ -28,8 +31,10 @@ mod sections;
 pub mod slips;
 mod starter;
 mod style;
+mod syntax;
 mod text;
 mod types;
+pub mod words;
 
 pub use catalogue::Catalogue;
 pub use checking::{Checked, Open, parse, parse_with, read};

@@ -1,14 +1,12 @@
 //! Reading `[figure]` and the `[[fitting]]` records.
 
-use super::choices::shown;
-use super::corrections::{
-    ALTERATIONS, Alteration, CORRECTIONS, Correction, Measured, correction, keys, read,
-};
-use super::day::day;
+use super::alterations::{ALTERATIONS, Alteration};
+use super::corrections::{CORRECTIONS, Correction, Measured, correction, keys, read};
 use super::figure::{Amount, Figure, Fitting};
 use super::file::Lines;
 use super::reading::Findings;
 use super::text::{line, lines};
+use super::words::shown;
 use crate::diagnostic::Diagnostic;
 use serde::Deserialize;
 use std::ops::Range;
@@ -255,7 +253,7 @@ fn fitting(table: DeTable, place: Range<usize>, findings: &mut Findings) -> Fitt
                 dated = true;
                 let span = value.span();
                 match Spanned::<toml::Value>::deserialize(ValueDeserializer::from(value)) {
-                    Ok(date) => fitting.date = day(&date, findings).unwrap_or_default(),
+                    Ok(date) => fitting.date = findings.day(&date).unwrap_or_default(),
                     Err(_) => findings.at(span, "", Diagnostic::error("this is not a date")),
                 }
             }

@@ -1,13 +1,14 @@
 //! From text to sections: every fault of syntax and of form is found in one run.
 
-use super::day;
+use super::day::{self, Slip};
+use super::syntax::{not_toml, said};
 use crate::diagnostic::Source;
 use crate::diagnostic::{Diagnostic, Place, Severity};
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
 use std::ops::Range;
 use std::sync::Arc;
-use toml::de::{DeTable, DeValue, Error, ValueDeserializer};
+use toml::de::{DeTable, DeValue, ValueDeserializer};
 use toml::{Spanned, Value};
 
 /// More faults of syntax in a file, or of form in a section, than this, and it is not read any
@@ -74,21 +75,14 @@ impl Findings {
 
     /// Keeps a text that is printed, with its place.
     pub(super) fn printed(&mut self, span: Range<usize>, text: &str) {
-        let place = Place {
-            source: self.source.clone(),
-            span: Some(span),
-            label: String::new(),
-        };
+        let mut place = Place::file(&self.source);
+        place.span = Some(span);
         self.texts.push((text.to_owned(), place));
     }
 
     /// Keeps the name of the file as a text that is printed, and gives it.
     pub(super) fn named_by_its_file(&mut self, name: &str) -> String {
-        let place = Place {
-            source: self.source.clone(),
-            span: None,
-            label: String::new(),
-        };
+        let place = Place::file(&self.source);
         self.texts.push((name.to_owned(), place));
         name.to_owned()
     }
@@ -111,6 +105,18 @@ impl Findings {
             Some(span) => self.at(span, "", finding),
             None if self.misnamed => {}
             None => self.all.push(finding.in_file(&self.source)),
+        }
+    }
+
+    /// Reads a day; what is wrong with it is noted at its place.
+    pub(super) fn day(&mut self, raw: &Spanned<Value>) -> Option<String> {
+        let told = |slip: Slip| Diagnostic::error(slip.fault).help(slip.help);
+        match day::read(raw.get_ref()) {
+            Ok(day) => Some(day),
+            Err(slip) => {
+                self.at(raw.span(), "", told(slip));
+                None
+            }
         }
     }
 
@@ -267,169 +273,4 @@ fn line_of(text: &str, at: usize) -> Range<usize> {
         .and_then(|b| b.iter().position(|c| *c == b'\n'))
         .map_or(text.len(), |i| at + i);
     start..end
-}
-
-/// A fault of syntax on a line, and what to do about it.
-fn not_toml(fault: &str, line: &str) -> Diagnostic {
-    let value = |line: &str| {
-        let line = line.split('#').next()?;
-        line.split_once('=')
-            .map(|(_, value)| value.trim().to_owned())
-    };
-    if let Some(slip) = value(line).as_deref().and_then(day::slip) {
-        return Diagnostic::error(slip.fault).help(slip.help);
-    }
-    let told = in_plain_words(fault);
-    let finding = Diagnostic::error(format!("this is not TOML: {told}"));
-    match advice(fault, line) {
-        Some(help) => finding.help(help),
-        None => finding,
-    }
-}
-
-/// The commonest faults of syntax without the parser's own terms.
-fn in_plain_words(fault: &str) -> &str {
-    const PLAIN: [(&str, &str); 8] = [
-        ("duplicate key", "this stands here a second time"),
-        ("invalid boolean", "a word stands here without quotes"),
-        (
-            "string values must be quoted",
-            "this is neither a number nor a text in quotes",
-        ),
-        ("key with no value", "a name stands here without a value"),
-        (
-            "unexpected key or value",
-            "something follows a value on its line",
-        ),
-        (
-            "invalid basic string",
-            "a text in quotes does not end on its line",
-        ),
-        ("unclosed table", "the name of a section does not end"),
-        ("unexpected leading zero", "a number begins with a nought"),
-    ];
-    let found = PLAIN.iter().find(|(start, _)| fault.starts_with(start));
-    found.map_or(fault, |(_, plain)| plain)
-}
-
-/// Quotes as a word processor curls them.
-const CURLED: [char; 6] = ['“', '”', '„', '‟', '«', '»'];
-
-/// What to do about a line that is not TOML, where the slip is a common one.
-fn advice(fault: &str, line: &str) -> Option<String> {
-    let line = line.split('#').next().unwrap_or_default();
-    let is_curled = |(_, value): (&str, &str)| value.trim_start().starts_with(CURLED);
-    if line.split_once('=').is_some_and(is_curled) {
-        let plain = line.trim().replace(CURLED, "\"");
-        return Some(format!("write straight quotes: {plain}"));
-    }
-    if let Some((said, about)) = line.split_once("//")
-        && !said.contains('"')
-    {
-        let (said, about) = (said.trim(), about.trim());
-        return Some(format!("a comment begins with #: {said} # {about}"));
-    }
-    if fault.contains("unclosed table") {
-        return Some(format!("close the bracket: {}]", line.trim()));
-    }
-    if fault.contains("invalid basic string") && line.matches('"').count() % 2 == 1 {
-        return Some("close the quotes".into());
-    }
-    if fault.contains("duplicate key") {
-        return Some(match line.trim().starts_with('[') {
-            true => format!("put what stands below under the first {}", line.trim()),
-            false => "say it once".into(),
-        });
-    }
-    let Some((key, value)) = line.split_once('=') else {
-        let (key, value) = line.trim().split_once([':', ' '])?;
-        let known = key.chars().all(|c| c.is_alphanumeric() || c == '_');
-        let (key, value) = (key.trim(), value.trim());
-        return (known && !value.is_empty())
-            .then(|| format!("an = stands between a name and its value: {key} = {value}"));
-    };
-    let value = value.trim();
-    if fault.contains("date") {
-        return Some("a date is written year-month-day: date = 2026-03-02".into());
-    }
-    let starts_as_number = value.starts_with(|c: char| c.is_ascii_digit());
-    let bare_word = value.starts_with(char::is_alphabetic) && !value.contains(['"', '\'']);
-    let key = key.trim();
-    if starts_as_number && value.contains(',') && value.split(',').count() == 2 {
-        return Some(format!(
-            "write the decimals with a point: {key} = {}",
-            value.replace(',', ".")
-        ));
-    }
-    let rest = value.trim_start_matches('0');
-    if fault.contains("leading zero") && rest.starts_with(|c: char| c.is_ascii_digit()) {
-        return Some(format!("leave the nought away: {key} = {rest}"));
-    }
-    if starts_as_number || bare_word {
-        let value = value.replace('\\', "\\\\").replace('"', "\\\"");
-        return Some(format!(
-            "a value that is not a plain number stands in quotes: {key} = \"{value}\""
-        ));
-    }
-    None
-}
-
-const BEYOND_BELIEF: &str = "this is a number beyond belief";
-
-/// A fault of form in the words of a tailor's file rather than of a parser.
-fn said(fault: &Error, section: &str) -> Diagnostic {
-    let message = fault.message();
-    let quoted: Vec<&str> = message.split('`').skip(1).step_by(2).collect();
-    let (found, allowed) = quoted.split_first().map_or(("", &[][..]), |(f, a)| (*f, a));
-    let list = allowed.join(", ");
-    if message.starts_with("unknown field") {
-        return Diagnostic::error(format!("`{found}` is not known in [{section}]"))
-            .suggest(found, allowed.iter().copied())
-            .note(format!("[{section}] may have {list}"));
-    }
-    if message.starts_with("unknown variant") {
-        return Diagnostic::error(format!(
-            "`{found}` is not one of the words that may stand here"
-        ))
-        .suggest(found, allowed.iter().copied())
-        .note(format!("it is one of {list}"));
-    }
-    if let Some(("", told)) = message.split_once("invalid type: ")
-        && let Some((found, expected)) = told.split_once(", expected ")
-    {
-        let expected = if expected == "a string" {
-            "text in quotes"
-        } else {
-            expected
-        };
-        // A whole number that does not fit 64 bits is told by its type.
-        if found.contains(" as ") {
-            return Diagnostic::error(BEYOND_BELIEF);
-        }
-        let found = in_words(found);
-        return Diagnostic::error(format!("this must be {expected}, not {found}"));
-    }
-    if message == "floating-point number overflowed" {
-        return Diagnostic::error(BEYOND_BELIEF);
-    }
-    if message == "wanted string or table" {
-        return Diagnostic::error("this must be a word in quotes");
-    }
-    Diagnostic::error(message.to_owned())
-}
-
-/// What a parser found, in words.
-fn in_words(found: &str) -> &str {
-    let kinds = [
-        ("integer", "a number"),
-        ("floating", "a number"),
-        ("boolean", "true or false"),
-        ("string", "text"),
-        ("sequence", "a list"),
-        ("map", "a table or a date"),
-    ];
-    kinds
-        .iter()
-        .find(|(start, _)| found.starts_with(start))
-        .map_or(found, |(_, words)| words)
 }

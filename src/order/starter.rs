@@ -1,11 +1,13 @@
 //! A starter order: valid as it stands, with every choice and its default in comments.
 
 use super::Choice;
+use super::alterations::ALTERATIONS;
 use super::catalogue::Catalogue;
 use super::choices::{Choices, Declared, DefaultChoice, Domain};
-use super::corrections::{ALTERATIONS, CORRECTIONS};
+use super::corrections::CORRECTIONS;
 use super::file::TRIMMINGS;
 use super::measures::{KINDS, Kind, complete};
+use super::words::exact;
 use crate::diagnostic::Diagnostic;
 use std::collections::BTreeMap;
 use std::fmt::Write;
@@ -165,12 +167,6 @@ pub(super) fn choice(declared: &Declared, choices: &Choices, text: &mut String) 
         }
     };
     let _ = writeln!(text, "# {} = {default}", declared.name);
-}
-
-/// A number as it is written in an order: whatever it was written as, without what reckoning adds in the
-/// last places.
-pub(super) fn exact(number: f64) -> String {
-    format!("{}", (number * 1e6).round() / 1e6)
 }
 
 /// A choice as it is written in an order: `"notch"`, `9`, `true`.

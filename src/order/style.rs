@@ -1,8 +1,9 @@
 //! Checking the garments' sections against the choices their blocks declare.
 
 use super::catalogue::Catalogue;
-use super::choices::{Choices, Declared, Domain, shown};
+use super::choices::{Choices, Declared, Domain};
 use super::reading::{Entry, Findings};
+use super::words::shown;
 use super::{Choice, Garment, Style};
 use crate::diagnostic::Diagnostic;
 use std::ops::Range;

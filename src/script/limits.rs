@@ -2,7 +2,7 @@
 //! or one written in bad faith, is refused before it fills the memory or the day.
 
 use crate::draft::{Draft, DraftPiece, Turning};
-use crate::order::{self, choices::shown};
+use crate::order::{self, words::shown};
 use kurbo::Shape;
 
 /// A jacket with every choice takes some 20,000 operations; a script that needs more than this does

@@ -5,9 +5,10 @@ use super::section::{Entry, Section, Table};
 use super::words::{self, cm, metres, spaced};
 use super::{Laid, Sheets};
 use crate::draft::{Draft, Material};
-use crate::order::choices::{Declared, Domain, shown};
+use crate::order::choices::{Declared, Domain};
 use crate::order::measures::KINDS;
-use crate::order::{Choice, HouseValue, Layout, Nap, Order, Origin};
+use crate::order::words::shown;
+use crate::order::{Choice, HouseValue, Layout, Order, Origin};
 use crate::pattern::{CheckRow, Ledger};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -111,17 +112,11 @@ pub(super) fn cloth(sheets: &Sheets) -> Section {
     let mut facts = vec![
         cloth.name.clone(),
         format!("{} cm wide", cm(cloth.width)),
-        match cloth.layout {
-            Layout::Doubled => "laid doubled".to_owned(),
-            Layout::Open => "laid open".to_owned(),
-        },
+        format!("laid {}", cloth.layout.word()),
         words::lies(Material::Cloth, cloth.layout, sheets.order)
             .unwrap_or_default()
             .to_owned(),
-        match cloth.nap {
-            Nap::OneWay => "one way".to_owned(),
-            Nap::TwoWays => "two ways".to_owned(),
-        },
+        cloth.nap.words().to_owned(),
     ];
     if cloth.is_patterned() {
         let (across, along) = (cm(cloth.repeat_across), cm(cloth.repeat_along));

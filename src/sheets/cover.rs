@@ -6,6 +6,7 @@ use super::drawing::{Anchor, Drawing, Layer, Pen, Text, rectangle, segment};
 use super::font;
 use super::packing::Grid;
 use super::tiling::page_name;
+use crate::order::words::counted;
 
 /// A piece as it is listed.
 pub struct Listed {
@@ -120,12 +121,11 @@ pub fn draw(facts: &Facts, (width, height): (f64, f64)) -> Vec<Drawing> {
 fn heading(page: &mut Drawing, facts: &Facts, width: f64) -> f64 {
     let title = font::shorten(&font::clean(&facts.order), 4.5, true, width);
     page.text(Layer::Page, Text::new(&title, (0.0, 6.0), 4.5).bold());
-    let pages = if facts.pages == 1 { "page" } else { "pages" };
     let line = format!(
-        "{}, true scale · {} · {} {pages} in {} rows and {} columns",
+        "{}, true scale · {} · {} in {} rows and {} columns",
         facts.what,
         facts.paper,
-        facts.pages,
+        counted(facts.pages, "page"),
         facts.used.len(),
         facts.grid.columns
     );

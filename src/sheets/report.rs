@@ -35,7 +35,7 @@ use super::earlier::Asked;
 use super::wishes::Wishes;
 use super::{Laid, Sheets, Travel, mark};
 use crate::draft::{Count, Draft, Material, Turning};
-use crate::order::{Choice, Face, Layout, Origin, Side};
+use crate::order::{Choice, Face, Origin, Side};
 use crate::pattern::{Ledger, Pattern, Piece};
 
 #[derive(Serialize)]
@@ -287,10 +287,7 @@ fn piece_facts(piece: &Piece) -> PieceFacts<'_> {
         material: piece.material,
         count: piece.count.total(),
         pairs: matches!(piece.count, Count::Pairs(_)),
-        side: piece.side.map(|side| match side {
-            Side::Left => "left",
-            Side::Right => "right",
-        }),
+        side: piece.side.map(Side::word),
         area_mm2: rounded(piece.cut.area().abs()),
         bbox_mm: [rounded(bounds.width()), rounded(bounds.height())],
         grain: unit(piece.grain.1 - piece.grain.0),
@@ -304,10 +301,7 @@ fn lay_facts<'a>(laid: &'a Laid, pattern: &'a Pattern, travel: Option<Travel>) -
     let lay = &laid.lay;
     LayFacts {
         material: laid.material,
-        layout: match lay.layout {
-            Layout::Open => "open",
-            Layout::Doubled => "doubled",
-        },
+        layout: lay.layout.word(),
         face: laid.material.has_face().then_some(match lay.face {
             Face::Up => "up",
             Face::Down => "down",

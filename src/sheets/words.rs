@@ -2,7 +2,7 @@
 
 use crate::draft::{Count, Material};
 use crate::lay::Placement;
-use crate::order::choices::shown;
+use crate::order::words::shown;
 use crate::order::{Face, Layout, Measures, Order, Side};
 use crate::pattern::Piece;
 
@@ -66,12 +66,6 @@ pub fn cm(mm: f64) -> String {
 /// A length in metres with two decimals: `3.40 m`.
 pub fn metres(mm: f64) -> String {
     format!("{:.2} m", mm / 1000.0)
-}
-
-/// So many of a thing: `1 warning`, `3 warnings`.
-pub fn counted(count: usize, thing: &str) -> String {
-    let ending = if count == 1 { "" } else { "s" };
-    format!("{count} {thing}{ending}")
 }
 
 /// A dotted or underlined name as words: `half_back` is `half back`.
