@@ -584,7 +584,7 @@ fn sides_that_differ_match_on_a_check() {
         let fore = format!("forepart, {hand}");
         let meets = |partner: &str| {
             let mut matches = jacket.matches.iter();
-            matches.any(|of| of.piece == fore && of.partner == partner)
+            matches.any(|of| jacket[of.piece].name == fore && jacket[of.partner].name == partner)
         };
         assert!(meets(&flap));
         assert_eq!(meets("breast welt"), hand == "left");

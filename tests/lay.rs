@@ -26,6 +26,8 @@ fn item(piece: usize, outline: Vec<Point>, count: Count, turning: Turning, nap: 
     Item {
         piece,
         name: format!("piece {piece}"),
+        side: None,
+        pair: None,
         outline,
         holes: Vec::new(),
         spare: 0.0,

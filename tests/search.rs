@@ -93,6 +93,8 @@ fn nesting() -> (Ready, ClothRules) {
     let item = |(piece, &(corners, count, off_grain)): (usize, &Outline)| Item {
         piece,
         name: format!("piece {piece}"),
+        side: None,
+        pair: None,
         outline: corners.iter().map(|&p| Point::from(p)).collect(),
         holes: Vec::new(),
         spare: 0.0,

@@ -239,6 +239,35 @@ fn what_does_not_resolve_is_a_fault_with_its_line() {
         ),
         ("board.page(\"All\", [4]);", "a page wants pieces"),
         (
+            "p.notch(\"n\", \"yolk\", 3);",
+            "the panel has no edge 'yolk'; did you mean 'yoke'?",
+        ),
+        ("p.turns(\"yolk\", 1);", "the panel has no edge 'yolk'"),
+        ("p.turns_in(\"yolk\");", "the panel has no edge 'yolk'"),
+        ("p.on_bias(\"yolk\");", "the panel has no edge 'yolk'"),
+        ("p.curve(\"yolk\");", "the panel has no edge 'yolk'"),
+        (
+            "board.sew(\"seam\", p.run(\"left\"), p.run(\"yolk\"), 0, 1);",
+            "the panel has no edge 'yolk'",
+        ),
+        ("p.run(\"yolk\", 0, 4);", "the panel has no edge 'yolk'"),
+        (
+            "board.sew(\"seam\", p.run(\"left\"), p.run(\"left\"), 0, 1, \"lift\");",
+            "did you mean 'left'?",
+        ),
+        (
+            "board.join(\"j\", p, \"yolk\", p, \"yoke\", [\"left\", \"left\"], 3);",
+            "the panel has no edge 'yolk'",
+        ),
+        (
+            "board.join(\"j\", p, \"yoke\", p, \"yoke\", [\"left\", \"lift\"], 3);",
+            "the panel has no edge 'lift'; did you mean 'left'?",
+        ),
+        (
+            "p.matches(\"m\", a, p, b, \"both\", \"lift\");",
+            "did you mean 'left'?",
+        ),
+        (
             "p.seen_as(\"top_sleeve\", #{ crown: \"yoke\", forearm: \"left\", hindarm: \"right\", hem: \"foot\", elbow: \"e\" });",
             "has no notch 'e'",
         ),

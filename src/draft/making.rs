@@ -1,6 +1,5 @@
 //! How points and curves are made: each step as data, and as a cutter reads it.
 
-use super::types::Draft;
 use kurbo::{Affine, Point, Vec2};
 
 /// A direction along the edges of the table.
@@ -326,40 +325,8 @@ impl Drawn {
     }
 }
 
-/// How instructions refer to curves: by their names, or by their points.
-pub(super) fn names(draft: &Draft, curves: &[usize]) -> String {
-    names_within(draft, curves, 0)
-}
-
-/// A curve drawn from one without a name is described by it, but not for ever.
-const DEEPEST: usize = 4;
-const MOST_NAMES: usize = 12;
-
-fn names_within(draft: &Draft, curves: &[usize], depth: usize) -> String {
-    let name = |n: &usize| {
-        let Some(curve) = n.checked_sub(1).and_then(|i| draft.curves.get(i)) else {
-            return "a curve".to_owned();
-        };
-        match (&curve.name, &curve.how) {
-            (Some(name), _) => format!("the {name}"),
-            (None, Drawn::Line(a, b)) => format!("the line {}–{}", label(*a), label(*b)),
-            (None, Drawn::Through(knots)) => {
-                let knots: Vec<String> = knots.iter().map(|(n, _)| label(*n)).collect();
-                format!("the curve {}", knots.join("–"))
-            }
-            (None, how) if depth < DEEPEST => how.words(|on| names_within(draft, on, depth + 1)),
-            (None, _) => "a curve drawn before".to_owned(),
-        }
-    };
-    let mut names: Vec<String> = curves.iter().take(MOST_NAMES).map(name).collect();
-    if curves.len() > MOST_NAMES {
-        names.push("and so on".to_owned());
-    }
-    names.join(", then ")
-}
-
 /// A point's number, or a dash for one that was only tried.
-fn label(number: usize) -> String {
+pub(super) fn label(number: usize) -> String {
     if number == 0 {
         "–".to_owned()
     } else {

@@ -250,6 +250,8 @@ mod tests {
         let item = Item {
             piece: 0,
             name: "top collar".into(),
+            side: None,
+            pair: None,
             outline: corners.map(Point::from).to_vec(),
             holes: Vec::new(),
             spare: 0.0,

@@ -69,6 +69,8 @@ mod tests {
             let item = Item {
                 piece: 0,
                 name: String::new(),
+                side: None,
+                pair: None,
                 outline,
                 holes: Vec::new(),
                 spare: 0.0,

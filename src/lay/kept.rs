@@ -9,6 +9,7 @@ use super::strip::Strip;
 use super::types::{Item, Lay};
 use super::work::Work;
 use crate::draft::Count;
+use crate::order::Side;
 use kurbo::{Point, Vec2};
 use serde::Deserialize;
 use std::sync::LazyLock;
@@ -62,17 +63,16 @@ impl From<Row> for KeptPiece {
 }
 
 /// What a piece is called on either side, and whether it is that of the left side or mirrored.
-fn either_side(name: &str, mirrored: bool) -> (&str, bool) {
-    match name.rsplit_once(", ") {
-        Some((name, "left")) => (name, !mirrored),
-        Some((name, "right")) => (name, mirrored),
-        _ => (name, mirrored),
+fn either_side(item: &Item, mirrored: bool) -> (&str, bool) {
+    match &item.pair {
+        Some(pair) => (pair, mirrored != (item.side == Some(Side::Left))),
+        None => (&item.name, mirrored),
     }
 }
 
 /// Whether a piece lies in one hand only, so that the hand in which it was kept does not tell which it is.
 fn of_one_hand(item: &Item) -> bool {
-    matches!(item.count, Count::Alike(_)) && !item.name.contains(", ")
+    matches!(item.count, Count::Alike(_)) && item.pair.is_none()
 }
 
 /// Where parts may stand at first, and the length of strip to try for them. They may overlap.
@@ -117,7 +117,7 @@ impl Kept {
             let mut bounds = super::contour::bounds(&lying);
             // Of a piece on the fold the half beyond it lies under this one.
             bounds.x1 = bounds.x1.min(lay.usable.1);
-            let (name, mirrored) = either_side(&item.name, placed.mirrored);
+            let (name, mirrored) = either_side(item, placed.mirrored);
             Some(KeptPiece {
                 name: name.to_owned(),
                 mirrored,
@@ -141,7 +141,7 @@ impl Kept {
         let mut left: Vec<&KeptPiece> = self.pieces.iter().collect();
         let known = work.parts.iter().map(|part| {
             let item = &items[part.item];
-            let (name, mirrored) = either_side(&item.name, part.mirrored);
+            let (name, mirrored) = either_side(item, part.mirrored);
             let own = left.iter().enumerate().find_map(|(index, kept)| {
                 let hand = kept.mirrored == mirrored || of_one_hand(item);
                 let is = (kept.name.as_str(), kept.plies) == (name, part.plies) && hand;
@@ -258,11 +258,40 @@ mod tests {
         }
     }
 
+    fn item() -> Item {
+        Item {
+            piece: 0,
+            name: "welt".into(),
+            side: None,
+            pair: None,
+            outline: Vec::new(),
+            holes: Vec::new(),
+            spare: 0.0,
+            count: Count::Alike(1),
+            grain: Vec2::new(0.0, 1.0),
+            turns: Vec::new(),
+            off_grain: 0.0,
+            fold: None,
+            matches: Vec::new(),
+        }
+    }
+
     #[test]
     fn the_sides_of_a_piece_lie_as_a_pair_did() {
-        let sides = ["forepart, left", "forepart, right"].map(|name| either_side(name, false));
-        assert_eq!(sides, [("forepart", true), ("forepart", false)]);
-        assert_eq!(either_side("flap", true), ("flap", true));
+        let one = |side: Side| Item {
+            side: Some(side),
+            pair: Some("forepart".into()),
+            ..item()
+        };
+        let sides = [Side::Left, Side::Right].map(one);
+        let found = [&sides[0], &sides[1]].map(|item| either_side(item, false));
+        assert_eq!(found, [("forepart", true), ("forepart", false)]);
+        // Cut for one side, but of no pair: its name and its hand are its own.
+        let welt = Item {
+            side: Some(Side::Left),
+            ..item()
+        };
+        assert_eq!(either_side(&welt, true), ("welt", true));
     }
 
     #[test]

@@ -48,6 +48,8 @@ fn item(index: usize, piece: &Piece, nap: Nap) -> Item {
     Item {
         piece: index,
         name: format!("{} {}", piece.garment, piece.name),
+        side: piece.side,
+        pair: (piece.pair.as_ref()).map(|pair| format!("{} {pair}", piece.garment)),
         spare: signed_area(&outline).abs() - piece.area(),
         outline,
         holes: Vec::new(),

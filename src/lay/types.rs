@@ -5,7 +5,7 @@ use super::kept::{self, Kept};
 use super::length::Buying;
 use super::search::TURNS;
 use crate::draft::Count;
-use crate::order::{self, Face, Layout};
+use crate::order::{self, Face, Layout, Side};
 use kurbo::{Affine, Point, Vec2};
 use std::fmt;
 use std::sync::atomic::AtomicBool;
@@ -17,6 +17,10 @@ pub struct Item {
     pub piece: usize,
     /// What to call it in a fault or a note.
     pub name: String,
+    /// The side it is cut for, if it is cut for one alone.
+    pub side: Option<Side>,
+    /// Name of its pair, if it is one side of a pair whose sides are cut by themselves.
+    pub pair: Option<String>,
     /// The outline: a polygon round the cut line that nowhere lies inside it. Not closed by
     /// repeating its first corner; either way round.
     pub outline: Vec<Point>,

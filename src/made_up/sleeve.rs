@@ -234,10 +234,7 @@ fn cuff_of(draft: &Draft, foot: Option<Point>) -> (Vec<(f64, bool)>, bool) {
 /// How far the sleeve's head stands above the shoulder: more with more ease in the crown.
 fn head_lift(draft: &Draft) -> f64 {
     let plays = |run: &[Stretch], role: Role| {
-        let edge = |s: &Stretch| {
-            let piece = draft.pieces.iter().find(|piece| piece.name == s.piece);
-            piece.is_some_and(|piece| piece.edges(role).any(|edge| edge.name == s.edge))
-        };
+        let edge = |s: &Stretch| draft[s.piece].plays(s.edge, role);
         run.iter().all(edge)
     };
     let into_scye = |seam: &&Seam| plays(&seam.a, Role::Crown) && plays(&seam.b, Role::Scye);

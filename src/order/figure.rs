@@ -8,11 +8,29 @@ use super::length::Unit;
 use std::collections::BTreeMap;
 
 /// The two sides of a body.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 #[expect(missing_docs, reason = "they are what they say")]
 pub enum Side {
     Left,
     Right,
+}
+
+impl Side {
+    /// Returns the opposite side.
+    pub fn other(self) -> Self {
+        match self {
+            Self::Left => Self::Right,
+            Self::Right => Self::Left,
+        }
+    }
+
+    /// Returns the word for it in scripts and files.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Left => "left",
+            Self::Right => "right",
+        }
+    }
 }
 
 /// How much of one correction, by side, in cm.

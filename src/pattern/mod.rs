@@ -79,17 +79,14 @@ pub fn measure(order: &Order, drafts: &[Draft]) -> Result<Pattern, Vec<PatternFa
             }
         }
         let first = pattern.pieces.len();
-        let index = |name: &str| Some(first + pieces.iter().position(|p| p.name == name)?);
-        let matches = draft.matches.iter().filter_map(|m| {
-            Some(Match {
-                name: m.name.clone(),
-                piece: index(&m.piece)?,
-                at: m.at,
-                partner: index(&m.partner)?,
-                partner_at: m.partner_at,
-                across: m.across,
-                along: m.along,
-            })
+        let matches = draft.matches.iter().map(|m| Match {
+            name: m.name.clone(),
+            piece: first + m.piece.0,
+            at: m.at,
+            partner: first + m.partner.0,
+            partner_at: m.partner_at,
+            across: m.across,
+            along: m.along,
         });
         pattern.matches.extend(matches);
         pattern.pieces.append(&mut pieces);

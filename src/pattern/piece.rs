@@ -22,12 +22,9 @@ pub(super) fn make(
     let cut = outline(&sides, allowances.mitre_limit).path;
     let seam = seam_line(drafted);
     let inlays = inlays(drafted, allowances, &seam, &cut).map_err(|fault| vec![fault])?;
-    let notches = drafted
-        .notches
-        .iter()
-        .map(|notch| on_cut_line(garment, drafted, notch, &seam, &cut, &sides))
-        .collect::<Result<Vec<_>, _>>()
-        .map_err(|fault| vec![fault])?;
+    let notches = drafted.notches.iter();
+    let notches = notches.map(|notch| on_cut_line(drafted, notch, &seam, &cut, &sides));
+    let notches = notches.collect();
     let grain = line_inside(&seam, drafted.grain);
     Ok(Piece {
         garment: garment.to_owned(),
@@ -35,6 +32,7 @@ pub(super) fn make(
         material: drafted.material,
         count: drafted.count,
         side: drafted.side,
+        pair: drafted.pair.clone(),
         turned_over: drafted.turned_at.is_some(),
         seam,
         cut,
@@ -193,28 +191,13 @@ pub(super) fn outward(seam: &BezPath) -> impl Fn(Vec2) -> Vec2 + use<> {
 
 /// The notch straight across from its place on the seam line.
 fn on_cut_line(
-    garment: &str,
     drafted: &DraftPiece,
     notch: &DraftNotch,
     seam: &BezPath,
     cut: &BezPath,
     sides: &[Side],
-) -> Result<Notch, PatternFault> {
-    let found = drafted
-        .edges
-        .iter()
-        .zip(sides)
-        .find(|(edge, _)| edge.name == notch.edge);
-    let Some((edge, side)) = found else {
-        let what = format!(
-            "the notch '{}' of the {garment}'s {} lies on '{}', which is none of its edges",
-            notch.name, drafted.name, notch.edge
-        );
-        return Err(PatternFault::Draft {
-            what,
-            source: String::new(),
-        });
-    };
+) -> Notch {
+    let (edge, side) = (&drafted[notch.edge], &sides[notch.edge.0]);
     let place = point_at(&edge.path, notch.at);
     let out = outward(seam)(tangent_at(&edge.path, notch.at));
     let widest = side.widths.iter().copied().fold(0.0, f64::max);
@@ -230,12 +213,12 @@ fn on_cut_line(
     } else {
         nearest(cut, place).point
     };
-    Ok(Notch {
+    Notch {
         name: notch.name.clone(),
         seam: place,
         cut: at,
         inward: -out,
-    })
+    }
 }
 
 /// Half the corners' rules are about where an allowance ends: how far from an edge's ends its own width

@@ -46,8 +46,10 @@ pub struct Piece {
     pub material: Material,
     /// How many.
     pub count: Count,
-    /// The side of the body that it is cut for, where it is cut for one alone.
+    /// The side of the body that it is cut for, if it is cut for one alone.
     pub side: Option<Side>,
+    /// Name of its pair within the garment, if it is one side of a pair whose sides are cut by themselves.
+    pub pair: Option<String>,
     /// Whether it was turned over after it was drawn, so that a point of it lies the other way round than
     /// on what was drawn with it.
     pub turned_over: bool,

@@ -1,8 +1,7 @@
 //! The drafting board: what the steps of a block leave behind while it runs.
 
 use super::limits;
-use crate::draft::{BoardCurve, BoardPoint, Draft, Makes, Step, Use};
-use crate::draft::{Drawn, How};
+use crate::draft::{BoardCurve, BoardPoint, Draft, Drawn, EdgeId, How, Makes, PieceId, Step, Use};
 use kurbo::{BezPath, Point};
 use std::sync::atomic::{AtomicU64, Ordering::Relaxed};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
@@ -99,9 +98,8 @@ impl Board {
     }
 
     /// Notes what a piece takes from the board: for one of its edges, or a mark or notch.
-    pub(super) fn used(&self, piece: usize, edge: Option<&str>, made: Vec<Makes>) {
+    pub(super) fn used(&self, piece: PieceId, edge: Option<EdgeId>, made: Vec<Makes>) {
         self.spend(limits::STEP + made.len());
-        let edge = edge.map(str::to_owned);
         self.sheet().draft.uses.push(Use { piece, edge, made });
     }
 

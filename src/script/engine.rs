@@ -38,7 +38,8 @@ pub fn draft(
         return Ok(draft);
     }
     let left = half(library, order, garment, &figure, Side::Left)?;
-    let mut both = sides::merged(right, left, order.cloth.is_patterned());
+    let both = sides::merged(&right, &left, order.cloth.is_patterned());
+    let mut both = both.map_err(|fault| not_whole(library, garment, fault))?;
     hands::turn_over(&mut both);
     let differ = both.differing();
     if order.cloth.layout == Layout::Doubled && !differ.is_empty() {
@@ -91,10 +92,13 @@ fn half(
     }
     match Form::of(&draft) {
         Ok(_) => Ok(draft),
-        Err(NotWhole { message, source }) => {
-            Err(Box::new(BlockFault::at(library, garment, &source, message)))
-        }
+        Err(fault) => Err(not_whole(library, garment, fault)),
     }
+}
+
+fn not_whole(library: &Library, garment: &Garment, fault: NotWhole) -> Box<BlockFault> {
+    let NotWhole { message, source } = fault;
+    Box::new(BlockFault::at(library, garment, &source, message))
 }
 
 #[expect(

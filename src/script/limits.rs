@@ -72,7 +72,8 @@ fn check_piece(piece: &DraftPiece) -> Result<(), String> {
             "{name} has no grain: it runs from a point to itself"
         ));
     }
-    if let (Some(edge), Turning::Free) = (&piece.bias, piece.turning) {
+    if let (Some(edge), Turning::Free) = (piece.bias, piece.turning) {
+        let edge = &piece[edge].name;
         return Err(format!(
             "{name} is cut on the bias of its {edge}, and turning(\"free\") is for what has no grain: \
              write \"grain\" or \"quarter\""

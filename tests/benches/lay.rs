@@ -202,6 +202,8 @@ fn item(index: usize, row: &Value, scale: f64) -> Result<Item, String> {
     Ok(Item {
         piece: index,
         name: format!("item {index}"),
+        side: None,
+        pair: None,
         outline,
         holes,
         spare: 0.0,

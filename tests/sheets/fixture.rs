@@ -69,6 +69,7 @@ impl Shaped<'_> {
             material: self.material,
             count: self.count,
             side: None,
+            pair: None,
             turned_over: false,
             seam,
             cut,

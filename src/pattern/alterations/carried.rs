@@ -170,10 +170,9 @@ pub(super) struct Marked<'a> {
 
 impl Marked<'_> {
     /// Where a notch lies, and the way of its seam there.
-    fn place(&self, notch: &DraftNotch) -> Option<(Point, Vec2)> {
-        let edge = self.edges.iter().find(|edge| edge.name == notch.edge)?;
-        let at = point_at(&edge.path, notch.at);
-        Some((at, tangent_at(&edge.path, notch.at)))
+    fn place(&self, notch: &DraftNotch) -> (Point, Vec2) {
+        let path = &self.edges[notch.edge.0].path;
+        (point_at(path, notch.at), tangent_at(path, notch.at))
     }
 
     /// What of `now`, laid on this piece with a shift, lies elsewhere.
@@ -200,7 +199,7 @@ impl Marked<'_> {
             let nth = before.filter(|n| n.name == notch.name).count();
             let own = |n: &&DraftNotch| n.name == notch.name;
             let old = self.notches.iter().filter(own).nth(nth)?;
-            let ((was, old_along), (at, along)) = (self.place(old)?, now.place(notch)?);
+            let ((was, old_along), (at, along)) = (self.place(old), now.place(notch));
             let at = at + shift;
             let by = along * (at - was).dot(along);
             let tick = |at: Point, along: Vec2| {

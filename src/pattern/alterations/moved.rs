@@ -155,7 +155,7 @@ pub fn moves(
         };
         for piece in &draft.pieces {
             let whole = (draft.garment.clone(), piece.name.clone());
-            let cuts = cuts_of(piece, draft, old, cut);
+            let cuts = cuts_of(piece, old, cut);
             if piece.material != Material::Cloth {
                 let whole = (draft.garment.clone(), piece.either_side().to_owned());
                 if !cuts.iter().any(|c| c.is_alike(piece)) && !found.others.contains(&whole) {
@@ -185,7 +185,7 @@ struct Cut {
 }
 
 /// The pieces that a new one replaces.
-fn cuts_of(piece: &DraftPiece, draft: &Draft, old: &Draft, pattern: &Pattern) -> Vec<Cut> {
+fn cuts_of(piece: &DraftPiece, old: &Draft, pattern: &Pattern) -> Vec<Cut> {
     let brought = |(was, over): (&DraftPiece, Affine)| {
         let pieces = &pattern.pieces;
         let cut = pieces
@@ -196,10 +196,7 @@ fn cuts_of(piece: &DraftPiece, draft: &Draft, old: &Draft, pattern: &Pattern) ->
             edge.path.apply_affine(over);
         }
         // A pair bears the marks of both hands, one side of it its own.
-        let other = piece.side.map(|side| match side {
-            Side::Left => Side::Right,
-            Side::Right => Side::Left,
-        });
+        let other = piece.side.map(Side::other);
         let mut marks = was.marks.clone();
         marks.retain(|mark| other.is_none_or(|other| mark.side != Some(other)));
         for mark in &mut marks {
@@ -213,7 +210,7 @@ fn cuts_of(piece: &DraftPiece, draft: &Draft, old: &Draft, pattern: &Pattern) ->
             grain: over * was.grain.0,
         })
     };
-    let counterparts = old.counterparts(&piece.name, draft);
+    let counterparts = old.counterparts(piece);
     counterparts.into_iter().filter_map(brought).collect()
 }
 

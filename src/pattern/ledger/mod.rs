@@ -20,7 +20,7 @@ mod seams;
 
 use super::allowance::Allowances;
 use super::{BoundRow, GirthRow, Ledger, PatternFault, Piece};
-use crate::draft::{Draft, DraftEdge, DraftPiece};
+use crate::draft::Draft;
 use rayon::prelude::*;
 
 /// Measures everything that proves a draft and its pieces, which stand in the draft's order.
@@ -32,13 +32,9 @@ pub(super) fn prove(
     let mut ledger = Ledger::default();
     let mut faults = Vec::new();
     for seam in &draft.seams {
-        match seams::prove(draft, seam) {
-            Ok((row, notches)) => {
-                ledger.seams.push(row);
-                ledger.notches.extend(notches);
-            }
-            Err(fault) => faults.push(fault),
-        }
+        let (row, notches) = seams::prove(draft, seam);
+        ledger.seams.push(row);
+        ledger.notches.extend(notches);
     }
     for join in &draft.joins {
         match joins::prove(draft, join) {
@@ -99,37 +95,4 @@ pub(super) fn prove(
 /// What a row is called: the garment, then what it is about.
 fn named(draft: &Draft, what: &str) -> String {
     format!("{}: {what}", draft.garment)
-}
-
-/// The piece of that name, or what is wrong with the step that names it.
-fn piece_named<'a>(
-    draft: &'a Draft,
-    name: &str,
-    source: &str,
-) -> Result<&'a DraftPiece, PatternFault> {
-    draft
-        .pieces
-        .iter()
-        .find(|piece| piece.name == name)
-        .ok_or_else(|| PatternFault::Draft {
-            what: format!("the {} has no piece '{name}'", draft.garment),
-            source: source.to_owned(),
-        })
-}
-
-/// The edge of that name, or what is wrong with the step that names it.
-fn edge_named<'a>(
-    draft: &'a Draft,
-    piece: &str,
-    edge: &str,
-    source: &str,
-) -> Result<&'a DraftEdge, PatternFault> {
-    let found = piece_named(draft, piece, source)?
-        .edges
-        .iter()
-        .find(|e| e.name == edge);
-    found.ok_or_else(|| PatternFault::Draft {
-        what: format!("the {}'s {piece} has no edge '{edge}'", draft.garment),
-        source: source.to_owned(),
-    })
 }

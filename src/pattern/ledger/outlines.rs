@@ -1,7 +1,7 @@
 //! Proof 5: outlines are sound, the cut line keeps its allowance, dart legs are equal.
 
-use super::{edge_named, named};
-use crate::draft::{Count, Dart, Draft, DraftPiece, Turning};
+use super::named;
+use crate::draft::{Count, Dart, Draft, DraftEdge, DraftPiece, Turning};
 use crate::geometry::{
     Side, across_segment, end, is_one_region, length, nearest, segment_tangent, self_crossings,
     start, width_at,
@@ -72,17 +72,15 @@ pub(super) fn prove(
             GRAIN_OFF_DOWN,
         ));
     }
-    if let Some(edge) = &drafted.bias {
-        let path = &edge_named(draft, &drafted.name, edge, &drafted.source)
-            .map_err(|fault| vec![fault])?
-            .path;
+    if let Some(edge) = drafted.bias {
+        let DraftEdge { name, path, .. } = &drafted[edge];
         let along = end(path).zip(start(path)).map(|(end, start)| end - start);
         // Either diagonal is on the bias.
         let off = along.map_or(f64::INFINITY, |along| {
             (between(grain, along) % 90.0 - 45.0).abs()
         });
         rows.push(row(
-            &format!("grain off the bias of the {edge}, degrees"),
+            &format!("grain off the bias of the {name}, degrees"),
             off,
             OFF_BIAS,
         ));
@@ -125,7 +123,10 @@ pub(super) fn dart(draft: &Draft, dart: &Dart) -> CheckRow {
     CheckRow {
         check: named(
             draft,
-            &format!("{}: legs of the {} differ by, mm", dart.piece, dart.name),
+            &format!(
+                "{}: legs of the {} differ by, mm",
+                draft[dart.piece].name, dart.name
+            ),
         ),
         found,
         limit: LEGS_WITHIN,
@@ -227,7 +228,7 @@ fn shortest(looks: &[Look], cut: &[(Rect, PathSeg)]) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::draft::{Count, DraftEdge, Material, Turning};
+    use crate::draft::{Count, Material, Turning};
     use crate::geometry::{Knot, flattened, spline};
     use crate::order::House;
     use crate::pattern::piece;

@@ -7,10 +7,10 @@
 //! of its ease, or more than cloth can be shrunk to. What lies beyond that is by how much the notches
 //! miss each other.
 
-use super::{edge_named, joins, named, piece_named};
-use crate::draft::{Draft, Seam, Stretch};
+use super::{joins, named};
+use crate::draft::{Draft, Joined, Seam, SeamLine, Stretch};
 use crate::geometry::length;
-use crate::pattern::{CheckRow, PatternFault, SeamRow};
+use crate::pattern::{CheckRow, SeamRow};
 
 /// How far notches may miss their partners, mm.
 const NOTCHES_WITHIN: f64 = 1.0;
@@ -36,9 +36,9 @@ impl Run<'_> {
 }
 
 /// The row of a seam, and one for every interval between notches of both its runs.
-pub(super) fn prove(draft: &Draft, seam: &Seam) -> Result<(SeamRow, Vec<CheckRow>), PatternFault> {
-    let a = measured(draft, &seam.a, &seam.source)?;
-    let mut b = measured(draft, &seam.b, &seam.source)?;
+pub(super) fn prove(draft: &Draft, seam: &Seam) -> (SeamRow, Vec<CheckRow>) {
+    let a = measured(draft, &seam.a);
+    let mut b = measured(draft, &seam.b);
     let ease = a.long - b.long;
     let row = SeamRow {
         seam: named(draft, &seam.name),
@@ -53,24 +53,19 @@ pub(super) fn prove(draft: &Draft, seam: &Seam) -> Result<(SeamRow, Vec<CheckRow
     if goes_back(draft, seam, &a, &b) {
         b = b.turned_round();
     }
-    Ok((row, intervals(draft, seam, &a, &b)))
+    (row, intervals(draft, seam, &a, &b))
 }
 
-fn measured<'a>(
-    draft: &'a Draft,
-    stretches: &[Stretch],
-    source: &str,
-) -> Result<Run<'a>, PatternFault> {
+fn measured<'a>(draft: &'a Draft, stretches: &[Stretch]) -> Run<'a> {
     let mut run = Run {
         long: 0.0,
         notches: Vec::new(),
     };
     for stretch in stretches {
-        let edge = edge_named(draft, &stretch.piece, &stretch.edge, source)?;
-        let whole = length(&edge.path);
+        let piece = &draft[stretch.piece];
+        let whole = length(&piece[stretch.edge].path);
         let from = stretch.from.unwrap_or(0.0).clamp(0.0, whole);
         let to = stretch.to.unwrap_or(whole).clamp(0.0, whole);
-        let piece = piece_named(draft, &stretch.piece, source)?;
         let mut here: Vec<(&str, f64)> = piece
             .notches
             .iter()
@@ -82,7 +77,7 @@ fn measured<'a>(
         run.notches.append(&mut here);
         run.long += (to - from).abs();
     }
-    Ok(run)
+    run
 }
 
 /// The places of notches that both runs bear: name, along `a`, along `b`. Where a name is repeated, the
@@ -111,11 +106,13 @@ fn goes_back(draft: &Draft, seam: &Seam, a: &Run, b: &Run) -> bool {
         return false;
     };
     if let ([one], [other]) = (seam.a.as_slice(), seam.b.as_slice()) {
-        let of = |s: &Stretch| (s.piece.clone(), s.edge.clone());
-        let closes = (of(one), of(other));
+        let closes = |join: &Joined, s: &Stretch| {
+            join.piece == s.piece && join.seam == SeamLine::Edge(s.edge)
+        };
         let turned = |s: &Stretch| matches!((s.from, s.to), (Some(from), Some(to)) if from > to);
         let joins = draft.joins.iter().filter(|join| {
-            join.seam == closes || (join.seam.1 == closes.0 && join.seam.0 == closes.1)
+            closes(&join.a, one) && closes(&join.b, other)
+                || closes(&join.a, other) && closes(&join.b, one)
         });
         let mut known = joins.filter_map(|join| joins::same_way(draft, join));
         if let Some(same) = known.next() {

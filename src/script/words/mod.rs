@@ -1,11 +1,15 @@
 //! The words that blocks are written in: points, curves, pieces, and what proves them.
 
+mod choice;
 mod curves;
+mod edges;
+mod marks;
 mod needs;
 mod parts;
 mod pieces;
 mod points;
 mod proofs;
+mod redrawn;
 pub(super) mod retake;
 mod solving;
 mod table;
@@ -22,8 +26,11 @@ pub(super) fn register(engine: &mut Engine) {
     table::register(engine);
     points::register(engine);
     curves::register(engine);
+    redrawn::register(engine);
     solving::register(engine);
     pieces::register(engine);
+    edges::register(engine);
+    marks::register(engine);
     parts::register(engine);
     proofs::register(engine);
     needs::register(engine);

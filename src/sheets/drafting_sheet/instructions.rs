@@ -22,7 +22,8 @@ pub(super) fn lines(construction: &Construction) -> Vec<Line> {
 }
 
 fn of(section: &Section, draft: &Draft) -> Vec<Line> {
-    let mut lines = vec![Line::Heading(crate::sheets::words::capital(&section.piece))];
+    let piece = &draft[section.piece];
+    let mut lines = vec![Line::Heading(crate::sheets::words::capital(&piece.name))];
     lines.extend(
         section
             .made
@@ -32,13 +33,7 @@ fn of(section: &Section, draft: &Draft) -> Vec<Line> {
     if section.made.is_empty() {
         lines.push(Line::Step("from what is drawn already".to_owned()));
     }
-    let piece = draft
-        .pieces
-        .iter()
-        .find(|piece| piece.name == section.piece);
-    let edges: Vec<String> = piece
-        .into_iter()
-        .flat_map(|piece| &piece.edges)
+    let edges: Vec<String> = (piece.edges.iter())
         .map(|edge| format!("{} {}", edge.name, cm(geometry::length(&edge.path))))
         .collect();
     lines.push(Line::Check(format!("Net edges: {}.", edges.join(", "))));

@@ -12,7 +12,7 @@ use super::pdf::{self, Page, View};
 use super::words::capital;
 use super::{font, svg};
 use crate::draft::{
-    BoardPoint, Construction, Draft, DraftPiece, How, Mark, Section, Symbol, construction,
+    BoardPoint, Construction, Draft, DraftPiece, How, Mark, PieceId, Section, Symbol, construction,
 };
 use crate::geometry;
 use crate::order::Order;
@@ -118,18 +118,17 @@ struct Group<'a> {
 }
 
 impl<'a> Group<'a> {
-    fn new(names: &[&str], construction: &'a Construction) -> Self {
+    fn new(ids: &[PieceId], construction: &'a Construction) -> Self {
         let draft = &construction.draft;
-        let named = |name: &&str| draft.pieces.iter().find(|piece| piece.name == **name);
-        let pieces = names.iter().filter_map(named);
-        let pieces: Vec<DraftPiece> = pieces.map(|piece| as_drafted(piece, draft)).collect();
+        let pieces = ids.iter().map(|piece| as_drafted(&draft[*piece]));
+        let pieces: Vec<DraftPiece> = pieces.collect();
         let boxes = pieces.iter().flat_map(|piece| &piece.edges);
         let bounds = boxes
             .map(|edge| edge.path.bounding_box())
             .reduce(|a, b| a.union(b));
         let bounds = bounds.unwrap_or(Rect::ZERO);
         let near = bounds.inflate(35.0, 35.0);
-        let shown = |section: &&Section| names.contains(&section.piece.as_str());
+        let shown = |section: &&Section| ids.contains(&section.piece);
         let sections = construction.sections.iter().filter(shown);
         let mut numbers: Vec<usize> = sections.flat_map(|s| s.points.iter().copied()).collect();
         numbers.sort_unstable();
@@ -146,9 +145,9 @@ impl<'a> Group<'a> {
 }
 
 /// A piece before it was turned over, if it was.
-fn as_drafted(piece: &DraftPiece, draft: &Draft) -> DraftPiece {
+fn as_drafted(piece: &DraftPiece) -> DraftPiece {
     let mut piece = piece.clone();
-    let back = draft.as_drafted(&piece.name);
+    let back = piece.as_drafted();
     for edge in &mut piece.edges {
         edge.path.apply_affine(back);
     }
@@ -159,8 +158,9 @@ fn as_drafted(piece: &DraftPiece, draft: &Draft) -> DraftPiece {
 }
 
 /// Says which pieces of a page lie on it as they were drafted and are cut turned over; empty where none is.
-fn to_turn_over(draft: &Draft, page: &[String]) -> String {
-    let own = draft.pieces.iter().filter(|p| page.contains(&p.name));
+fn to_turn_over(draft: &Draft, page: &[PieceId]) -> String {
+    let own = draft.piece_ids().filter(|piece| page.contains(piece));
+    let own = own.map(|piece| &draft[piece]);
     let turned = own.filter(|piece| piece.turned_at.is_some());
     let turned: Vec<&str> = turned.map(|piece| piece.name.as_str()).collect();
     match turned.len() {
@@ -179,8 +179,9 @@ fn drawn(construction: &Construction, against: Option<&Draft>) -> Vec<Drawing> {
     let room = Rect::new(MARGIN, TOP, PAGE.0 - MARGIN, PAGE.1 - FOOT);
     let mut pages = Vec::new();
     for page in &draft.pages {
-        let names: Vec<&str> = page.pieces.iter().map(String::as_str).collect();
-        let group = Group::new(&names, construction);
+        let names = page.pieces.iter().map(|piece| draft[*piece].name.as_str());
+        let names: Vec<&str> = names.collect();
+        let group = Group::new(&page.pieces, construction);
         let scale = scale_for(group.bounds, room.inset(-6.0));
         let mut drawing = Drawing::new("", PAGE.0, PAGE.1);
         let middle = room.center() - group.bounds.center().to_vec2() / scale;
@@ -191,32 +192,23 @@ fn drawn(construction: &Construction, against: Option<&Draft>) -> Vec<Drawing> {
         below_head(&mut drawing, &heading, scale);
         pages.push(drawing);
     }
-    let named = |piece: &str| {
-        draft
-            .pages
-            .iter()
-            .any(|page| page.pieces.iter().any(|p| p == piece))
-    };
-    let rest: Vec<&str> = draft
-        .pieces
-        .iter()
-        .map(|piece| piece.name.as_str())
-        .filter(|piece| !named(piece))
-        .collect();
+    let paged = |piece: &PieceId| draft.pages.iter().any(|page| page.pieces.contains(piece));
+    let rest: Vec<PieceId> = draft.piece_ids().filter(|piece| !paged(piece)).collect();
     pages.extend(side_by_side(&rest, construction, against, room));
     pages
 }
 
 /// The other pieces, in rows.
 fn side_by_side(
-    names: &[&str],
+    ids: &[PieceId],
     construction: &Construction,
     against: Option<&Draft>,
     room: Rect,
 ) -> Vec<Drawing> {
-    let groups: Vec<(&str, Group)> = names
+    let name = |piece: PieceId| construction.draft[piece].name.as_str();
+    let groups: Vec<(&str, Group)> = ids
         .iter()
-        .map(|name| (*name, Group::new(&[name], construction)))
+        .map(|piece| (name(*piece), Group::new(&[*piece], construction)))
         .collect();
     // One scale for all of them: that of the largest, but no larger than a quarter's.
     let wanted = groups
@@ -293,18 +285,9 @@ fn show(
     place: Affine,
     room: Rect,
 ) {
-    let names: Vec<&str> = group
-        .pieces
-        .iter()
-        .map(|piece| piece.name.as_str())
-        .collect();
-    for (name, other) in names
-        .iter()
-        .flat_map(|name| against.map(|other| (name, other)))
-    {
-        let draft = &construction.draft;
-        for (piece, brought) in other.counterparts(name, draft) {
-            let brought = place * draft.as_drafted(name) * brought;
+    for (own, other) in (group.pieces.iter()).flat_map(|own| against.map(|other| (own, other))) {
+        for (piece, brought) in other.counterparts(own) {
+            let brought = place * own.as_drafted() * brought;
             for edge in &piece.edges {
                 page.line(Layer::Marks, brought * &edge.path, AGAINST);
             }

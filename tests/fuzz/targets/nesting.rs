@@ -102,6 +102,8 @@ fn item(piece: usize, bytes: &mut Bytes, patterned: bool, wild: bool) -> Item {
     Item {
         piece,
         name: format!("piece {piece}"),
+        side: None,
+        pair: None,
         outline,
         holes,
         spare: 0.0,
