@@ -4,11 +4,10 @@ use std::fmt::Write;
 
 use kurbo::{Affine, BezPath, PathEl, Point, Rect, Size, Vec2};
 
-use super::Travel;
 use super::drawing::{Drawing, Ink, Item, Layer};
+use super::grid::page_name;
 use super::lettering;
-use super::tiling::page_name;
-use super::travel::{self, Line};
+use super::travel::{self, Line, Travel};
 use crate::order::House;
 
 /// Plotter units in a mm.

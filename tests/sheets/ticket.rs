@@ -4,7 +4,8 @@ use std::path::Path;
 
 use chalkstripe::draft::{Draft, Need};
 use chalkstripe::order::Catalogue;
-use chalkstripe::sheets::wishes::{Refusal, Wishes};
+use chalkstripe::sheets::refusal::Refusal;
+use chalkstripe::sheets::wishes::Wishes;
 use chalkstripe::sheets::{self, Sheets, report, ticket};
 use resvg::usvg::roxmltree::{Document, ParsingOptions};
 
