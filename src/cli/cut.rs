@@ -139,7 +139,7 @@ pub(super) fn write(
 fn summary(order: &Order, folder: &Path, made: &Made, lays: &[Laid]) -> String {
     let mut text = format!("{} — {}\n", order.name, order.client.name);
     text.push_str(&orders::lengths(lays));
-    let sum = |of: fn(&sheets::Travel) -> f64| made.travels.iter().map(of).sum::<f64>();
+    let sum = |of: fn(&sheets::travel::Travel) -> f64| made.travels.iter().map(of).sum::<f64>();
     let (written, drawn) = (sum(|travel| travel.written), sum(|travel| travel.drawn));
     if drawn > 0.0 {
         text.push_str(&format!(

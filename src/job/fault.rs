@@ -7,7 +7,7 @@ use crate::lay::LayFault;
 use crate::order::Order;
 use crate::pattern::PatternFault;
 use crate::script::BlockFault;
-use crate::sheets::wishes::Refusal;
+use crate::sheets::refusal::Refusal;
 use crate::sheets::words;
 use std::error::Error;
 use std::fmt;

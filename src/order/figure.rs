@@ -23,14 +23,6 @@ impl Side {
             Self::Right => Self::Left,
         }
     }
-
-    /// Returns the word for it in scripts and files.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Left => "left",
-            Self::Right => "right",
-        }
-    }
 }
 
 /// How much of one correction, by side, in cm.

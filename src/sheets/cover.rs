@@ -4,9 +4,8 @@ use kurbo::{Affine, BezPath, Point, Rect, Vec2};
 
 use super::drawing::{Anchor, Drawing, Layer, Pen, Text, rectangle, segment};
 use super::font;
-use super::packing::Grid;
-use super::tiling::page_name;
 use crate::order::words::counted;
+use super::grid::{Grid, page_name};
 
 /// A piece as it is listed.
 pub struct Listed {
@@ -52,6 +51,8 @@ pub struct Facts {
     pub what: String,
     /// The paper, in words.
     pub paper: String,
+    /// How the pages are joined, in words.
+    pub join: String,
     /// How many pages the pattern has.
     pub pages: usize,
     /// Whether it has pages of its own; otherwise it stands among the pieces, in the room of [`size`].
@@ -101,7 +102,7 @@ pub fn draw(facts: &Facts, (width, height): (f64, f64)) -> Vec<Drawing> {
     } else {
         height
     };
-    instructions(&mut page, Rect::new(0.0, below, WORDS, foot));
+    instructions(&mut page, &facts.join, Rect::new(0.0, below, WORDS, foot));
     let room = Rect::new(WORDS + GAP, below, width, foot - GAP);
     map(&mut page, facts, room);
     if fits {
@@ -177,14 +178,13 @@ fn square(page: &mut Drawing, corner: Point, side: f64, ticks: u32, name: &str, 
 }
 
 /// How to print, join and begin.
-fn instructions(page: &mut Drawing, column: Rect) {
-    let join = super::joints::how_to_join();
+fn instructions(page: &mut Drawing, join: &str, column: Rect) {
     let steps = [
         (
             "Print",
             "At 100 %, unscaled, on one side. Measure both squares. If either is wrong, change the printer's setting and print again.",
         ),
-        ("Join", join.as_str()),
+        ("Join", join),
         (
             "Cut",
             "Heavy line: cut. Long dashes: seam. Short strokes in from the edge: notches. Cross with a ring: mark through. Dots and dashes: fold. Dots: a level. The arrow is the grain.",

@@ -9,6 +9,8 @@ use allsorts::subset::{CmapTarget, SubsetProfile, subset};
 use printpdf::ParsedFont;
 use unicode_normalization::UnicodeNormalization;
 
+pub use super::lettering::STAND_IN;
+
 /// The two weights.
 pub static REGULAR: LazyLock<Face> = LazyLock::new(|| {
     Face::new(
@@ -27,9 +29,6 @@ pub static BOLD: LazyLock<Face> = LazyLock::new(|| {
 /// Units of the em square, and height of a capital in them (the font's own `head` and `OS/2`).
 const EM: f64 = 2048.0;
 const CAPITAL: f64 = 1462.0;
-
-/// Stands for what the font has no letter for.
-pub const STAND_IN: char = '◊';
 
 /// A weight of the font.
 pub struct Face {

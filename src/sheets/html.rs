@@ -34,7 +34,7 @@ pub fn write(sheets: &Sheets) -> Vec<u8> {
     contents.push(("pieces".to_owned(), "Pieces drawn".to_owned()));
     let lays = sheets.lays.iter().map(|laid| {
         let name = format!("Lay in {}", words::material(laid.material));
-        (super::lay_name(laid.material), name)
+        (super::sheet::lay_name(laid.material), name)
     });
     contents.extend(lays);
     // The page has larger pictures of the lays than the ticket.
@@ -151,7 +151,7 @@ fn pieces(page: &mut String, sheets: &Sheets) {
 
 fn lays_drawn(page: &mut String, sheets: &Sheets) {
     for laid in sheets.lays {
-        let id = super::lay_name(laid.material);
+        let id = super::sheet::lay_name(laid.material);
         open(
             page,
             &id,

@@ -4,9 +4,10 @@
 use kurbo::{BezPath, Circle, Point, Rect, Shape, Vec2};
 
 use super::drawing::{Anchor, Drawing, Layer, Pen, Text, segment};
+use super::grid::{Grid, page_name};
 use super::label::Room;
-use super::packing::Grid;
-use super::tiling::{Plan, Setup, page_name};
+use super::paper::Setup;
+use super::tiling::Plan;
 
 /// Places tried for a page's name, each way.
 const STEPS: u32 = 8;

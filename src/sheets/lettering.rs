@@ -13,6 +13,9 @@ const GAP: f64 = 3.0;
 /// Width of a word space, on the grid, beside the gap.
 const WORD: f64 = 5.0;
 
+/// The character that is drawn in place of a letter that the alphabet or the font lacks.
+pub const STAND_IN: char = '◊';
+
 /// A letter as strokes on the grid: base line at y = 0, y up.
 #[derive(Debug, Clone, PartialEq, Default)]
 struct Letter {
@@ -160,7 +163,7 @@ fn set(words: &str) -> (Vec<BezPath>, f64) {
     let mut strokes: Vec<BezPath> = Vec::new();
     let mut pen = 0.0;
     let mut base = Rect::ZERO;
-    let stand_in = ALPHABET.letters.get(&super::font::STAND_IN);
+    let stand_in = ALPHABET.letters.get(&STAND_IN);
     let parts: Vec<char> = words.nfd().collect();
     for (i, &part) in parts.iter().enumerate() {
         if part == ' ' {

@@ -7,19 +7,9 @@
 use std::sync::atomic::AtomicUsize;
 use std::sync::atomic::Ordering::Relaxed;
 
+use super::grid::Grid;
 use crate::geometry::straightened;
 use kurbo::{Affine, BezPath, Rect, Shape};
-
-/// The pages of a sheet: columns of one width, and rows of one height, as many as needed.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Grid {
-    /// Width of a column, in mm.
-    pub width: f64,
-    /// Height of a row, in mm.
-    pub height: f64,
-    /// How many columns.
-    pub columns: usize,
-}
 
 /// Size of a cell that is aimed at, in mm; it also keeps pieces apart.
 const CELL: f64 = 12.0;

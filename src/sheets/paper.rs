@@ -1,4 +1,4 @@
-//! Sizes of paper.
+//! Sizes of paper, and how much of a page is printed.
 
 use std::fmt;
 use std::str::FromStr;
@@ -69,6 +69,33 @@ impl Paper {
             Paper::Sheet(size) => size.name().to_owned(),
             Paper::Roll(width) => format!("roll:{width}mm"),
         }
+    }
+}
+
+/// What the printer leaves white at each edge, and the strip pages share, in mm.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Setup {
+    /// The paper.
+    pub paper: Paper,
+    /// White at each edge of the page, in mm.
+    pub margin: f64,
+    /// Width of the strip that is glued, in mm.
+    pub overlap: f64,
+}
+
+impl Setup {
+    /// The paper with margins and overlap that suit any printer.
+    pub fn new(paper: Paper) -> Self {
+        Setup {
+            paper,
+            margin: 10.0,
+            overlap: 10.0,
+        }
+    }
+
+    /// Width and height that a page of that size prints, in mm.
+    pub fn print(&self, page: (f64, f64)) -> (f64, f64) {
+        (page.0 - 2.0 * self.margin, page.1 - 2.0 * self.margin)
     }
 }
 

@@ -4,14 +4,15 @@ use kurbo::{Affine, BezPath, Point, Rect, Vec2};
 
 use super::cover::{self, Facts, Listed};
 use super::drawing::{Drawing, Ink, rectangle, segment};
+use super::grid::{Grid, page_name};
 use super::joints;
 use super::label::{Lettering, Room};
-use super::packing::{self, Grid};
-use super::paper::Paper;
+use super::packing;
+use super::paper::{Paper, Setup};
 use super::pdf::{self, Page, View};
 use super::piece::{self, Manner};
-use super::tiling::{Plan, Setup, page_name};
-use super::wishes::Refusal;
+use super::refusal::Refusal;
+use super::tiling::Plan;
 use super::{Laid, words};
 use crate::order::Order;
 use crate::pattern::{Pattern, Piece};
@@ -244,6 +245,7 @@ fn facts(plan: &Plan, shown: Vec<Shown>, what: &str, order: &Order, setup: &Setu
             Paper::Roll(width) => format!("roll {width:.0} mm wide"),
             Paper::Sheet(_) => format!("{} {lying}", words::capital(&setup.paper.to_string())),
         },
+        join: joints::how_to_join(),
         pages: plan.count(),
         alone: !plan.cover_inside,
         grid: plan.grid,

@@ -4,12 +4,11 @@ use std::fmt::Write;
 
 use kurbo::{Affine, BezPath, PathEl, Point, Rect, Size, Vec2};
 
-use super::Travel;
 use super::drawing::{Drawing, Ink, Item, Layer};
+use super::grid::page_name;
 use super::lettering;
-use super::tiling::page_name;
-use super::travel::{self, Line};
 use crate::order::{House, HouseNumber};
+use super::travel::{self, Line, Travel};
 
 /// Plotter units in a mm.
 const UNITS: f64 = 40.0;

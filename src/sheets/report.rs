@@ -32,8 +32,9 @@ use kurbo::{Shape, Vec2};
 use serde::Serialize;
 
 use super::earlier::Asked;
+use super::travel::Travel;
 use super::wishes::Wishes;
-use super::{Laid, Sheets, Travel, mark};
+use super::{Laid, Sheets, mark};
 use crate::draft::{Count, Draft, Material, Turning};
 use crate::order::{Choice, Face, Origin, Side};
 use crate::pattern::{Ledger, Pattern, Piece};

@@ -8,37 +8,11 @@ use kurbo::{Affine, BezPath, Shape};
 use rayon::prelude::*;
 
 use super::cover;
-use super::packing::{self, Grid};
-use super::paper::Paper;
-use super::wishes::{MOST_PAGES, Refusal};
+use super::grid::Grid;
+use super::packing;
+use super::paper::{Paper, Setup};
+use super::refusal::{MOST_PAGES, Refusal};
 use crate::pattern::Piece;
-
-/// What the printer leaves white at each edge, and the strip pages share, in mm.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Setup {
-    /// The paper.
-    pub paper: Paper,
-    /// White at each edge of the page, in mm.
-    pub margin: f64,
-    /// Width of the strip that is glued, in mm.
-    pub overlap: f64,
-}
-
-impl Setup {
-    /// The paper with margins and overlap that suit any printer.
-    pub fn new(paper: Paper) -> Self {
-        Setup {
-            paper,
-            margin: 10.0,
-            overlap: 10.0,
-        }
-    }
-
-    /// Width and height that a page of that size prints, in mm.
-    pub fn print(&self, page: (f64, f64)) -> (f64, f64) {
-        (page.0 - 2.0 * self.margin, page.1 - 2.0 * self.margin)
-    }
-}
 
 /// Longest page in mm: PDF readers stop at 14400 points, 5.08 m (ISO 32000-1, annex C).
 const LONGEST: f64 = 5000.0;
@@ -213,18 +187,6 @@ pub fn few_enough<'a>(
     Ok(())
 }
 
-/// Name of a page: its row as a letter, its column as a number.
-pub fn page_name(column: usize, row: usize) -> String {
-    let mut letters = String::new();
-    let mut rest = row + 1;
-    while rest > 0 {
-        rest -= 1;
-        letters.insert(0, char::from(b'A' + (rest % 26) as u8));
-        rest /= 26;
-    }
-    format!("{letters}{}", column + 1)
-}
-
 fn placed(outlines: &[BezPath], places: &[Affine]) -> Vec<BezPath> {
     outlines
         .iter()
@@ -376,16 +338,4 @@ fn parted(length: f64, outlines: &[BezPath], kept_whole: f64, setup: &Setup) -> 
         (crossed(*a).cmp(&crossed(*b))).then(uneven(*a).total_cmp(&uneven(*b)))
     });
     best.unwrap_or(most) + setup.overlap
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn pages_are_named_like_a_board() {
-        assert_eq!(page_name(0, 0), "A1");
-        assert_eq!(page_name(11, 25), "Z12");
-        assert_eq!(page_name(0, 26), "AA1");
-    }
 }

@@ -2,6 +2,15 @@
 
 use kurbo::{Point, Rect};
 
+/// How far a plotter's pen travels raised, in mm.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Travel {
+    /// In the order written.
+    pub written: f64,
+    /// In the order drawn.
+    pub drawn: f64,
+}
+
 /// A line as the plotter draws it: one run of points, or many where it is broken into dashes or
 /// letters.
 #[derive(Debug, Clone, PartialEq)]

@@ -1,9 +1,10 @@
 //! What is asked of the sheets beside the order: paper, pieces, plotter.
 
 use super::font;
-use super::paper::Paper;
+use super::paper::{Paper, Setup};
 use super::plot::Reach;
-use super::tiling::{self, Setup};
+use super::refusal::{LEAST_PRINT, Refusal};
+use super::tiling;
 use crate::diagnostic::nearest;
 use crate::order::{House, HouseNumber};
 use crate::pattern::{Pattern, Piece};
@@ -99,7 +100,7 @@ impl Wishes {
                 }
             }
             if !found {
-                return Err(Refusal::no_such_piece(&word, pattern));
+                return Err(no_such_piece(&word, pattern));
             }
         }
         let pieces = pattern.pieces.iter().zip(wanted);
@@ -108,12 +109,6 @@ impl Wishes {
             .collect())
     }
 }
-
-/// The least width of a page's own area, in mm.
-const LEAST_PRINT: f64 = 120.0;
-
-/// The most pages of one pattern: a suit takes some forty of A4.
-pub const MOST_PAGES: usize = 1000;
 
 /// In small letters, with single spaces for whatever joins words.
 fn plain(name: &str) -> String {
@@ -128,95 +123,26 @@ fn names(piece: &Piece, word: &str) -> bool {
     plain(&piece.garment) == word || name.contains(&format!(" {word} "))
 }
 
-/// Sheets that cannot be made as they are asked for.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Refusal {
-    /// The paper cannot hold the pattern.
-    DoesNotFit,
-    /// The pattern needs more pages than anybody glues: so many at least.
-    TooManyPages {
-        /// How many.
-        pages: usize,
-    },
-    /// Margins and overlap leave too little of the page: so much, in mm.
-    NoRoom {
-        /// What is left of the page's width, mm.
-        left: f64,
-    },
-    /// A word that names no garment and no piece.
-    NoSuchPiece {
-        /// The word.
-        word: String,
-        /// What was probably meant.
-        meant: Option<String>,
-        /// The garments, and the pieces of each.
-        known: String,
-    },
-}
-
-impl Refusal {
-    fn no_such_piece(word: &str, pattern: &Pattern) -> Self {
-        let mut known: Vec<String> = Vec::new();
-        for pieces in pattern.pieces.chunk_by(|a, b| a.garment == b.garment) {
-            let garment = pieces.first().map_or("", |piece| &piece.garment);
-            let names: Vec<String> = pieces.iter().map(|piece| plain(&piece.name)).collect();
-            known.push(format!("{garment} ({})", names.join(", ")));
-        }
-        let all: Vec<String> = pattern
-            .pieces
-            .iter()
-            .flat_map(|piece| {
-                let name = plain(&piece.name);
-                let words = name.split(' ').map(str::to_owned).collect::<Vec<_>>();
-                [plain(&piece.garment), name].into_iter().chain(words)
-            })
-            .collect();
-        Refusal::NoSuchPiece {
-            word: font::shorten(&font::clean(word), 3.0, false, 120.0),
-            meant: nearest(word, all.iter().map(String::as_str)).map(str::to_owned),
-            known: known.join("; "),
-        }
+/// Refuses a word that names nothing, with what there is to name.
+fn no_such_piece(word: &str, pattern: &Pattern) -> Refusal {
+    let mut known: Vec<String> = Vec::new();
+    for pieces in pattern.pieces.chunk_by(|a, b| a.garment == b.garment) {
+        let garment = pieces.first().map_or("", |piece| &piece.garment);
+        let names: Vec<String> = pieces.iter().map(|piece| plain(&piece.name)).collect();
+        known.push(format!("{garment} ({})", names.join(", ")));
     }
-}
-
-impl std::fmt::Display for Refusal {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        match self {
-            Refusal::DoesNotFit => {
-                f.write_str("the pieces do not fit on any number of pages of this paper")
-            }
-            Refusal::TooManyPages { pages } => write!(
-                f,
-                "the pattern needs {pages} pages of this paper or more, where {MOST_PAGES} are the most"
-            ),
-            Refusal::NoRoom { left } => write!(
-                f,
-                "margins and overlap leave {left:.0} mm of the page's width, and {LEAST_PRINT:.0} mm are needed"
-            ),
-            Refusal::NoSuchPiece { word, .. } => {
-                write!(
-                    f,
-                    "no garment and no piece of this order is called `{word}`"
-                )
-            }
-        }
-    }
-}
-
-impl std::error::Error for Refusal {}
-
-impl Refusal {
-    /// What to do about it.
-    pub fn help(&self) -> Option<String> {
-        match self {
-            Refusal::DoesNotFit | Refusal::TooManyPages { .. } => {
-                Some("choose a larger paper, or a wider roll".to_owned())
-            }
-            Refusal::NoRoom { .. } => Some("give a smaller --margin or --overlap".to_owned()),
-            Refusal::NoSuchPiece {
-                meant: Some(meant), ..
-            } => Some(format!("did you mean `{meant}`?")),
-            Refusal::NoSuchPiece { known, .. } => Some(format!("there are: {known}")),
-        }
+    let all: Vec<String> = pattern
+        .pieces
+        .iter()
+        .flat_map(|piece| {
+            let name = plain(&piece.name);
+            let words = name.split(' ').map(str::to_owned).collect::<Vec<_>>();
+            [plain(&piece.garment), name].into_iter().chain(words)
+        })
+        .collect();
+    Refusal::NoSuchPiece {
+        word: font::shorten(&font::clean(word), 3.0, false, 120.0),
+        meant: nearest(word, all.iter().map(String::as_str)).map(str::to_owned),
+        known: known.join("; "),
     }
 }

@@ -4,6 +4,9 @@ use std::path::Path;
 
 use chalkstripe::draft::{Draft, Need};
 use chalkstripe::sheets::wishes::{Refusal, Wishes};
+use chalkstripe::order::Catalogue;
+use chalkstripe::sheets::refusal::Refusal;
+use chalkstripe::sheets::wishes::Wishes;
 use chalkstripe::sheets::{self, Sheets, report, ticket};
 use chalkstripe::workshop::Workshop;
 use resvg::usvg::roxmltree::{Document, ParsingOptions};

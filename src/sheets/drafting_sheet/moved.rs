@@ -1,7 +1,8 @@
 //! What a fitting moves, drawn: each piece in two lines, the seams that lie elsewhere numbered, and
 //! what each of them needs of the cloth that was cut.
 
-use super::{BODY, EDGE, FOOT, MARGIN, PAGE, STEP, TOP, heads, scale_for, wrapped};
+use super::page::{BODY, EDGE, FOOT, MARGIN, PAGE, STEP, TOP, heads, scale_for};
+use super::written::{Row, wrapped};
 use crate::order::Order;
 use crate::pattern::{MovedPiece, Moves};
 use crate::sheets::drawing::{Anchor, Drawing, Layer, Pen, Text, segment};
@@ -118,7 +119,7 @@ fn wrapped_lines(words: &str) -> Vec<String> {
     wrapped(words, width)
         .into_iter()
         .filter_map(|row| match row {
-            super::Row::Words(words, _) => Some(words),
+            Row::Words(words, _) => Some(words),
             _ => None,
         })
         .collect()

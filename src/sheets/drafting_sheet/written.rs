@@ -1,7 +1,7 @@
 //! The pages on which the construction is written out, in columns.
 
 use super::instructions::{Line as Instruction, lines};
-use super::{BODY, FOOT, MARGIN, PAGE, STEP, TOP};
+use super::page::{BODY, FOOT, MARGIN, PAGE, STEP, TOP};
 use crate::draft::Construction;
 use crate::sheets::drawing::{Drawing, Layer, Text};
 use crate::sheets::font;
