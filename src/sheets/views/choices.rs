@@ -5,7 +5,7 @@ use super::{moved, seen};
 use crate::diagnostic::{Diagnostic, Source};
 use crate::draft::{Draft, DraftPiece};
 use crate::geometry;
-use crate::made_up::{Side, along};
+use crate::made_up::{Facing, along};
 use crate::order::choices::{self, Choices, Declared, Domain};
 use crate::order::{self, Catalogue, Choice, Garment, Order, Style};
 use crate::script::{Library, draft};
@@ -263,8 +263,8 @@ fn beside(declared: &Declared) -> Style {
 /// A picture of each draft where they differ: of the view that shows more of it, or of the pieces.
 fn shown(drafts: &[&Draft]) -> Vec<Drawing> {
     let mut best: Option<(usize, Vec<Drawing>, Rect)> = None;
-    for side in [Side::Front, Side::Back] {
-        let views: Option<Vec<Drawing>> = drafts.iter().map(|draft| seen(draft, side)).collect();
+    for facing in [Facing::Front, Facing::Back] {
+        let views: Option<Vec<Drawing>> = drafts.iter().map(|draft| seen(draft, facing)).collect();
         let Some(views) = views else {
             continue;
         };
