@@ -86,7 +86,7 @@ pub fn self_crossings(path: &BezPath) -> Vec<Crossing> {
             let follows = j == i + 1 && one.end().distance(other.start()) < SAME;
             let shared = reach_a.intersect(*reach_b);
             if follows && shared.width() < JOINT && shared.height() < JOINT {
-                // Both go on in the same quadrant, so that they share only the joint.
+                // Their boxes overlap only at the joint, so they cannot cross elsewhere.
                 continue;
             }
             let closes = i == 0 && j + 1 == parts.len() && other.end().distance(one.start()) < SAME;

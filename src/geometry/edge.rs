@@ -1,4 +1,4 @@
-//! What an outline is made from: the edges of a closed figure, each with a width and a rule for its ends.
+//! The edges of a closed figure, each with a width and a rule for its corners, from which an outline is drawn.
 
 use kurbo::BezPath;
 
@@ -22,7 +22,8 @@ pub struct Edge<'a> {
 pub enum Corner {
     /// The outlines of both edges run on until they meet.
     Mitre,
-    /// The outline of this edge ends square to the edge, where the edge run on meets the other's outline.
+    /// The outline of this edge ends square to the edge, where the edge, extended, meets the other
+    /// outline.
     Square,
     /// The other edge's outline is reflected about this edge, as cloth that is folded along it must be.
     Mirror,

@@ -112,10 +112,12 @@ pub fn area_outside(inner: &[Point], outer: &[Point]) -> f64 {
         .abs()
 }
 
+/// Converts points to the arrays that `i_overlay` takes.
 fn as_arrays(corners: &[Point]) -> Vec<[f64; 2]> {
     corners.iter().map(|p| [p.x, p.y]).collect()
 }
 
+/// Converts a contour of `i_overlay` to points.
 fn as_points(contour: &[[f64; 2]]) -> Vec<Point> {
     contour.iter().map(|p| Point::new(p[0], p[1])).collect()
 }
@@ -142,7 +144,7 @@ mod tests {
         let closed = |svg: &str| BezPath::from_svg(svg).unwrap();
         assert!(is_one_region(&closed("M0 0 L10 0 L10 10 L0 10 Z")));
         assert!(!is_one_region(&closed("M0 0 L10 10 L10 0 L0 10 Z")));
-        // A small fold in one side.
+        // One edge has a small fold.
         assert!(!is_one_region(&closed(
             "M0 0 L10 0 L10 6 L11 5 L9 5 L10 10 L0 10 Z"
         )));

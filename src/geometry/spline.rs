@@ -104,7 +104,7 @@ fn add_stretch(path: &mut BezPath, knots: &[Knot]) {
     }
     let chords: Vec<Vec2> = knots.windows(2).map(|k| k[1].at - k[0].at).collect();
     let tension: Vec<f64> = knots.iter().map(|k| k.tension.max(LEAST_TENSION)).collect();
-    // The angle from each chord to the next, at the knot between them; zero at the ends.
+    // A turn is the angle from one chord to the next at the knot between them; it is zero at the ends.
     let mut turn = vec![0.0; knots.len()];
     for (k, pair) in chords.windows(2).enumerate() {
         turn[k + 1] = wrapped(pair[1].atan2() - pair[0].atan2());

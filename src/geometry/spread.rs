@@ -66,7 +66,7 @@ impl<'a> Spread<'a> {
             )
         };
         let ((from, to), (m0, m1)) = (pair(self.widths), pair(&self.slopes));
-        // The cubic Hermite polynomial through two values with two slopes.
+        // This is the cubic Hermite polynomial through two values with two slopes.
         let t = (along / step - index as f64).clamp(0.0, 1.0);
         let (rise, m0, m1) = (to - from, m0 * step, m1 * step);
         let (b, c) = (3.0 * rise - 2.0 * m0 - m1, m0 + m1 - 2.0 * rise);

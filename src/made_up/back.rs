@@ -132,7 +132,7 @@ impl Back<'_> {
         };
         hand.line(fold, Stroke::Edge);
         let part = |p: &Point| (p.y - top.y) / (foot.y - top.y).max(1.0);
-        // A strip that widens to the hem, and more where the underlap flares (9 mm judged by eye).
+        // A strip of it shows that widens to the hem, more where the underlap flares (9 mm judged by eye).
         let open = 9.0 + (lap.foot - lap.top).max(0.0);
         let under: Vec<Point> = fold
             .iter()
@@ -150,7 +150,7 @@ impl Back<'_> {
             .skip_while(|p| p.y < top.y + 9.0)
             .collect();
         hand.line(&edge, Stroke::Hidden);
-        // The slanted row of stitches that holds the top of the vent.
+        // A slanted row of stitches holds the top of the vent.
         hand.line(&[*top, *top + Vec2::new(out * 9.0, 9.0)], Stroke::Seam);
     }
 
@@ -222,7 +222,8 @@ impl Back<'_> {
         let (Some(nape), Some(point)) = (neck.first(), neck.last()) else {
             return;
         };
-        // The collar's centre back is stand and fall together; the fall covers the seam by about 10 mm.
+        // The collar's centre back is stand and fall together; the fall is about 10 mm
+        // longer, so that it covers the neck seam.
         let long = piece(self.draft, Part::Collar)
             .and_then(|collar| edge(collar, Role::CentreBack))
             .map_or(70.0, geometry::length);

@@ -15,7 +15,7 @@ static ARCS: LazyLock<[f64; STEPS + 1]> = LazyLock::new(|| {
     let speed = |t: f64| (t.cos().powi(2) + (DEPTH * t.sin()).powi(2)).sqrt();
     let mut arcs = [0.0; STEPS + 1];
     for i in 1..arcs.len() {
-        // The midpoint rule.
+        // Each step is measured by the midpoint rule.
         arcs[i] = arcs[i - 1] + step * speed((i as f64 - 0.5) * step);
     }
     arcs

@@ -35,6 +35,7 @@ impl<'a> Hand<'a> {
         }
     }
 
+    /// Mirrors points if the hand draws on the left half.
     fn placed(&self, points: &[Point]) -> Vec<Point> {
         points.iter().map(|point| self.place(*point)).collect()
     }
@@ -67,7 +68,7 @@ impl<'a> Hand<'a> {
         }
     }
 
-    /// Draws a button `across` mm in diameter, of whose width the share `seen` shows.
+    /// Draws a button `across` mm in diameter; `seen` is the share of its width that shows.
     pub(super) fn button(&mut self, at: Point, across: f64, seen: f64) {
         self.shown.push(Shown::Button {
             at: self.place(at),

@@ -143,7 +143,7 @@ fn taken(piece: &DraftPiece, fork: f64) -> Vec<Taken> {
     let darts = marks(piece, MarkKind::Dart).filter_map(dart);
     let pleats = piece.edges(Role::Pleats).filter_map(pleat);
     let mut taken: Vec<Taken> = darts.chain(pleats).collect();
-    // From the middle of the figure to the side.
+    // They are sorted from the middle of the figure to the side.
     taken.sort_by(|a, b| b.top.x.total_cmp(&a.top.x));
     taken
 }

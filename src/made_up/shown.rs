@@ -2,7 +2,7 @@
 
 use kurbo::Point;
 
-/// The way the wearer faces whoever looks at the garment.
+/// The direction from which the wearer is seen.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Facing {
     /// The wearer is seen from the front.

@@ -59,17 +59,19 @@ impl<'a> Front<'a> {
             marks: [Side::Right, Side::Left].map(|side| marks_of(draft, fore, side)),
             roll,
             over: Affine::reflect(roll.0, roll.1 - roll.0),
-            // The collar stands 27 mm up from the neck point and leans in by 7 (judged by eye).
+            // The collar stands 27 mm up from the neck point and leans in by 7 (judged by eye, no source).
             neck: neck_point + Vec2::new(-7.0, -27.0),
             neck_point,
             shoulder: trunk.front(end)?,
         })
     }
 
+    /// Returns the marks of the left or the right forepart.
     fn marks(&self, left: bool) -> &[Mark] {
         &self.marks[usize::from(left)]
     }
 
+    /// Draws the view, from what lies behind to what lies in front.
     fn draw(&self, hand: &mut Hand) -> Option<()> {
         self.inside(hand);
         for left in [false, true] {
