@@ -4,7 +4,7 @@ use super::allowance::Allowances;
 use super::{Notch, PatternFault, Piece};
 use crate::draft::{DraftEdge, DraftNotch, DraftPiece};
 use crate::geometry::{
-    Corner, Side, crossings, end, joined, length, line_crossings, line_inside, nearest, offset,
+    Corner, Edge, crossings, end, joined, length, line_crossings, line_inside, nearest, offset,
     outline, point_at, start, sub_path, tangent_at,
 };
 use kurbo::{BezPath, Shape, Vec2};
@@ -53,7 +53,7 @@ pub(super) fn sides<'a>(
     garment: &str,
     drafted: &'a DraftPiece,
     allowances: &Allowances,
-) -> Result<Vec<Side<'a>>, Vec<PatternFault>> {
+) -> Result<Vec<Edge<'a>>, Vec<PatternFault>> {
     let of = |edge: &DraftEdge| format!("the {} of the {garment}'s {}", edge.name, drafted.name);
     let mut faults = Vec::new();
     let mut sides = Vec::new();
@@ -69,7 +69,7 @@ pub(super) fn sides<'a>(
             allowances.widths(&edge.allowance),
             allowances.corner(&edge.allowance),
         ) {
-            (Ok(widths), Ok(corner)) => sides.push(Side {
+            (Ok(widths), Ok(corner)) => sides.push(Edge {
                 path: &edge.path,
                 widths,
                 corner,
@@ -195,7 +195,7 @@ fn on_cut_line(
     notch: &DraftNotch,
     seam: &BezPath,
     cut: &BezPath,
-    sides: &[Side],
+    sides: &[Edge],
 ) -> Notch {
     let (edge, side) = (&drafted[notch.edge], &sides[notch.edge.0]);
     let place = point_at(&edge.path, notch.at);
@@ -223,8 +223,8 @@ fn on_cut_line(
 
 /// Half the corners' rules are about where an allowance ends: how far from an edge's ends its own width
 /// need not be found in full.
-pub(super) fn corner_reach(sides: &[Side], index: usize) -> f64 {
-    let widest = |side: Option<&Side>| {
+pub(super) fn corner_reach(sides: &[Edge], index: usize) -> f64 {
+    let widest = |side: Option<&Edge>| {
         side.map_or(0.0, |side| side.widths.iter().copied().fold(0.0, f64::max))
     };
     let count = sides.len().max(1);
@@ -232,7 +232,7 @@ pub(super) fn corner_reach(sides: &[Side], index: usize) -> f64 {
         sides.get((index + count - 1) % count),
         sides.get((index + 1) % count),
     );
-    let mirrored = |side: Option<&Side>| side.is_some_and(|side| side.corner == Corner::Mirror);
+    let mirrored = |side: Option<&Edge>| side.is_some_and(|side| side.corner == Corner::Mirror);
     let reach = widest(before)
         .max(widest(after))
         .max(widest(sides.get(index)));

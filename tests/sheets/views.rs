@@ -228,9 +228,9 @@ fn the_fly_is_stitched_down_on_the_left_alone() {
         .unwrap()
         .drafts;
     let trousers = drafts.iter().find(|d| d.garment == "trousers").unwrap();
-    let shown = made_up::view(trousers, made_up::Side::Front).unwrap();
+    let shown = made_up::view(trousers, made_up::Facing::Front).unwrap();
     let stitched = shown.iter().filter_map(|shown| match shown {
-        made_up::Shown::Line(points, made_up::Line::Stitch) => Some(points),
+        made_up::Shown::Line(points, made_up::Stroke::Stitch) => Some(points),
         _ => None,
     });
     let stitched: Vec<_> = stitched.collect();

@@ -3,7 +3,7 @@
 use super::named;
 use crate::draft::{Count, Dart, Draft, DraftEdge, DraftPiece, Turning};
 use crate::geometry::{
-    Side, across_segment, end, is_one_region, length, nearest, segment_tangent, self_crossings,
+    Edge, across_segment, end, is_one_region, length, nearest, segment_tangent, self_crossings,
     start, width_at,
 };
 use crate::pattern::allowance::Allowances;
@@ -156,7 +156,7 @@ struct Look {
 }
 
 /// Places all along the seam line, at least [`LEAST_LOOKS`] on every segment.
-fn looks(piece: &Piece, sides: &[Side]) -> Vec<Look> {
+fn looks(piece: &Piece, sides: &[Edge]) -> Vec<Look> {
     let outward = outward(&piece.seam);
     let mut looks = Vec::new();
     for (index, side) in sides.iter().enumerate() {

@@ -4,7 +4,7 @@
 use super::{moved, seen};
 use crate::draft::{Draft, DraftPiece};
 use crate::geometry;
-use crate::made_up::{Side, along};
+use crate::made_up::{Facing, along};
 use crate::order::choices::Declared;
 use crate::sheets::drawing::{Drawing, Ink, Layer, Pen, Text, segment};
 use crate::sheets::{Sheet, font, html, svg, words};
@@ -45,8 +45,8 @@ const PIXELS: f64 = 3.2;
 /// Draws each draft where they differ: in the view that shows more of it, or by the pieces.
 pub(crate) fn shown(drafts: &[&Draft]) -> Vec<Drawing> {
     let mut best: Option<(usize, Vec<Drawing>, Rect)> = None;
-    for side in [Side::Front, Side::Back] {
-        let views: Option<Vec<Drawing>> = drafts.iter().map(|draft| seen(draft, side)).collect();
+    for facing in [Facing::Front, Facing::Back] {
+        let views: Option<Vec<Drawing>> = drafts.iter().map(|draft| seen(draft, facing)).collect();
         let Some(views) = views else {
             continue;
         };

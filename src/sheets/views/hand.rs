@@ -1,17 +1,17 @@
 //! Draws what is seen: white shapes over what lies behind them, then their lines.
 
-use crate::made_up::{Line, Shade, Shown, closed};
+use crate::made_up::{Shade, Shown, Stroke, closed};
 use crate::sheets::drawing::{Drawing, Layer, Pen};
 use kurbo::{Affine, BezPath, Circle, Point, Shape, Vec2};
 
 /// The line by which a kind of line is drawn, in mm of the sheet.
-fn pen(line: Line) -> Pen {
-    match line {
-        Line::Outline => Pen::full(0.32),
-        Line::Edge => Pen::full(0.24),
-        Line::Seam => Pen::full(0.13).grey(0.15),
-        Line::Stitch => Pen::dashed(0.1, &[0.55, 0.45]).grey(0.25),
-        Line::Hidden => Pen::dashed(0.13, &[1.6, 1.1]).grey(0.35),
+fn pen(stroke: Stroke) -> Pen {
+    match stroke {
+        Stroke::Outline => Pen::full(0.32),
+        Stroke::Edge => Pen::full(0.24),
+        Stroke::Seam => Pen::full(0.13).grey(0.15),
+        Stroke::Stitch => Pen::dashed(0.1, &[0.55, 0.45]).grey(0.25),
+        Stroke::Hidden => Pen::dashed(0.13, &[1.6, 1.1]).grey(0.35),
     }
 }
 
@@ -32,8 +32,8 @@ pub(super) fn draw(shown: &[Shown], sheet: &mut Drawing, place: Affine) {
             Shown::Region(points, shade) => {
                 sheet.fill(Layer::Page, place * closed(points), grey(*shade));
             }
-            Shown::Line(points, line) => {
-                sheet.line(Layer::Page, place * through(points), pen(*line));
+            Shown::Line(points, stroke) => {
+                sheet.line(Layer::Page, place * through(points), pen(*stroke));
             }
             Shown::Button {
                 at,
@@ -56,10 +56,10 @@ fn button(sheet: &mut Drawing, place: Affine, (at, across): (Point, f64), seen: 
         Affine::translate(at.to_vec2()) * Affine::scale_non_uniform(seen, 1.0) * ring
     };
     sheet.fill(Layer::Page, place * ring(across), 1.0);
-    sheet.line(Layer::Page, place * ring(across), pen(Line::Edge));
+    sheet.line(Layer::Page, place * ring(across), pen(Stroke::Edge));
     if seen > 0.8 {
         let inner = place * ring(0.72 * across);
-        sheet.line(Layer::Page, inner, pen(Line::Seam));
+        sheet.line(Layer::Page, inner, pen(Stroke::Seam));
         for (x, y) in [(-0.1, -0.1), (0.1, -0.1), (-0.1, 0.1), (0.1, 0.1)] {
             let hole = Circle::new(at + Vec2::new(x, y) * across, 0.055 * across);
             sheet.fill(Layer::Page, place * hole.to_path(0.05), 0.2);

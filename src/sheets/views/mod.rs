@@ -7,7 +7,7 @@ mod hand;
 use super::drawing::{Anchor, Drawing, Layer, Text};
 use super::{font, pdf, preview, svg};
 use crate::draft::Draft;
-use crate::made_up::{self, Side};
+use crate::made_up::{self, Facing};
 use crate::order::Order;
 use kurbo::{Affine, Rect, Vec2};
 
@@ -19,22 +19,22 @@ const MARGIN: f64 = 6.0;
 /// The front of a garment at a fifth of its size; `None` for a garment whose pieces are not declared to be
 /// the parts of one.
 pub fn front(draft: &Draft) -> Option<Drawing> {
-    seen(draft, Side::Front).map(whole)
+    seen(draft, Facing::Front).map(whole)
 }
 
 /// The back of a garment at a fifth of its size.
 pub fn back(draft: &Draft) -> Option<Drawing> {
-    seen(draft, Side::Back).map(whole)
+    seen(draft, Facing::Back).map(whole)
 }
 
 /// A garment at a fifth of its size, x from the middle of the figure and y down from the nape.
-fn seen(draft: &Draft, side: Side) -> Option<Drawing> {
-    let name = match side {
-        Side::Front => "front",
-        Side::Back => "back",
+fn seen(draft: &Draft, facing: Facing) -> Option<Drawing> {
+    let name = match facing {
+        Facing::Front => "front",
+        Facing::Back => "back",
     };
     let mut sheet = Drawing::new(&format!("{}, {name}", draft.garment), 0.0, 0.0);
-    let shown = made_up::view(draft, side)?;
+    let shown = made_up::view(draft, facing)?;
     hand::draw(&shown, &mut sheet, Affine::scale(1.0 / SCALE));
     Some(sheet)
 }
