@@ -3,7 +3,7 @@
 //! [`piece`], [`marker`] and [`gallery`] make a [`drawing::Drawing`] of a piece, of a lay, of all
 //! pieces; [`svg`], [`plot`] and [`pdf`] write one. [`paper_pattern`], [`ticket`] and [`report`]
 //! make whole files, and so do [`html`], [`preview`] and [`dxf`]. Every writer is a pure function from
-//! values to bytes; [`all`] makes every sheet of an order as its [`Wishes`] ask, and [`folder`] puts
+//! values to bytes; [`all`] makes every sheet of an order as its [`SheetOptions`] ask, and [`folder`] puts
 //! them where they belong.
 
 mod contents;
@@ -23,6 +23,7 @@ pub mod lettering;
 pub mod mark;
 pub mod marker;
 pub mod measures_form;
+pub mod options;
 pub mod packing;
 pub mod paper;
 pub mod paper_pattern;
@@ -38,7 +39,6 @@ pub mod ticket;
 pub mod tiling;
 pub mod travel;
 pub mod views;
-pub mod wishes;
 pub mod words;
 
 use crate::draft::{Draft, Material};
@@ -49,9 +49,9 @@ use crate::pattern::Pattern;
 use drawing::Drawing;
 use earlier::{LAY_FILE, REPORT};
 pub use folder::write_all;
+use options::{Print, SheetFault, SheetOptions};
 use plot::{Pens, Reach};
 use rayon::prelude::*;
-use wishes::{Print, Refusal, Wishes};
 
 /// A lay of the pieces that are cut from one material.
 #[derive(Debug, Clone, PartialEq)]
@@ -93,17 +93,20 @@ pub struct Sheet {
 ///
 /// # Errors
 /// When what is asked for does not go together with the order or the paper.
-pub fn all(sheets: &Sheets, wishes: &Wishes) -> Result<Made, Refusal> {
-    let setup = wishes.setup(&sheets.order.house)?;
-    let pieces = wishes.pieces(sheets.pattern)?;
-    let paper = || match wishes.print {
+pub fn all(sheets: &Sheets, options: &SheetOptions) -> Result<Made, SheetFault> {
+    let setup = options.setup(&sheets.order.house)?;
+    let pieces = options.pieces(sheets.pattern)?;
+    let paper = || match options.print {
         Print::Pieces => paper_pattern::write(&pieces, sheets.order, &setup),
         Print::Lay => {
             paper_pattern::write_lays(&pieces, sheets.pattern, sheets.lays, sheets.order, &setup)
         }
     };
     let (paper, (markers, rest)) = rayon::join(paper, || {
-        rayon::join(|| markers(sheets, wishes), || without_lays(sheets, wishes))
+        rayon::join(
+            || markers(sheets, options),
+            || without_lays(sheets, options),
+        )
     });
     let mut made = Made {
         sheets: vec![Sheet::new(format!("paper-{}.pdf", setup.paper), paper?)],
@@ -114,7 +117,7 @@ pub fn all(sheets: &Sheets, wishes: &Wishes) -> Result<Made, Refusal> {
         made.travels.push(travel);
     }
     made.sheets.extend(rest);
-    let report = report::write(sheets, &made.travels, wishes);
+    let report = report::write(sheets, &made.travels, options);
     made.sheets.push(Sheet::new(REPORT, report));
     Ok(made)
 }
@@ -153,10 +156,10 @@ impl Sheet {
 }
 
 /// Every lay as a marker, a plot and a picture.
-fn markers(sheets: &Sheets, wishes: &Wishes) -> Vec<(Vec<Sheet>, Travel)> {
+fn markers(sheets: &Sheets, options: &SheetOptions) -> Vec<(Vec<Sheet>, Travel)> {
     let of_lay = |laid: &Laid| {
         let marker = marker::draw(laid, sheets.pattern, sheets.order);
-        let (mut finished, travel) = marker_and_plot(&marker, laid, sheets.order, wishes.plot);
+        let (mut finished, travel) = marker_and_plot(&marker, laid, sheets.order, options.plot);
         let picture = format!("{}.png", lay_name(laid.material));
         finished.push(Sheet::new(picture, preview::write(&marker)));
         (finished, travel)
@@ -200,7 +203,7 @@ pub fn lay_file(laid: &Laid, pattern: &Pattern) -> Sheet {
     Sheet::new(LAY_FILE, report::lay_alone(laid, pattern))
 }
 
-fn without_lays(sheets: &Sheets, wishes: &Wishes) -> Vec<Sheet> {
+fn without_lays(sheets: &Sheets, options: &SheetOptions) -> Vec<Sheet> {
     let gallery = gallery::draw(sheets.pattern, sheets.order);
     let mut finished = vec![
         Sheet::new("pieces.svg", svg::write(&gallery)),
@@ -209,7 +212,7 @@ fn without_lays(sheets: &Sheets, wishes: &Wishes) -> Vec<Sheet> {
         Sheet::new("order.html", html::write(sheets)),
     ];
     finished.extend(views::files(sheets.drafts, sheets.order));
-    if wishes.dxf {
+    if options.dxf {
         let dxf = dxf::write(sheets.pattern, sheets.order);
         finished.push(Sheet::new("pieces.dxf", dxf));
     }

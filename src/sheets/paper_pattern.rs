@@ -6,19 +6,19 @@ use super::cover::{self, Facts, Listed};
 use super::drawing::{Drawing, Ink, rectangle, segment};
 use super::joints;
 use super::label::{Lettering, Room};
+use super::options::SheetFault;
 use super::packing::{self, Grid};
 use super::paper::Paper;
 use super::pdf::{self, Page, View};
 use super::piece::{self, Manner};
 use super::tiling::{Plan, Setup, page_name};
-use super::wishes::Refusal;
 use super::{Laid, words};
 use crate::order::Order;
 use crate::pattern::{Pattern, Piece};
 
 /// Writes pieces as a PDF at true scale: a first page with squares to measure and a map, then the
 /// pages that hold anything, row by row. Each piece is drawn once.
-pub fn write(pieces: &[&Piece], order: &Order, setup: &Setup) -> Result<Vec<u8>, Refusal> {
+pub fn write(pieces: &[&Piece], order: &Order, setup: &Setup) -> Result<Vec<u8>, SheetFault> {
     let plan = Plan::new(pieces, setup)?;
     let sheet = sheet(pieces, &plan, order);
     let outlines = pieces.iter().zip(&plan.places);
@@ -43,7 +43,7 @@ pub fn write_lays(
     lays: &[Laid],
     order: &Order,
     setup: &Setup,
-) -> Result<Vec<u8>, Refusal> {
+) -> Result<Vec<u8>, SheetFault> {
     let mut cuts = Vec::new();
     let (mut down, mut width) = (0.0, 0.0_f64);
     for laid in lays {

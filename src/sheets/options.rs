@@ -10,7 +10,7 @@ use crate::pattern::{Pattern, Piece};
 
 /// What is asked of the sheets.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Wishes {
+pub struct SheetOptions {
     /// What the pattern is printed on.
     pub paper: Paper,
     /// White at each edge of a page, mm; the house's where `None`.
@@ -36,10 +36,10 @@ pub enum Print {
     Lay,
 }
 
-impl Wishes {
+impl SheetOptions {
     /// All pieces on one paper, the rest by the house.
     pub fn on(paper: Paper) -> Self {
-        Wishes {
+        SheetOptions {
             paper,
             margin: None,
             overlap: None,
@@ -54,7 +54,7 @@ impl Wishes {
     ///
     /// # Errors
     /// When they do not.
-    pub fn can_be_met(&self, house: &House, pattern: &Pattern) -> Result<(), Refusal> {
+    pub fn check(&self, house: &House, pattern: &Pattern) -> Result<(), SheetFault> {
         let setup = self.setup(house)?;
         let pieces = self.pieces(pattern)?;
         let outlines = pieces.iter().map(|piece| &piece.cut);
@@ -65,7 +65,7 @@ impl Wishes {
     ///
     /// # Errors
     /// When they leave too little of the page to print on.
-    pub fn setup(&self, house: &House) -> Result<Setup, Refusal> {
+    pub fn setup(&self, house: &House) -> Result<Setup, SheetFault> {
         let setup = Setup {
             paper: self.paper,
             margin: self.margin.unwrap_or(house.value(HouseNumber::PrintMargin)),
@@ -79,7 +79,7 @@ impl Wishes {
         };
         let left = narrow - 2.0 * setup.margin - setup.overlap;
         if left < LEAST_PRINT {
-            return Err(Refusal::NoRoom { left });
+            return Err(SheetFault::NoRoom { left });
         }
         Ok(setup)
     }
@@ -88,7 +88,7 @@ impl Wishes {
     ///
     /// # Errors
     /// When a word names no garment and no piece.
-    pub fn pieces<'a>(&self, pattern: &'a Pattern) -> Result<Vec<&'a Piece>, Refusal> {
+    pub fn pieces<'a>(&self, pattern: &'a Pattern) -> Result<Vec<&'a Piece>, SheetFault> {
         let mut wanted = vec![self.only.is_empty(); pattern.pieces.len()];
         for word in &self.only {
             let word = plain(word);
@@ -99,7 +99,7 @@ impl Wishes {
                 }
             }
             if !found {
-                return Err(Refusal::no_such_piece(&word, pattern));
+                return Err(SheetFault::no_such_piece(&word, pattern));
             }
         }
         let pieces = pattern.pieces.iter().zip(wanted);
@@ -130,7 +130,7 @@ fn names(piece: &Piece, word: &str) -> bool {
 
 /// Sheets that cannot be made as they are asked for.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Refusal {
+pub enum SheetFault {
     /// The paper cannot hold the pattern.
     DoesNotFit,
     /// The pattern needs more pages than anybody glues: so many at least.
@@ -154,7 +154,7 @@ pub enum Refusal {
     },
 }
 
-impl Refusal {
+impl SheetFault {
     fn no_such_piece(word: &str, pattern: &Pattern) -> Self {
         let mut known: Vec<String> = Vec::new();
         for pieces in pattern.pieces.chunk_by(|a, b| a.garment == b.garment) {
@@ -171,7 +171,7 @@ impl Refusal {
                 [plain(&piece.garment), name].into_iter().chain(words)
             })
             .collect();
-        Refusal::NoSuchPiece {
+        SheetFault::NoSuchPiece {
             word: font::shorten(&font::clean(word), 3.0, false, 120.0),
             meant: nearest(word, all.iter().map(String::as_str)).map(str::to_owned),
             known: known.join("; "),
@@ -179,21 +179,21 @@ impl Refusal {
     }
 }
 
-impl std::fmt::Display for Refusal {
+impl std::fmt::Display for SheetFault {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self {
-            Refusal::DoesNotFit => {
+            SheetFault::DoesNotFit => {
                 f.write_str("the pieces do not fit on any number of pages of this paper")
             }
-            Refusal::TooManyPages { pages } => write!(
+            SheetFault::TooManyPages { pages } => write!(
                 f,
                 "the pattern needs {pages} pages of this paper or more, where {MOST_PAGES} are the most"
             ),
-            Refusal::NoRoom { left } => write!(
+            SheetFault::NoRoom { left } => write!(
                 f,
                 "margins and overlap leave {left:.0} mm of the page's width, and {LEAST_PRINT:.0} mm are needed"
             ),
-            Refusal::NoSuchPiece { word, .. } => {
+            SheetFault::NoSuchPiece { word, .. } => {
                 write!(
                     f,
                     "no garment and no piece of this order is called `{word}`"
@@ -203,20 +203,20 @@ impl std::fmt::Display for Refusal {
     }
 }
 
-impl std::error::Error for Refusal {}
+impl std::error::Error for SheetFault {}
 
-impl Refusal {
+impl SheetFault {
     /// What to do about it.
     pub fn help(&self) -> Option<String> {
         match self {
-            Refusal::DoesNotFit | Refusal::TooManyPages { .. } => {
+            SheetFault::DoesNotFit | SheetFault::TooManyPages { .. } => {
                 Some("choose a larger paper, or a wider roll".to_owned())
             }
-            Refusal::NoRoom { .. } => Some("give a smaller --margin or --overlap".to_owned()),
-            Refusal::NoSuchPiece {
+            SheetFault::NoRoom { .. } => Some("give a smaller --margin or --overlap".to_owned()),
+            SheetFault::NoSuchPiece {
                 meant: Some(meant), ..
             } => Some(format!("did you mean `{meant}`?")),
-            Refusal::NoSuchPiece { known, .. } => Some(format!("there are: {known}")),
+            SheetFault::NoSuchPiece { known, .. } => Some(format!("there are: {known}")),
         }
     }
 }
