@@ -12,7 +12,7 @@ use crate::draft::Draft;
 use crate::order::Order;
 use crate::pattern::{self, Pattern};
 use crate::script;
-use crate::sheets::wishes::Wishes;
+use crate::sheets::options::SheetOptions;
 use crate::sheets::{self, Laid, Made, Sheets, font};
 use crate::workshop::Workshop;
 
@@ -33,6 +33,20 @@ pub struct Drafted {
 /// # Errors
 /// Returns the faults of every block that cannot draft its garment; where there is none, everything about the
 /// pattern that is not proven.
+///
+/// # Examples
+///
+/// ```
+/// use chalkstripe::workshop::Workshop;
+/// use chalkstripe::{job, order};
+/// use std::path::Path;
+///
+/// let order = order::read(Path::new("examples/plain-worsted.toml")).expect("a good order").order;
+/// let drafted = job::draft(Workshop::embedded(), &order)?;
+/// assert_eq!(drafted.drafts.len(), order.garments.len());
+/// assert!(drafted.pattern.pieces.iter().any(|piece| piece.name == "forepart"));
+/// # Ok::<(), job::JobFault>(())
+/// ```
 pub fn draft(workshop: &Workshop, order: &Order) -> Result<Drafted, JobFault> {
     let (mut drafts, mut faults) = (Vec::new(), Vec::new());
     for garment in &order.garments {
@@ -87,21 +101,47 @@ pub fn unprintable(texts: &[(String, Place)]) -> Vec<Diagnostic> {
 ///
 /// # Errors
 /// Returns [`JobFault::Sheets`] where they cannot.
-pub fn wished(order: &Order, pattern: &Pattern, wishes: &Wishes) -> Result<(), JobFault> {
-    let met = wishes.can_be_met(&order.house, pattern);
-    met.map_err(JobFault::Sheets)
+pub fn check_options(
+    order: &Order,
+    pattern: &Pattern,
+    options: &SheetOptions,
+) -> Result<(), JobFault> {
+    let checked = options.check(&order.house, pattern);
+    checked.map_err(JobFault::Sheets)
 }
 
 /// Draws every sheet of an order that is drafted and laid. `workshop` is the one that drafted it.
 ///
 /// # Errors
 /// Returns [`JobFault::Sheets`] where the sheets cannot be made as they are asked for.
+///
+/// # Examples
+///
+/// ```
+/// use chalkstripe::lay::{Effort, Search};
+/// use chalkstripe::sheets::options::SheetOptions;
+/// use chalkstripe::sheets::paper::{Paper, Size};
+/// use chalkstripe::workshop::Workshop;
+/// use chalkstripe::{job, order};
+/// use std::path::Path;
+///
+/// let workshop = Workshop::embedded();
+/// let order = order::read(Path::new("examples/plain-worsted.toml")).expect("a good order").order;
+/// let drafted = job::draft(workshop, &order)?;
+/// let options = SheetOptions::on(Paper::Sheet(Size::A0));
+/// job::check_options(&order, &drafted.pattern, &options)?;
+/// let search = Search { effort: Effort::Rounds(1), ..Search::default() };
+/// let lays = job::lay(&order, &drafted.pattern, &search)?;
+/// let made = job::sheets(workshop, &order, &drafted, &lays, &options)?;
+/// assert!(made.sheets.iter().any(|sheet| sheet.file == "ticket.pdf"));
+/// # Ok::<(), job::JobFault>(())
+/// ```
 pub fn sheets(
     workshop: &Workshop,
     order: &Order,
     drafted: &Drafted,
     lays: &[Laid],
-    wishes: &Wishes,
+    options: &SheetOptions,
 ) -> Result<Made, JobFault> {
     let garments = order.garments.iter();
     let choices = garments.map(|garment| workshop.catalogue.choices(&garment.block));
@@ -115,5 +155,5 @@ pub fn sheets(
         lays,
         choices: &choices,
     };
-    sheets::all(&sheets, wishes).map_err(JobFault::Sheets)
+    sheets::all(&sheets, options).map_err(JobFault::Sheets)
 }

@@ -1,9 +1,9 @@
 //! How sheets are asked for: `cut` makes them so, `lay` makes them again.
 
 use chalkstripe::order::length::{self, Unit};
+use chalkstripe::sheets::options::{self, SheetOptions};
 use chalkstripe::sheets::paper::Paper;
 use chalkstripe::sheets::plot::Reach;
-use chalkstripe::sheets::wishes::{self, Wishes};
 use clap::ValueEnum;
 
 /// What the sheets are asked to be.
@@ -54,14 +54,14 @@ pub(super) enum Plot {
 
 impl Asked {
     /// What is asked for here, and otherwise what was before.
-    pub(super) fn over(&self, before: Wishes) -> Wishes {
-        Wishes {
+    pub(super) fn over(&self, before: SheetOptions) -> SheetOptions {
+        SheetOptions {
             paper: self.paper.unwrap_or(before.paper),
             margin: self.margin.or(before.margin),
             overlap: self.overlap.or(before.overlap),
             print: match self.print {
-                Some(Print::Pieces) => wishes::Print::Pieces,
-                Some(Print::Lay) => wishes::Print::Lay,
+                Some(Print::Pieces) => options::Print::Pieces,
+                Some(Print::Lay) => options::Print::Lay,
                 None => before.print,
             },
             only: if self.only.is_empty() {

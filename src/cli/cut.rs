@@ -11,8 +11,8 @@ use chalkstripe::job::{self, Drafted, JobFault};
 use chalkstripe::lay::{Effort, Ready, Search, TURNS};
 use chalkstripe::order::{self, Order};
 use chalkstripe::sheets::earlier::Earlier;
+use chalkstripe::sheets::options::SheetOptions;
 use chalkstripe::sheets::paper::{Paper, Size};
-use chalkstripe::sheets::wishes::Wishes;
 use chalkstripe::sheets::{self, Laid, Made, folder};
 use std::collections::BTreeMap;
 use std::io::ErrorKind;
@@ -65,8 +65,8 @@ fn cut(task: &Task, settings: &Settings) -> Result<String, Vec<Diagnostic>> {
     let folder = settings.out.join(&order.name);
     writable("the sheets", &folder)?;
     let drafted = task.draft()?;
-    let wishes = settings.asked.over(usual());
-    job::wished(order, &drafted.pattern, &wishes).map_err(told)?;
+    let options = settings.asked.over(usual());
+    job::check_options(order, &drafted.pattern, &options).map_err(told)?;
     let progress = Progress::new(&order.name);
     progress.says("laying");
     let shown = |p: chalkstripe::lay::Progress| {
@@ -85,7 +85,7 @@ fn cut(task: &Task, settings: &Settings) -> Result<String, Vec<Diagnostic>> {
     let ready = job::ready(order, &drafted.pattern).map_err(told)?;
     let lays = job::lay_ready(order, &drafted.pattern, &ready, &search).map_err(told)?;
     progress.says("drawing");
-    let made = job::sheets(&task.workshop, order, &drafted, &lays, &wishes).map_err(told)?;
+    let made = job::sheets(&task.workshop, order, &drafted, &lays, &options).map_err(told)?;
     let before = shorter_before(order, &ready, &lays, &folder);
     write(order, &drafted, &made, &folder)?;
     let lost = before.map_or_else(String::new, |mm| {
@@ -98,8 +98,8 @@ fn cut(task: &Task, settings: &Settings) -> Result<String, Vec<Diagnostic>> {
 }
 
 /// What is asked of sheets that nothing was said of.
-pub(super) fn usual() -> Wishes {
-    Wishes::on(Paper::Sheet(Size::A4))
+pub(super) fn usual() -> SheetOptions {
+    SheetOptions::on(Paper::Sheet(Size::A4))
 }
 
 /// How much shorter a lay of the same cloth is that an earlier run left in the folder, mm.

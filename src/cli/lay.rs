@@ -91,17 +91,12 @@ fn laid(
     let made = made.filter(|_| earlier.cut);
     if made.is_none() {
         nothing_cut(&folder, &earlier)?;
-        if settings.asked.beside_the_lay() {
-            let fault = Diagnostic::error("of this order nothing is cut yet but a lay");
-            let help =
-                "cut it first; without that `lay` writes the lay alone, and takes --plot alone";
-            return Err(vec![about(&folder, fault).help(help)]);
-        }
+        lay_is_asked_alone(settings, &folder)?;
     }
-    let before = earlier.wishes.clone().unwrap_or_else(cut::usual);
-    let wishes = settings.asked.over(before);
+    let before = earlier.options.clone().unwrap_or_else(cut::usual);
+    let options = settings.asked.over(before);
     if made.is_some() {
-        job::wished(order, pattern, &wishes).map_err(|fault| {
+        job::check_options(order, pattern, &options).map_err(|fault| {
             let note = "what nothing was said of is printed as when the order was cut";
             let noted = told(fault).into_iter().map(|fault| fault.note(note));
             noted.collect::<Vec<_>>()
@@ -126,14 +121,14 @@ fn laid(
     let held = known.map(|known| job::cloth_held(order, &ready, known));
     let Some((workshop, drafted)) = made else {
         let laid = job::lay_cloth(order, pattern, &ready, known, &search).map_err(told)?;
-        let mut finished = sheets::lay_alone(&laid, pattern, order, wishes.plot);
+        let mut finished = sheets::lay_alone(&laid, pattern, order, options.plot);
         finished.push(sheets::lay_file(&laid, pattern));
         let written = write_alone(&finished, &folder)?;
         return Ok(format!("{}{written}", outcome(order, &laid, held)));
     };
     let lays = job::lay_on(order, pattern, &ready, &earlier, &search).map_err(told)?;
     progress.says("drawing");
-    let made = job::sheets(workshop, order, drafted, &lays, &wishes).map_err(told)?;
+    let made = job::sheets(workshop, order, drafted, &lays, &options).map_err(told)?;
     cut::write(order, drafted, &made, &folder)?;
     let cloth = lays.iter().find(|laid| laid.material == Material::Cloth);
     let text = cloth.map_or_else(String::new, |laid| outcome(order, laid, held));
@@ -142,6 +137,16 @@ fn laid(
         folder.display(),
         sheets::names(&made.sheets)
     ))
+}
+
+/// Refuses what is asked of sheets that are not there: nothing was cut but a lay.
+fn lay_is_asked_alone(settings: &Settings, folder: &Path) -> Result<(), Vec<Diagnostic>> {
+    if !settings.asked.beside_the_lay() {
+        return Ok(());
+    }
+    let fault = Diagnostic::error("of this order nothing is cut yet but a lay");
+    let help = "cut it first; without that `lay` writes the lay alone, and takes --plot alone";
+    Err(vec![about(folder, fault).help(help)])
 }
 
 /// What is told of a lay. `held`: the lay that was there; none in it if the order's pieces cannot lie so.

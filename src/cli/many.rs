@@ -90,12 +90,9 @@ pub(super) fn each_in_order(
     });
     drop(progress);
     sum.seconds = began.elapsed().as_secs_f64();
-    let left = files.len() - sum.done;
+    let (left, all) = (files.len() - sum.done, files.len());
     if stop::asked() && left > 0 {
-        let told = format!(
-            "stopped: {left} of the {} orders were not done",
-            files.len()
-        );
+        let told = format!("stopped: {left} of the {all} orders were not done");
         show::findings(&[Diagnostic::error(told)]);
     }
     sum

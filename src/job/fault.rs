@@ -7,7 +7,7 @@ use crate::lay::LayFault;
 use crate::order::Order;
 use crate::pattern::PatternFault;
 use crate::script::BlockFault;
-use crate::sheets::refusal::Refusal;
+use crate::sheets::fault::SheetFault;
 use crate::sheets::words;
 use std::error::Error;
 use std::fmt;
@@ -48,7 +48,7 @@ pub enum JobFault {
     /// The choices of a garment cannot be read: the order was not checked against this workshop's catalogue.
     Choices(Box<Diagnostic>),
     /// The sheets cannot be made as they are asked for.
-    Sheets(Refusal),
+    Sheets(SheetFault),
 }
 
 impl fmt::Display for JobFault {
@@ -76,7 +76,7 @@ impl fmt::Display for JobFault {
             }
             JobFault::NoOrder => f.write_str("there is no order to lay"),
             JobFault::Choices(fault) => f.write_str(&fault.message),
-            JobFault::Sheets(refusal) => refusal.fmt(f),
+            JobFault::Sheets(fault) => fault.fmt(f),
         }
     }
 }
@@ -94,7 +94,7 @@ impl Error for JobFault {
             JobFault::Block(faults) => faults.first().map(|fault| fault as _),
             JobFault::Pattern(faults) => faults.first().map(|fault| fault as _),
             JobFault::Lay { fault, .. } => Some(fault),
-            JobFault::Sheets(refusal) => Some(refusal),
+            JobFault::Sheets(fault) => Some(fault),
             JobFault::TooLong { .. }
             | JobFault::OtherCloth { .. }
             | JobFault::NoOrder
@@ -121,7 +121,7 @@ impl JobFault {
                 vec![one().help("their [cloth] sections must say the same")]
             }
             JobFault::Choices(fault) => vec![(**fault).clone()],
-            JobFault::Sheets(refusal) => refusal
+            JobFault::Sheets(fault) => fault
                 .help()
                 .map_or_else(|| vec![one()], |help| vec![one().help(help)]),
             JobFault::Lay { .. } | JobFault::TooLong { .. } | JobFault::NoOrder => vec![one()],

@@ -71,10 +71,29 @@ pub fn together(all: &[(Order, Pattern)]) -> Result<(Order, Pattern), JobFault> 
     Ok((order, pattern))
 }
 
-/// Lays the pieces of each material that has any.
+/// Lays the pieces of each material that has any, the cloth first.
 ///
 /// # Errors
-/// When a piece does not fit its material.
+/// Returns [`JobFault::Lay`] where a piece does not fit its material, [`JobFault::TooLong`] where the lay would be
+/// longer than a bolt of cloth.
+///
+/// # Examples
+///
+/// ```
+/// use chalkstripe::draft::Material;
+/// use chalkstripe::lay::{Effort, Search};
+/// use chalkstripe::workshop::Workshop;
+/// use chalkstripe::{job, order};
+/// use std::path::Path;
+///
+/// let order = order::read(Path::new("examples/plain-worsted.toml")).expect("a good order").order;
+/// let pattern = job::draft(Workshop::embedded(), &order)?.pattern;
+/// let search = Search { effort: Effort::Rounds(1), ..Search::default() };
+/// let lays = job::lay(&order, &pattern, &search)?;
+/// assert_eq!(lays[0].material, Material::Cloth);
+/// assert!(lays[0].order_length.length >= lays[0].lay.length);
+/// # Ok::<(), job::JobFault>(())
+/// ```
 pub fn lay(order: &Order, pattern: &Pattern, search: &Search) -> Result<Vec<Laid>, JobFault> {
     lay_ready(order, pattern, &ready(order, pattern)?, search)
 }

@@ -149,6 +149,8 @@ fn unknown(name: &str, meant: Option<&Kind>) -> Diagnostic {
     }
 }
 
+/// Reports the measures that no person can have: in one finding where all of them would do in the other unit,
+/// else each in its own.
 fn report_impossible(
     impossible: &[Taken],
     others: &BTreeMap<&'static str, f64>,
@@ -160,64 +162,80 @@ fn report_impossible(
     } else {
         Unit::Cm
     };
-    let in_other = |t: &&Taken| fits(t.kind, t.cm / unit.mm() * other.mm());
-    if impossible.len() > 2 && impossible.iter().filter(in_other).count() == impossible.len() {
-        let Some(first) = impossible.iter().min_by_key(|t| t.place.start) else {
-            return;
-        };
-        let names: Vec<&str> = impossible.iter().map(|t| t.kind.name).collect();
-        let message = format!(
-            "these cannot be measures of a person in {}: {}",
-            unit.spoken(),
-            names.join(", ")
-        );
-        let help = format!(
-            "if they are in {}, begin [measures] with unit = \"{}\"",
-            other.spoken(),
-            other.name()
-        );
-        findings.at(
-            first.place.clone(),
-            "the first of them",
-            Diagnostic::error(message).help(help),
-        );
+    let in_other = |t: &Taken| fits(t.kind, t.cm / unit.mm() * other.mm());
+    // A unit that was forgotten spoils more than two.
+    if impossible.len() > 2 && impossible.iter().all(in_other) {
+        report_other_unit(impossible, unit, other, findings);
         return;
     }
     for taken in impossible {
-        let kind = taken.kind;
-        let found = match unit {
-            // What is beyond all reckoning is repeated as it is written.
-            _ if !taken.cm.is_finite() => {
-                format!("{} {}", findings.written(&taken.place), unit.name())
-            }
-            Unit::Cm => format!("{} cm", shown(taken.cm)),
-            Unit::Inch => unit.show(taken.cm * 10.0),
+        let fault = impossible_measure(taken, unit, findings);
+        let fault = match meant_by(taken, impossible, others, unit) {
+            Some(help) => fault.help(help),
+            None => fault,
         };
-        let (least, most) = (
-            unit.show(kind.range.0 * 10.0),
-            unit.show(kind.range.1 * 10.0),
-        );
-        let mut fault =
-            Diagnostic::error(format!("{} of {found} is impossible", spoken(kind.name))).note(
-                format!(
-                    "{} lies between {least} and {most}: {}",
-                    kind.name, kind.taken
-                ),
-            );
-        let one = (kind.name, taken.cm);
-        let unfit = impossible.iter().map(|t| (t.kind.name, t.cm));
-        let all = others.iter().map(|(name, cm)| (*name, *cm)).chain(unfit);
-        let other = all
-            .into_iter()
-            .find(|two| slips::exchanged(one, *two, others));
-        let meant = match other {
-            Some((other, _)) => Some(format!("have {} and {other} been exchanged?", kind.name)),
-            None => slips::meant(kind.name, taken.cm, unit, others, |cm| fits(kind, cm)),
-        };
-        if let Some(help) = meant {
-            fault = fault.help(help);
-        }
         findings.at(taken.place.clone(), "", fault);
+    }
+}
+
+/// Reports at the first of some measures that all of them seem to be in another unit.
+fn report_other_unit(impossible: &[Taken], unit: Unit, other: Unit, findings: &mut Findings) {
+    let Some(first) = impossible.iter().min_by_key(|t| t.place.start) else {
+        return;
+    };
+    let names: Vec<&str> = impossible.iter().map(|t| t.kind.name).collect();
+    let message = format!(
+        "these cannot be measures of a person in {}: {}",
+        unit.spoken(),
+        names.join(", ")
+    );
+    let help = format!(
+        "if they are in {}, begin [measures] with unit = \"{}\"",
+        other.spoken(),
+        other.name()
+    );
+    findings.at(
+        first.place.clone(),
+        "the first of them",
+        Diagnostic::error(message).help(help),
+    );
+}
+
+/// Says that a measure is impossible, and what lies within belief.
+fn impossible_measure(taken: &Taken, unit: Unit, findings: &Findings) -> Diagnostic {
+    let kind = taken.kind;
+    let found = match unit {
+        // A number beyond all bounds is repeated as it is written.
+        _ if !taken.cm.is_finite() => {
+            format!("{} {}", findings.written(&taken.place), unit.name())
+        }
+        Unit::Cm => format!("{} cm", shown(taken.cm)),
+        Unit::Inch => unit.show(taken.cm * 10.0),
+    };
+    let (least, most) = (
+        unit.show(kind.range.0 * 10.0),
+        unit.show(kind.range.1 * 10.0),
+    );
+    let message = format!("{} of {found} is impossible", spoken(kind.name));
+    Diagnostic::error(message).note(format!(
+        "{} lies between {least} and {most}: {}",
+        kind.name, kind.taken
+    ))
+}
+
+/// Guesses what was meant by an impossible measure: another one in its place, or a common slip.
+fn meant_by(
+    taken: &Taken,
+    impossible: &[Taken],
+    others: &BTreeMap<&'static str, f64>,
+    unit: Unit,
+) -> Option<String> {
+    let kind = taken.kind;
+    let unfit = impossible.iter().map(|t| (t.kind.name, t.cm));
+    let mut all = others.iter().map(|(name, cm)| (*name, *cm)).chain(unfit);
+    match all.find(|two| slips::exchanged((kind.name, taken.cm), *two, others)) {
+        Some((other, _)) => Some(format!("have {} and {other} been exchanged?", kind.name)),
+        None => slips::meant(kind.name, taken.cm, unit, others, |cm| fits(kind, cm)),
     }
 }
 

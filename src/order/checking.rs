@@ -7,6 +7,7 @@ use super::measures::{called, kind};
 use super::name::name_of;
 use super::reading::Findings;
 use super::sections::{SECTIONS, called_here};
+use super::style::Wanted;
 use super::text::{line, lines};
 use super::{Client, Figure, Fitting, House, Order, body, cloth, posture, style};
 use crate::diagnostic::Source;
@@ -127,20 +128,7 @@ fn order(
         Some((blocks, catalogue)) => (Some(blocks), catalogue),
         None => (None, open(None).ok()?),
     };
-    let garments: Vec<&str> = catalogue.garments().collect();
-    let mut sections = Sections(BTreeMap::new());
-    let mut wanted = Vec::new();
-    for (key, value) in root {
-        let (place, key) = (key.span(), key.into_inner());
-        if let Some(section) = SECTIONS.iter().find(|s| **s == key) {
-            sections.0.insert(section, (place, value));
-        } else if garments.contains(&key.as_ref()) {
-            wanted.push((key.into_owned(), place, value));
-        } else {
-            findings.misnamed |= value.get_ref().is_table();
-            findings.at(place, "", stranger(&key, value.get_ref(), &garments));
-        }
-    }
+    let (mut sections, wanted) = sorted(root, &catalogue, findings);
     let house = house(&catalogue, sections.0.remove("house"), findings);
     let (raw, header) = sections.take("measures", findings);
     let measures = body::check(raw, header, findings);
@@ -171,6 +159,28 @@ fn order(
         house: house?,
         blocks,
     })
+}
+
+/// Parts what stands at the top of a file into sections and garments; what is neither is a fault.
+fn sorted<'t>(
+    root: DeTable<'t>,
+    catalogue: &Catalogue,
+    findings: &mut Findings,
+) -> (Sections<'t>, Vec<Wanted<'t>>) {
+    let garments: Vec<&str> = catalogue.garments().collect();
+    let (mut sections, mut wanted) = (BTreeMap::new(), Vec::new());
+    for (key, value) in root {
+        let (place, key) = (key.span(), key.into_inner());
+        if let Some(section) = SECTIONS.iter().find(|s| **s == key) {
+            sections.insert(*section, (place, value));
+        } else if garments.contains(&key.as_ref()) {
+            wanted.push((key.into_owned(), value));
+        } else {
+            findings.misnamed |= value.get_ref().is_table();
+            findings.at(place, "", stranger(&key, value.get_ref(), &garments));
+        }
+    }
+    (Sections(sections), wanted)
 }
 
 /// Whether a file with these at its top may be meant as an order: what every order must have is there,

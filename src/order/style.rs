@@ -10,8 +10,8 @@ use std::ops::Range;
 use toml::de::DeValue;
 use toml::{Spanned, Value};
 
-/// A garment's section: its name, where the name stands, and what is below it.
-type Wanted<'t> = (String, Range<usize>, Spanned<DeValue<'t>>);
+/// A garment's section: its name, and what stands below it.
+pub(super) type Wanted<'t> = (String, Spanned<DeValue<'t>>);
 
 /// The garments of the order with every choice made, chosen or by default.
 pub(super) fn check(
@@ -31,7 +31,7 @@ pub(super) fn check(
         );
     }
     let mut garments = Vec::new();
-    for (block, _, value) in wanted {
+    for (block, value) in wanted {
         let entries = findings.entries(&block, value);
         match catalogue.choices(&block) {
             Ok(choices) => garments.push(Garment {

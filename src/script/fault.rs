@@ -1,7 +1,7 @@
 //! What is wrong with a block, and where it stands.
 
 use super::library::Library;
-use super::words::Refusal;
+use super::words::SheetFault;
 use crate::diagnostic::nearest;
 use crate::order::Garment;
 use crate::order::measures::KINDS;
@@ -127,7 +127,7 @@ pub(super) fn fault(
         column: position.position(),
         text,
         message: message(library, error),
-        refused: matches!(error, EvalAltResult::ErrorRuntime(value, _) if value.is::<Refusal>()),
+        refused: matches!(error, EvalAltResult::ErrorRuntime(value, _) if value.is::<SheetFault>()),
         calls,
     }
 }
@@ -160,8 +160,8 @@ fn in_words(kinds: &str) -> String {
 /// The error in words, without the place, which is told beside it.
 fn message(library: &Library, error: &EvalAltResult) -> String {
     match error {
-        EvalAltResult::ErrorRuntime(value, _) => match value.clone().try_cast::<Refusal>() {
-            Some(Refusal(reason)) => reason,
+        EvalAltResult::ErrorRuntime(value, _) => match value.clone().try_cast::<SheetFault>() {
+            Some(SheetFault(reason)) => reason,
             None => value.to_string(),
         },
         EvalAltResult::ErrorModuleNotFound(path, _) => missing(library, path),

@@ -3,10 +3,10 @@
 use super::drawing::Drawing;
 use super::earlier::{LAY_FILE, REPORT};
 use super::plot::{Pens, Reach};
-use super::refusal::Refusal;
+use super::fault::SheetFault;
 use super::sheet::{Made, Sheet, Sheets, lay_name};
 use super::travel::Travel;
-use super::wishes::{Print, Wishes};
+use super::options::{Print, SheetOptions};
 use super::{
     Laid, dxf, gallery, html, marker, paper_pattern, plot, preview, report, svg, ticket, views,
 };
@@ -19,17 +19,17 @@ use rayon::prelude::*;
 ///
 /// # Errors
 /// When what is asked for does not go together with the order or the paper.
-pub fn all(sheets: &Sheets, wishes: &Wishes) -> Result<Made, Refusal> {
-    let setup = wishes.setup(&sheets.order.house)?;
-    let pieces = wishes.pieces(sheets.pattern)?;
-    let paper = || match wishes.print {
+pub fn all(sheets: &Sheets, options: &SheetOptions) -> Result<Made, SheetFault> {
+    let setup = options.setup(&sheets.order.house)?;
+    let pieces = options.pieces(sheets.pattern)?;
+    let paper = || match options.print {
         Print::Pieces => paper_pattern::write(&pieces, sheets.order, &setup),
         Print::Lay => {
             paper_pattern::write_lays(&pieces, sheets.pattern, sheets.lays, sheets.order, &setup)
         }
     };
     let (paper, (markers, rest)) = rayon::join(paper, || {
-        rayon::join(|| markers(sheets, wishes), || without_lays(sheets, wishes))
+        rayon::join(|| markers(sheets, options), || without_lays(sheets, options))
     });
     let mut made = Made {
         sheets: vec![Sheet::new(format!("paper-{}.pdf", setup.paper), paper?)],
@@ -40,16 +40,16 @@ pub fn all(sheets: &Sheets, wishes: &Wishes) -> Result<Made, Refusal> {
         made.travels.push(travel);
     }
     made.sheets.extend(rest);
-    let report = report::write(sheets, &made.travels, wishes);
+    let report = report::write(sheets, &made.travels, options);
     made.sheets.push(Sheet::new(REPORT, report));
     Ok(made)
 }
 
 /// Every lay as a marker, a plot and a picture.
-fn markers(sheets: &Sheets, wishes: &Wishes) -> Vec<(Vec<Sheet>, Travel)> {
+fn markers(sheets: &Sheets, options: &SheetOptions) -> Vec<(Vec<Sheet>, Travel)> {
     let of_lay = |laid: &Laid| {
         let marker = marker::draw(laid, sheets.pattern, sheets.order);
-        let (mut finished, travel) = marker_and_plot(&marker, laid, sheets.order, wishes.plot);
+        let (mut finished, travel) = marker_and_plot(&marker, laid, sheets.order, options.plot);
         let picture = format!("{}.png", lay_name(laid.material));
         finished.push(Sheet::new(picture, preview::write(&marker)));
         (finished, travel)
@@ -93,7 +93,7 @@ pub fn lay_file(laid: &Laid, pattern: &Pattern) -> Sheet {
     Sheet::new(LAY_FILE, report::lay_alone(laid, pattern))
 }
 
-fn without_lays(sheets: &Sheets, wishes: &Wishes) -> Vec<Sheet> {
+fn without_lays(sheets: &Sheets, options: &SheetOptions) -> Vec<Sheet> {
     let gallery = gallery::draw(sheets.pattern, sheets.order);
     let mut finished = vec![
         Sheet::new("pieces.svg", svg::write(&gallery)),
@@ -102,7 +102,7 @@ fn without_lays(sheets: &Sheets, wishes: &Wishes) -> Vec<Sheet> {
         Sheet::new("order.html", html::write(sheets)),
     ];
     finished.extend(views::files(sheets.drafts, sheets.order));
-    if wishes.dxf {
+    if options.dxf {
         let dxf = dxf::write(sheets.pattern, sheets.order);
         finished.push(Sheet::new("pieces.dxf", dxf));
     }

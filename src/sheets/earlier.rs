@@ -3,8 +3,8 @@
 //! Both are read from the report that `cut` writes, or, where a lay alone was written, from the file beside it
 //! ([`LAY_FILE`]). What cannot be read is as if it were not there.
 
+use super::options::{Print, SheetOptions};
 use super::plot::Reach;
-use super::wishes::{Print, Wishes};
 use crate::draft::Material;
 use crate::lay::{Placement, Standing};
 use kurbo::{Affine, Point};
@@ -27,7 +27,7 @@ pub struct Earlier {
     /// Whether it holds all sheets of an order, and not a lay alone.
     pub cut: bool,
     /// How they were asked for, if it says so.
-    pub wishes: Option<Wishes>,
+    pub options: Option<SheetOptions>,
     /// Of which draft they are (see [`mark`](super::mark)).
     pub draft: Option<String>,
     /// Its lays, each with its length, mm.
@@ -44,7 +44,7 @@ impl Earlier {
         let lays = file.lay.iter().chain(&file.other_lays);
         Earlier {
             cut: report || folder.join(TICKET).exists(),
-            wishes: file.asked.as_ref().and_then(Asked::wishes),
+            options: file.asked.as_ref().and_then(Asked::options),
             draft: file.draft,
             lays: lays.map(LayThere::standing).collect(),
         }
@@ -108,7 +108,7 @@ impl LayThere {
     }
 }
 
-/// [`Wishes`] as they stand in the report: `paper` as on the command line, `print` is `pieces` or `lay`, `plot`
+/// [`SheetOptions`] as they stand in the report: `paper` as on the command line, `print` is `pieces` or `lay`, `plot`
 /// `hpgl2` or `hpgl`.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Asked {
@@ -135,23 +135,23 @@ fn meaning<T: Copy>(words: &[(&str, T)], word: &str) -> Option<T> {
     known.map(|(_, meaning)| *meaning)
 }
 
-impl From<&Wishes> for Asked {
-    fn from(wishes: &Wishes) -> Self {
+impl From<&SheetOptions> for Asked {
+    fn from(options: &SheetOptions) -> Self {
         Asked {
-            paper: wishes.paper.asked(),
-            print: word(&PRINTS, &wishes.print),
-            only: wishes.only.clone(),
-            margin_mm: wishes.margin,
-            overlap_mm: wishes.overlap,
-            plot: word(&PLOTS, &wishes.plot),
-            dxf: wishes.dxf,
+            paper: options.paper.asked(),
+            print: word(&PRINTS, &options.print),
+            only: options.only.clone(),
+            margin_mm: options.margin,
+            overlap_mm: options.overlap,
+            plot: word(&PLOTS, &options.plot),
+            dxf: options.dxf,
         }
     }
 }
 
 impl Asked {
-    fn wishes(&self) -> Option<Wishes> {
-        Some(Wishes {
+    fn options(&self) -> Option<SheetOptions> {
+        Some(SheetOptions {
             paper: self.paper.parse().ok()?,
             margin: self.margin_mm,
             overlap: self.overlap_mm,
@@ -174,17 +174,17 @@ mod tests {
             ("roll:914.4mm", Print::Lay, Reach::Long),
             ("roll:36in", Print::Lay, Reach::Long),
         ] {
-            let wishes = Wishes {
+            let options = SheetOptions {
                 margin: Some(6.35),
                 only: vec!["jacket".to_owned()],
                 print,
                 plot,
                 dxf: true,
-                ..Wishes::on(paper.parse().unwrap())
+                ..SheetOptions::on(paper.parse().unwrap())
             };
-            let written = serde_json::to_string(&Asked::from(&wishes)).unwrap();
+            let written = serde_json::to_string(&Asked::from(&options)).unwrap();
             let read: Asked = serde_json::from_str(&written).unwrap();
-            assert_eq!(read.wishes(), Some(wishes), "{written}");
+            assert_eq!(read.options(), Some(options), "{written}");
         }
     }
 
@@ -195,6 +195,6 @@ mod tests {
         assert!(!empty.cut && empty.lays.is_empty());
         fs::write(folder.path().join(REPORT), "{ \"lay\": 3").unwrap();
         let torn = Earlier::in_folder(folder.path());
-        assert!(torn.cut && torn.lays.is_empty() && torn.wishes.is_none());
+        assert!(torn.cut && torn.lays.is_empty() && torn.options.is_none());
     }
 }

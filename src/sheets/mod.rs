@@ -3,7 +3,7 @@
 //! [`piece`], [`marker`] and [`gallery`] make a [`drawing::Drawing`] of a piece, of a lay, of all
 //! pieces; [`svg`], [`plot`] and [`pdf`] write one. [`paper_pattern`], [`ticket`] and [`report`]
 //! make whole files, and so do [`html`], [`preview`] and [`dxf`]. Every writer is a pure function from
-//! values to bytes; [`all`] makes every sheet of an order as its [`Wishes`] ask, and [`folder`] puts
+//! values to bytes; [`all`] makes every sheet of an order as its [`SheetOptions`] ask, and [`folder`] puts
 //! them where they belong.
 
 mod all;
@@ -25,6 +25,7 @@ pub mod lettering;
 pub mod mark;
 pub mod marker;
 pub mod measures_form;
+pub mod options;
 pub mod packing;
 pub mod paper;
 pub mod paper_pattern;
@@ -32,7 +33,7 @@ pub mod pdf;
 pub mod piece;
 pub mod plot;
 pub mod preview;
-pub mod refusal;
+pub mod fault;
 pub mod report;
 mod rows;
 pub mod section;
@@ -42,7 +43,6 @@ pub mod ticket;
 pub mod tiling;
 pub mod travel;
 pub mod views;
-pub mod wishes;
 pub mod words;
 
 use crate::draft::Material;

@@ -11,7 +11,7 @@ use super::packing;
 use super::paper::{Paper, Setup};
 use super::pdf::{self, Page, View};
 use super::piece::{self, Manner};
-use super::refusal::Refusal;
+use super::fault::SheetFault;
 use super::tiling::Plan;
 use super::{Laid, words};
 use crate::order::Order;
@@ -19,7 +19,7 @@ use crate::pattern::{Pattern, Piece};
 
 /// Writes pieces as a PDF at true scale: a first page with squares to measure and a map, then the
 /// pages that hold anything, row by row. Each piece is drawn once.
-pub fn write(pieces: &[&Piece], order: &Order, setup: &Setup) -> Result<Vec<u8>, Refusal> {
+pub fn write(pieces: &[&Piece], order: &Order, setup: &Setup) -> Result<Vec<u8>, SheetFault> {
     let plan = Plan::new(pieces, setup)?;
     let sheet = sheet(pieces, &plan, order);
     let outlines = pieces.iter().zip(&plan.places);
@@ -44,7 +44,7 @@ pub fn write_lays(
     lays: &[Laid],
     order: &Order,
     setup: &Setup,
-) -> Result<Vec<u8>, Refusal> {
+) -> Result<Vec<u8>, SheetFault> {
     let mut cuts = Vec::new();
     let (mut down, mut width) = (0.0, 0.0_f64);
     for laid in lays {

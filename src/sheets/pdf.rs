@@ -110,7 +110,7 @@ fn layer_id(layer: Layer) -> LayerInternalId {
     LayerInternalId(layer.name().to_owned())
 }
 
-/// Gives the file its title, language, printing wishes and identifier, and its bytes.
+/// Gives the file its title, language, printing options and identifier, and its bytes.
 fn finished(mut file: lopdf::Document, title: &str) -> Vec<u8> {
     use lopdf::{Object, dictionary};
     "1.7".clone_into(&mut file.version);

@@ -33,7 +33,7 @@ use serde::Serialize;
 
 use super::earlier::Asked;
 use super::travel::Travel;
-use super::wishes::Wishes;
+use super::options::SheetOptions;
 use super::{Laid, Sheets, mark};
 use crate::draft::{Count, Draft, Material, Turning};
 use crate::order::{Choice, Face, Origin, Side};
@@ -172,7 +172,7 @@ pub fn lay_alone(laid: &Laid, pattern: &Pattern) -> Vec<u8> {
 }
 
 /// Writes the report; `travels` are those of the lays' plots, in the lays' order.
-pub fn write(sheets: &Sheets, travels: &[Travel], wishes: &Wishes) -> Vec<u8> {
+pub fn write(sheets: &Sheets, travels: &[Travel], options: &SheetOptions) -> Vec<u8> {
     let order = sheets.order;
     let plot_of = |laid: &Laid| {
         let plotted = sheets.lays.iter().zip(travels);
@@ -191,7 +191,7 @@ pub fn write(sheets: &Sheets, travels: &[Travel], wishes: &Wishes) -> Vec<u8> {
         schema: "chalkstripe report",
         version: 1,
         draft: mark::of(order, sheets.drafts),
-        asked: Asked::from(wishes),
+        asked: Asked::from(options),
         order: order_facts(sheets),
         measures: order
             .measures

@@ -11,7 +11,7 @@ use super::cover;
 use super::grid::Grid;
 use super::packing;
 use super::paper::{Paper, Setup};
-use super::refusal::{MOST_PAGES, Refusal};
+use super::fault::{MOST_PAGES, SheetFault};
 use crate::pattern::Piece;
 
 /// Longest page in mm: PDF readers stop at 14400 points, 5.08 m (ISO 32000-1, annex C).
@@ -49,19 +49,19 @@ pub struct Plan {
 
 impl Plan {
     /// Spreads pieces over the fewest pages: upright or lying, as many columns as serve.
-    pub fn new(pieces: &[&Piece], setup: &Setup) -> Result<Self, Refusal> {
+    pub fn new(pieces: &[&Piece], setup: &Setup) -> Result<Self, SheetFault> {
         let outlines: Vec<BezPath> = pieces.iter().map(|piece| piece.cut.clone()).collect();
         few_enough(&outlines, setup)?;
         match setup.paper {
             Paper::Roll(width) => on_roll(&outlines, width, setup),
             Paper::Sheet(size) => on_sheets(&outlines, size.upright(), setup),
         }
-        .ok_or(Refusal::DoesNotFit)
+        .ok_or(SheetFault::DoesNotFit)
     }
 
     /// Spreads a sheet that is laid out already over the fewest pages: upright or lying. On wide
     /// paper it stands below the first page's squares and map.
-    pub fn of_sheet(outlines: &[BezPath], width: f64, setup: &Setup) -> Result<Self, Refusal> {
+    pub fn of_sheet(outlines: &[BezPath], width: f64, setup: &Setup) -> Result<Self, SheetFault> {
         few_enough(outlines, setup)?;
         let count = outlines.len();
         let cover =
@@ -103,7 +103,7 @@ impl Plan {
                 plans.into_iter().min_by_key(Plan::count)
             }
         }
-        .ok_or(Refusal::DoesNotFit)
+        .ok_or(SheetFault::DoesNotFit)
     }
 
     /// Width and height of a page of a row, in mm.
@@ -174,7 +174,7 @@ impl Plan {
 pub fn few_enough<'a>(
     outlines: impl IntoIterator<Item = &'a BezPath>,
     setup: &Setup,
-) -> Result<(), Refusal> {
+) -> Result<(), SheetFault> {
     let (width, height) = setup.print(match setup.paper {
         Paper::Roll(width) => (width, LONGEST),
         Paper::Sheet(size) => size.upright(),
@@ -182,7 +182,7 @@ pub fn few_enough<'a>(
     let area: f64 = outlines.into_iter().map(|o| o.area().abs()).sum();
     let pages = (area / (width * height)).ceil() as usize;
     if pages > MOST_PAGES {
-        return Err(Refusal::TooManyPages { pages });
+        return Err(SheetFault::TooManyPages { pages });
     }
     Ok(())
 }

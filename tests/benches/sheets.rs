@@ -3,7 +3,7 @@
 
 use chalkstripe::job;
 use chalkstripe::lay::{Effort, Search};
-use chalkstripe::sheets::wishes::{Print, Wishes};
+use chalkstripe::sheets::options::{Print, SheetOptions};
 use chalkstripe::workshop::Workshop;
 use std::path::PathBuf;
 use std::time::Instant;
@@ -30,15 +30,15 @@ fn main() {
         ("a0", Print::Pieces),
         ("roll:914mm", Print::Pieces),
     ] {
-        let mut wishes = Wishes::on(paper.parse().expect("a paper"));
-        wishes.print = print;
-        wishes.dxf = true;
+        let mut options = SheetOptions::on(paper.parse().expect("a paper"));
+        options.print = print;
+        options.dxf = true;
         let mut best = f64::INFINITY;
         let mut made = None;
         for _ in 0..3 {
             let begun = Instant::now();
             made = Some(
-                job::sheets(Workshop::embedded(), &order, &drafted, &lays, &wishes)
+                job::sheets(Workshop::embedded(), &order, &drafted, &lays, &options)
                     .expect("the sheets"),
             );
             best = best.min(begun.elapsed().as_secs_f64());

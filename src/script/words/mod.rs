@@ -19,7 +19,7 @@ pub(super) use table::Table;
 
 /// What a block throws when the order asks for what does not go together.
 #[derive(Debug, Clone)]
-pub(super) struct Refusal(pub String);
+pub(super) struct SheetFault(pub String);
 
 /// Teaches an engine every word.
 pub(super) fn register(engine: &mut Engine) {
@@ -38,7 +38,7 @@ pub(super) fn register(engine: &mut Engine) {
     engine.register_fn(
         "refuse",
         |ctx: rhai::NativeCallContext, reason: &str| -> super::numbers::Made<()> {
-            let refusal = rhai::Dynamic::from(Refusal(reason.to_owned()));
+            let refusal = rhai::Dynamic::from(SheetFault(reason.to_owned()));
             Err(rhai::EvalAltResult::ErrorRuntime(refusal, ctx.call_position()).into())
         },
     );

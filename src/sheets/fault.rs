@@ -8,7 +8,7 @@ pub const MOST_PAGES: usize = 1000;
 
 /// Sheets that cannot be made as they are asked for.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Refusal {
+pub enum SheetFault {
     /// The paper cannot hold the pattern.
     DoesNotFit,
     /// The pattern needs more pages than anybody glues: so many at least.
@@ -32,21 +32,21 @@ pub enum Refusal {
     },
 }
 
-impl std::fmt::Display for Refusal {
+impl std::fmt::Display for SheetFault {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self {
-            Refusal::DoesNotFit => {
+            SheetFault::DoesNotFit => {
                 f.write_str("the pieces do not fit on any number of pages of this paper")
             }
-            Refusal::TooManyPages { pages } => write!(
+            SheetFault::TooManyPages { pages } => write!(
                 f,
                 "the pattern needs {pages} pages of this paper or more, where {MOST_PAGES} are the most"
             ),
-            Refusal::NoRoom { left } => write!(
+            SheetFault::NoRoom { left } => write!(
                 f,
                 "margins and overlap leave {left:.0} mm of the page's width, and {LEAST_PRINT:.0} mm are needed"
             ),
-            Refusal::NoSuchPiece { word, .. } => {
+            SheetFault::NoSuchPiece { word, .. } => {
                 write!(
                     f,
                     "no garment and no piece of this order is called `{word}`"
@@ -56,20 +56,20 @@ impl std::fmt::Display for Refusal {
     }
 }
 
-impl std::error::Error for Refusal {}
+impl std::error::Error for SheetFault {}
 
-impl Refusal {
+impl SheetFault {
     /// What to do about it.
     pub fn help(&self) -> Option<String> {
         match self {
-            Refusal::DoesNotFit | Refusal::TooManyPages { .. } => {
+            SheetFault::DoesNotFit | SheetFault::TooManyPages { .. } => {
                 Some("choose a larger paper, or a wider roll".to_owned())
             }
-            Refusal::NoRoom { .. } => Some("give a smaller --margin or --overlap".to_owned()),
-            Refusal::NoSuchPiece {
+            SheetFault::NoRoom { .. } => Some("give a smaller --margin or --overlap".to_owned()),
+            SheetFault::NoSuchPiece {
                 meant: Some(meant), ..
             } => Some(format!("did you mean `{meant}`?")),
-            Refusal::NoSuchPiece { known, .. } => Some(format!("there are: {known}")),
+            SheetFault::NoSuchPiece { known, .. } => Some(format!("there are: {known}")),
         }
     }
 }

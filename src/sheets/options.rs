@@ -3,7 +3,7 @@
 use super::font;
 use super::paper::{Paper, Setup};
 use super::plot::Reach;
-use super::refusal::{LEAST_PRINT, Refusal};
+use super::fault::{LEAST_PRINT, SheetFault};
 use super::tiling;
 use crate::diagnostic::nearest;
 use crate::order::{House, HouseNumber};
@@ -11,7 +11,7 @@ use crate::pattern::{Pattern, Piece};
 
 /// What is asked of the sheets.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Wishes {
+pub struct SheetOptions {
     /// What the pattern is printed on.
     pub paper: Paper,
     /// White at each edge of a page, mm; the house's where `None`.
@@ -37,10 +37,10 @@ pub enum Print {
     Lay,
 }
 
-impl Wishes {
+impl SheetOptions {
     /// All pieces on one paper, the rest by the house.
     pub fn on(paper: Paper) -> Self {
-        Wishes {
+        SheetOptions {
             paper,
             margin: None,
             overlap: None,
@@ -55,7 +55,7 @@ impl Wishes {
     ///
     /// # Errors
     /// When they do not.
-    pub fn can_be_met(&self, house: &House, pattern: &Pattern) -> Result<(), Refusal> {
+    pub fn check(&self, house: &House, pattern: &Pattern) -> Result<(), SheetFault> {
         let setup = self.setup(house)?;
         let pieces = self.pieces(pattern)?;
         let outlines = pieces.iter().map(|piece| &piece.cut);
@@ -66,7 +66,7 @@ impl Wishes {
     ///
     /// # Errors
     /// When they leave too little of the page to print on.
-    pub fn setup(&self, house: &House) -> Result<Setup, Refusal> {
+    pub fn setup(&self, house: &House) -> Result<Setup, SheetFault> {
         let setup = Setup {
             paper: self.paper,
             margin: self.margin.unwrap_or(house.value(HouseNumber::PrintMargin)),
@@ -80,7 +80,7 @@ impl Wishes {
         };
         let left = narrow - 2.0 * setup.margin - setup.overlap;
         if left < LEAST_PRINT {
-            return Err(Refusal::NoRoom { left });
+            return Err(SheetFault::NoRoom { left });
         }
         Ok(setup)
     }
@@ -89,7 +89,7 @@ impl Wishes {
     ///
     /// # Errors
     /// When a word names no garment and no piece.
-    pub fn pieces<'a>(&self, pattern: &'a Pattern) -> Result<Vec<&'a Piece>, Refusal> {
+    pub fn pieces<'a>(&self, pattern: &'a Pattern) -> Result<Vec<&'a Piece>, SheetFault> {
         let mut wanted = vec![self.only.is_empty(); pattern.pieces.len()];
         for word in &self.only {
             let word = plain(word);
@@ -124,7 +124,7 @@ fn names(piece: &Piece, word: &str) -> bool {
 }
 
 /// Refuses a word that names nothing, with what there is to name.
-fn no_such_piece(word: &str, pattern: &Pattern) -> Refusal {
+fn no_such_piece(word: &str, pattern: &Pattern) -> SheetFault {
     let mut known: Vec<String> = Vec::new();
     for pieces in pattern.pieces.chunk_by(|a, b| a.garment == b.garment) {
         let garment = pieces.first().map_or("", |piece| &piece.garment);
@@ -140,7 +140,7 @@ fn no_such_piece(word: &str, pattern: &Pattern) -> Refusal {
             [plain(&piece.garment), name].into_iter().chain(words)
         })
         .collect();
-    Refusal::NoSuchPiece {
+    SheetFault::NoSuchPiece {
         word: font::shorten(&font::clean(word), 3.0, false, 120.0),
         meant: nearest(word, all.iter().map(String::as_str)).map(str::to_owned),
         known: known.join("; "),
