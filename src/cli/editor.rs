@@ -1,4 +1,4 @@
-//! `schema`, `completions` and `manual`: what editors, shells and readers of manuals want to know.
+//! `schema`, `completions` and `manual`: files for editors, shells and readers of manuals.
 
 use super::unwritten::unwritten;
 use super::{blocks, show};

@@ -1,4 +1,4 @@
-//! `measures`: a form to write the tape's findings on.
+//! `measures`: a form to write the measures on.
 
 use super::orders::Task;
 use super::show;

@@ -1,11 +1,11 @@
-//! What is told where something cannot be written.
+//! The messages for what cannot be written.
 
 use chalkstripe::diagnostic::{Diagnostic, Source};
 use chalkstripe::sheets::folder;
 use std::io::{Error, ErrorKind};
 use std::path::Path;
 
-/// Finds out before the work whether `what` can be written into a folder.
+/// Checks before the work that `what` can be written into a folder.
 pub(super) fn writable(what: &str, to: &Path) -> Result<(), Vec<Diagnostic>> {
     folder::can_take(to).map_err(|error| vec![unwritten(what, to, &error)])
 }

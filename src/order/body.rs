@@ -20,14 +20,14 @@ struct Taken {
 
 type Body = BTreeMap<&'static str, Taken>;
 
-/// What was read of the measures.
+/// The measures as they were read.
 #[derive(Default)]
 struct Tape {
-    /// Those that can be.
+    /// Measures that a person can have.
     body: Body,
-    /// Those that no person has.
+    /// Measures that no person has.
     impossible: Vec<Taken>,
-    /// Names that a fault was found about, so that they are not called missing as well.
+    /// Measures with a fault of their own, which are not called missing as well.
     spoilt: Vec<&'static str>,
 }
 
@@ -133,7 +133,7 @@ fn read(raw: Free<Written>, unit: Unit, findings: &mut Findings) -> Tape {
     tape
 }
 
-/// The measure that was probably meant by a name that is none.
+/// Suggests the known measure closest to a misspelt name.
 fn meant(name: &str) -> Option<&'static Kind> {
     called(&name.to_lowercase()).or_else(|| kind(nearest(name, KINDS.iter().map(|k| k.name))?))
 }
@@ -239,7 +239,7 @@ fn meant_by(
     }
 }
 
-/// A measure's name as it stands in a sentence: `a nape to waist`.
+/// Writes a measure's name as it stands in a sentence: `a nape to waist`.
 fn spoken(name: &str) -> String {
     let article = if name.starts_with(['a', 'e', 'i', 'o', 'u']) {
         "an"
@@ -265,7 +265,7 @@ fn report_missing(absent: &[&Kind], header: Option<Range<usize>>, findings: &mut
     findings.missing(header, fault);
 }
 
-/// Pairs that no body can have.
+/// Reports pairs of measures that no body can have.
 fn contradictions(body: &Body, unit: Unit, findings: &mut Findings) {
     let pairs = [
         (
@@ -324,7 +324,7 @@ fn doubts(body: &Body, known: &BTreeMap<&'static str, f64>, unit: Unit, findings
             findings.at(taken.place.clone(), "", finding);
         }
     }
-    // What is not the body's own has a rule instead.
+    // A measure in which style has a say is judged by its rule instead.
     let wanted = |t: &&Taken| t.kind.tolerance > 0.0;
     for taken in body.values().filter(wanted) {
         let look = |name: &str| known.get(name).copied().unwrap_or_default();

@@ -1,4 +1,4 @@
-//! The measures a tailor takes: what each is, how it is taken, and what the others say it should be.
+//! The measures that a tailor takes: what each is, how it is taken, and how it is predicted from the others.
 //!
 //! The terms are those of ISO 8559-1 (2017), cited from memory. The rules are common practice, no
 //! source; the tests hold them against 400 men of ANSUR II (2012 Anthropometric Survey of U.S. Army
@@ -25,17 +25,17 @@ pub struct Kind {
     pub garments: &'static [&'static str],
     /// The prediction in words.
     pub rule: &'static str,
-    /// What the house's draft takes it to be where it was not taken, from the measures before it in the
-    /// table; `None` for one that must be. `likely.rs` says what living men have.
+    /// Predicts it where it was not taken, by the house's draft, from the measures before it in the table;
+    /// `None` for one that must be taken. `likely.rs` models what living men have.
     pub predict: Option<fn(Known) -> f64>,
     /// Least and greatest that a tape can show on a grown person or a well-grown boy.
     pub range: (f64, f64),
-    /// For one that style has a say in: furthest from the prediction that passes without a warning.
-    /// Nothing for those of the body, which the others judge.
+    /// Furthest from the prediction that passes without a warning, for a measure in which style has a say; 0
+    /// for a measure of the body, which is judged by the others.
     pub tolerance: f64,
 }
 
-/// Half of the back's width on a chest of so many cm; flatter on large chests, whose girth is not
+/// Predicts half of the back's width from the chest, in cm; less steeply for large chests, whose girth is not
 /// in the back.
 fn half_back(chest: f64) -> f64 {
     if chest <= 108.0 {
@@ -45,7 +45,8 @@ fn half_back(chest: f64) -> f64 {
     }
 }
 
-/// Depth of the scye on a chest of so many cm; flatter on large chests, whose arms sit no lower.
+/// Predicts the depth of the scye from the chest, in cm; less steeply for large chests, whose arms sit no
+/// lower.
 fn scye_depth(chest: f64) -> f64 {
     let slope = if chest <= 110.0 {
         1.0 / 8.0
@@ -278,8 +279,8 @@ pub const KINDS: &[Kind] = &[
     },
 ];
 
-/// The measures to take for some garments, or for all where none is named or one is a workshop's own; what
-/// an order must give is always among them.
+/// Lists the measures to take for some garments, or for all where none is named or one is a workshop's own.
+/// Those that every order must give are always among them.
 pub fn wanted(garments: &[String]) -> Vec<&'static Kind> {
     let known = |name: &String| KINDS.iter().any(|k| k.garments.contains(&name.as_str()));
     let all = garments.is_empty() || !garments.iter().all(known);
@@ -294,13 +295,13 @@ pub fn wanted(garments: &[String]) -> Vec<&'static Kind> {
         .collect()
 }
 
-/// The kind of that name.
+/// Returns the kind of that name.
 pub fn kind(name: &str) -> Option<&'static Kind> {
     KINDS.iter().find(|k| k.name == name)
 }
 
-/// Every measure in cm: as taken, or derived to the nearest mm from those before it. One that was
-/// not taken and nothing predicts is left out.
+/// Returns every measure in cm: as taken, or derived to the nearest mm from those before it. One that was
+/// neither taken nor can be predicted is left out.
 pub fn complete(taken: &BTreeMap<&'static str, f64>) -> BTreeMap<&'static str, f64> {
     let mut known = BTreeMap::new();
     for kind in KINDS {
@@ -313,12 +314,12 @@ pub fn complete(taken: &BTreeMap<&'static str, f64>) -> BTreeMap<&'static str, f
     known
 }
 
-/// To the nearest mm; a half goes up, also where inches made it a hair less.
+/// Rounds to the nearest mm; a half goes up, also where the conversion from inches left it slightly less.
 fn to_the_mm(cm: f64) -> f64 {
     (cm * 10.0 + 1e-6).round() / 10.0
 }
 
-/// The kind that other people call so.
+/// Returns the kind that has this name elsewhere.
 pub fn called(name: &str) -> Option<&'static Kind> {
     KINDS.iter().find(|k| k.also.contains(&name))
 }

@@ -77,7 +77,7 @@ fn unknown(name: &str) -> Diagnostic {
         .note(format!("[figure] may have notes, {}", names.join(", ")))
 }
 
-/// An amount, or one by side.
+/// Reads an amount, or one for each side.
 fn amount(
     value: Spanned<DeValue>,
     correction: &Correction,
@@ -166,7 +166,7 @@ fn single(
     None
 }
 
-/// An amount as it is repeated: as it is written, and in cm where that was something else.
+/// Repeats an amount as it was written, and in cm where it was in another unit.
 fn said(cm: f64, correction: &Correction, written: &str) -> String {
     match correction.measured {
         Measured::Stage => shown(cm),
@@ -216,7 +216,7 @@ pub(super) fn fittings(
             continue;
         };
         let found = fitting(table, place.clone(), findings);
-        // Days as they are written sort as they come.
+        // Days in this form sort as text.
         if !found.date.is_empty() && found.date.as_str() < ordered && found.earlier.is_none() {
             let fault = Diagnostic::error(format!(
                 "the fitting of {} was before the order, which is of {ordered}",
@@ -298,8 +298,8 @@ fn not_known(name: &str) -> Diagnostic {
     ))
 }
 
-/// The amount of an alteration. What has its contrary in words is not written as less than nothing, nor
-/// beside its contrary for the same side.
+/// Reads the amount of an alteration. An alteration with a contrary is never negative, nor written beside its
+/// contrary for the same side.
 fn altered(
     alteration: &Alteration,
     value: Spanned<DeValue>,

@@ -13,7 +13,7 @@ use toml::{Spanned, Value};
 /// A garment's section: its name, and what stands below it.
 pub(super) type Wanted<'t> = (String, Spanned<DeValue<'t>>);
 
-/// The garments of the order with every choice made, chosen or by default.
+/// Checks the garments of the order, and completes each with the defaults of what was not chosen.
 pub(super) fn check(
     wanted: Vec<Wanted>,
     catalogue: &Catalogue,
@@ -85,7 +85,7 @@ fn style(block: &str, choices: &Choices, entries: Vec<Entry>, findings: &mut Fin
     style
 }
 
-/// A choice that nobody has made yet.
+/// Makes the fault for a choice that is still open.
 fn open(declared: &Declared) -> Diagnostic {
     let mut finding = Diagnostic::error(format!("{} is still to be chosen", declared.name));
     match &declared.domain {
@@ -132,7 +132,7 @@ fn refused(declared: &Declared, value: &Value, fault: &str) -> Diagnostic {
     }
 }
 
-/// A choice that was made but has no meaning beside another.
+/// Reports a choice that has no meaning beside another.
 fn needless(
     block: &str,
     declared: &Declared,

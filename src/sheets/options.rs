@@ -1,4 +1,4 @@
-//! What is asked of the sheets beside the order: paper, pieces, plotter.
+//! The options of the sheets: paper, pieces, plotter.
 
 use super::font;
 use super::paper::Paper;
@@ -8,7 +8,7 @@ use crate::diagnostic::nearest;
 use crate::order::{House, HouseNumber};
 use crate::pattern::{Pattern, Piece};
 
-/// What is asked of the sheets.
+/// How the sheets of an order are to be made.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SheetOptions {
     /// What the pattern is printed on.
@@ -37,7 +37,7 @@ pub enum Print {
 }
 
 impl SheetOptions {
-    /// All pieces on one paper, the rest by the house.
+    /// Returns the options for all pieces on one paper, the rest by the house.
     pub fn on(paper: Paper) -> Self {
         SheetOptions {
             paper,
@@ -50,10 +50,10 @@ impl SheetOptions {
         }
     }
 
-    /// Whether paper and pieces go together, as far as it is known before anything is laid.
+    /// Checks that paper and pieces go together, as far as it is known before anything is laid.
     ///
     /// # Errors
-    /// When they do not.
+    /// Returns the fault for which the sheets cannot be made.
     pub fn check(&self, house: &House, pattern: &Pattern) -> Result<(), SheetFault> {
         let setup = self.setup(house)?;
         let pieces = self.pieces(pattern)?;
@@ -61,10 +61,10 @@ impl SheetOptions {
         tiling::few_enough(outlines, &setup)
     }
 
-    /// The pages, with the house's margins and overlap where none are asked for.
+    /// Returns the form of the pages, with the house's margins and overlap where none are asked for.
     ///
     /// # Errors
-    /// When they leave too little of the page to print on.
+    /// Returns [`SheetFault::NoRoom`] where they leave too little of the page to print on.
     pub fn setup(&self, house: &House) -> Result<Setup, SheetFault> {
         let setup = Setup {
             paper: self.paper,
@@ -84,10 +84,10 @@ impl SheetOptions {
         Ok(setup)
     }
 
-    /// The pieces asked for, in the pattern's order.
+    /// Returns the pieces asked for, in the pattern's order.
     ///
     /// # Errors
-    /// When a word names no garment and no piece.
+    /// Returns [`SheetFault::NoSuchPiece`] where a word names no garment and no piece.
     pub fn pieces<'a>(&self, pattern: &'a Pattern) -> Result<Vec<&'a Piece>, SheetFault> {
         let mut wanted = vec![self.only.is_empty(); pattern.pieces.len()];
         for word in &self.only {
@@ -115,13 +115,13 @@ const LEAST_PRINT: f64 = 120.0;
 /// The most pages of one pattern: a suit takes some forty of A4.
 pub const MOST_PAGES: usize = 1000;
 
-/// In small letters, with single spaces for whatever joins words.
+/// Writes a name in small letters, with a single space between its words.
 fn plain(name: &str) -> String {
     let words = name.to_lowercase().replace(['_', '-', ','], " ");
     words.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
-/// Whether a word names a piece: its garment, the piece itself, or words of its name (`sleeve` both
+/// Tells whether a word names a piece: its garment, the piece itself, or words of its name (`sleeve` names both
 /// the top sleeve and the under sleeve).
 fn names(piece: &Piece, word: &str) -> bool {
     let name = format!(" {} ", plain(&piece.name));
@@ -133,12 +133,12 @@ fn names(piece: &Piece, word: &str) -> bool {
 pub enum SheetFault {
     /// The paper cannot hold the pattern.
     DoesNotFit,
-    /// The pattern needs more pages than anybody glues: so many at least.
+    /// The pattern needs more pages than anybody glues.
     TooManyPages {
-        /// How many.
+        /// The least number of pages it needs.
         pages: usize,
     },
-    /// Margins and overlap leave too little of the page: so much, in mm.
+    /// Margins and overlap leave too little of the page.
     NoRoom {
         /// What is left of the page's width, mm.
         left: f64,
@@ -147,7 +147,7 @@ pub enum SheetFault {
     NoSuchPiece {
         /// The word.
         word: String,
-        /// What was probably meant.
+        /// The known name closest to it.
         meant: Option<String>,
         /// The garments, and the pieces of each.
         known: String,
@@ -206,7 +206,7 @@ impl std::fmt::Display for SheetFault {
 impl std::error::Error for SheetFault {}
 
 impl SheetFault {
-    /// What to do about it.
+    /// Says what to do about it.
     pub fn help(&self) -> Option<String> {
         match self {
             SheetFault::DoesNotFit | SheetFault::TooManyPages { .. } => {
