@@ -91,7 +91,6 @@ fn unit(raw: &mut Free<Written>, findings: &mut Findings) -> Unit {
             let fault = Diagnostic::error("the unit of the measures is \"cm\" or \"in\"");
             findings.at(
                 place,
-                "",
                 fault.note("it holds for every bare number in [measures]"),
             );
             Unit::Cm
@@ -104,7 +103,7 @@ fn read(raw: Free<Written>, unit: Unit, findings: &mut Findings) -> Tape {
     for (key, value) in raw {
         let Some(kind) = kind(key.get_ref()) else {
             let meant = meant(key.get_ref());
-            findings.at(key.span(), "", unknown(key.get_ref(), meant));
+            findings.at(key.span(), unknown(key.get_ref(), meant));
             tape.spoilt.extend(meant.map(|kind| kind.name));
             continue;
         };
@@ -125,7 +124,7 @@ fn read(raw: Free<Written>, unit: Unit, findings: &mut Findings) -> Tape {
                 let fault = Diagnostic::error(format!("{}: {fault}", kind.name));
                 let help =
                     "write a length such as 39.5, \"39.5 cm\", \"15 1/2 in\" or \"5 ft 9 in\"";
-                findings.at(place, "", fault.help(help));
+                findings.at(place, fault.help(help));
                 tape.spoilt.push(kind.name);
             }
         }
@@ -174,7 +173,7 @@ fn report_impossible(
             Some(help) => fault.help(help),
             None => fault,
         };
-        findings.at(taken.place.clone(), "", fault);
+        findings.at(taken.place.clone(), fault);
     }
 }
 
@@ -194,7 +193,7 @@ fn report_other_unit(impossible: &[Taken], unit: Unit, other: Unit, findings: &m
         other.spoken(),
         other.name()
     );
-    findings.at(
+    findings.labelled(
         first.place.clone(),
         "the first of them",
         Diagnostic::error(message).help(help),
@@ -309,7 +308,7 @@ fn contradictions(body: &Body, unit: Unit, findings: &mut Findings) {
         if b.cm + by <= a.cm && fits(a.kind, b.cm) && fits(b.kind, a.cm) {
             fault = fault.help("have the two been exchanged?");
         }
-        findings.at(a.place.clone(), "", fault);
+        findings.at(a.place.clone(), fault);
     }
 }
 
@@ -321,7 +320,7 @@ fn doubts(body: &Body, known: &BTreeMap<&'static str, f64>, unit: Unit, findings
             let said = doubt.expected;
             let range = Some((said.least, said.most));
             let finding = doubted(taken, said.cm, range, doubt.slip, unit);
-            findings.at(taken.place.clone(), "", finding);
+            findings.at(taken.place.clone(), finding);
         }
     }
     // A measure in which style has a say is judged by its rule instead.
@@ -340,7 +339,7 @@ fn doubts(body: &Body, known: &BTreeMap<&'static str, f64>, unit: Unit, findings
             let meant = slips::meant(taken.kind.name, taken.cm, unit, &others.collect(), near);
             let finding = doubted(taken, predicted, None, meant, unit)
                 .note(format!("predicted in cm as {}", taken.kind.rule));
-            findings.at(taken.place.clone(), "", finding);
+            findings.at(taken.place.clone(), finding);
         }
     }
 }

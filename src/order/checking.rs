@@ -176,7 +176,7 @@ fn sorted<'t>(
             wanted.push((key.into_owned(), value));
         } else {
             findings.misnamed |= value.get_ref().is_table();
-            findings.at(place, "", stranger(&key, value.get_ref(), &garments));
+            findings.at(place, stranger(&key, value.get_ref(), &garments));
         }
     }
     (Sections(sections), wanted)
@@ -198,19 +198,19 @@ fn own_blocks(
 ) -> Option<(PathBuf, Arc<Catalogue>)> {
     let Some(text) = value.get_ref().as_str() else {
         let fault = Diagnostic::error("`blocks` names a folder, in quotes");
-        findings.at(value.span(), "", fault);
+        findings.at(value.span(), fault);
         return None;
     };
     let path = folder.join(text);
     match open(Some(&path)) {
         Ok(catalogue) => {
             if let Some(doubt) = catalogue.doubt() {
-                findings.at(value.span(), "", doubt.clone());
+                findings.at(value.span(), doubt.clone());
             }
             Some((path, catalogue))
         }
         Err(fault) => {
-            findings.at(value.span(), "", fault);
+            findings.at(value.span(), fault);
             None
         }
     }
@@ -313,7 +313,6 @@ fn trimmings(sections: &mut Sections, findings: &mut Findings) -> BTreeMap<Strin
             let fault = fault.suggest(key.get_ref(), names.iter().copied());
             findings.at(
                 key.span(),
-                "",
                 fault.note(format!("[trimmings] may have {}", names.join(", "))),
             );
             continue;

@@ -87,7 +87,6 @@ fn repeat(name: &str, raw: Option<Spanned<Written>>, findings: &mut Findings) ->
         ));
         findings.at(
             raw.span(),
-            "",
             fault.help("leave it out: the pieces are then laid as on plain cloth"),
         );
     }
@@ -98,7 +97,7 @@ fn repeat(name: &str, raw: Option<Spanned<Written>>, findings: &mut Findings) ->
 fn remnants(raw: &[Spanned<Written>], findings: &mut Findings) -> Vec<f64> {
     if let Some(beyond) = raw.get(MOST_REMNANTS) {
         let fault = Diagnostic::error(format!("remnants: at most {MOST_REMNANTS} pieces of cloth"));
-        findings.at(beyond.span(), "", fault);
+        findings.at(beyond.span(), fault);
     }
     let pieces = raw.iter().take(MOST_REMNANTS);
     pieces
@@ -120,7 +119,6 @@ fn layout(raw: Option<Spanned<file::Layout>>, patterned: bool, findings: &mut Fi
             Diagnostic::warning("a patterned cloth laid doubled hides how its under ply matches");
         findings.at(
             raw.span(),
-            "",
             doubt.help("pin both plies pattern to pattern, or lay it open"),
         );
     }
@@ -163,7 +161,7 @@ fn centimetres(
         }
         Err(fault) => Diagnostic::error(format!("{name}: {fault}")),
     };
-    findings.at(raw.span(), "", fault);
+    findings.at(raw.span(), fault);
     least
 }
 
@@ -201,6 +199,6 @@ fn fraction(raw: &Spanned<Written>, house: &House, findings: &mut Findings) -> f
             shown(hundred)
         ));
     }
-    findings.at(raw.span(), "", fault);
+    findings.at(raw.span(), fault);
     0.0
 }

@@ -133,9 +133,9 @@ impl House {
             if !self.values().contains_key(&name) {
                 let fault = Diagnostic::error(format!("the house has no number `{name}`"));
                 let known = self.values().keys().map(String::as_str);
-                findings.at(key, "", fault.suggest(&name, known));
+                findings.at(key, fault.suggest(&name, known));
             } else if let Err(fault) = self.change(&name, &value) {
-                findings.at(place, "", Diagnostic::error(format!("{name}: {fault}")));
+                findings.at(place, Diagnostic::error(format!("{name}: {fault}")));
             }
         }
     }

@@ -30,7 +30,7 @@ pub(super) fn figure(
             continue;
         }
         let Some((correction, way)) = correction(&name) else {
-            findings.at(place, "", unknown(&name));
+            findings.at(place, unknown(&name));
             continue;
         };
         if figure.0.contains_key(correction.name) {
@@ -41,11 +41,7 @@ pub(super) fn figure(
                 "{} contradict each other",
                 both.collect::<Vec<_>>().join(" and ")
             );
-            findings.at(
-                place,
-                "",
-                Diagnostic::error(message).help("write one of them"),
-            );
+            findings.at(place, Diagnostic::error(message).help("write one of them"));
             continue;
         }
         if let Some(amount) = amount(value, correction, &name, findings) {
@@ -91,7 +87,7 @@ fn amount(
     };
     if !correction.sided {
         let fault = Diagnostic::error(format!("{name} is alike on both sides"));
-        findings.at(place, "", fault.help("write one number"));
+        findings.at(place, fault.help("write one number"));
         return None;
     }
     let mut amount = Amount::default();
@@ -102,7 +98,7 @@ fn amount(
             "right" => amount.right = single(value.into_inner(), at, correction, name, findings)?,
             other => {
                 let fault = Diagnostic::error(format!("`{other}` is not a side"));
-                findings.at(key.span(), "", fault.suggest(other, ["left", "right"]));
+                findings.at(key.span(), fault.suggest(other, ["left", "right"]));
                 return None;
             }
         }
@@ -162,7 +158,7 @@ fn single(
             ))
         }
     };
-    findings.at(place, "", fault);
+    findings.at(place, fault);
     None
 }
 
@@ -182,7 +178,6 @@ fn read_lines(value: Spanned<DeValue>, findings: &mut Findings) -> Vec<String> {
         Err(_) => {
             findings.at(
                 place,
-                "",
                 Diagnostic::error("notes are text or a list of texts"),
             );
             Vec::new()
@@ -202,11 +197,7 @@ pub(super) fn fittings(
     let place = section.span();
     let DeValue::Array(records) = section.into_inner() else {
         let fault = Diagnostic::error("each fitting is a record of its own");
-        findings.at(
-            place,
-            "",
-            fault.help("write [[fitting]], in double brackets"),
-        );
+        findings.at(place, fault.help("write [[fitting]], in double brackets"));
         return Vec::new();
     };
     let mut fittings: Vec<Fitting> = Vec::new();
@@ -223,7 +214,7 @@ pub(super) fn fittings(
                 found.date
             ));
             let help = "put the date right; or, if it was the fitting of an earlier order whose draft this one follows, name that order: order = \"its reference\"";
-            findings.at(place.clone(), "", fault.help(help));
+            findings.at(place.clone(), fault.help(help));
         }
         if fittings
             .last()
@@ -236,7 +227,7 @@ pub(super) fn fittings(
             ));
             let help =
                 "put the records in the order of their dates: each is drafted on those above it";
-            findings.at(place, "", doubt.help(help));
+            findings.at(place, doubt.help(help));
         }
         fittings.push(found);
     }
@@ -254,7 +245,7 @@ fn fitting(table: DeTable, place: Range<usize>, findings: &mut Findings) -> Fitt
                 let span = value.span();
                 match Spanned::<toml::Value>::deserialize(ValueDeserializer::from(value)) {
                     Ok(date) => fitting.date = findings.day(&date).unwrap_or_default(),
-                    Err(_) => findings.at(span, "", Diagnostic::error("this is not a date")),
+                    Err(_) => findings.at(span, Diagnostic::error("this is not a date")),
                 }
             }
             "notes" => fitting.notes = read_lines(value, findings),
@@ -264,7 +255,7 @@ fn fitting(table: DeTable, place: Range<usize>, findings: &mut Findings) -> Fitt
                     Ok(text) => fitting.earlier = line(text, findings),
                     Err(_) => {
                         let fault = Diagnostic::error("`order` is the reference of an order");
-                        findings.at(span, "", fault.help("write it in quotes"));
+                        findings.at(span, fault.help("write it in quotes"));
                     }
                 }
             }
@@ -275,14 +266,13 @@ fn fitting(table: DeTable, place: Range<usize>, findings: &mut Findings) -> Fitt
                         .alterations
                         .extend(amount.map(|amount| (alteration.name, amount)));
                 }
-                None => findings.at(at, "", not_known(other)),
+                None => findings.at(at, not_known(other)),
             },
         }
     }
     if !dated {
         findings.at(
             place,
-            "",
             Diagnostic::error("a [[fitting]] lacks its date").help("date = 2026-03-02"),
         );
     }
@@ -316,7 +306,7 @@ fn altered(
     if amount.left < 0.0 || amount.right < 0.0 {
         let fault = Diagnostic::error(format!("{} cannot be negative", alteration.name));
         let help = format!("its contrary is {}", contrary.name);
-        findings.at(place, "", fault.help(help));
+        findings.at(place, fault.help(help));
         return None;
     }
     let both = |other: &Amount| {
@@ -331,7 +321,7 @@ fn altered(
             "{} and {other} contradict each other in one fitting",
             alteration.name
         ));
-        findings.at(key, "", fault.help("write what is left of the two, once"));
+        findings.at(key, fault.help("write what is left of the two, once"));
         return None;
     }
     Some(amount)

@@ -63,12 +63,15 @@ impl Findings {
     }
 
     /// Adds a finding about a stretch of the file.
-    pub(super) fn at(&mut self, span: Range<usize>, label: impl Into<String>, finding: Diagnostic) {
-        if !self
-            .spoilt
-            .iter()
-            .any(|s| s.start <= span.end && span.start <= s.end)
-        {
+    pub(super) fn at(&mut self, span: Range<usize>, finding: Diagnostic) {
+        self.labelled(span, "", finding);
+    }
+
+    /// Adds a finding about a stretch of the file, with words beside the caret. On a line with a fault of
+    /// syntax it is dropped: what was read there is a guess.
+    pub(super) fn labelled(&mut self, span: Range<usize>, label: &str, finding: Diagnostic) {
+        let touches = |line: &Range<usize>| line.start <= span.end && span.start <= line.end;
+        if !self.spoilt.iter().any(touches) {
             self.all.push(finding.at(&self.source, span, label));
         }
     }
@@ -102,7 +105,7 @@ impl Findings {
     pub(super) fn missing(&mut self, section: Option<Range<usize>>, finding: Diagnostic) {
         match section {
             _ if !self.spoilt.is_empty() => {}
-            Some(span) => self.at(span, "", finding),
+            Some(span) => self.at(span, finding),
             None if self.misnamed => {}
             None => self.all.push(finding.in_file(&self.source)),
         }
@@ -114,7 +117,7 @@ impl Findings {
         match day::read(raw.get_ref()) {
             Ok(day) => Some(day),
             Err(slip) => {
-                self.at(raw.span(), "", told(slip));
+                self.at(raw.span(), told(slip));
                 None
             }
         }
@@ -186,7 +189,7 @@ impl Findings {
                 Err(fault) => fault,
             };
             let place = fault.span().unwrap_or(span.clone());
-            self.at(place.clone(), "", said(&fault, name));
+            self.at(place.clone(), said(&fault, name));
             let holds = |(key, value): &(Spanned<_>, Spanned<DeValue>)| {
                 let (key, value) = (key.span(), value.span());
                 key == place || (value.start <= place.start && place.end <= value.end)
@@ -227,7 +230,7 @@ impl Findings {
                         place,
                         value,
                     }),
-                    Err(fault) => self.at(place, "", said(&fault, &name)),
+                    Err(fault) => self.at(place, said(&fault, &name)),
                 },
             }
         }
@@ -244,14 +247,13 @@ impl Findings {
             DeValue::Table(table) => Some((table, span)),
             DeValue::Array(_) => {
                 let finding = Diagnostic::error(format!("`{name}` is a section, not a list"));
-                self.at(span, "", finding.help(format!("write [{name}], once")));
+                self.at(span, finding.help(format!("write [{name}], once")));
                 None
             }
             _ => {
                 let finding = Diagnostic::error(format!("`{name}` is a section, not a value"));
                 self.at(
                     span,
-                    "",
                     finding.help(format!(
                         "write [{name}] in a line of its own, its values below"
                     )),

@@ -60,14 +60,13 @@ fn style(block: &str, choices: &Choices, entries: Vec<Entry>, findings: &mut Fin
             let fault = fault.suggest(&name, names.iter().copied());
             findings.at(
                 key,
-                "",
                 fault.note(format!("its choices are {}", names.join(", "))),
             );
             continue;
         };
         // The next order of a client leaves open what is asked anew.
         if value.as_str() == Some("") {
-            findings.at(place, "", open(declared));
+            findings.at(place, open(declared));
             continue;
         }
         match declared.domain.admit(&value) {
@@ -75,7 +74,7 @@ fn style(block: &str, choices: &Choices, entries: Vec<Entry>, findings: &mut Fin
                 style.insert(name, choice);
                 chosen.push((declared, key));
             }
-            Err(fault) => findings.at(place, "", refused(declared, &value, &fault)),
+            Err(fault) => findings.at(place, refused(declared, &value, &fault)),
         }
     }
     choices.complete(&mut style);
@@ -153,7 +152,7 @@ fn needless(
                 "leave it out, or choose {other} = \"{}\"",
                 words.join("\" or \"")
             );
-            findings.at(key.clone(), "", Diagnostic::error(message).help(help));
+            findings.at(key.clone(), Diagnostic::error(message).help(help));
         }
     }
 }

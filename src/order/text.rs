@@ -67,7 +67,7 @@ pub(super) fn line(raw: Spanned<String>, findings: &mut Findings) -> Option<Stri
         true => finding.help("write it between the quotes"),
         false => finding,
     };
-    findings.at(raw.span(), "", finding);
+    findings.at(raw.span(), finding);
     None
 }
 
@@ -79,7 +79,7 @@ pub(super) fn lines(raw: Option<Spanned<Lines>>, findings: &mut Findings) -> Vec
     if count > MOST_LINES {
         let fault =
             format!("these are {count} lines, where {MOST_LINES} are the most a ticket takes");
-        findings.at(place, "", Diagnostic::error(fault));
+        findings.at(place, Diagnostic::error(fault));
         return Vec::new();
     }
     let lines = raw
