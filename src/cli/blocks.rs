@@ -32,13 +32,7 @@ pub(super) struct Settings {
 
 /// Lists or draws the choices; true if all went well.
 pub(super) fn run(settings: &Settings) -> bool {
-    match told(settings) {
-        Ok(text) => show::print(&text),
-        Err(faults) => {
-            show::findings(&faults);
-            false
-        }
-    }
+    show::outcome(told(settings))
 }
 
 fn told(settings: &Settings) -> Result<String, Vec<Diagnostic>> {

@@ -42,13 +42,7 @@ fn one(workshops: &Workshops, file: &Path) -> bool {
     let Some(task) = Task::read(workshops, file) else {
         return false;
     };
-    match task.draft() {
-        Ok(drafted) => show::print(&report(&task, &drafted)),
-        Err(faults) => {
-            show::findings(&faults);
-            false
-        }
-    }
+    show::outcome(task.draft().map(|drafted| report(&task, &drafted)))
 }
 
 /// Makes the line of one order among many. The line counts the order's warnings, which `check` of it alone

@@ -61,13 +61,7 @@ pub(super) fn run(settings: &Settings) -> bool {
     let Some(all) = files.iter().map(drafted).collect::<Option<Vec<_>>>() else {
         return false;
     };
-    match together(&all, settings) {
-        Ok(text) => show::print(&text),
-        Err(faults) => {
-            show::findings(&faults);
-            false
-        }
-    }
+    show::outcome(together(&all, settings))
 }
 
 fn together(all: &[(Order, Pattern)], settings: &Settings) -> Result<String, Vec<Diagnostic>> {

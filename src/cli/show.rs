@@ -45,6 +45,17 @@ pub(super) fn print(text: &str) -> bool {
     outcome.is_ok()
 }
 
+/// Prints what came of a command, or shows its faults; true if all went well.
+pub(super) fn outcome(outcome: Result<String, Vec<Diagnostic>>) -> bool {
+    match outcome {
+        Ok(text) => print(&text),
+        Err(faults) => {
+            findings(&faults);
+            false
+        }
+    }
+}
+
 /// A line that says what is being done, on a terminal; nothing in a pipe.
 pub(super) struct Progress(ProgressBar);
 
