@@ -324,18 +324,20 @@ fn doubts(body: &Body, known: &BTreeMap<&'static str, f64>, unit: Unit, findings
         }
     }
     // A measure in which style has a say is judged by its rule instead.
-    let wanted = |t: &&Taken| t.kind.tolerance > 0.0;
-    for taken in body.values().filter(wanted) {
+    for taken in body.values() {
+        let Some(tolerance) = taken.kind.tolerance else {
+            continue;
+        };
         let look = |name: &str| known.get(name).copied().unwrap_or_default();
         let Some(predicted) = taken.kind.predict.map(|predict| predict(&look)) else {
             continue;
         };
-        if (taken.cm - predicted).abs() > taken.kind.tolerance {
+        if (taken.cm - predicted).abs() > tolerance {
             let others = body
                 .values()
                 .filter(|t| t.kind.name != taken.kind.name)
                 .map(|t| (t.kind.name, t.cm));
-            let near = |cm: f64| (cm - predicted).abs() < taken.kind.tolerance / 2.0;
+            let near = |cm: f64| (cm - predicted).abs() < tolerance / 2.0;
             let meant = slips::meant(taken.kind.name, taken.cm, unit, &others.collect(), near);
             let finding = doubted(taken, predicted, None, meant, unit)
                 .note(format!("predicted in cm as {}", taken.kind.rule));

@@ -135,7 +135,7 @@ fn order(
     let (figure, seen) = posture::figure(section, findings);
     let section = sections.0.remove("fitting").map(|(_, value)| value);
     let mut client = client(&mut sections, name, findings);
-    let ordered = client.as_ref().map_or("", |client| &client.date);
+    let ordered = client.as_ref().map(|client| client.date.as_str());
     let fittings = posture::fittings(section, ordered, findings);
     if let Some(client) = &mut client {
         client.notes.extend(said(&figure, seen, &fittings));

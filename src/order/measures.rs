@@ -30,9 +30,9 @@ pub struct Kind {
     pub predict: Option<fn(Known) -> f64>,
     /// Least and greatest that a tape can show on a grown person or a well-grown boy.
     pub range: (f64, f64),
-    /// Furthest from the prediction that passes without a warning, for a measure in which style has a say; 0
+    /// Furthest from the prediction that passes without a warning, for a measure in which style has a say; `None`
     /// for a measure of the body, which is judged by the others.
-    pub tolerance: f64,
+    pub tolerance: Option<f64>,
 }
 
 /// Predicts half of the back's width from the chest, in cm; less steeply for large chests, whose girth is not
@@ -68,7 +68,7 @@ pub const KINDS: &[Kind] = &[
         rule: "taken",
         predict: None,
         range: (130.0, 225.0),
-        tolerance: 0.0,
+        tolerance: None,
     },
     Kind {
         name: "chest",
@@ -80,7 +80,7 @@ pub const KINDS: &[Kind] = &[
         rule: "taken",
         predict: None,
         range: (68.0, 165.0),
-        tolerance: 0.0,
+        tolerance: None,
     },
     Kind {
         name: "waist",
@@ -92,7 +92,7 @@ pub const KINDS: &[Kind] = &[
         rule: "taken",
         predict: None,
         range: (52.0, 175.0),
-        tolerance: 0.0,
+        tolerance: None,
     },
     Kind {
         name: "seat",
@@ -104,7 +104,7 @@ pub const KINDS: &[Kind] = &[
         rule: "taken",
         predict: None,
         range: (68.0, 175.0),
-        tolerance: 0.0,
+        tolerance: None,
     },
     Kind {
         name: "neck",
@@ -116,7 +116,7 @@ pub const KINDS: &[Kind] = &[
         rule: "taken",
         predict: None,
         range: (28.0, 60.0),
-        tolerance: 0.0,
+        tolerance: None,
     },
     Kind {
         name: "half_back",
@@ -128,7 +128,7 @@ pub const KINDS: &[Kind] = &[
         rule: "chest / 5; above a chest of 108, 21.6 + (chest - 108) / 8",
         predict: Some(|m| half_back(m("chest"))),
         range: (13.0, 30.0),
-        tolerance: 0.0,
+        tolerance: None,
     },
     Kind {
         name: "shoulder_width",
@@ -140,7 +140,7 @@ pub const KINDS: &[Kind] = &[
         rule: "2 half_back + 5.5",
         predict: Some(|m| 2.0 * m("half_back") + 5.5),
         range: (32.0, 64.0),
-        tolerance: 0.0,
+        tolerance: None,
     },
     Kind {
         name: "scye_depth",
@@ -152,7 +152,7 @@ pub const KINDS: &[Kind] = &[
         rule: "chest / 8 + 12; above a chest of 110, half as steep",
         predict: Some(|m| scye_depth(m("chest"))),
         range: (15.0, 36.0),
-        tolerance: 0.0,
+        tolerance: None,
     },
     Kind {
         name: "nape_to_waist",
@@ -164,7 +164,7 @@ pub const KINDS: &[Kind] = &[
         rule: "height / 4 + 0.5",
         predict: Some(|m| m("height") / 4.0 + 0.5),
         range: (30.0, 60.0),
-        tolerance: 0.0,
+        tolerance: None,
     },
     Kind {
         name: "jacket_length",
@@ -179,7 +179,7 @@ pub const KINDS: &[Kind] = &[
             covers.max(0.425 * m("height"))
         }),
         range: (48.0, 105.0),
-        tolerance: 8.0,
+        tolerance: Some(8.0),
     },
     Kind {
         name: "sleeve",
@@ -191,7 +191,7 @@ pub const KINDS: &[Kind] = &[
         rule: "0.36 height",
         predict: Some(|m| 0.36 * m("height")),
         range: (42.0, 86.0),
-        tolerance: 0.0,
+        tolerance: None,
     },
     Kind {
         name: "outside_leg",
@@ -203,7 +203,7 @@ pub const KINDS: &[Kind] = &[
         rule: "0.615 height",
         predict: Some(|m| 0.615 * m("height")),
         range: (72.0, 140.0),
-        tolerance: 0.0,
+        tolerance: None,
     },
     Kind {
         name: "inside_leg",
@@ -215,7 +215,7 @@ pub const KINDS: &[Kind] = &[
         rule: "0.46 height",
         predict: Some(|m| 0.46 * m("height")),
         range: (52.0, 112.0),
-        tolerance: 0.0,
+        tolerance: None,
     },
     Kind {
         name: "wrist",
@@ -227,7 +227,7 @@ pub const KINDS: &[Kind] = &[
         rule: "0.4 neck + 1.5",
         predict: Some(|m| 0.4 * m("neck") + 1.5),
         range: (12.0, 26.0),
-        tolerance: 0.0,
+        tolerance: None,
     },
     Kind {
         name: "hand",
@@ -239,7 +239,7 @@ pub const KINDS: &[Kind] = &[
         rule: "1.2 wrist",
         predict: Some(|m| 1.2 * m("wrist")),
         range: (15.0, 33.0),
-        tolerance: 0.0,
+        tolerance: None,
     },
     Kind {
         name: "biceps",
@@ -251,7 +251,7 @@ pub const KINDS: &[Kind] = &[
         rule: "0.32 chest",
         predict: Some(|m| 0.32 * m("chest")),
         range: (20.0, 62.0),
-        tolerance: 0.0,
+        tolerance: None,
     },
     Kind {
         name: "thigh",
@@ -263,7 +263,7 @@ pub const KINDS: &[Kind] = &[
         rule: "0.7 seat - 9",
         predict: Some(|m| 0.7 * m("seat") - 9.0),
         range: (38.0, 115.0),
-        tolerance: 0.0,
+        tolerance: None,
     },
     Kind {
         name: "knee",
@@ -275,7 +275,7 @@ pub const KINDS: &[Kind] = &[
         rule: "seat / 4 + 14",
         predict: Some(|m| m("seat") / 4.0 + 14.0),
         range: (26.0, 62.0),
-        tolerance: 0.0,
+        tolerance: None,
     },
 ];
 

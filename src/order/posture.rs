@@ -185,10 +185,10 @@ fn read_lines(value: Spanned<DeValue>, findings: &mut Findings) -> Vec<String> {
     }
 }
 
-/// Reads the `[[fitting]]` records, in order; `ordered` is the day of the order, or nothing.
+/// Reads the `[[fitting]]` records, in order; `ordered` is the day of the order, if it has one.
 pub(super) fn fittings(
     section: Option<Spanned<DeValue>>,
-    ordered: &str,
+    ordered: Option<&str>,
     findings: &mut Findings,
 ) -> Vec<Fitting> {
     let Some(section) = section else {
@@ -208,10 +208,13 @@ pub(super) fn fittings(
         };
         let found = fitting(table, place.clone(), findings);
         // Days in this form sort as text.
-        if !found.date.is_empty() && found.date.as_str() < ordered && found.earlier.is_none() {
+        let day = Some(found.date.as_str()).filter(|day| !day.is_empty());
+        let early = day
+            .zip(ordered)
+            .filter(|(day, ordered)| day < ordered && found.earlier.is_none());
+        if let Some((day, ordered)) = early {
             let fault = Diagnostic::error(format!(
-                "the fitting of {} was before the order, which is of {ordered}",
-                found.date
+                "the fitting of {day} was before the order, which is of {ordered}"
             ));
             let help = "put the date right; or, if it was the fitting of an earlier order whose draft this one follows, name that order: order = \"its reference\"";
             findings.at(place.clone(), fault.help(help));
