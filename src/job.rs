@@ -16,7 +16,7 @@ use crate::sheets::options::SheetOptions;
 use crate::sheets::{self, Laid, Made, Sheets, font};
 use crate::workshop::Workshop;
 
-/// So many of the letters that the sheets lack are named.
+/// The most letters that one warning names.
 const MOST_LETTERS_TOLD: usize = 8;
 
 /// The drafts of an order's garments and the pattern made of them, proven.
@@ -62,7 +62,7 @@ pub fn draft(workshop: &Workshop, order: &Order) -> Result<Drafted, JobFault> {
     Ok(Drafted { drafts, pattern })
 }
 
-/// Warns of the texts of an order with letters that the sheets have not got.
+/// Warns of the texts of an order whose letters the fonts of the sheets lack.
 pub fn unprintable(texts: &[(String, Place)]) -> Vec<Diagnostic> {
     let doubt = |(text, place): &(String, Place)| {
         let lacking = font::lacking(text);

@@ -101,7 +101,7 @@ fn ways_of(
     tried.into_iter().map(way).collect()
 }
 
-/// A way to choose, with what comes of it on the reference figure.
+/// A way to choose, with its draft for the reference figure.
 struct Tried {
     name: String,
     about: String,
@@ -118,7 +118,7 @@ impl Tried {
     }
 }
 
-/// The numbers of which one is chosen.
+/// A range of numbers of which one is chosen.
 struct Scale {
     least: f64,
     most: f64,
@@ -137,8 +137,8 @@ impl Scale {
         }
     }
 
-    /// The least, the usual and the most that the figure can have: where it cannot have the very ends of
-    /// the scale, the last before them, and why no more.
+    /// Drafts the least, the usual and the most that the figure can have. Where it cannot have an end of the
+    /// range, the last number before it is drafted, with the reason.
     fn tried(
         &self,
         usual: Option<f64>,
@@ -167,7 +167,7 @@ impl Scale {
         tried.into_iter().map(|(_, way)| way).collect()
     }
 
-    /// The last place on the way from a good one to an end that can be drafted, and why the end cannot.
+    /// Finds the last number between a good one and an end that can be drafted, and why the end cannot.
     fn furthest(
         &self,
         mut good: f64,
@@ -208,7 +208,7 @@ impl Scale {
     }
 }
 
-/// A style in which a choice has a meaning.
+/// Returns a style in which a choice has a meaning.
 fn beside(declared: &Declared) -> Style {
     let needs = declared.only_with.iter();
     let first = needs.filter_map(|(other, words)| Some((other.clone(), words.first()?.clone())));

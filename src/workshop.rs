@@ -1,4 +1,4 @@
-//! What a workshop works by: its house's numbers, the choices of its garments, its library of blocks.
+//! A workshop: its house's numbers, the choices of its garments, its library of blocks.
 //!
 //! A [`Workshop`] is the program's own, or that with a folder of blocks before it. It is read once and handed
 //! down: the stages of a job read no files. [`Workshops`] holds those of a run in which every order may name a
@@ -11,7 +11,7 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, LazyLock, Mutex, PoisonError};
 
-/// What one workshop works by.
+/// The house, the choices and the blocks of one workshop.
 #[derive(Debug, Clone)]
 pub struct Workshop {
     /// The garments that can be ordered, their choices, and the house's numbers.

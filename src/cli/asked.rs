@@ -1,4 +1,4 @@
-//! How sheets are asked for: `cut` makes them so, `lay` makes them again.
+//! The arguments that `cut` and `lay` share: how the sheets are to be made.
 
 use chalkstripe::order::length::{self, Unit};
 use chalkstripe::sheets::options::{self, SheetOptions};
@@ -53,7 +53,7 @@ pub(super) enum Plot {
 }
 
 impl Asked {
-    /// What is asked for here, and otherwise what was before.
+    /// Returns what is asked for here, and what was asked before where nothing is.
     pub(super) fn over(&self, before: SheetOptions) -> SheetOptions {
         SheetOptions {
             paper: self.paper.unwrap_or(before.paper),
@@ -78,7 +78,7 @@ impl Asked {
         }
     }
 
-    /// Whether anything is asked of sheets other than those of the lay.
+    /// Tells whether anything is asked of sheets other than those of the lay.
     pub(super) fn beside_the_lay(&self) -> bool {
         let length = self.margin.or(self.overlap).is_some();
         self.paper.is_some() || self.print.is_some() || !self.only.is_empty() || length || self.dxf

@@ -32,13 +32,7 @@ pub(super) struct Settings {
 
 /// Lists or draws the choices; true if all went well.
 pub(super) fn run(settings: &Settings) -> bool {
-    match told(settings) {
-        Ok(text) => show::print(&text),
-        Err(faults) => {
-            show::findings(&faults);
-            false
-        }
-    }
+    show::outcome(told(settings))
 }
 
 fn told(settings: &Settings) -> Result<String, Vec<Diagnostic>> {
@@ -50,7 +44,7 @@ fn told(settings: &Settings) -> Result<String, Vec<Diagnostic>> {
     }
 }
 
-/// Garments with the choices to tell of.
+/// Garments, each with the choices to list or draw.
 type Chosen = Vec<(String, Vec<Declared>)>;
 
 /// Opens the workshop of a folder of one's own, or the program's where none is named; shows what is doubtful
@@ -100,7 +94,7 @@ fn unknown(kind: &str, name: &str, known: &[&str]) -> Diagnostic {
         .note(format!("there are {}", known.join(", ")))
 }
 
-/// The choices in words.
+/// Lists the choices in words.
 fn listed(chosen: &Chosen) -> String {
     let bold = show::is_bold();
     let heavy = |words: &str| match bold {

@@ -42,17 +42,11 @@ fn one(workshops: &Workshops, file: &Path) -> bool {
     let Some(task) = Task::read(workshops, file) else {
         return false;
     };
-    match task.draft() {
-        Ok(drafted) => show::print(&report(&task, &drafted)),
-        Err(faults) => {
-            show::findings(&faults);
-            false
-        }
-    }
+    show::outcome(task.draft().map(|drafted| report(&task, &drafted)))
 }
 
-/// A line of one order among many. Its warnings are counted: `check` of it alone tells them; they are shown
-/// with its faults, which may follow from what they doubt.
+/// Makes the line of one order among many. The line counts the order's warnings, which `check` of it alone
+/// shows. They are shown here only with its faults, which may follow from what they doubt.
 fn one_of_many(workshops: &Workshops, file: &Path) -> Told {
     let mut findings = Vec::new();
     let mut told = || -> Result<String, Vec<Diagnostic>> {
@@ -93,7 +87,7 @@ fn one_of_many(workshops: &Workshops, file: &Path) -> Told {
     }
 }
 
-/// What was found in all of many orders.
+/// Sums up what was found in many orders.
 fn summary(sum: &Sum) -> String {
     let orders = counted(sum.done, "order");
     let good = sum.done - sum.faulty;
@@ -147,7 +141,7 @@ fn report(task: &Task, drafted: &Drafted) -> String {
     text
 }
 
-/// The choices of a garment, in the order its block declares them.
+/// Lists the choices of a garment, in the order its block declares them.
 fn style(workshop: &Workshop, garment: &Garment) -> String {
     let mut text = format!("\n{}\n", garment.block);
     let declared = workshop.catalogue.choices(&garment.block);
@@ -191,7 +185,7 @@ fn cloth(order: &Order) -> String {
     text
 }
 
-/// What the pattern is, and what proves it.
+/// Says what the pattern is, and what proves it.
 fn proof(pattern: &Pattern) -> String {
     let ledger = &pattern.ledger;
     let pieces = pattern.pieces.len();

@@ -41,13 +41,13 @@ pub(super) struct Settings {
 /// goes on where these end, so that `cut` needs no more than they say.
 const MANY: u32 = TURNS[0];
 const ONE: u32 = TURNS[1];
-/// Those before cloth at hand is called not enough: as many as it will be cut with.
+/// Rounds before cloth at hand is called not enough: as many as it will be cut with.
 const AT_HAND: u32 = TURNS[2];
-/// Of these so much for each of the other widths and layouts.
+/// The search on each other width or layout takes the rounds of the order's own, divided by this (judged, no source).
 const PART_FOR_OTHERS: u32 = 9;
 
-/// Says for each order what length to order, or whether what is at hand is enough; true if it could
-/// be said of all.
+/// Says for each order what length to order, or whether the cloth at hand is enough; true if it could be said
+/// of all.
 pub(super) fn run(settings: &Settings) -> bool {
     let files = orders::files(&settings.orders).and_then(|files| {
         let out = settings.out.as_deref();
@@ -72,7 +72,7 @@ pub(super) fn run(settings: &Settings) -> bool {
     heard && sum.faulty == 0 && sum.done == files.len()
 }
 
-/// What is told of one order among many: a line, and what was found.
+/// Answers for one order among many: a line, and what was found.
 fn one_of_many(workshops: &Workshops, file: &Path, settings: &Settings) -> Told {
     let mut findings = Vec::new();
     let mut told = || -> Result<String, Vec<Diagnostic>> {
@@ -92,7 +92,8 @@ fn one_of_many(workshops: &Workshops, file: &Path, settings: &Settings) -> Told 
     }
 }
 
-/// What is told about one order; of one alone, its own lengths are told as soon as they are known.
+/// Answers for one order. An order that is asked about alone has its own lengths printed as soon as they are
+/// known.
 fn answer(
     task: &Task,
     pattern: &Pattern,
@@ -147,7 +148,7 @@ fn answer(
     Ok(table(&need::table(order, &ready, &lays, &others)))
 }
 
-/// One line for each of many orders: its materials with the length of each.
+/// Makes the line of one order among many: its materials with the length of each.
 fn line(order: &Order, lays: &[Laid]) -> String {
     let lengths: Vec<String> = lays
         .iter()
@@ -196,7 +197,7 @@ fn length_of(needed: &Needed) -> String {
     }
 }
 
-/// Whether cloth at hand is enough, in words; its lay is written if that was asked for.
+/// Says whether the cloth at hand is enough, and writes its lay if that was asked for.
 fn told_of(
     verdict: Verdict,
     order: &Order,
@@ -229,7 +230,7 @@ fn told_of(
         format!("{name}: yes, {have} {is} enough: {lies}\n")
     } else {
         let by = missing.map_or_else(String::new, |mm| {
-            // Rounded up, so that who adds it has enough.
+            // Rounded up, so that a cutter who adds this much has enough.
             format!(" by {:.1} cm", (mm - 0.01).ceil() / 10.0)
         });
         let instead = match instead.join("; or ") {
@@ -257,7 +258,7 @@ fn told_of(
     Ok(text)
 }
 
-/// The most memory used so far, where the system tells.
+/// Returns the most memory used so far, in words; nothing where the system does not tell.
 fn memory() -> String {
     let status = std::fs::read_to_string("/proc/self/status").unwrap_or_default();
     let peak = status.lines().find_map(|line| line.strip_prefix("VmHWM:"));
@@ -269,7 +270,7 @@ fn memory() -> String {
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct AtHand(Vec<f64>);
 
-/// One length at hand or several with a + between them: metres unless a unit is named.
+/// Reads one length at hand, or several with a + between them, in metres unless a unit is named.
 pub(super) fn at_hand(text: &str) -> Result<AtHand, String> {
     text.split('+')
         .map(length_at_hand)

@@ -41,7 +41,7 @@ pub(super) fn run(settings: &Settings) -> bool {
     orders::each(files, |task| cut(task, settings))
 }
 
-/// The files, if no two would be cut into the same folder.
+/// Returns the files, if no two would be cut into the same folder.
 fn distinct(files: Vec<PathBuf>) -> Result<Vec<PathBuf>, Vec<Diagnostic>> {
     let mut names = BTreeMap::new();
     for file in &files {
@@ -97,12 +97,12 @@ fn cut(task: &Task, settings: &Settings) -> Result<String, Vec<Diagnostic>> {
     Ok(format!("{}{lost}", summary(order, &folder, &made, &lays)))
 }
 
-/// What is asked of sheets that nothing was said of.
+/// Returns the options of sheets of which nothing was said.
 pub(super) fn usual() -> SheetOptions {
     SheetOptions::on(Paper::Sheet(Size::A4))
 }
 
-/// How much shorter a lay of the same cloth is that an earlier run left in the folder, mm.
+/// Returns by how many mm a lay of the same cloth is shorter that an earlier run left in the folder.
 fn shorter_before(order: &Order, ready: &Ready, lays: &[Laid], folder: &Path) -> Option<f64> {
     const WORTH_A_WORD: f64 = 0.5;
     let own = lays.iter().find(|laid| laid.material == Material::Cloth)?;

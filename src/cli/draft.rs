@@ -23,7 +23,7 @@ pub(super) fn run(settings: &Settings) -> bool {
     told.is_some_and(|told| show::print(&told))
 }
 
-/// Writes the sheets of an order; what is told of them.
+/// Writes the sheets of an order, and returns what is printed about them.
 fn draft(settings: &Settings, task: &Task) -> Result<String, Vec<Diagnostic>> {
     let order = &task.order;
     let folder = settings.out.join(&order.name);
@@ -50,10 +50,10 @@ fn draft(settings: &Settings, task: &Task) -> Result<String, Vec<Diagnostic>> {
     ))
 }
 
-/// What is written, and what is told on the terminal.
+/// The sheets that are written, and what is printed about them.
 struct Made {
     sheets: Vec<Sheet>,
-    /// Of which draft they are.
+    /// The mark of the draft that they show.
     mark: String,
     told: String,
 }
@@ -98,7 +98,7 @@ fn make(settings: &Settings, task: &Task) -> Result<Made, Vec<Diagnostic>> {
     })
 }
 
-/// The drafts of the garment that was asked for, or all of them.
+/// Returns the drafts of the garment that was asked for, or all of them.
 fn wanted<'a>(
     settings: &Settings,
     order: &Order,
@@ -115,12 +115,12 @@ fn wanted<'a>(
     Ok(found)
 }
 
-/// The draft to compare with: that of the fitting that was named, else that of an uncorrected figure, if
-/// it can be made.
+/// Makes the draft to compare with: after the fitting that was named, else for an uncorrected figure, if that
+/// can be drafted.
 fn before(settings: &Settings, task: &Task) -> Result<Option<Drafted>, Vec<Diagnostic>> {
     let draft = |order: &Order| job::draft(&task.workshop, order);
     let Some(fittings) = settings.against else {
-        // What nobody asked for need not be possible.
+        // Nobody asked for this draft, so that it need not be possible.
         return Ok(draft(&task.order.uncorrected()).ok());
     };
     let order = cut_before(&task.order, fittings)?;
@@ -131,7 +131,7 @@ fn before(settings: &Settings, task: &Task) -> Result<Option<Drafted>, Vec<Diagn
 /// The sheets that one garment has.
 type Pages = Vec<Drawing>;
 
-/// The pages that show what moves of some garments since a draft, and the same in words.
+/// Draws the pages that show what moves of some garments since a draft, and lists the same in words.
 fn moved(
     order: &Order,
     before: &Drafted,
@@ -154,7 +154,7 @@ fn moved(
     Ok((pages.filter(|page| !page.is_empty()).collect(), list))
 }
 
-/// The order as it was cut before.
+/// Returns the order as it was cut before, after a number of its fittings.
 fn cut_before(order: &Order, fittings: usize) -> Result<Order, Vec<Diagnostic>> {
     let made = order.fittings.len();
     if fittings < made {
@@ -178,7 +178,7 @@ fn cut_before(order: &Order, fittings: usize) -> Result<Order, Vec<Diagnostic>> 
     Err(vec![fault])
 }
 
-/// Between which fittings the seams move.
+/// Says between which fittings the seams move.
 fn said(order: &Order, against: usize) -> String {
     let date = |n: usize| order.fittings.get(n).map_or("", |fitting| &fitting.date);
     let last = date(order.fittings.len().saturating_sub(1));
@@ -191,7 +191,7 @@ fn said(order: &Order, against: usize) -> String {
     }
 }
 
-/// The seams of a garment that move, a line each.
+/// Lists the seams of a garment that move, a line each.
 fn list(garment: &str, moves: &Moves) -> String {
     let mut text = String::new();
     let mut number = 0;

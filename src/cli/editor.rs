@@ -1,4 +1,4 @@
-//! `schema`, `completions` and `manual`: what editors, shells and readers of manuals want to know.
+//! `schema`, `completions` and `manual`: files for editors, shells and readers of manuals.
 
 use super::unwritten::unwritten;
 use super::{blocks, show};
@@ -34,13 +34,8 @@ pub(super) struct ManualSettings {
 /// Prints the JSON Schema of an order; true if all went well.
 pub(super) fn schema_of(settings: &SchemaSettings) -> bool {
     let workshop = blocks::workshop(settings.blocks.as_deref());
-    match workshop.and_then(|workshop| schema(&workshop.catalogue)) {
-        Ok(schema) => show::print(&format!("{schema:#}\n")),
-        Err(faults) => {
-            show::findings(&faults);
-            false
-        }
-    }
+    let schema = workshop.and_then(|workshop| schema(&workshop.catalogue));
+    show::outcome(schema.map(|schema| format!("{schema:#}\n")))
 }
 
 /// Prints the completions for a shell; true if all went well.
@@ -56,14 +51,7 @@ pub(super) fn manual(settings: &ManualSettings, command: Command) -> bool {
     let folder = &settings.folder;
     let written =
         fs::create_dir_all(folder).and_then(|()| clap_mangen::generate_to(command, folder));
-    match written {
-        Ok(()) => show::print(&format!(
-            "{}: try `man -l {0}/chalkstripe.1`\n",
-            folder.display()
-        )),
-        Err(error) => {
-            show::findings(&[unwritten("the manual", folder, &error)]);
-            false
-        }
-    }
+    let told = |()| format!("{}: try `man -l {0}/chalkstripe.1`\n", folder.display());
+    let fault = |error| vec![unwritten("the manual", folder, &error)];
+    show::outcome(written.map(told).map_err(fault))
 }

@@ -1,5 +1,5 @@
-//! What `--help` teaches below the options: a way to begin, examples, exit codes. No line is longer
-//! than a terminal is wide, so that the columns of the examples stay.
+//! The text that `--help` shows below the options: a way to begin, examples, exit codes. No line is longer than
+//! a terminal is wide, so that the columns of the examples stay.
 
 use chalkstripe::diagnostic::Diagnostic;
 
@@ -149,7 +149,7 @@ pub(super) const MANUAL: &str = "\
 Example:
   chalkstripe manual ~/.local/share/man/man1     then: man chalkstripe";
 
-/// An order was named where a command should be.
+/// Tells a user that an order was named where a command should be.
 pub(super) fn file_for_a_command(file: &str) -> Diagnostic {
     Diagnostic::error(format!("`{file}` is a file, and a command stands first"))
         .help(format!("`chalkstripe check {file}` reads it"))

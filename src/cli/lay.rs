@@ -61,13 +61,7 @@ pub(super) fn run(settings: &Settings) -> bool {
     let Some(all) = files.iter().map(drafted).collect::<Option<Vec<_>>>() else {
         return false;
     };
-    match together(&all, settings) {
-        Ok(text) => show::print(&text),
-        Err(faults) => {
-            show::findings(&faults);
-            false
-        }
-    }
+    show::outcome(together(&all, settings))
 }
 
 fn together(all: &[(Order, Pattern)], settings: &Settings) -> Result<String, Vec<Diagnostic>> {
@@ -77,7 +71,8 @@ fn together(all: &[(Order, Pattern)], settings: &Settings) -> Result<String, Vec
     laid(&order, &pattern, None, settings)
 }
 
-/// Lays an order, or several as one, which have no draft; writes what there is to write of it into its folder.
+/// Lays an order, or several as one, and writes the sheets into its folder. Several as one have no draft, and
+/// so no sheets but those of the lay.
 fn laid(
     order: &Order,
     pattern: &Pattern,
@@ -139,7 +134,7 @@ fn laid(
     ))
 }
 
-/// Refuses what is asked of sheets that are not there: nothing was cut but a lay.
+/// Refuses options of sheets that are not there, because nothing was cut but a lay.
 fn lay_is_asked_alone(settings: &Settings, folder: &Path) -> Result<(), Vec<Diagnostic>> {
     if !settings.asked.beside_the_lay() {
         return Ok(());
@@ -149,7 +144,8 @@ fn lay_is_asked_alone(settings: &Settings, folder: &Path) -> Result<(), Vec<Diag
     Err(vec![about(folder, fault).help(help)])
 }
 
-/// What is told of a lay. `held`: the lay that was there; none in it if the order's pieces cannot lie so.
+/// Says what came of a lay. `held` is the lay that was there; it holds `None` if the order's pieces cannot lie
+/// so.
 fn outcome(order: &Order, laid: &Laid, held: Option<Option<Lay>>) -> String {
     let cm = |mm: f64| mm / 10.0;
     let length = laid.lay.length;
@@ -178,10 +174,10 @@ fn outcome(order: &Order, laid: &Laid, held: Option<Option<Lay>>) -> String {
     )
 }
 
-/// Whether a lay alone may be written into a folder.
+/// Checks that a lay alone may be written into a folder.
 ///
 /// # Errors
-/// When all sheets of an order are in it, which would tell of another lay.
+/// Returns a fault where all sheets of an order are in it, which would tell of another lay.
 pub(super) fn nothing_cut(folder: &Path, earlier: &Earlier) -> Result<(), Vec<Diagnostic>> {
     if !earlier.cut {
         return Ok(());
@@ -197,7 +193,7 @@ fn about(folder: &Path, fault: Diagnostic) -> Diagnostic {
     fault.in_file(&Source::new(folder.display().to_string(), ""))
 }
 
-/// Writes the sheets of a lay alone, in place of those of an earlier one; says so.
+/// Writes the sheets of a lay alone, in place of those of an earlier one, and says so.
 pub(super) fn write_alone(finished: &[Sheet], folder: &Path) -> Result<String, Vec<Diagnostic>> {
     folder::replace_lay(finished, folder)
         .map_err(|error| vec![unwritten("the lay", folder, &error)])?;

@@ -1,4 +1,4 @@
-//! `measures`: a form to write the tape's findings on.
+//! `measures`: a form to write the measures on.
 
 use super::orders::Task;
 use super::show;
@@ -66,13 +66,10 @@ fn write(path: &Path, bytes: Vec<u8>) -> bool {
         file: file.unwrap_or_default(),
         bytes,
     };
-    match folder::write_all(&[sheet], parent) {
-        Ok(()) => show::print(&format!("{}: print it at 100 %\n", path.display())),
-        Err(error) => {
-            show::findings(&[unwritten("the form", path, &error)]);
-            false
-        }
-    }
+    let told = |()| format!("{}: print it at 100 %\n", path.display());
+    let fault = |error| vec![unwritten("the form", path, &error)];
+    let written = folder::write_all(&[sheet], parent);
+    show::outcome(written.map(told).map_err(fault))
 }
 
 /// What `measures` was asked for.

@@ -58,8 +58,8 @@ pub(crate) fn run() -> ExitCode {
     }
 }
 
-/// Shows what is wrong with the arguments, or the help that they ask for. An order where a command
-/// should be is told apart: what is wanted with it is what was forgotten.
+/// Shows what is wrong with the arguments, or the help that they ask for. Where an order stands in place of a
+/// command, the command was forgotten, and the message says so.
 fn refused(fault: &clap::Error) -> ExitCode {
     if fault.kind() == ErrorKind::InvalidSubcommand
         && let Some(ContextValue::String(word)) = fault.get(ContextKind::InvalidSubcommand)
@@ -68,7 +68,7 @@ fn refused(fault: &clap::Error) -> ExitCode {
         show::findings(&[help::file_for_a_command(word)]);
         return ExitCode::from(FAULT);
     }
-    // Where nobody takes what is printed there is nobody to tell.
+    // If nobody reads the output there is nobody to tell.
     let _ = fault.print();
     ExitCode::from(u8::try_from(fault.exit_code()).unwrap_or(FAULT))
 }

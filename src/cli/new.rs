@@ -2,6 +2,7 @@
 
 use super::show;
 use super::unwritten::unwritten;
+use chalkstripe::diagnostic::Diagnostic;
 use chalkstripe::order::starter;
 use chalkstripe::workshop::Workshop;
 use std::fs::{self, File};
@@ -17,29 +18,28 @@ pub(super) struct Settings {
 
 /// Writes a starter order to a new file, or prints it; true if all went well.
 pub(super) fn run(settings: &Settings) -> bool {
-    let text = match starter(&Workshop::embedded().catalogue) {
-        Ok(text) => text,
-        Err(fault) => {
-            show::findings(&[fault]);
-            return false;
-        }
-    };
-    let Some(path) = &settings.file else {
-        return show::print(&text);
-    };
     let what = "a starter order; change it and run `chalkstripe check` on it";
-    written(path, &text, what)
+    let text = starter(&Workshop::embedded().catalogue);
+    printed_or_written(text, settings.file.as_deref(), what)
+}
+
+/// Prints the text of an order, or writes it where a file is named; true if all went well.
+pub(super) fn printed_or_written(
+    text: Result<String, Diagnostic>,
+    file: Option<&Path>,
+    what: &str,
+) -> bool {
+    match (text, file) {
+        (Ok(text), Some(file)) => written(file, &text, what),
+        (text, _) => show::outcome(text.map_err(|fault| vec![fault])),
+    }
 }
 
 /// Writes an order to a new file and says what it is; true if all went well.
-pub(super) fn written(path: &Path, text: &str, what: &str) -> bool {
-    match write(path, text) {
-        Ok(()) => show::print(&format!("{}: {what}\n", path.display())),
-        Err(error) => {
-            show::findings(&[unwritten("the order", path, &error)]);
-            false
-        }
-    }
+fn written(path: &Path, text: &str, what: &str) -> bool {
+    let told = |()| format!("{}: {what}\n", path.display());
+    let fault = |error| vec![unwritten("the order", path, &error)];
+    show::outcome(write(path, text).map(told).map_err(fault))
 }
 
 /// Writes a file that does not exist yet: whole, or not at all.

@@ -1,7 +1,7 @@
 //! `next`: a new order for a client who has had one before.
 
+use super::new;
 use super::orders::Task;
-use super::{new, show};
 use chalkstripe::diagnostic::Source;
 use chalkstripe::order;
 use chalkstripe::workshop::Workshops;
@@ -22,17 +22,8 @@ pub(super) fn run(settings: &Settings) -> bool {
     };
     let text = Source::read(&settings.old)
         .and_then(|source| order::next(&task.workshop.catalogue, &task.order, &source, folder));
-    match (text, file) {
-        (Ok(text), Some(file)) => {
-            let what = "the next order; `chalkstripe check` tells what is still to be chosen";
-            new::written(file, &text, what)
-        }
-        (Ok(text), None) => show::print(&text),
-        (Err(fault), _) => {
-            show::findings(&[fault]);
-            false
-        }
-    }
+    let what = "the next order; `chalkstripe check` tells what is still to be chosen";
+    new::printed_or_written(text, file, what)
 }
 
 /// What `next` was asked for.

@@ -9,7 +9,7 @@ use chalkstripe::workshop::{Workshop, Workshops};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-/// The order files named, in order; a folder stands for the `.toml` files in it.
+/// Returns the order files that were named, in order; a folder stands for the `.toml` files in it.
 pub(super) fn files(named: &[PathBuf]) -> Result<Vec<PathBuf>, Vec<Diagnostic>> {
     let (mut files, mut faults) = (Vec::new(), Vec::new());
     for path in named {
@@ -52,7 +52,7 @@ pub(super) struct Task {
     pub file: PathBuf,
     /// The order.
     pub order: Order,
-    /// What it is made by.
+    /// The workshop that makes it.
     pub workshop: Arc<Workshop>,
 }
 
@@ -112,13 +112,14 @@ impl Task {
     }
 }
 
-/// Begins with the files named, if they can be begun with; Ctrl-C is listened for from now on.
+/// Begins the work on some files: listens for Ctrl-C from now on, and shows what is wrong with the files, if
+/// anything is.
 pub(super) fn begin(files: Result<Vec<PathBuf>, Vec<Diagnostic>>) -> Option<Vec<PathBuf>> {
     stop::listen();
     files.map_err(|faults| show::findings(&faults)).ok()
 }
 
-/// Reads one order, does the work on it and gives what is to be told of it; shows what was at fault.
+/// Reads one order, does the work on it and returns what is to be printed of it; shows what was at fault.
 pub(super) fn one(
     workshops: &Workshops,
     file: &Path,
@@ -130,8 +131,8 @@ pub(super) fn one(
         .ok()
 }
 
-/// Works through orders one after another and prints what is told of each; true if all went well.
-/// After Ctrl-C no other is begun.
+/// Works through orders one after another and prints what came of each; true if all went well. After Ctrl-C no
+/// other is begun.
 pub(super) fn each(
     files: Result<Vec<PathBuf>, Vec<Diagnostic>>,
     work: impl Fn(&Task) -> Result<String, Vec<Diagnostic>>,
@@ -153,7 +154,7 @@ pub(super) fn each(
     well
 }
 
-/// What length to order of each material that is laid, a line each.
+/// Says what length to order of each material that is laid, a line each.
 pub(super) fn lengths(lays: &[Laid]) -> String {
     let line = |laid: &Laid| {
         let material = words::capital(words::material(laid.material));
@@ -163,7 +164,7 @@ pub(super) fn lengths(lays: &[Laid]) -> String {
     lays.iter().map(line).collect()
 }
 
-/// The findings, each with a place: those that have none are about the file as a whole.
+/// Places the findings: those that have no place are about the file as a whole.
 pub(super) fn all_about(file: &Path, findings: Vec<Diagnostic>) -> Vec<Diagnostic> {
     let source = Source::new(file.display().to_string(), "");
     let placed = |finding: Diagnostic| {

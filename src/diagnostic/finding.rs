@@ -18,7 +18,7 @@ pub enum Severity {
 pub struct Place {
     /// The file.
     pub source: Arc<Source>,
-    /// The bytes of its text, or `None` for the file as a whole.
+    /// The range of bytes in its text, or `None` for the file as a whole.
     pub span: Option<Range<usize>>,
     /// What stands beside the caret.
     pub label: String,
@@ -51,12 +51,12 @@ pub struct Diagnostic {
 }
 
 impl Diagnostic {
-    /// A fault: nothing will be written.
+    /// Makes a fault: nothing will be written.
     pub fn error(message: impl Into<String>) -> Self {
         Self::new(Severity::Error, message.into())
     }
 
-    /// A doubt: the work goes on.
+    /// Makes a warning: the work goes on.
     pub fn warning(message: impl Into<String>) -> Self {
         Self::new(Severity::Warning, message.into())
     }
@@ -84,7 +84,7 @@ impl Diagnostic {
         self
     }
 
-    /// Names a file as a whole.
+    /// Points at a file as a whole.
     pub fn in_file(mut self, source: &Arc<Source>) -> Self {
         self.place = Some(Box::new(Place::file(source)));
         self
@@ -110,7 +110,7 @@ impl Diagnostic {
         }
     }
 
-    /// Where the finding begins in its file, for putting findings in order.
+    /// Returns where the finding begins in its file, for putting findings in order.
     pub fn start(&self) -> usize {
         let span = self.place.as_ref().and_then(|p| p.span.as_ref());
         span.map_or(usize::MAX, |s| s.start)

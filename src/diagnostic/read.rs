@@ -6,7 +6,7 @@ use std::io::{self, Read};
 use std::path::Path;
 use std::sync::Arc;
 
-/// The largest text that is read: many times what an order or a block needs.
+/// The largest file that is read, in bytes: many times what an order or a block needs.
 const MOST_BYTES: u64 = 256 * 1024;
 
 impl Source {
@@ -45,8 +45,8 @@ impl Source {
     }
 }
 
-/// Why bytes are no text of ours. A text in another encoding is told from what is none: its umlaut, or
-/// whatever it is, is pointed at.
+/// Says why bytes are not a text in UTF-8. A text in another encoding has only few unreadable letters, and the
+/// first is pointed at; anything else is called no text at all.
 fn not_utf8(name: &str, bytes: &[u8]) -> Diagnostic {
     let here = Source::new(name, "");
     if bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]) {

@@ -5,7 +5,7 @@ use annotate_snippets::{AnnotationKind, Group, Level, Origin, Renderer, Snippet}
 use std::ops::Range;
 
 impl Diagnostic {
-    /// The finding as it is shown to the user, with line and caret; `colour` for a terminal.
+    /// Renders the finding with line and caret, in colour for a terminal.
     pub fn render(&self, colour: bool) -> String {
         let renderer = if colour {
             Renderer::styled()
@@ -31,7 +31,7 @@ impl Diagnostic {
         if self.place.is_some() {
             return shown;
         }
-        // The bar that leads from a place down to the notes: here it leads from nowhere.
+        // The renderer draws a bar from the place down to the notes; without a place it would begin nowhere.
         let plain = Renderer::plain().render(&report);
         let lines = shown.lines().zip(plain.lines());
         let lines: Vec<&str> = lines
@@ -54,7 +54,7 @@ fn snippet(place: &Place, span: Range<usize>) -> Snippet<'_, annotate_snippets::
         )
 }
 
-/// The span moved onto the text's characters, so that drawing the caret cannot fail.
+/// Moves a span onto the text's characters, so that drawing the caret cannot fail.
 fn within(text: &str, span: Range<usize>) -> Range<usize> {
     let start = floor_boundary(text, span.start);
     let end = floor_boundary(text, span.end.max(span.start));
@@ -68,7 +68,7 @@ fn floor_boundary(text: &str, at: usize) -> usize {
         .unwrap_or(0)
 }
 
-/// The text without control characters: what a file holds must not steer the terminal.
+/// Replaces control characters: what a file holds must not steer the terminal.
 fn printable(text: &str) -> String {
     annotate_snippets::normalize_untrusted_str(text)
 }

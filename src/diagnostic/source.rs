@@ -14,7 +14,7 @@ pub struct Source {
     pub first_line: usize,
 }
 
-/// The name alone: the text would drown whatever is shown beside it.
+/// Shows the name alone: the text would drown whatever is shown beside it.
 impl fmt::Debug for Source {
     fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
         f.debug_tuple("Source").field(&self.name).finish()
@@ -22,7 +22,7 @@ impl fmt::Debug for Source {
 }
 
 impl Source {
-    /// A text under a name.
+    /// Makes a source of a text and its name.
     pub fn new(name: impl Into<String>, text: impl Into<String>) -> Arc<Self> {
         Arc::new(Self {
             name: name.into(),

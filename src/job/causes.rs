@@ -1,4 +1,4 @@
-//! What may lie behind the faults of a draft, beyond the line of the block that found them.
+//! Causes of a failed draft that lie outside the block: doubtful measures, a changed house.
 
 use crate::diagnostic::Diagnostic;
 use crate::order::length::Unit;
@@ -8,11 +8,11 @@ use crate::order::{HouseValue, Order, Origin, slips};
 use crate::workshop::Workshop;
 use std::collections::BTreeMap;
 
-/// So many numbers of the house that are changed are named.
+/// The most changed numbers of the house that one message names.
 const MOST_CHANGES_TOLD: usize = 6;
 
-/// Says with the last of the faults of a draft what may lie behind them all: measures that were taken and
-/// are doubted by the others, and numbers of the house that the order or a folder of blocks changes.
+/// Adds to the last fault of a draft what may have caused them all: measures that the others make doubtful, and
+/// numbers of the house that the order or a folder of blocks changes.
 pub(super) fn told(mut faults: Vec<Diagnostic>, order: &Order) -> Vec<Diagnostic> {
     let Some(mut last) = faults.pop() else {
         return faults;
@@ -40,7 +40,7 @@ pub(super) fn told(mut faults: Vec<Diagnostic>, order: &Order) -> Vec<Diagnostic
     faults
 }
 
-/// The measures that were taken and do not go with the others, each with what they say it should be.
+/// Lists the measures that do not go with the others, each with the range in which the others place it.
 fn doubted(order: &Order) -> Vec<String> {
     let taken = KINDS.iter().filter_map(|kind| {
         let measure = order.measures.0.get(kind.name)?;
@@ -63,7 +63,7 @@ fn doubted(order: &Order) -> Vec<String> {
     doubts.into_iter().map(told).collect()
 }
 
-/// The numbers of the house that are not as the program brings them.
+/// Lists the numbers of the house that differ from the program's own.
 fn changed(order: &Order) -> Vec<String> {
     let Ok(usual) = Workshop::embedded().catalogue.house() else {
         return Vec::new();

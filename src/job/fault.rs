@@ -129,7 +129,7 @@ impl JobFault {
     }
 }
 
-/// A fault of a block with its line and a caret.
+/// Points at the line and column where a block fails.
 fn block_fault(fault: &BlockFault) -> Diagnostic {
     let message = format!("the {} cannot be drafted: {}", fault.garment, fault.message);
     let finding = Diagnostic::error(message);
@@ -150,7 +150,7 @@ fn block_fault(fault: &BlockFault) -> Diagnostic {
     })
 }
 
-/// The bytes of the character at a column (from 1) of a line.
+/// Returns the range of bytes of the character at a column (from 1) of a line.
 fn column(line: &str, column: Option<usize>) -> Range<usize> {
     let mut characters = line
         .char_indices()
@@ -159,7 +159,7 @@ fn column(line: &str, column: Option<usize>) -> Range<usize> {
     at..at + character.len_utf8()
 }
 
-/// Tells what is not proven, with what to do about it beside the last.
+/// Tells what is not proven; the last fault says what to do about it.
 fn unproven(faults: &[PatternFault]) -> Vec<Diagnostic> {
     let told = faults
         .iter()

@@ -22,20 +22,21 @@ const MATERIALS: [(Material, Option<HouseNumber>); 6] = [
     (Material::Pocketing, Some(HouseNumber::PocketingWidth)),
 ];
 
-/// The pieces of an order's cloth, ready to be laid on it however wide it is and however it lies.
+/// Prepares the pieces of an order's cloth to be laid, on cloth of any width and layout.
 ///
 /// # Errors
-/// When a piece has no outline.
+/// Returns [`JobFault::Lay`] where the outline of a piece cannot be laid.
 pub fn ready(order: &Order, pattern: &Pattern) -> Result<Ready, JobFault> {
     let items = lay::items(pattern, Material::Cloth, order.cloth.nap);
     Ready::new(items, order.cloth.gap).map_err(|fault| JobFault::lay(Material::Cloth, fault))
 }
 
-/// Several orders of one cloth as one, to be laid together: the pieces of all, each garment with its
-/// client's name.
+/// Joins several orders of one cloth into one, to be laid together. It has the pieces of all, and each garment
+/// bears its client's name.
 ///
 /// # Errors
-/// When they are not of one cloth.
+/// Returns [`JobFault::OtherCloth`] where they are not of one cloth, [`JobFault::NoOrder`] where there are
+/// none.
 pub fn together(all: &[(Order, Pattern)]) -> Result<(Order, Pattern), JobFault> {
     let Some(((first, first_pattern), others)) = all.split_first() else {
         return Err(JobFault::NoOrder);
@@ -101,7 +102,7 @@ pub fn lay(order: &Order, pattern: &Pattern, search: &Search) -> Result<Vec<Laid
 /// Lays each material as [`lay()`] does, with the pieces of the cloth made ready before.
 ///
 /// # Errors
-/// When a piece does not fit its material.
+/// Returns the faults of [`lay()`].
 pub fn lay_ready(
     order: &Order,
     pattern: &Pattern,
@@ -111,12 +112,12 @@ pub fn lay_ready(
     lay_on(order, pattern, ready, &Earlier::default(), search)
 }
 
-/// Lays each material as [`lay_ready`] does, going on from the lays of an earlier run: the cloth's is begun from,
-/// so that it comes out no longer, and the others stay. Those that are of other pieces or other material are laid
-/// anew.
+/// Lays each material as [`lay_ready`] does, going on from the lays of an earlier run. The search for the cloth
+/// begins with its earlier lay, so that it comes out no longer; the other lays stay. A lay of other pieces or
+/// other material is made anew.
 ///
 /// # Errors
-/// When a piece does not fit its material.
+/// Returns the faults of [`lay()`].
 pub fn lay_on(
     order: &Order,
     pattern: &Pattern,
@@ -138,8 +139,8 @@ pub fn lay_on(
     let lays: Vec<_> = if search.threads == 1 {
         MATERIALS.iter().map(lay).collect()
     } else {
-        // Each on a thread of its own. A thread of a pool that waits for a round takes up the search of another
-        // material meanwhile, and comes back when that is done.
+        // Each material has a thread of its own. In a pool, a thread that waits for a round would take up the
+        // search of another material, and come back only when that is done.
         thread::scope(|scope| {
             let lay = &lay;
             let begun: Vec<_> = (MATERIALS.iter())
@@ -157,7 +158,7 @@ pub fn lay_on(
 /// Lays the pieces of an order's cloth, beginning where they are known to lie.
 ///
 /// # Errors
-/// When a piece does not fit the cloth.
+/// Returns the faults of [`lay()`].
 pub fn lay_cloth(
     order: &Order,
     pattern: &Pattern,
@@ -172,7 +173,7 @@ pub fn lay_cloth(
     finished(order, cloth, material, lay, search)
 }
 
-/// The lay of an order's cloth in which its pieces lie as they did in an earlier one; `None` where they cannot.
+/// Returns the lay in which the pieces lie as they did in an earlier one, or `None` where they cannot.
 pub fn cloth_held(order: &Order, ready: &Ready, known: &Standing) -> Option<Lay> {
     ready.holds(&rules(order, &order.cloth), known)
 }
@@ -205,7 +206,7 @@ fn rules(order: &Order, cloth: &Cloth) -> ClothRules {
     ClothRules::new(cloth, &Buying::new(&order.house, cloth))
 }
 
-/// A lay with what is to be ordered for it.
+/// Adds to a lay what is to be ordered for it.
 fn finished(
     order: &Order,
     cloth: &Cloth,
@@ -229,8 +230,8 @@ fn finished(
     })
 }
 
-/// A cloth's search is worth its time; a trimming's, bought by the half metre, gets a quarter of it, or where
-/// the cloth is searched for by seconds, a quarter of what `cut` does.
+/// Returns the search for a trimming. It takes a quarter of the cloth's rounds, because trimmings cost less and
+/// are bought by the half metre; where the cloth's search is in seconds, a quarter of the rounds of `cut`.
 fn search_for_trimmings<'a>(search: &Search<'a>) -> Search<'a> {
     let rounds = match search.effort {
         Effort::Rounds(rounds) => rounds,
@@ -244,7 +245,7 @@ fn search_for_trimmings<'a>(search: &Search<'a>) -> Search<'a> {
     }
 }
 
-/// Refuses a lay, or the least that one would take, that is longer than is believed.
+/// Refuses a length, of a lay or the least that one would take, beyond [`LONGEST_LAY`].
 fn believed(length: f64, material: Material) -> Result<(), JobFault> {
     if length <= LONGEST_LAY {
         return Ok(());
@@ -255,7 +256,8 @@ fn believed(length: f64, material: Material) -> Result<(), JobFault> {
     })
 }
 
-/// What no lay of a material can be shorter than: the area of its pieces over the cloth's width.
+/// Returns a length that no lay of a material can be shorter than: the area of its pieces divided by the
+/// cloth's width.
 fn least_length(pattern: &Pattern, material: Material, cloth: &Cloth) -> f64 {
     let pieces = pattern.pieces.iter().filter(|p| p.material == material);
     let area: f64 = pieces
@@ -264,7 +266,7 @@ fn least_length(pattern: &Pattern, material: Material, cloth: &Cloth) -> f64 {
     area / (cloth.width - 2.0 * cloth.selvedge).max(1.0)
 }
 
-/// A material other than the cloth at the width the house has it in: plain, laid open.
+/// Returns a material other than the cloth, in the width in which the house buys it: plain and laid open.
 fn trimming(order: &Order, material: Material, width: HouseNumber) -> Cloth {
     Cloth {
         name: words::material(material).to_owned(),
@@ -274,7 +276,7 @@ fn trimming(order: &Order, material: Material, width: HouseNumber) -> Cloth {
         repeat_along: 0.0,
         nap: Nap::TwoWays,
         layout: Layout::Open,
-        // Of what has no face either side is up.
+        // A material without a face may lie either side up.
         face: if material.has_face() {
             order.cloth.face
         } else {

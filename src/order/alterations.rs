@@ -1,6 +1,6 @@
-//! What is said at a baste, each in terms of the correction that it adds to.
+//! The alterations that a tailor asks for at a baste, each by the correction that it adds to.
 
-/// One thing that a tailor says at a baste.
+/// One alteration that a tailor asks for at a baste.
 #[derive(Debug)]
 pub struct Alteration {
     /// Its key in a `[[fitting]]`.

@@ -20,14 +20,14 @@ struct Taken {
 
 type Body = BTreeMap<&'static str, Taken>;
 
-/// What was read of the measures.
+/// The measures as they were read.
 #[derive(Default)]
 struct Tape {
-    /// Those that can be.
+    /// Measures that a person can have.
     body: Body,
-    /// Those that no person has.
+    /// Measures that no person has.
     impossible: Vec<Taken>,
-    /// Names that a fault was found about, so that they are not called missing as well.
+    /// Measures with a fault of their own, which are not called missing as well.
     spoilt: Vec<&'static str>,
 }
 
@@ -91,7 +91,6 @@ fn unit(raw: &mut Free<Written>, findings: &mut Findings) -> Unit {
             let fault = Diagnostic::error("the unit of the measures is \"cm\" or \"in\"");
             findings.at(
                 place,
-                "",
                 fault.note("it holds for every bare number in [measures]"),
             );
             Unit::Cm
@@ -104,7 +103,7 @@ fn read(raw: Free<Written>, unit: Unit, findings: &mut Findings) -> Tape {
     for (key, value) in raw {
         let Some(kind) = kind(key.get_ref()) else {
             let meant = meant(key.get_ref());
-            findings.at(key.span(), "", unknown(key.get_ref(), meant));
+            findings.at(key.span(), unknown(key.get_ref(), meant));
             tape.spoilt.extend(meant.map(|kind| kind.name));
             continue;
         };
@@ -125,7 +124,7 @@ fn read(raw: Free<Written>, unit: Unit, findings: &mut Findings) -> Tape {
                 let fault = Diagnostic::error(format!("{}: {fault}", kind.name));
                 let help =
                     "write a length such as 39.5, \"39.5 cm\", \"15 1/2 in\" or \"5 ft 9 in\"";
-                findings.at(place, "", fault.help(help));
+                findings.at(place, fault.help(help));
                 tape.spoilt.push(kind.name);
             }
         }
@@ -133,7 +132,7 @@ fn read(raw: Free<Written>, unit: Unit, findings: &mut Findings) -> Tape {
     tape
 }
 
-/// The measure that was probably meant by a name that is none.
+/// Suggests the known measure closest to a misspelt name.
 fn meant(name: &str) -> Option<&'static Kind> {
     called(&name.to_lowercase()).or_else(|| kind(nearest(name, KINDS.iter().map(|k| k.name))?))
 }
@@ -174,7 +173,7 @@ fn report_impossible(
             Some(help) => fault.help(help),
             None => fault,
         };
-        findings.at(taken.place.clone(), "", fault);
+        findings.at(taken.place.clone(), fault);
     }
 }
 
@@ -194,7 +193,7 @@ fn report_other_unit(impossible: &[Taken], unit: Unit, other: Unit, findings: &m
         other.spoken(),
         other.name()
     );
-    findings.at(
+    findings.labelled(
         first.place.clone(),
         "the first of them",
         Diagnostic::error(message).help(help),
@@ -239,7 +238,7 @@ fn meant_by(
     }
 }
 
-/// A measure's name as it stands in a sentence: `a nape to waist`.
+/// Writes a measure's name as it stands in a sentence: `a nape to waist`.
 fn spoken(name: &str) -> String {
     let article = if name.starts_with(['a', 'e', 'i', 'o', 'u']) {
         "an"
@@ -265,7 +264,7 @@ fn report_missing(absent: &[&Kind], header: Option<Range<usize>>, findings: &mut
     findings.missing(header, fault);
 }
 
-/// Pairs that no body can have.
+/// Reports pairs of measures that no body can have.
 fn contradictions(body: &Body, unit: Unit, findings: &mut Findings) {
     let pairs = [
         (
@@ -309,7 +308,7 @@ fn contradictions(body: &Body, unit: Unit, findings: &mut Findings) {
         if b.cm + by <= a.cm && fits(a.kind, b.cm) && fits(b.kind, a.cm) {
             fault = fault.help("have the two been exchanged?");
         }
-        findings.at(a.place.clone(), "", fault);
+        findings.at(a.place.clone(), fault);
     }
 }
 
@@ -321,26 +320,28 @@ fn doubts(body: &Body, known: &BTreeMap<&'static str, f64>, unit: Unit, findings
             let said = doubt.expected;
             let range = Some((said.least, said.most));
             let finding = doubted(taken, said.cm, range, doubt.slip, unit);
-            findings.at(taken.place.clone(), "", finding);
+            findings.at(taken.place.clone(), finding);
         }
     }
-    // What is not the body's own has a rule instead.
-    let wanted = |t: &&Taken| t.kind.tolerance > 0.0;
-    for taken in body.values().filter(wanted) {
+    // A measure in which style has a say is judged by its rule instead.
+    for taken in body.values() {
+        let Some(tolerance) = taken.kind.tolerance else {
+            continue;
+        };
         let look = |name: &str| known.get(name).copied().unwrap_or_default();
         let Some(predicted) = taken.kind.predict.map(|predict| predict(&look)) else {
             continue;
         };
-        if (taken.cm - predicted).abs() > taken.kind.tolerance {
+        if (taken.cm - predicted).abs() > tolerance {
             let others = body
                 .values()
                 .filter(|t| t.kind.name != taken.kind.name)
                 .map(|t| (t.kind.name, t.cm));
-            let near = |cm: f64| (cm - predicted).abs() < taken.kind.tolerance / 2.0;
+            let near = |cm: f64| (cm - predicted).abs() < tolerance / 2.0;
             let meant = slips::meant(taken.kind.name, taken.cm, unit, &others.collect(), near);
             let finding = doubted(taken, predicted, None, meant, unit)
                 .note(format!("predicted in cm as {}", taken.kind.rule));
-            findings.at(taken.place.clone(), "", finding);
+            findings.at(taken.place.clone(), finding);
         }
     }
 }

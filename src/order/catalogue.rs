@@ -1,5 +1,5 @@
-//! What can be ordered: which garments there are, their style choices, and the house's numbers. A
-//! folder of the workshop's own adds to what the program brings.
+//! The garments that can be ordered, their style choices, and the house's numbers. A folder of the workshop's
+//! own adds to what the program brings.
 
 use super::House;
 use super::choices::Choices;
@@ -98,7 +98,8 @@ impl Catalogue {
     }
 }
 
-/// The garments that a folder adds: its folders that hold a `choices.toml`. A section's name is no garment's.
+/// Returns the garments that a folder adds: its folders that hold a `choices.toml`. A folder named as a section
+/// of an order is no garment's.
 fn own_garments(folder: Option<&Path>) -> BTreeSet<String> {
     let entries = folder.and_then(|folder| fs::read_dir(folder).ok());
     let own = entries.into_iter().flatten().flatten().filter_map(|entry| {

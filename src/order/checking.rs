@@ -1,5 +1,4 @@
-//! From the file's sections to an [`Order`]: everything missing, unknown, out of range or
-//! contradictory is found in one run.
+//! Checking an order's file. One run finds everything that is missing, unknown, out of range or contradictory.
 
 use super::catalogue::Catalogue;
 use super::file::{self, Free, TRIMMINGS};
@@ -27,8 +26,8 @@ pub struct Checked {
     pub order: Order,
     /// Warnings, in the order of the file.
     pub warnings: Vec<Diagnostic>,
-    /// Every text that is printed as it was written, with its place in the file: what letters the sheets
-    /// have for it is not known here.
+    /// Every text that is printed as it was written, with its place in the file, for whoever knows which
+    /// letters the sheets have.
     pub texts: Vec<(String, Place)>,
 }
 
@@ -94,7 +93,7 @@ pub fn parse_with(
 struct Sections<'t>(BTreeMap<&'static str, (Range<usize>, Spanned<DeValue<'t>>)>);
 
 impl Sections<'_> {
-    /// Takes one section in its form; one that is not there reads as empty.
+    /// Takes one section in its form; a section that is not there reads as empty.
     fn take<T: DeserializeOwned + Default>(
         &mut self,
         name: &str,
@@ -136,7 +135,7 @@ fn order(
     let (figure, seen) = posture::figure(section, findings);
     let section = sections.0.remove("fitting").map(|(_, value)| value);
     let mut client = client(&mut sections, name, findings);
-    let ordered = client.as_ref().map_or("", |client| &client.date);
+    let ordered = client.as_ref().map(|client| client.date.as_str());
     let fittings = posture::fittings(section, ordered, findings);
     if let Some(client) = &mut client {
         client.notes.extend(said(&figure, seen, &fittings));
@@ -161,7 +160,7 @@ fn order(
     })
 }
 
-/// Parts what stands at the top of a file into sections and garments; what is neither is a fault.
+/// Sorts what stands at the top of a file into sections and garments; anything else is a fault.
 fn sorted<'t>(
     root: DeTable<'t>,
     catalogue: &Catalogue,
@@ -177,14 +176,14 @@ fn sorted<'t>(
             wanted.push((key.into_owned(), value));
         } else {
             findings.misnamed |= value.get_ref().is_table();
-            findings.at(place, "", stranger(&key, value.get_ref(), &garments));
+            findings.at(place, stranger(&key, value.get_ref(), &garments));
         }
     }
     (Sections(sections), wanted)
 }
 
-/// Whether a file with these at its top may be meant as an order: what every order must have is there,
-/// or misspelt, or so little is there that it is only begun.
+/// Tells whether a file with these keys at its top may be meant as an order: it has a section that every order
+/// must have, perhaps misspelt, or it is empty.
 fn is_an_order<'k>(keys: impl Iterator<Item = &'k str>) -> bool {
     let mut keys = keys.peekable();
     keys.peek().is_none() || keys.any(|key| nearest(key, ["client", "measures"]).is_some())
@@ -199,25 +198,25 @@ fn own_blocks(
 ) -> Option<(PathBuf, Arc<Catalogue>)> {
     let Some(text) = value.get_ref().as_str() else {
         let fault = Diagnostic::error("`blocks` names a folder, in quotes");
-        findings.at(value.span(), "", fault);
+        findings.at(value.span(), fault);
         return None;
     };
     let path = folder.join(text);
     match open(Some(&path)) {
         Ok(catalogue) => {
             if let Some(doubt) = catalogue.doubt() {
-                findings.at(value.span(), "", doubt.clone());
+                findings.at(value.span(), doubt.clone());
             }
             Some((path, catalogue))
         }
         Err(fault) => {
-            findings.at(value.span(), "", fault);
+            findings.at(value.span(), fault);
             None
         }
     }
 }
 
-/// A section or value at the top of the file that nobody knows.
+/// Makes the fault for an unknown section or value at the top of the file.
 fn stranger(key: &str, value: &DeValue, garments: &[&str]) -> Diagnostic {
     let names: Vec<&str> = SECTIONS.iter().chain(garments).copied().collect();
     if value.is_table() {
@@ -235,7 +234,7 @@ fn stranger(key: &str, value: &DeValue, garments: &[&str]) -> Diagnostic {
     ))
 }
 
-/// The built-in house, changed by the catalogue's folder and then by the order.
+/// Returns the catalogue's house with the changes of the order.
 fn house(
     catalogue: &Catalogue,
     section: Option<(Range<usize>, Spanned<DeValue>)>,
@@ -255,7 +254,7 @@ fn house(
     Some(house)
 }
 
-/// What the ticket says of the figure and the fittings.
+/// Lists what the ticket says of the figure and the fittings.
 fn said(figure: &Figure, notes: Vec<String>, fittings: &[Fitting]) -> Vec<String> {
     let seen = figure.lines().into_iter().chain(notes);
     let seen = seen.map(|line| format!("Figure: {line}"));
@@ -314,7 +313,6 @@ fn trimmings(sections: &mut Sections, findings: &mut Findings) -> BTreeMap<Strin
             let fault = fault.suggest(key.get_ref(), names.iter().copied());
             findings.at(
                 key.span(),
-                "",
                 fault.note(format!("[trimmings] may have {}", names.join(", "))),
             );
             continue;

@@ -51,7 +51,7 @@ pub enum DefaultChoice {
 }
 
 impl Choices {
-    /// The choice of that name.
+    /// Returns the choice of that name.
     pub fn get(&self, name: &str) -> Option<&Declared> {
         self.0.iter().find(|c| c.name == name)
     }
@@ -77,7 +77,7 @@ impl Choices {
 }
 
 impl Declared {
-    /// What else there is to say of it: what may be written, the default, what it depends on.
+    /// Lists what may be written, the default, and what the choice depends on.
     pub fn notes(&self) -> Vec<String> {
         let mut notes = Vec::new();
         if !matches!(self.domain, Domain::Word(_)) {
@@ -102,7 +102,7 @@ impl Declared {
         notes
     }
 
-    /// Whether every choice that this one depends on has one of the words it needs.
+    /// Tells whether every choice that this one depends on has one of the words it needs.
     pub fn has_meaning(&self, style: &Style) -> bool {
         let needs = self.only_with.iter();
         needs
@@ -114,7 +114,7 @@ impl Declared {
     }
 }
 
-/// A choice as an order writes it; a bare length is in cm.
+/// Writes a choice as it is shown, a length in cm.
 fn written(choice: &Choice) -> String {
     match choice {
         Choice::Word(word) => word.clone(),
@@ -125,7 +125,10 @@ fn written(choice: &Choice) -> String {
 }
 
 impl Domain {
-    /// A value of the file as a choice, or what is wrong with it. A bare length is in cm.
+    /// Reads a value of the file as a choice; a bare length is in cm.
+    ///
+    /// # Errors
+    /// Returns what is wrong with a value that may not be chosen.
     pub fn admit(&self, value: &toml::Value) -> Result<Choice, String> {
         use super::length::{Unit, parse};
         let number = value
@@ -160,7 +163,7 @@ impl Domain {
         }
     }
 
-    /// What may be written, in words: `a length from 7 to 11 cm`.
+    /// Says what may be written: `a length from 7 to 11 cm`.
     pub fn described(&self) -> String {
         match self {
             Domain::Word(words) => {
@@ -185,7 +188,7 @@ fn within(value: f64, least: f64, most: f64, unit: &str) -> Result<f64, String> 
     ))
 }
 
-/// A value of a file, in words: `a number`.
+/// Says what kind of value a file holds: `a number`.
 pub fn described(value: &toml::Value) -> &'static str {
     match value {
         toml::Value::String(_) => "text",

@@ -9,8 +9,7 @@ use crate::diagnostic::Diagnostic;
 use std::ops::Range;
 use toml::Spanned;
 
-/// Checks the cloth; what the order leaves out comes from the house. `None` if it lacks something
-/// nobody else can say.
+/// Checks the cloth; what the order leaves out comes from the house. Returns `None` if it has no name.
 pub(super) fn check(
     raw: file::Cloth,
     header: Option<Range<usize>>,
@@ -78,7 +77,7 @@ fn name(
     name
 }
 
-/// The repeat of a pattern in mm, 0 where there is none. One that is too fine to be matched is a fault.
+/// Reads the repeat of a pattern in mm, 0 where there is none. A repeat too fine to be matched is a fault.
 fn repeat(name: &str, raw: Option<Spanned<Written>>, findings: &mut Findings) -> f64 {
     let Some(raw) = raw else { return 0.0 };
     let repeat = 10.0 * centimetres(name, &raw, 0.0, WIDEST_REPEAT, findings);
@@ -88,18 +87,17 @@ fn repeat(name: &str, raw: Option<Spanned<Written>>, findings: &mut Findings) ->
         ));
         findings.at(
             raw.span(),
-            "",
             fault.help("leave it out: the pieces are then laid as on plain cloth"),
         );
     }
     repeat
 }
 
-/// The lengths of the pieces of cloth at hand, in mm.
+/// Reads the lengths of the pieces of cloth at hand, in mm.
 fn remnants(raw: &[Spanned<Written>], findings: &mut Findings) -> Vec<f64> {
     if let Some(beyond) = raw.get(MOST_REMNANTS) {
         let fault = Diagnostic::error(format!("remnants: at most {MOST_REMNANTS} pieces of cloth"));
-        findings.at(beyond.span(), "", fault);
+        findings.at(beyond.span(), fault);
     }
     let pieces = raw.iter().take(MOST_REMNANTS);
     pieces
@@ -107,7 +105,7 @@ fn remnants(raw: &[Spanned<Written>], findings: &mut Findings) -> Vec<f64> {
         .collect()
 }
 
-/// How the cloth lies on the table: doubled, unless the order or a pattern asks for it open.
+/// Decides how the cloth lies on the table: doubled, unless the order or a pattern asks for it open.
 fn layout(raw: Option<Spanned<file::Layout>>, patterned: bool, findings: &mut Findings) -> Layout {
     let Some(raw) = raw else {
         return if patterned {
@@ -121,7 +119,6 @@ fn layout(raw: Option<Spanned<file::Layout>>, patterned: bool, findings: &mut Fi
             Diagnostic::warning("a patterned cloth laid doubled hides how its under ply matches");
         findings.at(
             raw.span(),
-            "",
             doubt.help("pin both plies pattern to pattern, or lay it open"),
         );
     }
@@ -131,7 +128,7 @@ fn layout(raw: Option<Spanned<file::Layout>>, patterned: bool, findings: &mut Fi
     }
 }
 
-/// A length in cm between two bounds; the lower bound stands in for one that is refused.
+/// Reads a length in cm between two bounds; the lower bound stands in for one that is refused.
 fn centimetres(
     name: &str,
     raw: &Spanned<Written>,
@@ -151,7 +148,7 @@ fn centimetres(
                 shown(cm)
             ));
             let fault = fault.note("bare numbers here are cm");
-            // What names its unit was not meant in another.
+            // A length that names its unit was not meant in another.
             let bare = matches!(raw.get_ref(), Written::Number(_));
             let believed = |cm: f64| bare && (least..=most).contains(&cm);
             if believed(cm * 2.54) {
@@ -164,20 +161,20 @@ fn centimetres(
         }
         Err(fault) => Diagnostic::error(format!("{name}: {fault}")),
     };
-    findings.at(raw.span(), "", fault);
+    findings.at(raw.span(), fault);
     least
 }
 
-/// A pattern that repeats within less than this, mm, is not matched (common practice, no source).
+/// The finest repeat that is matched, in mm (common practice, no source).
 const FINEST_REPEAT: f64 = 2.0;
 
-/// More pieces of one cloth than this are not a remnant but a mistake.
+/// The most pieces of one cloth at hand; more are a mistake.
 const MOST_REMNANTS: usize = 20;
 
 /// The widest repeat that is believed, in cm.
 const WIDEST_REPEAT: f64 = 100.0;
 
-/// A fraction (0.03), or so many in the hundred ("3 %").
+/// Reads a fraction (0.03) or a percentage ("3 %").
 fn fraction(raw: &Spanned<Written>, house: &House, findings: &mut Findings) -> f64 {
     let (_, most) = house.bounds(HouseNumber::ClothShrinkage.name());
     let (fraction, hundred) = match raw.get_ref() {
@@ -202,6 +199,6 @@ fn fraction(raw: &Spanned<Written>, house: &House, findings: &mut Findings) -> f
             shown(hundred)
         ));
     }
-    findings.at(raw.span(), "", fault);
+    findings.at(raw.span(), fault);
     0.0
 }

@@ -1,4 +1,4 @@
-//! Everything a draft can be corrected for: what is seen of the client, and what is said at a baste.
+//! The corrections of a draft for a client's figure.
 //!
 //! A correction is one operation on the draft (its file in `blocks/` says which) and one number, in
 //! cm. Common practice of the trade, no source.
@@ -25,7 +25,7 @@ pub struct Correction {
 }
 
 impl Correction {
-    /// Whether it may be negative: some things are there or not.
+    /// Tells whether it may be negative. Some features of a figure are there or not, and have no opposite.
     pub fn either_way(&self) -> bool {
         let one_way = [
             "head_forward",
@@ -49,7 +49,7 @@ pub enum Measured {
     Stage,
 }
 
-/// A correction that neither side nor degrees bear on.
+/// Makes a correction in cm that is the same on both sides.
 const fn length(
     name: &'static str,
     opposite: Option<&'static str>,
@@ -68,7 +68,7 @@ const fn length(
     }
 }
 
-/// The same, where left and right may differ.
+/// Makes a correction in cm of which left and right may differ.
 const fn sided(
     name: &'static str,
     opposite: Option<&'static str>,
@@ -117,7 +117,7 @@ pub const CORRECTIONS: &[Correction] = &[
         &["forward_head", "neck_forward"],
     ),
     Correction {
-        // A degree lowers the end of a shoulder seam of 15 by so much.
+        // A degree lowers the end of a shoulder seam of 15 by this much.
         measured: Measured::Slope(0.26),
         ..sided(
             "sloping_shoulders",
@@ -220,7 +220,7 @@ pub const CORRECTIONS: &[Correction] = &[
         2.5,
         &["hip", "low_hip"],
     ),
-    // What follows is seldom seen on the client and often at a baste.
+    // The rest is seldom seen on the client and often at a baste.
     length(
         "side_seams",
         None,
@@ -279,7 +279,7 @@ pub const CORRECTIONS: &[Correction] = &[
     ),
 ];
 
-/// The correction a key of `[figure]` names, and 1 if as it stands, -1 if turned round.
+/// Returns the correction that a key of `[figure]` names, with 1, or -1 for the opposite.
 pub fn correction(key: &str) -> Option<(&'static Correction, f64)> {
     CORRECTIONS.iter().find_map(|c| {
         if c.name == key {
@@ -290,14 +290,17 @@ pub fn correction(key: &str) -> Option<(&'static Correction, f64)> {
     })
 }
 
-/// Every key that `[figure]` may have.
+/// Lists every key that `[figure]` may have.
 pub fn keys() -> impl Iterator<Item = &'static str> {
     CORRECTIONS
         .iter()
         .flat_map(|c| [Some(c.name), c.opposite].into_iter().flatten())
 }
 
-/// An amount as written, in cm: a length, or degrees where those are known.
+/// Reads an amount in cm: a length, or degrees for a slope.
+///
+/// # Errors
+/// Returns what is wrong where the text is no length, or is in degrees and the correction is no slope.
 pub fn read(text: &str, correction: &Correction) -> Result<f64, String> {
     let text = text.trim();
     let degrees = text

@@ -21,7 +21,7 @@ const MONTHS: [&str; 12] = [
     "December",
 ];
 
-/// What is wrong with something that is meant as a day, and what to write instead.
+/// A fault of a date, and what to write instead.
 pub(super) struct Slip {
     /// What is wrong.
     pub fault: String,
@@ -56,8 +56,8 @@ pub(super) fn read(value: &Value) -> Result<String, Slip> {
     }
 }
 
-/// What is wrong with three numbers that are meant as a day and are none that TOML knows: they do not begin
-/// with the year, or are not parted by hyphens, or there is no such day. `None` for anything else.
+/// Says what is wrong with three numbers that are meant as a day and are none to TOML: they do not begin with
+/// the year, have no hyphens between them, or name no day of the calendar. Returns `None` for anything else.
 pub(super) fn slip(written: &str) -> Option<Slip> {
     let written = written.trim();
     let parts: Vec<&str> = written.split(['.', '/', '-']).collect();
@@ -103,7 +103,7 @@ pub(super) fn slip(written: &str) -> Option<Slip> {
     )
 }
 
-/// The last day of a month, by the Gregorian calendar.
+/// Returns the last day of a month, by the Gregorian calendar.
 fn last_day(year: u32, month: u32) -> u32 {
     let leaps = year.is_multiple_of(4) && (!year.is_multiple_of(100) || year.is_multiple_of(400));
     match month {

@@ -4,7 +4,7 @@ use super::choices::{Choices, Declared, DefaultChoice, Domain};
 use serde::Deserialize;
 use std::collections::BTreeMap;
 
-/// What the program itself brings: garment and text of its choices.
+/// The garments that the program brings, each with the text of its choices.
 pub(super) const BUILT_IN: &[(&str, &str)] = &[
     ("jacket", include_str!("../../blocks/jacket/choices.toml")),
     (
@@ -42,8 +42,10 @@ enum Kind {
 }
 
 impl Choices {
-    /// The choices that the tables of a `choices.toml` declare, or the name of one and what is
-    /// wrong with it.
+    /// Reads the choices that the tables of a `choices.toml` declare.
+    ///
+    /// # Errors
+    /// Returns the name of a choice and what is wrong with it.
     pub fn declared(table: toml::Table) -> Result<Self, (String, String)> {
         let mut choices = Vec::new();
         for (name, value) in table {
@@ -58,7 +60,7 @@ impl Choices {
         Ok(choices)
     }
 
-    /// A default or condition may lean on an earlier word choice only, and must name its words.
+    /// Checks that each default and condition depends on an earlier choice of words, and names its words.
     fn consistent(&self) -> Result<(), (String, String)> {
         for (i, declared) in self.0.iter().enumerate() {
             let earlier = self.0.get(..i).unwrap_or_default();

@@ -108,7 +108,7 @@ pub(super) const TRIMMINGS: &[(&str, &str)] = &[
 pub(super) enum Written {
     /// In the unit of the section.
     Number(f64),
-    /// As it stands.
+    /// Text, as it was written.
     Text(String),
 }
 

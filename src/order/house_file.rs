@@ -1,4 +1,4 @@
-//! The workshop's own numbers: the house file, and what a folder of blocks or an order changes.
+//! Reading the house file, and the changes that a folder of blocks or an order makes to it.
 
 use super::choices::described;
 use super::house::{House, HouseValue};
@@ -12,7 +12,7 @@ use toml::Value;
 /// The house file the program brings.
 pub(super) const BUILT_IN: &str = include_str!("../../blocks/house.toml");
 
-/// Sections whose numbers are all lengths, so that one with a unit of its own makes sense there.
+/// Sections whose numbers are all lengths, and may so be written with a unit.
 const LENGTHS: &[&str] = &[
     "allowance.",
     "inlay.",
@@ -30,8 +30,8 @@ const WORDS: &[(&str, &[&str])] = &[
     ("drawing.inlay_line", &["none", "drawn"]),
 ];
 
-/// Least and most that is believed of the numbers whose names begin so, the narrower name first. A number
-/// of the house file that none of them covers fails a test.
+/// The beginning of a name with the least and most that is believed of such numbers, the longer beginning
+/// first. A number of the house file that none of them covers fails a test.
 const BOUNDS: &[(&str, f64, f64)] = &[
     ("allowance.", 0.0, 15.0),
     ("inlay.", 0.0, 15.0),
@@ -86,10 +86,10 @@ const BOUNDS: &[(&str, f64, f64)] = &[
     ("width.", 20.0, 320.0),
 ];
 
-/// Names of numbers that only a whole one makes sense of begin so.
+/// The beginnings of names whose numbers must be whole.
 const WHOLE: &[&str] = &["plot."];
 
-/// See [`BOUNDS`].
+/// The most that is believed of a number that [`BOUNDS`] does not cover.
 const MOST: f64 = 100.0;
 
 /// The most numbers that one allowance may have along its edge.
@@ -133,15 +133,19 @@ impl House {
             if !self.values().contains_key(&name) {
                 let fault = Diagnostic::error(format!("the house has no number `{name}`"));
                 let known = self.values().keys().map(String::as_str);
-                findings.at(key, "", fault.suggest(&name, known));
+                findings.at(key, fault.suggest(&name, known));
             } else if let Err(fault) = self.change(&name, &value) {
-                findings.at(place, "", Diagnostic::error(format!("{name}: {fault}")));
+                findings.at(place, Diagnostic::error(format!("{name}: {fault}")));
             }
         }
     }
 
-    /// Changes one number, or says why it cannot be. An allowance may run along its edge or not,
-    /// whatever the house file has; anything else keeps its form.
+    /// Changes one number. An allowance may become a list along its edge, or one number again; anything else
+    /// keeps its form.
+    ///
+    /// # Errors
+    /// Returns why the number cannot be changed so: there is none of that name, or the value has another form or is
+    /// out of its bounds.
     pub fn change(&mut self, name: &str, value: &Value) -> Result<(), String> {
         let Some(old) = self.values().get(name) else {
             return Err("the house has no number of that name".into());
@@ -182,7 +186,7 @@ impl House {
         is_whole(name)
     }
 
-    /// A word must be one that its name takes, or its section uses already.
+    /// Checks that a word is one that its name takes, or that its section uses already.
     fn admits(&self, name: &str, word: &str) -> Result<(), String> {
         if let Some((_, words)) = WORDS.iter().find(|(known, _)| *known == name) {
             return if words.contains(&word) {
@@ -249,7 +253,7 @@ fn bounded(name: &str, value: &HouseValue) -> Result<(), String> {
     }
 }
 
-/// The values of nested tables by dotted name.
+/// Lists the values of nested tables by dotted name.
 pub(super) fn flatten(table: toml::Table) -> Vec<(String, Value)> {
     let mut flat = Vec::new();
     for (name, value) in table {

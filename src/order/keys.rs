@@ -3,7 +3,7 @@
 use serde::de::{Deserialize, Deserializer, Error, Visitor, value};
 use serde_json::{Map, Value, json};
 
-/// What is known of a key beyond its name: what may stand there, and what it is for.
+/// The keys of each section: what may stand there, and what it is for.
 pub(super) const KEYS: &[(&str, &str, Form, &str)] = &[
     (
         "client",
@@ -83,7 +83,7 @@ impl Form {
         match self {
             Form::Text => json!({ "type": "string" }),
             Form::Lines => json!({ "type": ["string", "array"], "items": { "type": "string" } }),
-            // TOML's own date, which a schema has no type for, or text.
+            // A schema has no type for TOML's own date.
             Form::Date => json!({}),
             Form::Length => json!({ "type": ["number", "string"] }),
             Form::Words(words) => json!({ "enum": words }),
@@ -91,7 +91,7 @@ impl Form {
     }
 }
 
-/// A section with keys of its own, as the program reads them.
+/// Returns the schema of a section with the keys that the program reads.
 pub(super) fn keys<T: for<'de> Deserialize<'de>>(section: &str, required: &[&str]) -> Value {
     let known = |key: &str| KEYS.iter().find(|(s, k, ..)| (*s, *k) == (section, key));
     let of = |key: &str| match known(key) {
@@ -115,15 +115,15 @@ pub(super) fn described(mut form: Value, about: &str) -> Value {
     form
 }
 
-/// The keys that the form of a section has, as it says when it is asked to be read.
+/// Returns the keys of a section's form, which its deserializer asks for.
 fn fields_of<T: for<'de> Deserialize<'de>>() -> &'static [&'static str] {
     let mut fields: &'static [&'static str] = &[];
-    // It always fails: nothing is there to be read.
+    // It always fails, as there is nothing to read.
     let _ = T::deserialize(Asked(&mut fields));
     fields
 }
 
-/// Notes which fields a form asks for.
+/// A deserializer that notes which fields a form asks for.
 struct Asked<'a>(&'a mut &'static [&'static str]);
 
 impl<'de> Deserializer<'de> for Asked<'_> {

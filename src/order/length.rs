@@ -18,7 +18,7 @@ pub enum Unit {
 }
 
 impl Unit {
-    /// Millimetres in one.
+    /// Returns the millimetres in one.
     pub fn mm(self) -> f64 {
         match self {
             Unit::Cm => 10.0,
@@ -26,7 +26,7 @@ impl Unit {
         }
     }
 
-    /// A length in mm as it is shown to the user: `39.5 cm`, or inches to the nearest eighth.
+    /// Writes a length in mm as it is shown to the user: `39.5 cm`, or inches to the nearest eighth.
     pub fn show(self, mm: f64) -> String {
         if mm.abs() > 1e9 {
             return format!("{:e} {}", mm / self.mm(), self.name());
@@ -37,7 +37,7 @@ impl Unit {
         }
     }
 
-    /// The unit in a sentence.
+    /// Returns the unit's word in a sentence.
     pub fn spoken(self) -> &'static str {
         match self {
             Unit::Cm => "cm",
@@ -45,7 +45,7 @@ impl Unit {
         }
     }
 
-    /// The unit's own name in an order.
+    /// Returns the unit's name in an order.
     pub fn name(self) -> &'static str {
         match self {
             Unit::Cm => "cm",
@@ -69,7 +69,10 @@ fn eighths(inches: f64) -> String {
 /// Reads a length written as text, in mm; `bare` is the unit of a number that names none.
 ///
 /// Inches may have a fraction (`15 1/2 in`, `15-1/2"`, `15½ in`), feet may be followed by inches
-/// (`5 ft 9 in`, `5'9"`), a decimal comma is read as a point. The error says what is wrong.
+/// (`5 ft 9 in`, `5'9"`), a decimal comma is read as a point.
+///
+/// # Errors
+/// Returns what is wrong with a text that is no length.
 pub fn parse(text: &str, bare: Unit) -> Result<f64, String> {
     let plain = plain(text);
     let mut rest = plain.trim();
@@ -99,7 +102,7 @@ fn not_understood(text: &str) -> String {
     format!("`{text}` is not a length")
 }
 
-/// Lower case, with typographic fractions and quotes in their plain form.
+/// Puts a text into lower case, with typographic fractions and quotes in their plain form.
 fn plain(text: &str) -> String {
     let mut plain = String::new();
     for c in text.to_lowercase().chars() {
@@ -121,7 +124,7 @@ fn plain(text: &str) -> String {
     plain.replace("''", "\"")
 }
 
-/// `15 1/2`, `15-1/2`, `1/2`, `39.5` from the front of the text, and what follows.
+/// Reads `15 1/2`, `15-1/2`, `1/2` or `39.5` from the front of the text, and returns what follows.
 fn quantity(text: &str) -> Option<(f64, &str)> {
     let (whole, after) = number(text)?;
     if let Some(after) = after.strip_prefix('/') {
@@ -150,7 +153,7 @@ fn number(text: &str) -> Option<(f64, &str)> {
     Some((digits.parse().ok()?, rest))
 }
 
-/// The unit at the front of the text in mm, or that of a bare number, and what follows.
+/// Reads the unit at the front of the text, or takes that of a bare number, in mm, and returns what follows.
 fn unit(text: &str, bare: Unit) -> Result<(f64, &str), String> {
     let text = text.trim_start();
     let end = text

@@ -1,5 +1,4 @@
-//! The next order of a client: what his body and his fittings have shown is kept, what he has to choose
-//! is asked anew.
+//! The next order of a client: his measures, figure and fittings are kept, his choices are asked anew.
 
 use super::Order;
 use super::catalogue::Catalogue;
@@ -16,13 +15,12 @@ use std::sync::Arc;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
-/// The text of the next order: measures, figure, fittings and the house's numbers as the old one
-/// has them, with their comments; everything that was chosen last time left empty, with what it was.
-/// Such an empty choice is a fault that `check` tells until it is made. `folder` is where the new file
-/// will stand.
+/// Writes the next order. Measures, figure, fittings and the house's numbers stand as in the old one, with
+/// their comments. Everything that was chosen last time is left empty, with what it was; `check` calls an empty
+/// choice a fault until it is made. `folder` is where the new file will stand.
 ///
 /// # Errors
-/// When the old order's file or its blocks cannot be read any more.
+/// Returns a fault where the old order's file or its blocks cannot be read any more.
 pub fn next(
     catalogue: &Catalogue,
     old: &Order,
@@ -101,7 +99,7 @@ fn client(old: &Order, text: &mut String) {
     );
 }
 
-/// The cloth and the words for the ticket, asked anew.
+/// Asks anew for the cloth and the words for the ticket.
 fn cloth(old: &Order, kept: &Kept, text: &mut String) {
     let last = &old.cloth.name;
     let _ = write!(
@@ -153,7 +151,7 @@ fn cloth(old: &Order, kept: &Kept, text: &mut String) {
     }
 }
 
-/// A garment: what was chosen stands empty, the rest with its default in comments.
+/// Writes a garment: what was chosen stands empty, the rest with its default in comments.
 fn asked(block: &str, choices: &Choices, made: &[String], style: &super::Style, text: &mut String) {
     let _ = writeln!(
         text,
@@ -182,7 +180,7 @@ fn asked(block: &str, choices: &Choices, made: &[String], style: &super::Style, 
     }
 }
 
-/// What is usual, where that is one thing.
+/// Says what is usual, where the default is a single value.
 fn usual(declared: &Declared) -> String {
     match &declared.default {
         DefaultChoice::Fixed(choice) => format!("; usual {}", written(choice)),
@@ -197,7 +195,7 @@ struct Kept<'a> {
 }
 
 impl Kept<'_> {
-    /// The entries of a section, in the order of the file.
+    /// Lists the entries of a section, in the order of the file.
     fn entries(&self, table: &DeTable) -> Vec<(String, Range<usize>)> {
         let mut found = Vec::new();
         gathered("", table, &mut found);
@@ -247,7 +245,7 @@ impl Kept<'_> {
         }
     }
 
-    /// The fittings, each with the order it was made on.
+    /// Copies the fittings, each with the order it was made on.
     fn fittings(&self, reference: &str, text: &mut String) {
         let Some(DeValue::Array(fittings)) = self.root.get("fitting").map(Spanned::get_ref) else {
             return;
@@ -269,7 +267,7 @@ impl Kept<'_> {
     }
 }
 
-/// Names and places of values, those of nested tables by dotted names: `high_hip.left`.
+/// Gathers the names and places of values, those of nested tables by dotted names: `high_hip.left`.
 fn gathered(above: &str, table: &DeTable, found: &mut Vec<(String, Range<usize>)>) {
     for (key, value) in table {
         let name = format!("{above}{}", key.get_ref());

@@ -30,7 +30,7 @@ pub(super) fn figure(
             continue;
         }
         let Some((correction, way)) = correction(&name) else {
-            findings.at(place, "", unknown(&name));
+            findings.at(place, unknown(&name));
             continue;
         };
         if figure.0.contains_key(correction.name) {
@@ -41,11 +41,7 @@ pub(super) fn figure(
                 "{} contradict each other",
                 both.collect::<Vec<_>>().join(" and ")
             );
-            findings.at(
-                place,
-                "",
-                Diagnostic::error(message).help("write one of them"),
-            );
+            findings.at(place, Diagnostic::error(message).help("write one of them"));
             continue;
         }
         if let Some(amount) = amount(value, correction, &name, findings) {
@@ -77,7 +73,7 @@ fn unknown(name: &str) -> Diagnostic {
         .note(format!("[figure] may have notes, {}", names.join(", ")))
 }
 
-/// An amount, or one by side.
+/// Reads an amount, or one for each side.
 fn amount(
     value: Spanned<DeValue>,
     correction: &Correction,
@@ -91,7 +87,7 @@ fn amount(
     };
     if !correction.sided {
         let fault = Diagnostic::error(format!("{name} is alike on both sides"));
-        findings.at(place, "", fault.help("write one number"));
+        findings.at(place, fault.help("write one number"));
         return None;
     }
     let mut amount = Amount::default();
@@ -102,7 +98,7 @@ fn amount(
             "right" => amount.right = single(value.into_inner(), at, correction, name, findings)?,
             other => {
                 let fault = Diagnostic::error(format!("`{other}` is not a side"));
-                findings.at(key.span(), "", fault.suggest(other, ["left", "right"]));
+                findings.at(key.span(), fault.suggest(other, ["left", "right"]));
                 return None;
             }
         }
@@ -162,11 +158,11 @@ fn single(
             ))
         }
     };
-    findings.at(place, "", fault);
+    findings.at(place, fault);
     None
 }
 
-/// An amount as it is repeated: as it is written, and in cm where that was something else.
+/// Repeats an amount as it was written, and in cm where it was in another unit.
 fn said(cm: f64, correction: &Correction, written: &str) -> String {
     match correction.measured {
         Measured::Stage => shown(cm),
@@ -182,7 +178,6 @@ fn read_lines(value: Spanned<DeValue>, findings: &mut Findings) -> Vec<String> {
         Err(_) => {
             findings.at(
                 place,
-                "",
                 Diagnostic::error("notes are text or a list of texts"),
             );
             Vec::new()
@@ -190,10 +185,10 @@ fn read_lines(value: Spanned<DeValue>, findings: &mut Findings) -> Vec<String> {
     }
 }
 
-/// Reads the `[[fitting]]` records, in order; `ordered` is the day of the order, or nothing.
+/// Reads the `[[fitting]]` records, in order; `ordered` is the day of the order, if it has one.
 pub(super) fn fittings(
     section: Option<Spanned<DeValue>>,
-    ordered: &str,
+    ordered: Option<&str>,
     findings: &mut Findings,
 ) -> Vec<Fitting> {
     let Some(section) = section else {
@@ -202,11 +197,7 @@ pub(super) fn fittings(
     let place = section.span();
     let DeValue::Array(records) = section.into_inner() else {
         let fault = Diagnostic::error("each fitting is a record of its own");
-        findings.at(
-            place,
-            "",
-            fault.help("write [[fitting]], in double brackets"),
-        );
+        findings.at(place, fault.help("write [[fitting]], in double brackets"));
         return Vec::new();
     };
     let mut fittings: Vec<Fitting> = Vec::new();
@@ -216,14 +207,17 @@ pub(super) fn fittings(
             continue;
         };
         let found = fitting(table, place.clone(), findings);
-        // Days as they are written sort as they come.
-        if !found.date.is_empty() && found.date.as_str() < ordered && found.earlier.is_none() {
+        // Days in this form sort as text.
+        let day = Some(found.date.as_str()).filter(|day| !day.is_empty());
+        let early = day
+            .zip(ordered)
+            .filter(|(day, ordered)| day < ordered && found.earlier.is_none());
+        if let Some((day, ordered)) = early {
             let fault = Diagnostic::error(format!(
-                "the fitting of {} was before the order, which is of {ordered}",
-                found.date
+                "the fitting of {day} was before the order, which is of {ordered}"
             ));
             let help = "put the date right; or, if it was the fitting of an earlier order whose draft this one follows, name that order: order = \"its reference\"";
-            findings.at(place.clone(), "", fault.help(help));
+            findings.at(place.clone(), fault.help(help));
         }
         if fittings
             .last()
@@ -236,7 +230,7 @@ pub(super) fn fittings(
             ));
             let help =
                 "put the records in the order of their dates: each is drafted on those above it";
-            findings.at(place, "", doubt.help(help));
+            findings.at(place, doubt.help(help));
         }
         fittings.push(found);
     }
@@ -254,7 +248,7 @@ fn fitting(table: DeTable, place: Range<usize>, findings: &mut Findings) -> Fitt
                 let span = value.span();
                 match Spanned::<toml::Value>::deserialize(ValueDeserializer::from(value)) {
                     Ok(date) => fitting.date = findings.day(&date).unwrap_or_default(),
-                    Err(_) => findings.at(span, "", Diagnostic::error("this is not a date")),
+                    Err(_) => findings.at(span, Diagnostic::error("this is not a date")),
                 }
             }
             "notes" => fitting.notes = read_lines(value, findings),
@@ -264,7 +258,7 @@ fn fitting(table: DeTable, place: Range<usize>, findings: &mut Findings) -> Fitt
                     Ok(text) => fitting.earlier = line(text, findings),
                     Err(_) => {
                         let fault = Diagnostic::error("`order` is the reference of an order");
-                        findings.at(span, "", fault.help("write it in quotes"));
+                        findings.at(span, fault.help("write it in quotes"));
                     }
                 }
             }
@@ -275,14 +269,13 @@ fn fitting(table: DeTable, place: Range<usize>, findings: &mut Findings) -> Fitt
                         .alterations
                         .extend(amount.map(|amount| (alteration.name, amount)));
                 }
-                None => findings.at(at, "", not_known(other)),
+                None => findings.at(at, not_known(other)),
             },
         }
     }
     if !dated {
         findings.at(
             place,
-            "",
             Diagnostic::error("a [[fitting]] lacks its date").help("date = 2026-03-02"),
         );
     }
@@ -298,8 +291,8 @@ fn not_known(name: &str) -> Diagnostic {
     ))
 }
 
-/// The amount of an alteration. What has its contrary in words is not written as less than nothing, nor
-/// beside its contrary for the same side.
+/// Reads the amount of an alteration. An alteration with a contrary is never negative, nor written beside its
+/// contrary for the same side.
 fn altered(
     alteration: &Alteration,
     value: Spanned<DeValue>,
@@ -316,7 +309,7 @@ fn altered(
     if amount.left < 0.0 || amount.right < 0.0 {
         let fault = Diagnostic::error(format!("{} cannot be negative", alteration.name));
         let help = format!("its contrary is {}", contrary.name);
-        findings.at(place, "", fault.help(help));
+        findings.at(place, fault.help(help));
         return None;
     }
     let both = |other: &Amount| {
@@ -331,7 +324,7 @@ fn altered(
             "{} and {other} contradict each other in one fitting",
             alteration.name
         ));
-        findings.at(key, "", fault.help("write what is left of the two, once"));
+        findings.at(key, fault.help("write what is left of the two, once"));
         return None;
     }
     Some(amount)

@@ -1,4 +1,4 @@
-//! From text to sections: every fault of syntax and of form is found in one run.
+//! Reading a file into its sections. One run finds every fault of syntax and of form.
 
 use super::day::{self, Slip};
 use super::syntax::{not_toml, said};
@@ -11,17 +11,17 @@ use std::sync::Arc;
 use toml::de::{DeTable, DeValue, ValueDeserializer};
 use toml::{Spanned, Value};
 
-/// More faults of syntax in a file, or of form in a section, than this, and it is not read any
-/// further.
+/// The most faults of syntax in a file, or of form in a section, before it is read no further.
 const MOST_FAULTS: usize = 20;
 
-/// So many of them are shown then: it is no order, and what is wrong with it is of no use.
+/// The faults that are shown of a file with too many: it is probably no order, and a long list of faults would
+/// be of no use.
 const SHOWN_OF_TOO_MANY: usize = 2;
 
-/// So many characters of what is written are repeated in a message.
+/// The most characters of the file that a message repeats.
 const MOST_REPEATED: usize = 24;
 
-/// What has been found in one file so far.
+/// The findings in one file so far.
 pub(super) struct Findings {
     /// The file.
     pub source: Arc<Source>,
@@ -31,7 +31,7 @@ pub(super) struct Findings {
     spoilt: Vec<Range<usize>>,
     /// Texts that are printed, each with its place.
     pub texts: Vec<(String, Place)>,
-    /// Whether a section bears a name that nobody knows: it may be the one that is missed.
+    /// Whether a section has an unknown name: it may be the section that seems to be missing.
     pub misnamed: bool,
     /// Sections and keys whose values cannot be read, so that they are not called missing as well.
     left_out: Vec<(String, String)>,
@@ -50,7 +50,7 @@ pub(super) struct Entry {
 }
 
 impl Findings {
-    /// Nothing found yet.
+    /// Begins with no findings.
     pub(super) fn new(source: &Arc<Source>) -> Self {
         Self {
             source: source.clone(),
@@ -63,12 +63,15 @@ impl Findings {
     }
 
     /// Adds a finding about a stretch of the file.
-    pub(super) fn at(&mut self, span: Range<usize>, label: impl Into<String>, finding: Diagnostic) {
-        if !self
-            .spoilt
-            .iter()
-            .any(|s| s.start <= span.end && span.start <= s.end)
-        {
+    pub(super) fn at(&mut self, span: Range<usize>, finding: Diagnostic) {
+        self.labelled(span, "", finding);
+    }
+
+    /// Adds a finding about a stretch of the file, with words beside the caret. On a line with a fault of
+    /// syntax it is dropped: what was read there is a guess.
+    pub(super) fn labelled(&mut self, span: Range<usize>, label: &str, finding: Diagnostic) {
+        let touches = |line: &Range<usize>| line.start <= span.end && span.start <= line.end;
+        if !self.spoilt.iter().any(touches) {
             self.all.push(finding.at(&self.source, span, label));
         }
     }
@@ -80,14 +83,14 @@ impl Findings {
         self.texts.push((text.to_owned(), place));
     }
 
-    /// Keeps the name of the file as a text that is printed, and gives it.
+    /// Keeps the name of the file as a text that is printed, and returns it.
     pub(super) fn named_by_its_file(&mut self, name: &str) -> String {
         let place = Place::file(&self.source);
         self.texts.push((name.to_owned(), place));
         name.to_owned()
     }
 
-    /// What the file says at a place, shortened to what a message bears.
+    /// Returns what the file says at a place, shortened for a message.
     pub(super) fn written(&self, span: &Range<usize>) -> String {
         let text = self.source.text.get(span.clone()).unwrap_or_default();
         let mut letters = text.chars();
@@ -102,7 +105,7 @@ impl Findings {
     pub(super) fn missing(&mut self, section: Option<Range<usize>>, finding: Diagnostic) {
         match section {
             _ if !self.spoilt.is_empty() => {}
-            Some(span) => self.at(span, "", finding),
+            Some(span) => self.at(span, finding),
             None if self.misnamed => {}
             None => self.all.push(finding.in_file(&self.source)),
         }
@@ -114,29 +117,30 @@ impl Findings {
         match day::read(raw.get_ref()) {
             Ok(day) => Some(day),
             Err(slip) => {
-                self.at(raw.span(), "", told(slip));
+                self.at(raw.span(), told(slip));
                 None
             }
         }
     }
 
-    /// Whether a value of a section is there, and cannot be read.
+    /// Tells whether a section has a value that cannot be read.
     pub(super) fn is_left_out(&self, section: &str, key: &str) -> bool {
         self.left_out.iter().any(|(s, k)| s == section && k == key)
     }
 
-    /// Whether anything grave was found.
+    /// Tells whether a fault was found.
     pub(super) fn failed(&self) -> bool {
         self.all.iter().any(|d| d.severity == Severity::Error)
     }
 
-    /// The findings in the order of the file.
+    /// Returns the findings in the order of the file.
     pub(super) fn in_order(mut self) -> Vec<Diagnostic> {
         self.all.sort_by_key(Diagnostic::start);
         self.all
     }
 
-    /// The file as a table; what syntax spoils is left out and noted. `None` if there is too much.
+    /// Reads the file as a table. Faults of syntax are noted and left out; returns `None` if there are too
+    /// many.
     pub(super) fn parse<'t>(&mut self, text: &'t str) -> Option<DeTable<'t>> {
         let (root, faults) = DeTable::parse_recoverable(text);
         let shown = match faults.len() > MOST_FAULTS {
@@ -149,7 +153,7 @@ impl Findings {
             let line = line_of(text, span.start);
             let written = text.get(line.clone()).unwrap_or_default();
             let finding = not_toml(fault.message(), written);
-            // What follows on a line that is spoilt already follows from that.
+            // Further faults on the same line follow from the first.
             if self.spoilt.contains(&line) {
                 continue;
             }
@@ -168,8 +172,8 @@ impl Findings {
         Some(root.into_inner())
     }
 
-    /// Reads a section into its form. A fault is noted, the value that bears it left out, and the
-    /// rest read on.
+    /// Reads a section into its form. A fault is noted, the value with the fault is left out, and the rest is
+    /// read.
     pub(super) fn section<T: DeserializeOwned + Default>(
         &mut self,
         name: &str,
@@ -185,7 +189,7 @@ impl Findings {
                 Err(fault) => fault,
             };
             let place = fault.span().unwrap_or(span.clone());
-            self.at(place.clone(), "", said(&fault, name));
+            self.at(place.clone(), said(&fault, name));
             let holds = |(key, value): &(Spanned<_>, Spanned<DeValue>)| {
                 let (key, value) = (key.span(), value.span());
                 key == place || (value.start <= place.start && place.end <= value.end)
@@ -201,7 +205,7 @@ impl Findings {
         T::default()
     }
 
-    /// The values of a section whose keys are free, with nested tables flattened.
+    /// Lists the values of a section whose keys are free, with nested tables flattened.
     pub(super) fn entries(&mut self, name: &str, value: Spanned<DeValue>) -> Vec<Entry> {
         let mut entries = Vec::new();
         if let Some((table, _)) = self.table(name, value) {
@@ -226,13 +230,13 @@ impl Findings {
                         place,
                         value,
                     }),
-                    Err(fault) => self.at(place, "", said(&fault, &name)),
+                    Err(fault) => self.at(place, said(&fault, &name)),
                 },
             }
         }
     }
 
-    /// The values of a section, and its place; a fault where it is none.
+    /// Returns the values of a section and its place, or notes that it is no section.
     pub(super) fn table<'t>(
         &mut self,
         name: &str,
@@ -243,14 +247,13 @@ impl Findings {
             DeValue::Table(table) => Some((table, span)),
             DeValue::Array(_) => {
                 let finding = Diagnostic::error(format!("`{name}` is a section, not a list"));
-                self.at(span, "", finding.help(format!("write [{name}], once")));
+                self.at(span, finding.help(format!("write [{name}], once")));
                 None
             }
             _ => {
                 let finding = Diagnostic::error(format!("`{name}` is a section, not a value"));
                 self.at(
                     span,
-                    "",
                     finding.help(format!(
                         "write [{name}] in a line of its own, its values below"
                     )),

@@ -1,5 +1,5 @@
-//! The form of an order as a JSON Schema, for editors that complete and check TOML: made from the
-//! measures, the catalogue's choices and the sections' own keys, so that it says what is read today.
+//! The JSON Schema of an order, for editors that complete and check TOML. It is made from the measures, the
+//! catalogue's choices and the keys that the program reads, so that it cannot differ from them.
 
 use super::HouseValue;
 use super::alterations::ALTERATIONS;
@@ -14,10 +14,10 @@ use super::sections::SECTIONS;
 use crate::diagnostic::Diagnostic;
 use serde_json::{Map, Value, json};
 
-/// The schema of the orders that a catalogue takes.
+/// Returns the schema of the orders that a catalogue takes.
 ///
 /// # Errors
-/// When the choices of a garment or the house's numbers cannot be read.
+/// Returns the faults of a garment's choices or of the house file.
 pub fn schema(catalogue: &Catalogue) -> Result<Value, Vec<Diagnostic>> {
     let mut sections = Map::new();
     let blocks = "a folder of blocks of your own, from the order's own folder";
@@ -83,7 +83,7 @@ fn measures() -> Value {
     table(keys, &required.collect::<Vec<_>>())
 }
 
-/// What the cutter saw: each correction and its opposite, by side where the sides may differ.
+/// Returns the schema of `[figure]`: each correction and its opposite, by side where the sides may differ.
 fn figure() -> Value {
     let mut keys = Map::from_iter([("notes".to_owned(), notes())]);
     for correction in CORRECTIONS {
@@ -113,7 +113,7 @@ fn figure() -> Value {
     table(keys, &[])
 }
 
-/// What was found at each baste.
+/// Returns the schema of the `[[fitting]]` records.
 fn fittings() -> Value {
     let date = described(Form::Date.schema(), "the day of the fitting");
     let order = "the reference of the earlier order that was fitted, where it was not this one";
@@ -135,7 +135,7 @@ fn notes() -> Value {
     described(Form::Lines.schema(), "for the ticket")
 }
 
-/// The house's numbers: `scye` within `allowance` for `allowance.scye`.
+/// Returns the schema of the house's numbers: `scye` within `allowance` for `allowance.scye`.
 fn house(catalogue: &Catalogue) -> Result<Value, Vec<Diagnostic>> {
     let house = catalogue.house()?;
     let mut sections: Map<String, Value> = Map::new();

@@ -101,7 +101,7 @@ pub fn starter(catalogue: &Catalogue) -> Result<String, Diagnostic> {
     Ok(text)
 }
 
-/// `[figure]` and an example of a fitting, all in comments.
+/// Writes `[figure]` and an example of a fitting, all in comments.
 fn figure(text: &mut String) {
     text.push_str(
         "\n# What the cutter saw. Amounts are in cm; those of slope may be \"4 deg\"; where the sides differ,\n\
@@ -169,7 +169,7 @@ pub(super) fn choice(declared: &Declared, choices: &Choices, text: &mut String) 
     let _ = writeln!(text, "# {} = {default}", declared.name);
 }
 
-/// A choice as it is written in an order: `"notch"`, `9`, `true`.
+/// Writes a choice as an order has it: `"notch"`, `9`, `true`.
 pub(super) fn written(choice: &Choice) -> String {
     match choice {
         Choice::Word(word) => format!("\"{word}\""),

@@ -13,7 +13,7 @@ use toml::{Spanned, Value};
 /// A garment's section: its name, and what stands below it.
 pub(super) type Wanted<'t> = (String, Spanned<DeValue<'t>>);
 
-/// The garments of the order with every choice made, chosen or by default.
+/// Checks the garments of the order, and completes each with the defaults of what was not chosen.
 pub(super) fn check(
     wanted: Vec<Wanted>,
     catalogue: &Catalogue,
@@ -60,14 +60,13 @@ fn style(block: &str, choices: &Choices, entries: Vec<Entry>, findings: &mut Fin
             let fault = fault.suggest(&name, names.iter().copied());
             findings.at(
                 key,
-                "",
                 fault.note(format!("its choices are {}", names.join(", "))),
             );
             continue;
         };
         // The next order of a client leaves open what is asked anew.
         if value.as_str() == Some("") {
-            findings.at(place, "", open(declared));
+            findings.at(place, open(declared));
             continue;
         }
         match declared.domain.admit(&value) {
@@ -75,7 +74,7 @@ fn style(block: &str, choices: &Choices, entries: Vec<Entry>, findings: &mut Fin
                 style.insert(name, choice);
                 chosen.push((declared, key));
             }
-            Err(fault) => findings.at(place, "", refused(declared, &value, &fault)),
+            Err(fault) => findings.at(place, refused(declared, &value, &fault)),
         }
     }
     choices.complete(&mut style);
@@ -85,7 +84,7 @@ fn style(block: &str, choices: &Choices, entries: Vec<Entry>, findings: &mut Fin
     style
 }
 
-/// A choice that nobody has made yet.
+/// Makes the fault for a choice that is still open.
 fn open(declared: &Declared) -> Diagnostic {
     let mut finding = Diagnostic::error(format!("{} is still to be chosen", declared.name));
     match &declared.domain {
@@ -132,7 +131,7 @@ fn refused(declared: &Declared, value: &Value, fault: &str) -> Diagnostic {
     }
 }
 
-/// A choice that was made but has no meaning beside another.
+/// Reports a choice that has no meaning beside another.
 fn needless(
     block: &str,
     declared: &Declared,
@@ -153,7 +152,7 @@ fn needless(
                 "leave it out, or choose {other} = \"{}\"",
                 words.join("\" or \"")
             );
-            findings.at(key.clone(), "", Diagnostic::error(message).help(help));
+            findings.at(key.clone(), Diagnostic::error(message).help(help));
         }
     }
 }

@@ -4,7 +4,7 @@ use super::day;
 use crate::diagnostic::Diagnostic;
 use toml::de::Error;
 
-/// A fault of syntax on a line, and what to do about it.
+/// Tells a fault of syntax on a line, and what to do about it.
 pub(super) fn not_toml(fault: &str, line: &str) -> Diagnostic {
     let value = |line: &str| {
         let line = line.split('#').next()?;
@@ -22,7 +22,7 @@ pub(super) fn not_toml(fault: &str, line: &str) -> Diagnostic {
     }
 }
 
-/// The commonest faults of syntax without the parser's own terms.
+/// Puts the commonest faults of syntax into plain words.
 fn in_plain_words(fault: &str) -> &str {
     const PLAIN: [(&str, &str); 8] = [
         ("duplicate key", "this stands here a second time"),
@@ -47,10 +47,10 @@ fn in_plain_words(fault: &str) -> &str {
     found.map_or(fault, |(_, plain)| plain)
 }
 
-/// Quotes as a word processor curls them.
+/// Curled quotes, as a word processor writes them.
 const CURLED: [char; 6] = ['“', '”', '„', '‟', '«', '»'];
 
-/// What to do about a line that is not TOML, where the slip is a common one.
+/// Says what to do about a line that is not TOML, where the slip is a common one.
 fn advice(fault: &str, line: &str) -> Option<String> {
     let line = line.split('#').next().unwrap_or_default();
     let is_curled = |(_, value): (&str, &str)| value.trim_start().starts_with(CURLED);
@@ -111,7 +111,7 @@ fn advice(fault: &str, line: &str) -> Option<String> {
 
 const BEYOND_BELIEF: &str = "this is a number beyond belief";
 
-/// A fault of form in the words of a tailor's file rather than of a parser.
+/// Tells a fault of form in the words of a tailor's file rather than of a parser.
 pub(super) fn said(fault: &Error, section: &str) -> Diagnostic {
     let message = fault.message();
     let quoted: Vec<&str> = message.split('`').skip(1).step_by(2).collect();
@@ -137,7 +137,7 @@ pub(super) fn said(fault: &Error, section: &str) -> Diagnostic {
         } else {
             expected
         };
-        // A whole number that does not fit 64 bits is told by its type.
+        // The parser names a whole number that does not fit 64 bits by its type.
         if found.contains(" as ") {
             return Diagnostic::error(BEYOND_BELIEF);
         }
@@ -153,7 +153,7 @@ pub(super) fn said(fault: &Error, section: &str) -> Diagnostic {
     Diagnostic::error(message.to_owned())
 }
 
-/// What a parser found, in words.
+/// Says what a parser found.
 fn in_words(found: &str) -> &str {
     let kinds = [
         ("integer", "a number"),

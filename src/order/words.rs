@@ -1,4 +1,4 @@
-//! Words and numbers of an order as they are written to people: everything that tells of one uses these.
+//! The words and numbers of an order as people read them: messages and sheets all use these.
 
 use super::{Layout, Nap, Side};
 

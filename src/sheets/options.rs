@@ -1,4 +1,4 @@
-//! What is asked of the sheets beside the order: paper, pieces, plotter.
+//! The options of the sheets: paper, pieces, plotter.
 
 use super::font;
 use super::paper::{Paper, Setup};
@@ -9,7 +9,7 @@ use crate::diagnostic::nearest;
 use crate::order::{House, HouseNumber};
 use crate::pattern::{Pattern, Piece};
 
-/// What is asked of the sheets.
+/// How the sheets of an order are to be made.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SheetOptions {
     /// What the pattern is printed on.
@@ -38,7 +38,7 @@ pub enum Print {
 }
 
 impl SheetOptions {
-    /// All pieces on one paper, the rest by the house.
+    /// Returns the options for all pieces on one paper, the rest by the house.
     pub fn on(paper: Paper) -> Self {
         SheetOptions {
             paper,
@@ -51,10 +51,10 @@ impl SheetOptions {
         }
     }
 
-    /// Whether paper and pieces go together, as far as it is known before anything is laid.
+    /// Checks that paper and pieces go together, as far as it is known before anything is laid.
     ///
     /// # Errors
-    /// When they do not.
+    /// Returns the fault for which the sheets cannot be made.
     pub fn check(&self, house: &House, pattern: &Pattern) -> Result<(), SheetFault> {
         let setup = self.setup(house)?;
         let pieces = self.pieces(pattern)?;
@@ -62,10 +62,10 @@ impl SheetOptions {
         tiling::few_enough(outlines, &setup)
     }
 
-    /// The pages, with the house's margins and overlap where none are asked for.
+    /// Returns the form of the pages, with the house's margins and overlap where none are asked for.
     ///
     /// # Errors
-    /// When they leave too little of the page to print on.
+    /// Returns [`SheetFault::NoRoom`] where they leave too little of the page to print on.
     pub fn setup(&self, house: &House) -> Result<Setup, SheetFault> {
         let setup = Setup {
             paper: self.paper,
@@ -85,10 +85,10 @@ impl SheetOptions {
         Ok(setup)
     }
 
-    /// The pieces asked for, in the pattern's order.
+    /// Returns the pieces asked for, in the pattern's order.
     ///
     /// # Errors
-    /// When a word names no garment and no piece.
+    /// Returns [`SheetFault::NoSuchPiece`] where a word names no garment and no piece.
     pub fn pieces<'a>(&self, pattern: &'a Pattern) -> Result<Vec<&'a Piece>, SheetFault> {
         let mut wanted = vec![self.only.is_empty(); pattern.pieces.len()];
         for word in &self.only {
@@ -110,13 +110,13 @@ impl SheetOptions {
     }
 }
 
-/// In small letters, with single spaces for whatever joins words.
+/// Writes a name in small letters, with a single space between its words.
 fn plain(name: &str) -> String {
     let words = name.to_lowercase().replace(['_', '-', ','], " ");
     words.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
-/// Whether a word names a piece: its garment, the piece itself, or words of its name (`sleeve` both
+/// Tells whether a word names a piece: its garment, the piece itself, or words of its name (`sleeve` names both
 /// the top sleeve and the under sleeve).
 fn names(piece: &Piece, word: &str) -> bool {
     let name = format!(" {} ", plain(&piece.name));

@@ -65,11 +65,11 @@ fn beside(declared: &Declared) -> Style {
 fn every_choice_is_drafted_and_makes_a_difference() {
     let order = order();
     for block in Workshop::embedded().catalogue.garments() {
-        let choices = Workshop::embedded().catalogue.choices(&block).unwrap();
+        let choices = Workshop::embedded().catalogue.choices(block).unwrap();
         let faults: Vec<String> = choices
             .0
             .par_iter()
-            .flat_map_iter(|declared| faults(&order, &block, &choices, declared))
+            .flat_map_iter(|declared| faults(&order, block, choices, declared))
             .collect();
         assert!(faults.is_empty(), "{block}: {}", faults.join("\n"));
     }

@@ -1,5 +1,5 @@
-//! A small picture of every way to choose: drawn from a real draft of the house's reference figure,
-//! cut out where the choice makes a difference.
+//! Small pictures of every way to choose, each drawn from a draft and cut out where the choice makes a
+//! difference.
 
 use super::{moved, seen};
 use crate::draft::{Draft, DraftPiece};
@@ -32,12 +32,12 @@ pub struct Way {
     pub picture: Result<Drawing, String>,
 }
 
-/// Lines that lie nearer than this to one another are no difference, in mm of the sheet.
+/// The distance within which two lines count as the same, in mm of the sheet.
 const SAME: f64 = 0.6;
 /// Free room round a difference, and the least that a picture shows, in mm of the sheet.
 const ROOM: f64 = 4.0;
 const LEAST: f64 = 42.0;
-/// So many pieces show a difference that the views do not.
+/// The most pieces that are drawn where the views show no difference.
 const MOST_PIECES: usize = 3;
 /// Pixels for a mm in the page.
 const PIXELS: f64 = 3.2;
@@ -65,7 +65,7 @@ pub(crate) fn shown(drafts: &[&Draft]) -> Vec<Drawing> {
     }
 }
 
-/// All of a garment, for a way to choose that stands alone.
+/// Draws all of a garment, for a way to choose that stands alone.
 fn whole(draft: &Draft) -> Drawing {
     super::front(draft).unwrap_or_else(|| {
         let names: Vec<&str> = draft
@@ -77,7 +77,7 @@ fn whole(draft: &Draft) -> Drawing {
     })
 }
 
-/// Points of the drawings' lines that some other drawing has nothing near to.
+/// Finds points on the drawings' lines to which some other drawing has nothing near.
 fn differences(views: &[Drawing]) -> Vec<Point> {
     let cell = |p: Point| ((p.x / SAME).floor() as i64, (p.y / SAME).floor() as i64);
     let lines: Vec<Vec<Point>> = views.iter().map(points).collect();
@@ -103,8 +103,8 @@ fn points(view: &Drawing) -> Vec<Point> {
     strokes.flatten().collect()
 }
 
-/// The part of a view that holds the differences; one side of the figure where both differ alike
-/// and the middle does not.
+/// Returns the part of a view that holds the differences, or one side of the figure where both differ alike and
+/// the middle does not.
 fn part_of(changed: &[Point]) -> Option<Rect> {
     let apart = changed.iter().all(|p| p.x.abs() > 9.0);
     let (left, right): (Vec<Point>, Vec<Point>) = changed.iter().partition(|p| p.x < 0.0);
@@ -120,11 +120,11 @@ fn part_of(changed: &[Point]) -> Option<Rect> {
     Some(part.inflate(more(part.width()), more(part.height())))
 }
 
-/// The pieces that differ, side by side; `None` if none does.
+/// Draws the pieces that differ, side by side; returns `None` if none does.
 fn in_pieces(drafts: &[&Draft]) -> Option<Vec<Drawing>> {
     let like = |draft: &Draft, piece: &DraftPiece| draft.pieces.contains(piece);
     let mut names: Vec<&str> = Vec::new();
-    // Pieces that only some have tell the most.
+    // Pieces that only some drafts have tell the most.
     for everywhere in [false, true] {
         for piece in drafts.iter().flat_map(|draft| &draft.pieces) {
             let has = |draft: &&&Draft| draft.pieces.iter().any(|p| p.name == piece.name);
@@ -186,7 +186,7 @@ fn pieces(draft: &Draft, names: &[&str]) -> Drawing {
     sheet
 }
 
-/// A picture of each way as an SVG of its own, and all of a garment's as a page for a browser.
+/// Writes a picture of each way as an SVG of its own, and all of a garment's as a page for a browser.
 pub fn files(garment: &str, pictured: &[Pictured]) -> Vec<Sheet> {
     let mut files = vec![Sheet {
         file: format!("{garment}.html"),
@@ -205,7 +205,7 @@ pub fn files(garment: &str, pictured: &[Pictured]) -> Vec<Sheet> {
     files
 }
 
-/// The name of a picture's file: `jacket-lapel-notch.svg`.
+/// Returns the name of a picture's file: `jacket-lapel-notch.svg`.
 fn file_name(garment: &str, choice: &str, way: &str) -> String {
     let plain = |c: char| {
         if c.is_alphanumeric() || c == '.' {
