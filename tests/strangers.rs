@@ -4,7 +4,7 @@
 use crate::program::PLAIN;
 use chalkstripe::diagnostic::Source;
 use chalkstripe::draft::{Draft, MarkKind};
-use chalkstripe::order;
+use chalkstripe::order::{self, Side};
 use chalkstripe::pattern::{Change, Moves, Work, moves};
 use chalkstripe::script::{Library, draft};
 use chalkstripe::sheets::views;
@@ -300,6 +300,42 @@ fn what_does_not_resolve_is_a_fault_with_its_line() {
         let line = fault.line.expect("the line");
         assert!(line > square.lines().count(), "{script}\n{fault}");
     }
+}
+
+/// Where the name of a proof or a match says a side, the script declares it: the name is only printed.
+#[test]
+fn what_is_called_left_or_right_declares_that_side() {
+    let names = |name: &str, side: &str| {
+        let mut words = name.split(|c: char| !c.is_alphanumeric());
+        words.any(|word| word == side)
+    };
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let own = |garments: &str| {
+        let own = ordered(folder.path(), garments);
+        own.split_once('\n').expect("its first line").1.to_owned()
+    };
+    let mut declared = 0;
+    for garments in [
+        "[jacket]\nvent = \"centre\"\nlining = \"full\"\nticket_pocket = \"plain\"\nbreast_pocket = \"welt\"",
+        "[jacket]\nvent = \"centre\"\nlining = \"half\"\nbreast_pocket = \"patch\"",
+        "[jacket]\nlining = \"quarter\"\nhip_pocket = \"flapped\"",
+        "[trousers]\ndress = \"left\"\nbottoms = \"plain\"",
+        "[trousers]\ndress = \"right\"\nbottoms = \"turn_ups\"\nfly = \"buttons\"",
+        "[trousers]\ndress = \"none\"",
+    ] {
+        let draft = &drafts(&own(garments))[0];
+        let seams = draft.seams.iter().map(|seam| (&seam.name, seam.side));
+        let joins = draft.joins.iter().map(|join| (&join.name, join.side));
+        let matches = draft.matches.iter().map(|m| (&m.name, m.side));
+        for (name, side) in seams.chain(joins).chain(matches) {
+            for hand in [Side::Left, Side::Right] {
+                let says = names(name, hand.word());
+                assert_eq!(says, side == Some(hand), "{garments}: {name}");
+            }
+            declared += usize::from(side.is_some());
+        }
+    }
+    assert!(declared > 40, "{declared} declare a side");
 }
 
 /// The developers' list is that of the program.

@@ -1,8 +1,8 @@
 //! One draft of a body whose sides are not alike.
 //!
-//! A block draws the right half. Where the left differs it is drafted by itself, and the pairs that come
-//! out otherwise are cut one for each side. Both lie as they were drafted; the one that is then for the
-//! other hand is turned over with all that is cut for one side alone (`hands`).
+//! A block draws the right half. Where the left side differs it is drafted by itself, and the pairs that come
+//! out different are cut one for each side. Both lie as they were drafted. The piece that is for the other side
+//! is turned over later, with everything that is cut for one side alone (`hands`).
 
 use super::form::NotWhole;
 use super::halves::{Halves, sided};

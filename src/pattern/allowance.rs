@@ -1,14 +1,14 @@
 //! The house's allowances and the rules of its corners.
 
-use super::PatternFault;
+use super::fault::PatternFault;
 use crate::diagnostic::nearest;
 use crate::geometry::Corner;
 use crate::order::{House, HouseNumber, HouseValue};
 
-/// Reads allowances and corners from the house, in mm.
+/// A reader of the house's allowances and corners, in mm.
 pub(super) struct Allowances<'a> {
     house: &'a House,
-    /// A mitre reaches no further from its corner than so many times the wider allowance.
+    /// Greatest reach of a mitre from its corner, in widths of the wider allowance.
     pub(super) mitre_limit: f64,
 }
 
@@ -18,12 +18,12 @@ impl<'a> Allowances<'a> {
         Self { house, mitre_limit }
     }
 
-    /// The house they are read from.
+    /// Returns the house.
     pub(super) fn house(&self) -> &House {
         self.house
     }
 
-    /// The allowances along an edge, mm, spread evenly from its start to its end.
+    /// Returns the allowances along an edge, mm, spread evenly from its start to its end.
     pub(super) fn widths(&self, key: &str) -> Result<Vec<f64>, PatternFault> {
         let name = format!("allowance.{key}");
         let centimetres = match self.house.values().get(&name) {
@@ -47,7 +47,7 @@ impl<'a> Allowances<'a> {
         Ok(centimetres.iter().map(|cm| cm * 10.0).collect())
     }
 
-    /// How much of an allowance is seam where the rest is an inlay, mm; `None` where nothing is.
+    /// Returns how much of an allowance is seam where the rest is an inlay, mm; `None` where it has no inlay.
     pub(super) fn seam_of_inlay(&self, key: &str) -> Result<Option<f64>, PatternFault> {
         let name = format!("inlay.{key}");
         match self.house.values().get(&name) {
@@ -57,7 +57,7 @@ impl<'a> Allowances<'a> {
         }
     }
 
-    /// What the ends of an edge's allowance do.
+    /// Returns the rule for the corners of an edge's allowance.
     pub(super) fn corner(&self, key: &str) -> Result<Corner, PatternFault> {
         let own = format!("corner.{key}");
         let name = if self.house.values().contains_key(&own) {

@@ -1,7 +1,8 @@
-//! One piece: its seam line, its cut line with the house's allowances, its notches on the cut line.
+//! Makes a piece: its seam line, its cut line with the house's allowances, and its notches on the cut line.
 
 use super::allowance::Allowances;
-use super::{Notch, PatternFault, Piece};
+use super::fault::PatternFault;
+use super::types::{Notch, Piece};
 use crate::draft::{DraftEdge, DraftNotch, DraftPiece};
 use crate::geometry::{
     Corner, Edge, crossings, end, joined, length, line_crossings, line_inside, nearest, offset,
@@ -9,10 +10,13 @@ use crate::geometry::{
 };
 use kurbo::{BezPath, Shape, Vec2};
 
-/// Two ends this near, mm, are one point: the finest gap a draft may have between its edges.
+/// Greatest distance, mm, of two ends that are one point: the widest gap a draft may have between its edges.
 pub(super) const CLOSED: f64 = 0.01;
 
-/// The piece with its allowances.
+/// Makes a piece with its allowances.
+///
+/// # Errors
+/// Every edge that is no open run, and everything that the house lacks for an edge.
 pub(super) fn make(
     garment: &str,
     drafted: &DraftPiece,
@@ -48,7 +52,7 @@ pub(super) fn make(
     })
 }
 
-/// The edges of a piece with their allowances and corners.
+/// Returns the edges of a piece with their allowances and corners.
 pub(super) fn sides<'a>(
     garment: &str,
     drafted: &'a DraftPiece,
@@ -62,7 +66,7 @@ pub(super) fn sides<'a>(
             let what = format!("{} has no length, or is not one run of curves", of(edge));
             faults.push(PatternFault::Draft {
                 what,
-                source: String::new(),
+                source: Some(edge.source.clone()),
             });
         }
         match (
@@ -91,7 +95,7 @@ pub(super) fn sides<'a>(
         let what = format!("the {garment}'s {} has no edges", drafted.name);
         faults.push(PatternFault::Draft {
             what,
-            source: String::new(),
+            source: Some(drafted.source.clone()),
         });
     }
     if faults.is_empty() {
@@ -101,7 +105,7 @@ pub(super) fn sides<'a>(
     }
 }
 
-/// Whether an edge is one open run of segments at finite places.
+/// Returns whether an edge is one open run of segments at finite places.
 fn sound(path: &BezPath) -> bool {
     let one_run =
         path.elements().iter().enumerate().all(|(i, e)| {
@@ -110,7 +114,7 @@ fn sound(path: &BezPath) -> bool {
     one_run && path.is_finite() && length(path) > CLOSED
 }
 
-/// The edges as one closed line.
+/// Returns the edges as one closed line.
 fn seam_line(drafted: &DraftPiece) -> BezPath {
     let mut seam = joined(drafted.edges.iter().map(|edge| &edge.path), CLOSED);
     if let (Some(first), Some(last)) = (start(&seam), end(&seam)) {
@@ -122,7 +126,7 @@ fn seam_line(drafted: &DraftPiece) -> BezPath {
     seam
 }
 
-/// The lines where edges with an inlay would be cut to a plain seam.
+/// Returns the lines where edges with an inlay would be cut to a plain seam.
 fn inlays(
     drafted: &DraftPiece,
     allowances: &Allowances,
@@ -148,8 +152,8 @@ fn inlays(
     Ok(lines)
 }
 
-/// An open line in an allowance, cut off where it leaves it, or run on straight until it meets the
-/// cut line or, past an inner corner, the seam line.
+/// Fits an open line into an allowance: cuts it off where it leaves the allowance, or extends it straight until
+/// it meets the cut line or, past an inner corner, the seam line.
 fn within(line: &BezPath, seam: &BezPath, cut: &BezPath) -> BezPath {
     let long = length(line);
     let middle = long / 2.0;
@@ -182,14 +186,14 @@ fn within(line: &BezPath, seam: &BezPath, cut: &BezPath) -> BezPath {
     whole
 }
 
-/// Turns the direction of a piece's edge to that square to it, out of the piece.
+/// Returns a function that turns the direction of an edge into the one square to it, out of the piece.
 pub(super) fn outward(seam: &BezPath) -> impl Fn(Vec2) -> Vec2 + use<> {
     // The piece lies on the side turned from x towards y when its area is positive.
     let side = if seam.area() > 0.0 { -1.0 } else { 1.0 };
     move |along| along.turn_90() * side
 }
 
-/// The notch straight across from its place on the seam line.
+/// Returns a notch on the cut line, straight across from its place on the seam line.
 fn on_cut_line(
     drafted: &DraftPiece,
     notch: &DraftNotch,
@@ -221,8 +225,8 @@ fn on_cut_line(
     }
 }
 
-/// Half the corners' rules are about where an allowance ends: how far from an edge's ends its own width
-/// need not be found in full.
+/// Returns the distance from the ends of an edge, mm, within which the rules of its corners decide and its own
+/// width need not be found in full.
 pub(super) fn corner_reach(sides: &[Edge], index: usize) -> f64 {
     let widest = |side: Option<&Edge>| {
         side.map_or(0.0, |side| side.widths.iter().copied().fold(0.0, f64::max))

@@ -1,4 +1,4 @@
-//! What is wrong with a block, and where it stands.
+//! Faults of a block, with file, line and text.
 
 use super::library::Library;
 use super::words::SheetFault;
@@ -8,7 +8,7 @@ use crate::order::measures::KINDS;
 use rhai::EvalAltResult;
 use std::fmt;
 
-/// Said where a block spends more than [`limits::MOST_SPENT`](super::limits::MOST_SPENT).
+/// Message for a block that spends more than [`limits::MOST_SPENT`](super::limits::MOST_SPENT).
 pub(super) const TOO_MUCH: &str =
     "the block draws more than any garment needs: does it come to an end?";
 
@@ -17,7 +17,7 @@ pub(super) const TOO_MUCH: &str =
 pub struct BlockFault {
     /// The garment that was being drafted.
     pub garment: String,
-    /// The file, as messages name it.
+    /// File, as messages name it.
     pub file: String,
     /// Line in the file, from 1, if known.
     pub line: Option<usize>,
@@ -25,11 +25,11 @@ pub struct BlockFault {
     pub column: Option<usize>,
     /// The text of that line.
     pub text: String,
-    /// What is wrong.
+    /// The fault in words.
     pub message: String,
-    /// Whether the block refuses the order with this reason, rather than being at fault itself.
+    /// Whether the block is sound and refuses the order for this reason.
     pub refused: bool,
-    /// Where it was called from, innermost first: file and line.
+    /// Files and lines of the calls that led there, innermost first.
     pub calls: Vec<String>,
 }
 
@@ -65,7 +65,7 @@ impl fmt::Display for BlockFault {
 impl std::error::Error for BlockFault {}
 
 impl BlockFault {
-    /// A fault of a finished draft, where the step stands that it comes from: a file, or file and line.
+    /// Makes a fault of a finished draft. `source` is the step that it comes from: a file, or file and line.
     pub fn at(library: &Library, garment: &Garment, source: &str, message: String) -> Self {
         let placed = source.rsplit_once(':');
         let placed = placed.and_then(|(file, line)| Some((file, line.parse::<usize>().ok()?)));
@@ -88,7 +88,7 @@ impl BlockFault {
     }
 }
 
-/// Unwraps an error to its innermost place, keeping the calls that led there.
+/// Unwraps an error of the engine to its innermost place, and keeps the calls that led there.
 pub(super) fn fault(
     library: &Library,
     garment: &Garment,
@@ -132,7 +132,8 @@ pub(super) fn fault(
     }
 }
 
-/// A script that is not there, and those that are beside it: of a word of a choice that has none, all.
+/// Says that a script is not there. Names the nearest script in the same folder, or all of them where none is
+/// near, so that a word of a choice without a script is told with the words that have one.
 fn missing(library: &Library, path: &str) -> String {
     let (folder, name) = path.rsplit_once('/').unwrap_or(("", path));
     let there = library.scripts_in(folder);
@@ -144,7 +145,7 @@ fn missing(library: &Library, path: &str) -> String {
     }
 }
 
-/// The kinds of values as a script's writer knows them.
+/// Names the kinds of values as the writer of a script knows them.
 fn in_words(kinds: &str) -> String {
     let kinds = kinds.replace("&str | ImmutableString | String", "text");
     let kinds = kinds.split(", ").map(|kind| match kind {
@@ -157,7 +158,7 @@ fn in_words(kinds: &str) -> String {
     kinds.collect::<Vec<_>>().join(", ")
 }
 
-/// The error in words, without the place, which is told beside it.
+/// Says an error in words, without its place, which is told beside it.
 fn message(library: &Library, error: &EvalAltResult) -> String {
     match error {
         EvalAltResult::ErrorRuntime(value, _) => match value.clone().try_cast::<SheetFault>() {

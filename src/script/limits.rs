@@ -1,41 +1,45 @@
-//! What a draft may cost and hold: bounds that no garment comes near, so that a block with a fault,
-//! or one written in bad faith, is refused before it fills the memory or the day.
+//! Limits of what a draft may cost and hold. No garment comes near them; they refuse a block with a fault, or
+//! one written in bad faith, before it fills the memory or runs for hours.
 
 use crate::draft::{Draft, DraftPiece, Turning};
 use crate::order::{self, words::shown};
 use kurbo::Shape;
 
-/// A jacket with every choice takes some 20,000 operations; a script that needs more than this does
-/// not end.
+/// Most operations of a script. A jacket with every choice takes some 20,000; a script that needs more than
+/// this does not end.
 pub(super) const MOST_OPERATIONS: u64 = 2_000_000;
 
-/// What the words of a script may spend, in segments of curves that are made or walked along; a step
-/// or a piece on the board costs [`STEP`]. A suit's garments spend some tens of thousands.
+/// Greatest cost of the words of a script, in segments of curves that are made or walked along. A step or a
+/// piece on the board costs [`STEP`]. The garments of a suit cost some tens of thousands.
 pub(super) const MOST_SPENT: u64 = 4_000_000;
 
-/// What each step of the construction, each piece and each of its parts costs.
+/// Cost of a step of the construction, of a piece and of each of its parts.
 pub(super) const STEP: usize = 100;
 
-/// What it costs to look for the crossings of two segments: some fifty times as long as to walk one.
+/// Cost of finding the crossings of two segments, which takes some fifty times as long as walking one.
 pub(super) const PAIR: usize = 50;
 
-/// Segments of one curve.
+/// Most segments of one curve.
 pub(super) const MOST_SEGMENTS: usize = 1000;
 
-/// Scripts that import each other, one below the other.
+/// Greatest depth of scripts that import one another.
 pub(super) const DEEPEST_IMPORT: usize = 20;
 
-/// Pieces of one garment, and how often all of them are cut.
+/// Most pieces of one garment.
 const MOST_PIECES: usize = 200;
+/// Most cuts of all pieces of one garment.
 const MOST_CUT: u32 = 600;
 
-/// Length and width of a piece, in mm.
+/// Greatest length and width of a piece, mm: no cloth is wider.
 const LARGEST: f64 = 4000.0;
 
-/// Characters of a name that is printed on a piece.
+/// Most characters of a name that is printed on a piece.
 const LONGEST_NAME: usize = 80;
 
-/// Says what is too much in a finished draft, or cannot be cut.
+/// Checks a finished draft.
+///
+/// # Errors
+/// When there is too much of something in it, or a piece of it cannot be cut.
 pub(super) fn check(draft: &Draft) -> Result<(), String> {
     let pieces = draft.pieces.len();
     if pieces > MOST_PIECES {
@@ -99,7 +103,7 @@ fn printable(name: &str) -> Result<(), String> {
     Ok(())
 }
 
-/// The longer side of the box round a piece and its marks, in mm.
+/// Returns the longer side of the box round a piece and its marks, mm.
 fn size(piece: &DraftPiece) -> f64 {
     let edges = piece.edges.iter().map(|edge| &edge.path);
     let paths = edges.chain(piece.marks.iter().map(|mark| &mark.path));

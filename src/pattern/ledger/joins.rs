@@ -1,19 +1,19 @@
 //! Proof 2: edges run on into each other once the seam between them is closed.
 //!
-//! The pieces are opened out flat at the joint: the second piece is moved, turned, and turned over where
-//! it must be, so that its seam edge leaves the joint along the first piece's and its cloth lies on the
-//! other side of the seam. Then the edge of the first and the edge of the second, as it now lies, are one
-//! run, and the run may not break where they meet.
+//! The proof lays the pieces out flat at the joint. It moves and turns the second piece, and turns it over
+//! where it must, so that its seam edge leaves the joint along the first piece's and its cloth lies on the other
+//! side of the seam. The edges of both pieces are then one run, which may not break where they meet.
 
-use super::named;
+use super::rows::named;
 use crate::draft::{Draft, DraftPiece, EdgeId, Join, Joined, SeamLine};
 use crate::geometry::{
     breaks, end, joined, length, nearest, point_at, reversed, start, sub_path, tangent_at,
 };
-use crate::pattern::{JoinRow, PatternFault};
+use crate::pattern::fault::PatternFault;
+use crate::pattern::types::JoinRow;
 use kurbo::{Affine, BezPath, Point, Shape, Vec2};
 
-/// Two edges of a piece meet where their ends are this near, mm.
+/// Greatest distance, mm, between the ends of two edges that meet.
 const MEET: f64 = 0.1;
 
 /// Proves a join.
@@ -51,7 +51,7 @@ fn joints(draft: &Draft, join: &Join) -> Result<[Joint; 2], PatternFault> {
     Ok([of(&join.a)?, of(&join.b)?])
 }
 
-/// Where an edge and a seam edge of one piece meet.
+/// The place where an edge and a seam edge of one piece meet.
 struct Joint {
     place: Point,
     /// Unit vector along the seam edge, away from the joint.
@@ -65,15 +65,15 @@ struct Joint {
 }
 
 impl Joint {
-    /// What takes a piece from the place where its joint is to the frame in which the seam runs along x
-    /// from the origin and the cloth lies on the side of `way` times y.
+    /// Returns the transform that takes the piece to the frame in which the seam runs from the origin along x
+    /// and the cloth lies on the side of `way` times y.
     fn frame(&self, way: f64) -> Affine {
         let (x, y) = (self.along, self.cloth * way);
         Affine::new([x.x, x.y, y.x, y.y, self.place.x, self.place.y]).inverse()
     }
 
-    /// This piece's edge up to the joint, then another's, which is laid against it with its cloth beyond
-    /// the seam.
+    /// Returns this piece's edge up to the joint, followed by another piece's, which is laid against it with its
+    /// cloth beyond the seam.
     fn run_on_into(&self, other: &Joint) -> BezPath {
         let laid = self.frame(1.0).inverse() * other.frame(-1.0);
         joined([&reversed(&self.edge), &(laid * &other.edge)], MEET)
@@ -114,12 +114,13 @@ fn joint(join: &Join, own: &Joined, piece: &DraftPiece) -> Result<Joint, Pattern
     })
 }
 
-/// A quarter turn from x towards y.
+/// Turns a direction by a quarter, from x towards y.
 fn square(along: Vec2) -> Vec2 {
     along.turn_90()
 }
 
-/// On which side of an edge walked so the cloth lies: 1 for that turned from x towards y, or -1.
+/// Returns the side of an edge on which the cloth lies as the edge is walked: 1 for the side turned from x
+/// towards y, or -1.
 fn side_of_cloth(drafted: &DraftPiece, forward: bool) -> f64 {
     let outline = joined(drafted.edges.iter().map(|e| &e.path), MEET);
     // Walking forward, it is that side when the area is positive.
@@ -130,8 +131,8 @@ fn side_of_cloth(drafted: &DraftPiece, forward: bool) -> f64 {
     }
 }
 
-/// An edge that runs on past a fold within the piece, whose flap lies on its other side: the joint is
-/// where the fold ends on the edge, and the piece's own cloth is where more of the edge lies.
+/// Finds the joint of an edge that runs on past a fold within the piece to the flap on its other side. The joint
+/// lies where the fold ends on the edge, and the piece's own cloth on the side of the longer part of the edge.
 fn across(
     join: &Join,
     piece: &DraftPiece,
@@ -163,7 +164,7 @@ fn across(
     })
 }
 
-/// Both ends of a path, the directions that lead into it from there, and whether it is its start.
+/// Returns both ends of a path, each with the direction that leads into the path and whether it is the start.
 fn ends(path: &BezPath) -> [(Option<Point>, Vec2, bool); 2] {
     let back = -tangent_at(path, length(path));
     [
@@ -178,6 +179,6 @@ fn do_not_meet(join: &Join, piece: &DraftPiece, edge: EdgeId, seam: &str) -> Pat
             "the join '{}': the {} and the {seam} of the {} do not meet",
             join.name, piece[edge].name, piece.name
         ),
-        source: join.source.clone(),
+        source: Some(join.source.clone()),
     }
 }

@@ -16,83 +16,8 @@ mod corners;
 mod curves;
 mod joins;
 mod outlines;
+mod proving;
+mod rows;
 mod seams;
 
-use super::allowance::Allowances;
-use super::{BoundRow, GirthRow, Ledger, PatternFault, Piece};
-use crate::draft::Draft;
-use rayon::prelude::*;
-
-/// Measures everything that proves a draft and its pieces, which stand in the draft's order.
-pub(super) fn prove(
-    draft: &Draft,
-    pieces: &[Piece],
-    allowances: &Allowances,
-) -> Result<Ledger, Vec<PatternFault>> {
-    let mut ledger = Ledger::default();
-    let mut faults = Vec::new();
-    for seam in &draft.seams {
-        let (row, notches) = seams::prove(draft, seam);
-        ledger.seams.push(row);
-        ledger.notches.extend(notches);
-    }
-    for join in &draft.joins {
-        match joins::prove(draft, join) {
-            Ok(row) => ledger.joins.push(row),
-            Err(fault) => faults.push(fault),
-        }
-    }
-    ledger
-        .girths
-        .extend(draft.girths.iter().map(|girth| GirthRow {
-            girth: named(draft, &girth.name),
-            finished_mm: girth.finished,
-            body_mm: girth.body,
-            meant_mm: girth.meant,
-            within_mm: girth.within,
-            ok: (girth.finished - girth.meant).abs() <= girth.within,
-            source: girth.source.clone(),
-        }));
-    ledger
-        .bounds
-        .extend(draft.bounds.iter().map(|bound| BoundRow {
-            bound: named(draft, &bound.name),
-            found_mm: bound.found,
-            least_mm: bound.least,
-            most_mm: bound.most,
-            ok: (bound.least..=bound.most).contains(&bound.found),
-            source: bound.source.clone(),
-        }));
-    ledger.corners.extend(
-        draft
-            .pieces
-            .iter()
-            .flat_map(|piece| corners::prove(draft, piece)),
-    );
-    let proven: Vec<_> = draft
-        .pieces
-        .par_iter()
-        .zip(pieces)
-        .map(|(drafted, piece)| {
-            let outlines = outlines::prove(draft, drafted, piece, allowances)?;
-            Ok((outlines, curves::prove(draft, drafted)))
-        })
-        .collect::<Result<_, Vec<PatternFault>>>()?;
-    for (outlines, curves) in proven {
-        ledger.outlines.extend(outlines);
-        ledger.curves.extend(curves);
-    }
-    ledger
-        .outlines
-        .extend(draft.darts.iter().map(|dart| outlines::dart(draft, dart)));
-    if faults.is_empty() {
-        Ok(ledger)
-    } else {
-        Err(faults)
-    }
-}
-
-/// What a row is called: the garment, then what it is about.
-fn named(draft: &Draft, what: &str) -> String {
-    format!("{}: {what}", draft.garment)
-}
+pub(super) use proving::prove;

@@ -1,4 +1,4 @@
-//! The words that blocks are written in: points, curves, pieces, and what proves them.
+//! The words that blocks are written in: points, curves, pieces and their proofs.
 
 mod choice;
 mod curves;
@@ -17,7 +17,7 @@ mod table;
 use rhai::Engine;
 pub(super) use table::Table;
 
-/// What a block throws when the order asks for what does not go together.
+/// A reason that a block gives when it refuses an order whose measures or choices do not go together.
 #[derive(Debug, Clone)]
 pub(super) struct SheetFault(pub String);
 
@@ -44,8 +44,8 @@ pub(super) fn register(engine: &mut Engine) {
     );
 }
 
-/// Plain arithmetic where the language's own would surprise a cutter: 10 / 4 is 2.5, and lengths
-/// compare and clamp whether or not they are whole.
+/// Registers arithmetic that differs from the language's own, which would surprise a cutter: 10 / 4 is 2.5, and
+/// lengths compare and clamp whether or not they are whole.
 fn arithmetic(engine: &mut Engine) {
     use super::numbers::number;
     use rhai::{Dynamic, NativeCallContext};

@@ -1,4 +1,4 @@
-//! What a garment takes besides its pieces, and what its cutter should know.
+//! Needs of a garment besides its pieces, and warnings for its cutter.
 
 use super::pieces::count;
 use crate::draft::Need;

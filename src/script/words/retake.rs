@@ -1,11 +1,11 @@
-//! What is to be done about measures that do not go together: those that were taken are taken again, those
-//! that were derived from others are taken for the first time.
+//! Advice for measures that do not go together: measures that were taken are taken again, and measures that
+//! were derived from others are taken for the first time.
 
 use crate::order::measures::kind;
 use crate::order::{Measures, Origin};
 use rhai::{Dynamic, Engine, NativeCallContext};
 
-/// Teaches `again([names])` for the measures of one order.
+/// Registers `again([names])` for the measures of one order.
 pub(crate) fn register(engine: &mut Engine, measures: &Measures) {
     let measures = measures.clone();
     engine.register_fn(
@@ -55,7 +55,7 @@ fn again(named: &[(String, Origin)]) -> String {
     told.join("; ")
 }
 
-/// Names in a sentence: `a, b and c`.
+/// Joins names as in a sentence: `a, b and c`.
 fn listed(names: &[&str]) -> String {
     match names {
         [] => String::new(),
