@@ -3,14 +3,18 @@
 use crate::causes;
 use crate::diagnostic::{Diagnostic, Place, Source};
 use crate::draft::{Draft, Material};
-use crate::lay::{self, Buying, ClothRules, Effort, Lay, LayFault, Ready, Search, Standing, TURNS};
+use crate::lay::{
+    self, Buying, ClothRules, Effort, KeptLay, Laid, Lay, LayFault, Problem, Search, TURNS,
+    WarmStart,
+};
+use crate::lays::lays;
 use crate::order::choices::Choices;
 use crate::order::{Catalogue, Cloth, Face, Layout, Nap, Order};
 use crate::pattern::{self, Pattern, PatternFault};
 use crate::script::{self, BlockFault, Library};
 use crate::sheets::earlier::Earlier;
 use crate::sheets::wishes::{Refusal, Wishes};
-use crate::sheets::{self, Laid, Made, Sheets, font, words};
+use crate::sheets::{self, Made, Sheets, font, words};
 use kurbo::Shape;
 use std::ops::Range;
 use std::panic::resume_unwind;
@@ -123,9 +127,9 @@ fn unproven(faults: &[PatternFault]) -> Vec<Diagnostic> {
 ///
 /// # Errors
 /// When a piece has no outline.
-pub fn ready(order: &Order, pattern: &Pattern) -> Result<Ready, Vec<Diagnostic>> {
+pub fn ready(order: &Order, pattern: &Pattern) -> Result<Problem, Vec<Diagnostic>> {
     let items = lay::items(pattern, Material::Cloth, order.cloth.nap);
-    Ready::new(items, order.cloth.gap).map_err(|fault| unlaid(Material::Cloth, &fault))
+    Problem::new(items, order.cloth.gap).map_err(|fault| unlaid(Material::Cloth, &fault))
 }
 
 /// Several orders of one cloth as one, to be laid together: the pieces of all, each garment with its
@@ -189,7 +193,7 @@ pub fn lay(
 pub fn lay_ready(
     order: &Order,
     pattern: &Pattern,
-    ready: &Ready,
+    ready: &Problem,
     search: &Search,
 ) -> Result<Vec<Laid>, Vec<Diagnostic>> {
     lay_on(order, pattern, ready, &Earlier::default(), search)
@@ -204,7 +208,7 @@ pub fn lay_ready(
 pub fn lay_on(
     order: &Order,
     pattern: &Pattern,
-    ready: &Ready,
+    ready: &Problem,
     earlier: &Earlier,
     search: &Search,
 ) -> Result<Vec<Laid>, Vec<Diagnostic>> {
@@ -218,7 +222,7 @@ pub fn lay_on(
         };
         laid.map(|laid| Some(laid).filter(|laid| !laid.lay.placements.is_empty()))
     };
-    let lays: Vec<_> = if search.threads == 1 {
+    let lays: Vec<_> = if search.threads == Some(1) {
         MATERIALS.iter().map(lay).collect()
     } else {
         // Each on a thread of its own. A thread of a pool that waits for a round takes up the search of another
@@ -237,26 +241,40 @@ pub fn lay_on(
     lays.into_iter().filter_map(Result::transpose).collect()
 }
 
-/// Lays the pieces of an order's cloth, beginning where they are known to lie.
+/// Returns the kept lays from which a search for a lay of an order's cloth may start ([`Search::kept`]).
 ///
 /// # Errors
-/// When a piece does not fit the cloth.
+/// When the file of them in the order's own folder of blocks is bad.
+pub fn kept_lays(order: &Order) -> Result<Arc<[KeptLay]>, Vec<Diagnostic>> {
+    lays(&Catalogue::new(order.blocks.clone())).map_err(|fault| vec![fault])
+}
+
+/// Lays the pieces of an order's cloth, starting where they are known to lie or from the kept lays of the order's
+/// blocks.
+///
+/// # Errors
+/// When a piece does not fit the cloth, or the kept lays cannot be read.
 pub fn lay_cloth(
     order: &Order,
     pattern: &Pattern,
-    ready: &Ready,
-    known: Option<&Standing>,
+    ready: &Problem,
+    known: Option<&WarmStart>,
     search: &Search,
 ) -> Result<Laid, Vec<Diagnostic>> {
     let (material, cloth) = (Material::Cloth, &order.cloth);
     believed(least_length(pattern, material, cloth), material)?;
+    let kept = kept_lays(order)?;
+    let search = &Search {
+        kept: &kept,
+        ..*search
+    };
     let lay = ready.plan_from(known, &rules(order, cloth), search);
     let lay = lay.map_err(|fault| unlaid(material, &fault))?;
     finished(order, cloth, material, lay, search)
 }
 
 /// The lay of an order's cloth in which its pieces lie as they did in an earlier one; `None` where they cannot.
-pub fn cloth_held(order: &Order, ready: &Ready, known: &Standing) -> Option<Lay> {
+pub fn cloth_held(order: &Order, ready: &Problem, known: &WarmStart) -> Option<Lay> {
     ready.holds(&rules(order, &order.cloth), known)
 }
 
@@ -265,14 +283,14 @@ fn lay_trimming(
     pattern: &Pattern,
     material: Material,
     cloth: &Cloth,
-    known: Option<&Standing>,
+    known: Option<&WarmStart>,
     search: &Search,
 ) -> Result<Laid, Vec<Diagnostic>> {
     believed(least_length(pattern, material, cloth), material)?;
     let unlaid = |fault: LayFault| unlaid(material, &fault);
     let rules = rules(order, cloth);
     let items = lay::items(pattern, material, cloth.nap);
-    let ready = Ready::new(items, cloth.gap).map_err(unlaid)?;
+    let ready = Problem::new(items, cloth.gap).map_err(unlaid)?;
     let mut search = search_for_trimmings(search);
     let lay = match known.and_then(|known| ready.holds(&rules, known)) {
         Some(held) => {
@@ -329,6 +347,8 @@ fn search_for_trimmings<'a>(search: &Search<'a>) -> Search<'a> {
     Search {
         effort: Effort::Rounds(rounds.div_ceil(4)),
         searchers: 1,
+        // They are lays of cloth.
+        kept: &[],
         progress: None,
         ..*search
     }

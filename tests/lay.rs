@@ -2,8 +2,8 @@
 
 use chalkstripe::draft::{Count, Turning};
 use chalkstripe::lay::{
-    Buying, ClothRules, Effort, Item, Kept, Lay, LayFault, Match, Progress, Ready, Search,
-    order_length, plan, turns,
+    Buying, ClothRules, Effort, Item, KeptLay, Lay, LayFault, MatchedPoints, Problem, Progress,
+    Repeat, Search, order_length, plan, turns,
 };
 use chalkstripe::order::{Face, Layout, Nap};
 use kurbo::{Point, Vec2};
@@ -46,7 +46,7 @@ fn cloth(layout: Layout, gap: f64) -> ClothRules {
         face: Face::Up,
         gap,
         longest: None,
-        repeat: Vec2::ZERO,
+        repeat: Repeat::default(),
         remnants: Vec::new(),
     }
 }
@@ -56,7 +56,7 @@ fn quick(seed: u64) -> Search<'static> {
         seed,
         effort: Effort::Rounds(1),
         searchers: 2,
-        threads: 1,
+        threads: Some(1),
         kept: &[],
         cancel: None,
         progress: None,
@@ -236,7 +236,7 @@ proptest! {
         let narrow = cloth(Layout::Open, 3.0);
         let long = Search { effort: Effort::Rounds(6), ..quick(1) };
         let lay = plan(&items, &narrow, &long).unwrap();
-        let kept = [Kept::new("stars", &items, &lay)];
+        let kept = [KeptLay::new("stars", &items, &lay)];
         let wide = ClothRules { width: narrow.width + wider, ..narrow };
         let again = plan(&items, &wide, &Search { kept: &kept, ..quick(2) }).unwrap();
         assert_sound(&items, &wide, &again);
@@ -300,7 +300,7 @@ proptest! {
             })
             .collect();
         let (own, other) = (Point::new(at.0, at.1), Point::new(at.1, -at.0));
-        items[0].matches.push(Match {
+        items[0].matches.push(MatchedPoints {
             name: "seam".into(),
             at: own,
             partner: 1,
@@ -311,7 +311,7 @@ proptest! {
         });
         let layout = if doubled { Layout::Doubled } else { Layout::Open };
         let repeat = Vec2::new(repeat.0, repeat.1);
-        let cloth = ClothRules { repeat, face, ..cloth(layout, 3.0) };
+        let cloth = ClothRules { repeat: Repeat::new(repeat.x, repeat.y), face, ..cloth(layout, 3.0) };
         let lay = plan(&items, &cloth, &quick(5)).unwrap();
         assert_sound(&items, &cloth, &lay);
         let single = lay.placements.iter().find(|placed| placed.piece == 1).unwrap();
@@ -392,7 +392,7 @@ proptest! {
         }
         if repeat > 0.0 {
             let at = items[others].fold.unwrap();
-            items[0].matches.push(Match {
+            items[0].matches.push(MatchedPoints {
                 name: "centre back".into(),
                 at: Point::new(13.0, 5.0),
                 partner: others,
@@ -403,7 +403,7 @@ proptest! {
             });
         }
         let doubled = ClothRules {
-            repeat: Vec2::new(repeat, repeat),
+            repeat: Repeat::new(repeat, repeat),
             ..cloth(Layout::Doubled, gap)
         };
         let lay = plan(&items, &doubled, &quick(7)).unwrap();
@@ -453,7 +453,7 @@ proptest! {
                 ..item(i, star(r), Count::Pairs(1), Turning::Grain, Nap::TwoWays)
             })
             .collect();
-        let repeat = if patterned { Vec2::new(50.0, 50.0) } else { Vec2::ZERO };
+        let repeat = if patterned { Repeat::new(50.0, 50.0) } else { Repeat::default() };
         let cloth = ClothRules { repeat, ..cloth(Layout::Open, 3.0) };
         let lay = plan(&items, &cloth, &quick(3)).unwrap();
         assert_sound(&items, &cloth, &lay);
@@ -490,7 +490,7 @@ fn the_lay_is_the_same_on_any_number_of_threads() {
             &cloth,
             &Search {
                 effort,
-                threads,
+                threads: Some(threads),
                 ..quick(9)
             },
         )
@@ -533,9 +533,9 @@ fn cancelled_the_search_gives_the_best_lay_so_far() {
 #[test]
 fn items_made_ready_lie_as_if_made_for_each_cloth() {
     let items = some_stars();
-    let ready = Ready::new(items.clone(), 3.0).unwrap();
+    let ready = Problem::new(items.clone(), 3.0).unwrap();
     for layout in [Layout::Open, Layout::Doubled] {
-        for repeat in [Vec2::ZERO, Vec2::new(60.0, 80.0)] {
+        for repeat in [Repeat::default(), Repeat::new(60.0, 80.0)] {
             let cloth = ClothRules {
                 repeat,
                 ..cloth(layout, 3.0)

@@ -7,13 +7,13 @@ use super::{lay, orders, stop};
 use chalkstripe::diagnostic::Diagnostic;
 use chalkstripe::draft::Material;
 use chalkstripe::job;
-use chalkstripe::lay::{Effort, Search, TURNS};
+use chalkstripe::lay::{Effort, Laid, Search, TURNS};
 use chalkstripe::need::{self, Needed, Row, Verdict};
 use chalkstripe::order::Order;
 use chalkstripe::pattern::Pattern;
 use chalkstripe::sheets::earlier::Earlier;
 use chalkstripe::sheets::plot::Reach;
-use chalkstripe::sheets::{self, Laid, words};
+use chalkstripe::sheets::{self, words};
 use std::path::{Path, PathBuf};
 
 /// What `cloth` was asked for.
@@ -97,9 +97,11 @@ fn answer(
 ) -> Result<String, Vec<Diagnostic>> {
     let usual = if alone { ONE } else { MANY };
     let rounds = settings.rounds.unwrap_or(usual);
+    let kept = job::kept_lays(order)?;
     let search = Search {
         effort: Effort::Rounds(rounds),
-        threads: if alone { 0 } else { 1 },
+        threads: (!alone).then_some(1),
+        kept: &kept,
         cancel: Some(&stop::STOP),
         ..Search::default()
     };

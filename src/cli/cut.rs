@@ -7,12 +7,12 @@ use super::{orders, stop};
 use chalkstripe::diagnostic::Diagnostic;
 use chalkstripe::draft::Material;
 use chalkstripe::job::{self, Drafted};
-use chalkstripe::lay::{Effort, Ready, Search, TURNS};
+use chalkstripe::lay::{Effort, Laid, Problem, Search, TURNS};
 use chalkstripe::order::{self, Order};
 use chalkstripe::sheets::earlier::Earlier;
 use chalkstripe::sheets::paper::{Paper, Size};
 use chalkstripe::sheets::wishes::Wishes;
-use chalkstripe::sheets::{self, Laid, Made, folder};
+use chalkstripe::sheets::{self, Made, folder};
 use std::collections::BTreeMap;
 use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
@@ -100,7 +100,7 @@ pub(super) fn usual() -> Wishes {
 }
 
 /// How much shorter a lay of the same cloth is that an earlier run left in the folder, mm.
-fn shorter_before(order: &Order, ready: &Ready, lays: &[Laid], folder: &Path) -> Option<f64> {
+fn shorter_before(order: &Order, ready: &Problem, lays: &[Laid], folder: &Path) -> Option<f64> {
     const WORTH_A_WORD: f64 = 0.5;
     let own = lays.iter().find(|laid| laid.material == Material::Cloth)?;
     let earlier = Earlier::in_folder(folder);

@@ -7,11 +7,11 @@ use super::{cut, orders, stop};
 use chalkstripe::diagnostic::{Diagnostic, Source};
 use chalkstripe::draft::Material;
 use chalkstripe::job::{self, Drafted};
-use chalkstripe::lay::{Effort, Lay, Search};
+use chalkstripe::lay::{Effort, Laid, Lay, Search};
 use chalkstripe::order::Order;
 use chalkstripe::pattern::Pattern;
 use chalkstripe::sheets::earlier::Earlier;
-use chalkstripe::sheets::{self, Laid, Sheet, folder, words};
+use chalkstripe::sheets::{self, Sheet, folder, words};
 use std::path::{Path, PathBuf};
 
 /// What `lay` was asked for.

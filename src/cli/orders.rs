@@ -3,8 +3,9 @@
 use super::{show, stop};
 use chalkstripe::diagnostic::{Diagnostic, Source};
 use chalkstripe::job::{self, Drafted};
+use chalkstripe::lay::Laid;
 use chalkstripe::order::{self, Checked, Order};
-use chalkstripe::sheets::{Laid, words};
+use chalkstripe::sheets::words;
 use std::path::{Path, PathBuf};
 
 /// The order files named, in order; a folder stands for the `.toml` files in it.

@@ -28,7 +28,7 @@ pub struct Catalogue {
 
 impl Catalogue {
     /// The built-in catalogue, behind a folder that holds a folder for each garment of its own and
-    /// may hold a `house.toml`.
+    /// may hold a `house.toml` and a `lays.toml`.
     pub fn new(folder: Option<PathBuf>) -> Self {
         Self { folder }
     }
@@ -82,6 +82,16 @@ impl Catalogue {
             let span = last.text.find(&header).map(|at| at..at + header.len());
             unreadable(garment, last, &format!("{name}: {fault}"), span)
         })
+    }
+
+    /// Reads a file of the folder; `None` if the folder has no such file.
+    ///
+    /// # Errors
+    /// When the file is there and cannot be read.
+    pub fn own(&self, name: &str) -> Result<Option<Arc<Source>>, Diagnostic> {
+        let path = self.folder.as_ref().map(|folder| folder.join(name));
+        let path = path.filter(|path| path.is_file());
+        path.map(|path| Source::read(&path)).transpose()
     }
 
     /// The house's numbers: the built-in ones with the folder's changes.

@@ -42,7 +42,7 @@ pub mod wishes;
 pub mod words;
 
 use crate::draft::{Draft, Material};
-use crate::lay::{Lay, OrderLength};
+use crate::lay::Laid;
 use crate::order::Order;
 use crate::order::choices::Choices;
 use crate::pattern::Pattern;
@@ -52,17 +52,6 @@ pub use folder::write_all;
 use plot::{Pens, Reach};
 use rayon::prelude::*;
 use wishes::{Print, Refusal, Wishes};
-
-/// A lay of the pieces that are cut from one material.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Laid {
-    /// The material.
-    pub material: Material,
-    /// Where they lie; a placement's `piece` is an index into the pattern's pieces.
-    pub lay: Lay,
-    /// What to order.
-    pub order_length: OrderLength,
-}
 
 /// All that the sheets of one order show.
 #[derive(Debug, Clone, Copy)]

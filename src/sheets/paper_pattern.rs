@@ -12,7 +12,8 @@ use super::pdf::{self, Page, View};
 use super::piece::{self, Manner};
 use super::tiling::{Plan, Setup, page_name};
 use super::wishes::Refusal;
-use super::{Laid, words};
+use super::words;
+use crate::lay::Laid;
 use crate::order::Order;
 use crate::pattern::{Pattern, Piece};
 

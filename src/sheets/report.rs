@@ -33,8 +33,9 @@ use serde::Serialize;
 
 use super::earlier::Asked;
 use super::wishes::Wishes;
-use super::{Laid, Sheets, Travel, mark};
+use super::{Sheets, Travel, mark};
 use crate::draft::{Count, Draft, Material, Turning};
+use crate::lay::Laid;
 use crate::order::{Choice, Face, Layout, Origin, Side};
 use crate::pattern::{Ledger, Pattern, Piece};
 

@@ -5,8 +5,9 @@
 use chalkstripe::diagnostic::Diagnostic;
 use chalkstripe::draft::{Count, Material};
 use chalkstripe::job;
-use chalkstripe::lay::{self, Buying, ClothRules, Effort, Item, Progress, Search, plan};
-use chalkstripe::order::{self, Face, Layout};
+use chalkstripe::lay::{self, Buying, ClothRules, Effort, Item, Progress, Repeat, Search, plan};
+use chalkstripe::lays::lays;
+use chalkstripe::order::{self, Catalogue, Face, Layout};
 use kurbo::{Point, Vec2};
 use serde_json::Value;
 use std::path::Path;
@@ -96,10 +97,12 @@ fn run(file: &str, wanted: &Wanted) -> Result<String, String> {
             lengths.push(progress.length / scale);
         }
     };
+    let kept = lays(&Catalogue::default()).map_err(|fault| fault.message)?;
     let search = Search {
         seed: wanted.seed,
+        kept: &kept,
         effort: wanted.effort,
-        threads: wanted.threads,
+        threads: Some(wanted.threads),
         progress: Some(&told),
         ..Search::default()
     };
@@ -157,7 +160,7 @@ fn instance(file: &str) -> Result<Laid, String> {
         face: Face::Up,
         gap: 0.0,
         longest: None,
-        repeat: Vec2::ZERO,
+        repeat: Repeat::default(),
         remnants: Vec::new(),
     };
     Ok((name, items, cloth, scale))

@@ -4,7 +4,7 @@ use chalkstripe::diagnostic::Source;
 use chalkstripe::draft::Material;
 use chalkstripe::geometry;
 use chalkstripe::job;
-use chalkstripe::lay::{self, Buying, ClothRules, Effort, Search};
+use chalkstripe::lay::{Buying, ClothRules, Effort, KeptLay, Search};
 use chalkstripe::order::{self, Layout, Order};
 use kurbo::{Point, Vec2};
 use std::collections::{BTreeMap, BTreeSet};
@@ -210,7 +210,7 @@ fn a_suit_is_laid_the_better_for_others_that_were() {
     let drafted = job::draft(&order).unwrap();
     let ready = job::ready(&order, &drafted.pattern).unwrap();
     let rules = ClothRules::new(&order.cloth, &Buying::new(&order.house, &order.cloth));
-    let from = |kept| {
+    let from = |kept: &[KeptLay]| {
         let search = Search {
             effort: Effort::Rounds(4),
             kept,
@@ -218,7 +218,8 @@ fn a_suit_is_laid_the_better_for_others_that_were() {
         };
         ready.plan(&rules, &search).unwrap().length
     };
-    let (known, new) = (from(lay::kept()), from(&[]));
+    let kept = job::kept_lays(&order).unwrap();
+    let (known, new) = (from(&kept), from(&[]));
     assert!(
         known < 0.98 * new,
         "{known:.0} from lays that were kept, {new:.0} mm without"

@@ -3,7 +3,7 @@
 #![no_main]
 
 use chalkstripe::draft::Count;
-use chalkstripe::lay::{ClothRules, Effort, Item, Lay, LayFault, Match, Search, plan};
+use chalkstripe::lay::{ClothRules, Effort, Item, Lay, LayFault, MatchedPoints, Repeat, Search, plan};
 use chalkstripe::order::{Face, Layout};
 use kurbo::{Point, Vec2};
 use libfuzzer_sys::fuzz_target;
@@ -87,7 +87,7 @@ fn item(piece: usize, bytes: &mut Bytes, patterned: bool, wild: bool) -> Item {
     };
     let matches = if patterned && !outline.is_empty() && bytes.below(2) == 1 {
         let way = bytes.next();
-        vec![Match {
+        vec![MatchedPoints {
             name: "a match".into(),
             at: outline[0],
             partner: usize::from(bytes.below(4)),
@@ -140,9 +140,9 @@ fuzz_target!(|bytes: &[u8]| {
     let patterned = flags & 1 == 1;
     let wild = flags & 16 == 16;
     let repeat = if patterned {
-        Vec2::new(bytes.mm(), bytes.mm())
+        Repeat::new(bytes.mm(), bytes.mm())
     } else {
-        Vec2::ZERO
+        Repeat::default()
     };
     let cloth = ClothRules {
         width: 650.0 + bytes.mm(),
@@ -168,7 +168,7 @@ fuzz_target!(|bytes: &[u8]| {
         .collect();
     let search = Search {
         effort: Effort::Rounds(1),
-        threads: 1,
+        threads: Some(1),
         ..Search::default()
     };
     match plan(&items, &cloth, &search) {
