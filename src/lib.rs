@@ -11,7 +11,8 @@
 //! | show it made up | [`made_up`] | a draft | what is seen of it |
 //! | draw the sheets | [`sheets`] | all of them | SVG, PDF, plot file, ticket, report |
 //!
-//! [`job`] takes one order through all of them; [`need`] says what length of cloth it takes. [`geometry`] lies below them all and knows nothing of tailoring. Lengths are in millimetres
+//! [`job`] takes one order through all of them; [`need`] says what length of cloth it takes; [`lays`] reads the
+//! lays from which a search may start. [`geometry`] lies below them all and knows nothing of tailoring. Lengths are in millimetres
 //! everywhere inside; x runs from the centre back to the front, y down the body, and the grain of
 //! the cloth runs along y unless a piece says otherwise.
 

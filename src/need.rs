@@ -86,8 +86,8 @@ pub fn table(order: &Order, ready: &Problem, lays: &[Laid], search: &Search) -> 
             )
         },
     );
-    // Wider cloth takes no more. At its own width the table tells no less than the order as it is takes, for the
-    // order will be cut from that.
+    // Wider cloth takes no more. At its own width the table shows no less than the order takes as it is, for the
+    // order will be cut from that lay.
     if let Some(own) = known {
         for (plain, patterned) in &mut column {
             take_longer(patterned.as_mut().unwrap_or(plain), &own);
@@ -155,7 +155,7 @@ fn by_width(
     column
 }
 
-/// Makes the rows of a table from its columns, open and doubled. No row tells more than a narrower one, since pieces
+/// Makes the rows of a table from its columns, open and doubled. No row shows more than a narrower one, since pieces
 /// that lie on narrower cloth lie on wider.
 fn rows(widths: &[f64], columns: [Vec<Cell>; 2]) -> Vec<Row> {
     let [open, doubled] = columns;
@@ -229,7 +229,7 @@ struct AtHand<'a> {
 }
 
 impl AtHand<'_> {
-    /// The length of a single piece. It is laid as a cloth without end, which tells by how much it falls short.
+    /// The length of a single piece. It is laid as a cloth without end, which shows by how much it falls short.
     fn one(self) -> Option<f64> {
         match self.lengths {
             [one] => Some(*one),

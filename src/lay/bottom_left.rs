@@ -14,8 +14,8 @@ struct Blocked<'a> {
     region: &'a NoFitRegion,
 }
 
-/// Positions across the strip that are tried besides those where something is touched: about every 3 cm of a
-/// suiting.
+/// Number of positions across the strip that are tried, about one every 3 cm of a suiting. Those where
+/// something is touched are tried as well.
 const ACROSS: usize = 48;
 
 /// Step off a line, mm. A stretch is blocked only when it is on both sides of the line.
@@ -44,8 +44,8 @@ pub(super) struct BottomLeft {
 }
 
 impl BottomLeft {
-    /// Places every part in this order. The first `kept` of them already have their positions. Returns false, with
-    /// some positions as they were, once the last bay is longer than `longest` or a part has no place.
+    /// Places every part in this order. The first `kept` of them already have their positions. Returns false,
+    /// with some positions as they were, once the last bay is longer than `longest` or a part has no place.
     pub(super) fn build(
         &mut self,
         packing: &Packing,
@@ -139,7 +139,8 @@ impl BottomLeft {
     }
 }
 
-/// Positions across that are worth trying: the edges, an even spread, and where the part would stand beside another.
+/// Positions across that are worth trying: the edges, an even spread, and where the part would stand beside
+/// another.
 fn columns(inner_fit: &InnerFit, blocked: &[Blocked]) -> Vec<f64> {
     let beside = blocked
         .iter()
@@ -161,8 +162,8 @@ fn clear(y: f64, stretches: &[(f64, f64)]) -> Option<f64> {
     in_the_way.chain(touching).map(|s| s.1).reduce(f64::max)
 }
 
-/// Lists where the lines along, a step to either side of `x`, cross the boundary of a region, in order. Each pair
-/// of crossings bounds a stretch inside.
+/// Lists where the lines along, a step to either side of `x`, cross the boundary of a region, in order. Each
+/// pair of crossings bounds a stretch inside.
 fn crossings(x: f64, blocked: &Blocked, found: &mut [Vec<f64>; 2]) {
     let seen = blocked.pair.seen(Vec2::new(x, 0.0)).x;
     found.iter_mut().for_each(Vec::clear);

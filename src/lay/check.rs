@@ -142,8 +142,8 @@ fn apart(outlines: &[Placed]) -> Result<(), String> {
     Ok(())
 }
 
-/// Returns what is wrong with the way a piece lies: it is turned otherwise than it may be, tilted off the grain by
-/// more than it allows, out of scale, or not mirrored as it is said to be.
+/// Returns what is wrong with the way a piece lies: it is turned otherwise than it may be, tilted off the grain
+/// by more than it allows, out of scale, or not mirrored as it is said to be.
 fn astray(item: &Item, placement: &Placement, cloth: &ClothRules) -> Option<String> {
     let [a, b, c, d, ..] = placement.transform.as_coeffs();
     let side = if placement.mirrored { -1.0 } else { 1.0 };

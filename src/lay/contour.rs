@@ -5,9 +5,9 @@ use kurbo::{Affine, Point, Rect};
 /// A closed run of corners. The first is not repeated at the end.
 pub(super) type Contour = Vec<Point>;
 
-/// Step of the grid on which the corners of shapes lie, mm. It is so fine that no knife can tell, and so coarse that
-/// sums of corners and products of edges up to 8 m long are exact. Parallel edges are then exactly parallel, and a
-/// no-fit region has no slits where two of its steps should coincide and by rounding do not.
+/// Step of the grid on which the corners of shapes lie, mm. It is so fine that no knife can tell, and so coarse
+/// that sums of corners and products of edges up to 8 m long are exact. Parallel edges are then exactly
+/// parallel, and a no-fit region has no slits where two of its steps should coincide and by rounding do not.
 const GRID: f64 = 1.0 / 8192.0;
 
 /// Returns the nearest point of the grid.

@@ -14,8 +14,9 @@ use i_overlay::float::single::SingleFloatOverlay;
 use kurbo::{Point, Vec2};
 use std::f64::consts::TAU;
 
-/// Returns the closed contours round the positions of `second`, relative to `first`, in which the two overlap. Outer contours run counter-clockwise (x right, y up), holes the other way; positions
-/// on a contour are those in which they touch.
+/// Returns the closed contours round the positions of `second`, relative to `first`, in which the two overlap.
+/// Outer contours run counter-clockwise (x right, y up), holes the other way; positions on a contour are those
+/// in which they touch.
 pub(super) fn no_fit(first: &Shape, second: &Shape) -> Vec<Contour> {
     let reflected: Vec<Contour> = second
         .contours
@@ -184,14 +185,14 @@ impl Directions {
     }
 }
 
-/// Returns the angle of a direction, from -π to π. Adding 0 makes one of the two zeros, so that a direction has one
-/// angle.
+/// Returns the angle of a direction, from -π to π. Adding 0 makes one of the two zeros, so that a direction has
+/// one angle.
 fn angle(direction: Vec2) -> f64 {
     (direction.y + 0.0).atan2(direction.x + 0.0)
 }
 
-/// Whether `direction` lies in the turn from `low` counter-clockwise to `high`, which is less than a half circle. Of
-/// the two ends only `low` counts with `from_low`, otherwise only `high`.
+/// Whether `direction` lies in the turn from `low` counter-clockwise to `high`, which is less than a half
+/// circle. Of the two ends only `low` counts with `from_low`, otherwise only `high`.
 fn in_turn(low: Vec2, high: Vec2, direction: Vec2, from_low: bool) -> bool {
     let (after_low, before_high) = (low.cross(direction), direction.cross(high));
     let same = |a: Vec2, cross: f64| cross == 0.0 && a.dot(direction) > 0.0;
@@ -269,7 +270,8 @@ mod tests {
         assert!((area(&region) - 9.0).abs() < 1e-6);
     }
 
-    /// A hole holds smaller pieces, and two rings never lie in each other, though their overlap goes round a hole.
+    /// A hole holds smaller pieces, and two rings never lie in each other, though their overlap goes round a
+    /// hole.
     #[test]
     fn a_ring_holds_what_fits_its_hole() {
         let square = |low: f64, high: f64| {

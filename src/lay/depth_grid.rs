@@ -1,4 +1,5 @@
-//! The depth grid of a no-fit region: lower bounds of the penetration depth, known without a look at the boundary.
+//! The depth grid of a no-fit region: lower bounds of the penetration depth, known without a look at the
+//! boundary.
 
 use kurbo::{Point, Vec2};
 use std::sync::atomic::{AtomicU8, Ordering};

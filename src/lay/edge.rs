@@ -33,9 +33,9 @@ impl Edge {
         self.along * t - from
     }
 
-    /// Returns bounds of the squared distance of the edge from the points of a box: a lower bound, which is 0 where
-    /// the edge may run through the box, and the greatest distance. Where the lower bound is above `enough` it
-    /// is rough, and the greatest is infinite.
+    /// Returns bounds of the squared distance of the edge from the points of a box: a lower bound, which is 0
+    /// where the edge may run through the box, and the greatest distance. Where the lower bound is above
+    /// `enough` it is rough, and the greatest is infinite.
     pub(super) fn distances_to_box(&self, centre: Point, half: Vec2, enough: f64) -> (f64, f64) {
         let distance = self.nearest(centre).hypot();
         let reach = half.hypot();

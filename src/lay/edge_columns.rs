@@ -4,8 +4,8 @@ use super::depth_grid::{CELLS, scale};
 use super::edge::Edge;
 use kurbo::Vec2;
 
-/// Distance beside a line along within which an edge counts as reached, mm: far more than lines are moved aside to
-/// avoid the corners of a boundary.
+/// Distance beside a line along within which an edge counts as reached, mm: far more than lines are moved aside
+/// to avoid the corners of a boundary.
 const ASIDE: f64 = 1e-3;
 
 /// Lists of edges, one for each column of cells.

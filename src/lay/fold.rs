@@ -1,4 +1,5 @@
-//! Pieces that are cut on the folded edge of doubled cloth. Half of the outline is laid, its centre line on the fold.
+//! Pieces that are cut on the folded edge of doubled cloth. Half of the outline is laid, its centre line on the
+//! fold.
 
 use super::contour::{Contour, bounds, signed_area};
 use super::item::Item;
@@ -15,8 +16,8 @@ pub(super) fn made_even(outline: Contour, from: Point, along: Vec2) -> Contour {
     united(&[outline, turned])
 }
 
-/// Returns the half of an item that lies to the left of its centre line when the item is turned by `degrees` from its
-/// grain along the cloth. The half is an item of its own, in the same coordinates.
+/// Returns the half of an item that lies to the left of its centre line when the item is turned by `degrees`
+/// from its grain along the cloth. The half is an item of its own, in the same coordinates.
 pub(super) fn half(item: &Item, at: Point, degrees: f64) -> Item {
     // The direction to the left on the cloth, in the item's coordinates.
     let along = item.grain.normalize();

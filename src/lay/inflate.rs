@@ -15,8 +15,8 @@ use kurbo::Point;
 /// Greatest coordinate that a piece of cloth can have, mm: a kilometre.
 const FARTHEST: f64 = 1e6;
 
-/// Area by which an outline round a curve may cross itself in a notch or a slit, mm². No shears would find what is
-/// cut off there. Drafted outlines stay below 0.001.
+/// Area by which an outline round a curve may cross itself in a notch or a slit, mm². No shears would find what
+/// is cut off there. Drafted outlines stay below 0.001.
 const CROSSED: f64 = 1.0;
 
 /// Area by which a hole may lie outside its outline, or in another hole, by rounding, mm².
@@ -74,8 +74,8 @@ fn grown(item: &Item, by: f64) -> Result<Vec<Contour>, LayFault> {
             areas.fold(0.0, f64::max)
         };
         let cut_out: f64 = item.holes.iter().map(|hole| signed_area(hole).abs()).sum();
-        // A hole that cuts something off, lies outside or overlaps another: the check of the lay would read it in
-        // another way.
+        // A hole that cuts something off, lies outside or overlaps another: the check of the lay would read it
+        // in another way.
         if (largest(&uncut) - cut_out - largest(&shapes)).abs() > ASTRAY {
             return Err(fault());
         }
@@ -114,8 +114,8 @@ fn is_measured(item: &Item) -> bool {
         && item.grain.is_finite()
 }
 
-/// Whether an outline goes round one region, once. Other regions that it goes round would not be laid with it, and
-/// other pieces would be laid there.
+/// Whether an outline goes round one region, once. Other regions that it goes round would not be laid with it,
+/// and other pieces would be laid there.
 fn bounds_one_region(outline: &[Point]) -> bool {
     let none: Vec<Vec<[f64; 2]>> = Vec::new();
     let outlines = vec![corners(outline)];

@@ -1,13 +1,13 @@
 //! A region with holes as one contour, which runs round it and in and out of each hole over a cut.
 //!
-//! A contour that is cut so goes round nothing. The winding number of a convolution counts the pieces of an overlap
-//! only for such contours: an overlap that goes round a hole would count for nothing.
+//! A contour that is cut so goes round nothing. The winding number of a convolution counts the pieces of an
+//! overlap only for such contours: an overlap that goes round a hole would count for nothing.
 
 use super::contour::{Contour, edges};
 use kurbo::Point;
 
-/// Joins an outer contour (counter-clockwise, x right, y up) and the holes in it (clockwise) to one contour. Each hole
-/// is reached by a cut that crosses no other line.
+/// Joins an outer contour (counter-clockwise, x right, y up) and the holes in it (clockwise) to one contour.
+/// Each hole is reached by a cut that crosses no other line.
 pub(super) fn keyholed(mut outer: Contour, mut holes: Vec<Contour>) -> Contour {
     while !holes.is_empty() {
         let Some((hole, from, to)) = shortest_cut(&outer, &holes) else {
@@ -22,8 +22,8 @@ pub(super) fn keyholed(mut outer: Contour, mut holes: Vec<Contour>) -> Contour {
     outer
 }
 
-/// Finds the shortest cut from the outer contour to a hole. Returns the index of the hole, that of the corner at which
-/// the cut leaves, and that of the hole's corner at which it arrives.
+/// Finds the shortest cut from the outer contour to a hole. Returns the index of the hole, that of the corner
+/// at which the cut leaves, and that of the hole's corner at which it arrives.
 fn shortest_cut(outer: &Contour, holes: &[Contour]) -> Option<(usize, usize, usize)> {
     let mut cuts: Vec<(f64, usize, usize, usize)> = Vec::new();
     for (index, hole) in holes.iter().enumerate() {

@@ -15,8 +15,8 @@ pub struct Buying {
 }
 
 impl Buying {
-    /// Takes the house's numbers `cloth.ends` and `cloth.step` (cm) and the cloth's own shrinkage. Where the house says
-    /// nothing, they are 5 cm and 10 cm (common practice, no source).
+    /// Takes the house's numbers `cloth.ends` and `cloth.step` (cm) and the cloth's own shrinkage. Where the
+    /// house says nothing, they are 5 cm and 10 cm (common practice, no source).
     pub fn new(house: &House, cloth: &Cloth) -> Self {
         let cm = |name: &str, otherwise: f64| match house.0.get(name) {
             Some(HouseValue::Number(cm)) => cm * 10.0,
@@ -39,8 +39,8 @@ pub struct OrderLength {
     pub how: String,
 }
 
-/// Works out the length to order for a lay: what it takes of the long cloth and the ends, with what the cloth will lose
-/// by shrinking, rounded up to the merchant's step.
+/// Works out the length to order for a lay: what it takes of the long cloth and the ends, with what the cloth
+/// will lose by shrinking, rounded up to the merchant's step.
 pub fn order_length(lay: &Lay, buying: &Buying) -> OrderLength {
     if !lay.at_hand.is_empty() && lay.bought <= 0.0 {
         return OrderLength {

@@ -1,8 +1,8 @@
 //! The lay: pieces placed on cloth, as irregular strip packing. It knows outlines and rules, not garments.
 //!
-//! [`plan`] lays a list of [`Item`]s on a cloth; a [`Problem`] lays the same items on one cloth after another. The
-//! search works on shapes (an outline in one orientation) and on the no-fit regions of pairs of shapes. A finished
-//! lay is checked by geometry that shares nothing with the search.
+//! [`plan`] lays a list of [`Item`]s on a cloth; a [`Problem`] lays the same items on one cloth after another.
+//! The search works on shapes (an outline in one orientation) and on the no-fit regions of pairs of shapes. A
+//! finished lay is checked by geometry that shares nothing with the search.
 
 mod arrangement;
 mod bottom_left;

@@ -22,7 +22,7 @@ const FEW: usize = 5;
 const WIDER: f64 = 1.000_001;
 /// Factor by which lower bounds are lowered, so that storing them in fewer bits never raises them.
 const LOWER: f32 = 0.999;
-/// Distance from the boundary, mm, below which no direction out is told: it would be rounding.
+/// Distance from the boundary, mm, below which there is no direction out: it would be rounding.
 const ON_BOUNDARY: f64 = 1e-9;
 
 /// The region in which the second of two shapes overlaps the first. Shapes are named by the centres of their
@@ -41,8 +41,8 @@ pub(super) struct NoFitRegion {
     columns: EdgeColumns,
 }
 
-/// A square of cells, and the edges near each of them. The cells are boxed, so that what leads to the cells of all
-/// blocks lies close together.
+/// A square of cells, and the edges near each of them. The cells are boxed, so that what leads to the cells of
+/// all blocks lies close together.
 #[derive(Debug)]
 struct Block {
     cells: Box<[Cell; SIDE * SIDE]>,
@@ -104,7 +104,7 @@ impl NoFitRegion {
         }
     }
 
-    /// Fills the block whose first cell this is, and tells the depth grid of its cells.
+    /// Fills the block whose first cell this is, and writes the bounds of its cells into the depth grid.
     #[cold]
     fn filled(&self, column: usize, row: usize, depth_grid: &DepthGrid) -> Block {
         let mut block = Block {
@@ -131,8 +131,8 @@ impl NoFitRegion {
         )
     }
 
-    /// The point of a cell of which it is known whether it lies inside. It is a little off the centre, so that no
-    /// boundary drawn on round numbers runs through it.
+    /// The point of a cell of which it is known whether it lies inside. It is a little off the centre, so that
+    /// no boundary drawn on round numbers runs through it.
     fn anchor(&self, centre: Point) -> Point {
         centre + Vec2::new(0.137_15 / self.scale.x, 0.091_73 / self.scale.y)
     }
@@ -207,8 +207,8 @@ impl NoFitRegion {
         (least - reach).max(0.0)
     }
 
-    /// Returns a lower bound of the distance of some edges from a box. Keeps those of them that can be the nearest to
-    /// a point in it: an edge is dropped where its least distance is above the greatest of another.
+    /// Returns a lower bound of the distance of some edges from a box. Keeps those of them that can be the
+    /// nearest to a point in it: an edge is dropped where its least distance is above the greatest of another.
     fn near_to(&self, centre: Point, half: Vec2, of: &mut Vec<(u16, f64)>) -> f64 {
         let mut enough = f64::INFINITY;
         for (index, distance2) in of.iter_mut() {
@@ -230,7 +230,8 @@ impl NoFitRegion {
             .collect()
     }
 
-    /// Lists the edges of its boundary that a line along at `x`, or one a hair beside it, may cross, and some others.
+    /// Lists the edges of its boundary that a line along at `x`, or one a hair beside it, may cross, and some
+    /// others.
     pub(super) fn edges_at(&self, x: f64) -> impl Iterator<Item = (Point, Point)> {
         self.columns.at(x).iter().map(|&index| {
             let edge = &self.edges[usize::from(index)];
@@ -238,8 +239,8 @@ impl NoFitRegion {
         })
     }
 
-    /// Returns the penetration depth of a point, 0 or less outside. Once it is known to be at least `enough`, it may
-    /// be told too small.
+    /// Returns the penetration depth of a point, 0 or less outside. If it is at least `enough`, a lower bound
+    /// that is also at least `enough` may be returned instead.
     pub(super) fn depth(&self, p: Point, enough: f64, depth_grid: &DepthGrid) -> f64 {
         let Some(cell) = self.cell(p, depth_grid) else {
             return f64::NEG_INFINITY;
@@ -303,8 +304,8 @@ impl NoFitRegion {
         (cell.count > 0).then_some((block, cell, anchor))
     }
 
-    /// Whether a point of a cell lies inside. The line to it from the cell's anchor crosses the boundary only at edges
-    /// near the cell.
+    /// Whether a point of a cell lies inside. The line to it from the cell's anchor crosses the boundary only
+    /// at edges near the cell.
     // Not inlined: few places need it, and `depth` is shorter without.
     #[inline(never)]
     fn is_inside(&self, near: &[u16], cell: &Cell, anchor: Point, p: Point) -> bool {

@@ -74,14 +74,14 @@ impl NoFitTable {
         &self.pairs[first * self.count + second]
     }
 
-    /// Returns a lower bound of the penetration depth of the second of a pair, a step of centres from the first, by
-    /// what is known at once; `None` where the two are known not to overlap.
+    /// Returns a lower bound of the penetration depth of the second of a pair, a step of centres from the
+    /// first, by what is known at once; `None` where the two are known not to overlap.
     #[inline]
     pub(super) fn least_depth(&self, pair: &ShapePair, step: Vec2) -> Option<f64> {
         self.depth_grid(pair).least(pair.seen(step))
     }
 
-    /// Returns the penetration depth of the second of a pair, as [`NoFitRegion::depth`] tells it.
+    /// Returns the penetration depth of the second of a pair, as [`NoFitRegion::depth`] does.
     pub(super) fn depth(&self, pair: &ShapePair, step: Vec2, enough: f64) -> f64 {
         let region = self.region(pair);
         region.depth(pair.seen(step), enough, self.depth_grid(pair))

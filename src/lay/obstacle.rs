@@ -50,8 +50,8 @@ impl Obstacle<'_> {
         step.x.abs() < self.half.x + reach && step.y.abs() < self.half.y + reach
     }
 
-    /// Penetration depth of a part with its centre at `p`, 0 without overlap. Once it is known to be at
-    /// least `enough`, it may be told too small.
+    /// Returns the penetration depth of a part with its centre at `p`, 0 without overlap. If it is at least
+    /// `enough`, a lower bound that is also at least `enough` may be returned instead.
     pub(super) fn depth(&self, packing: &Packing, p: Point, enough: f64) -> f64 {
         if !self.is_near(p, 0.0) {
             return 0.0;
@@ -60,8 +60,8 @@ impl Obstacle<'_> {
         if depth > TOUCH { depth } else { 0.0 }
     }
 
-    /// A lower bound of the weighted overlap at `p`, without a closer look; `None` where there is known to
-    /// be none.
+    /// Returns a lower bound of the weighted overlap at `p`, without a closer look; `None` where there is known
+    /// to be no overlap.
     #[inline]
     pub(super) fn least_cost(&self, packing: &Packing, p: Point) -> Option<f64> {
         if !self.is_near(p, 0.0) {
@@ -71,12 +71,13 @@ impl Obstacle<'_> {
         Some(self.weight * least)
     }
 
-    /// The weighted overlap at `p`. Once it is known to be at least `enough`, it may be told too small.
+    /// Returns the weighted overlap at `p`. If it is at least `enough`, a lower bound that is also at least
+    /// `enough` may be returned instead.
     pub(super) fn cost(&self, packing: &Packing, p: Point, enough: f64) -> f64 {
         self.weight * self.depth(packing, p, enough / self.weight)
     }
 
-    /// The wall nearest to `p`; `None` far from the obstacle.
+    /// Returns the wall nearest to `p`; `None` far from the obstacle.
     pub(super) fn wall(&self, packing: &Packing, p: Point) -> Option<Wall> {
         if !self.is_near(p, 0.0) {
             return None;

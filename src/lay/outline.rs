@@ -6,8 +6,8 @@ use kurbo::{BezPath, PathEl, Point, flatten};
 /// Distance by which a flattened curve may stray from the curve, mm.
 const FLATTENING: f64 = 0.002;
 
-/// Returns a polygon round a closed path, at most `slack` mm outside it and with few corners. Parts of the path that
-/// cannot be seen (less than 0.01 mm) may lie outside the polygon.
+/// Returns a polygon round a closed path, at most `slack` mm outside it and with few corners. Parts of the path
+/// that cannot be seen (less than 0.01 mm) may lie outside the polygon.
 pub(super) fn polygon_round(path: &BezPath, slack: f64) -> Contour {
     let mut corners: Contour = Vec::new();
     flatten(path, FLATTENING, |el| match el {

@@ -8,8 +8,8 @@ use crate::draft::{Material, Turning};
 use crate::order::Nap;
 use crate::pattern::{Pattern, Piece};
 
-/// Distance by which the outline that is laid may stand outside the cut line, mm. A wider one would lay faster, and
-/// take cloth (judged).
+/// Distance by which the outline that is laid may stand outside the cut line, mm. A wider one would lay faster,
+/// and take cloth (judged).
 const SLACK: f64 = 0.4;
 
 /// Returns the pieces of one material as items to lay. [`Item::piece`] is a piece's index in the pattern.
@@ -61,9 +61,9 @@ fn item(index: usize, piece: &Piece, nap: Nap) -> Item {
     }
 }
 
-/// Returns the turns that a piece may take, in degrees from its grain running down the cloth. Cloth that is laid one
-/// way allows only 0, since the grain of every piece is drawn the way the nap runs down it. The grain of a piece on
-/// the bias is drawn 45 degrees off the way it hangs, which is as near as such a piece can read.
+/// Returns the turns that a piece may take, in degrees from its grain running down the cloth. Cloth that is
+/// laid one way allows only 0, since the grain of every piece is drawn the way the nap runs down it. The grain
+/// of a piece on the bias is drawn 45 degrees off the way it hangs, which is as near as such a piece can read.
 pub fn turns(turning: Turning, nap: Nap) -> Vec<f64> {
     match (turning, nap) {
         (_, Nap::OneWay) => vec![0.0],

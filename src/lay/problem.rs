@@ -72,9 +72,9 @@ impl Problem {
         self.plan_from(None, cloth, search)
     }
 
-    /// Lays the items as [`plan`](Self::plan) does, from an earlier lay of them if there is one: on narrower cloth,
-    /// or on patterned cloth that is otherwise the same. The lay found is no longer than the earlier one. An
-    /// earlier lay that cannot lie on this cloth (see [`holds`](Self::holds)) is not used.
+    /// Lays the items as [`plan`](Self::plan) does, from an earlier lay of them if there is one: on narrower
+    /// cloth, or on patterned cloth that is otherwise the same. The lay found is no longer than the earlier
+    /// one. An earlier lay that cannot lie on this cloth (see [`holds`](Self::holds)) is not used.
     ///
     /// # Errors
     /// As [`plan`].
@@ -99,8 +99,8 @@ impl Problem {
         }
     }
 
-    /// Returns the lay in which the items lie on a cloth as they did in an earlier lay; `None` where they cannot,
-    /// because that is of other pieces or of other cloth.
+    /// Returns the lay in which the items lie on a cloth as they did in an earlier lay; `None` where they
+    /// cannot, because that is of other pieces or of other cloth.
     pub fn holds(&self, cloth: &ClothRules, known: &WarmStart) -> Option<Lay> {
         let cloth = &self.with_gap(cloth);
         let instance = Instance::new(&self.orientations, &self.items, cloth).ok()?;
@@ -235,7 +235,7 @@ struct Searched<'a> {
 }
 
 impl Searched<'_> {
-    /// Runs rounds until the effort is spent, the search is stopped or no lay can be shorter. `tell` is told of
+    /// Runs rounds until the effort is spent, the search is stopped or no lay can be shorter. `tell` gets
     /// the best lay after each round, with the part of the search that was done before it.
     fn improve(
         &self,

@@ -31,7 +31,8 @@ impl Random {
         low + (high - low) * self.unit()
     }
 
-    /// Draws a number near 0, mostly within 1 on either side: a sum of four even numbers, which is not quite normal.
+    /// Draws a number near 0, mostly within 1 on either side: a sum of four even numbers, which is not quite
+    /// normal.
     pub(super) fn near_zero(&mut self) -> f64 {
         (self.unit() + self.unit() + self.unit() + self.unit() - 2.0) * 1.7
     }

@@ -17,7 +17,7 @@ const ANYWHERE: usize = 8;
 const NEARBY: usize = 8;
 /// Spread of the places nearby, as a part of the part's own size.
 const NEAR: f64 = 0.15;
-/// Number of the best places that are moved downhill, besides where the part stands.
+/// Number of the best places that are moved downhill. The part's present position is moved too.
 const KEPT: usize = 2;
 /// First step downhill, as a part of the part's lesser extent.
 const REACH: f64 = 0.05;
@@ -147,7 +147,8 @@ impl<'a> Sampler<'a> {
         }
     }
 
-    /// Cost of a place. Once it is known to be beyond the limit, it may be told too small.
+    /// Returns the cost of a place. If it is beyond the limit, a lower bound that is also beyond it may be
+    /// returned.
     fn cost(&mut self, packing: &Packing, orientation: usize, p: Point, limit: f64) -> f64 {
         self.evaluations += self.obstacles[orientation].len() as u64;
         cost(
@@ -222,8 +223,9 @@ impl<'a> Sampler<'a> {
         cost(packing, &self.close, &mut self.met, p, limit)
     }
 
-    /// Pushes a candidate out of what it overlaps: of the steps that would clear one or two of the nearest walls at
-    /// once, were they straight, it takes the one that is expected to cost least, if it truly costs less.
+    /// Pushes a candidate out of what it overlaps: of the steps that would clear one or two of the nearest
+    /// walls at once, were they straight, it takes the one that is expected to cost least, if it truly costs
+    /// less.
     fn push(
         &mut self,
         packing: &Packing,
@@ -297,8 +299,8 @@ fn pushed(walls: &[Wall], inner_fit: &InnerFit, p: Point, reach: f64) -> Point {
     best.1
 }
 
-/// Weighted overlap of a place with some obstacles. Once it is known to be beyond the limit, it may be told too
-/// small.
+/// Returns the weighted overlap of a place with some obstacles. If it is beyond the limit, a lower bound that
+/// is also beyond it may be returned.
 fn cost(
     packing: &Packing,
     obstacles: &[Obstacle],

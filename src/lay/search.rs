@@ -31,7 +31,7 @@ pub struct Search<'a> {
     pub kept: &'a [KeptLay],
     /// Set to stop with the best lay so far.
     pub cancel: Option<&'a AtomicBool>,
-    /// Told of every shorter lay, as it is found.
+    /// Called with the best length so far: before the first round, after each round and at the end.
     pub progress: Option<&'a (dyn Fn(Progress) + Sync)>,
 }
 

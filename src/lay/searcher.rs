@@ -74,7 +74,7 @@ pub(super) struct Searcher<'a> {
     rounds: u32,
     /// What the last of them is spent on.
     phase: Phase,
-    /// Whether it still separates the kept lay that it was told to start from.
+    /// Whether it still separates the start that it was given.
     starting: bool,
 }
 

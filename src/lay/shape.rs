@@ -9,8 +9,8 @@ pub(super) const SAME: f64 = 1e-3;
 /// An outline in one orientation, moved so that its box starts at the origin.
 #[derive(Debug, Clone)]
 pub(super) struct Shape {
-    /// The contours that bound it, counter-clockwise (x right, y up). Mostly it is one, with its holes reached over
-    /// cuts.
+    /// The contours that bound it, counter-clockwise (x right, y up). Mostly it is one, with its holes reached
+    /// over cuts.
     pub contours: Vec<Contour>,
     /// Extent across and along the cloth.
     pub size: Vec2,
@@ -23,9 +23,9 @@ pub(super) struct Shape {
 }
 
 impl Shape {
-    /// Moves contours by `turned`, then so that their box starts at the origin. Returns the shape with the whole
-    /// movement. The box is that of the net outline grown by half the gap, which the chords of rounded corners do
-    /// not quite reach.
+    /// Moves contours by `turned`, then so that their box starts at the origin. Returns the shape with the
+    /// whole movement. The box is that of the net outline grown by half the gap, which the chords of rounded
+    /// corners do not quite reach.
     pub(super) fn new(
         contours: &[Contour],
         turned: Affine,

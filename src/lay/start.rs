@@ -102,8 +102,8 @@ impl<'a> Likeness<'a> {
     }
 }
 
-/// Finds the counterpart of each part of an instance in a kept lay. Returns also the kept pieces that are nobody's
-/// counterpart.
+/// Finds the counterpart of each part of an instance in a kept lay. Returns also the kept pieces that are
+/// nobody's counterpart.
 fn counterparts<'a>(
     lay: &'a KeptLay,
     items: &[Item],
@@ -155,8 +155,8 @@ fn same_turn(a: f64, b: f64) -> bool {
     off.min(360.0 - off) < TILT
 }
 
-/// Makes at most `count` starts from kept lays, first from the lay from which the shortest is expected. A strip of
-/// several bays gets none: kept lays are of one length of cloth.
+/// Makes at most `count` starts from kept lays, first from the lay from which the shortest is expected. A strip
+/// of several bays gets none: kept lays are of one length of cloth.
 pub(super) fn starts(
     kept: &[KeptLay],
     items: &[Item],
