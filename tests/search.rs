@@ -15,7 +15,7 @@ use std::sync::Mutex;
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use std::time::{Duration, Instant};
 
-/// A lay, and the length of the best one after each round.
+/// Returns a lay, and the length of the best one after each round.
 fn searched(ready: &Problem, cloth: &ClothRules, effort: Effort) -> (Lay, Vec<f64>) {
     let lengths = Mutex::new(Vec::new());
     let told = |p: Progress| lengths.lock().unwrap().push(p.length);
@@ -28,13 +28,13 @@ fn searched(ready: &Problem, cloth: &ClothRules, effort: Effort) -> (Lay, Vec<f6
     };
     let lay = ready.plan(cloth, &search).unwrap();
     let mut lengths = lengths.into_inner().unwrap();
-    // The first lay comes before the first round; the best is told once more at the end.
+    // The first length comes before the first round, and the last repeats the best one at the end.
     lengths.remove(0);
     lengths.pop();
     (lay, lengths)
 }
 
-/// A search of `all` rounds has after `part` of them what one of `part` rounds finds.
+/// Asserts that a search of `all` rounds has found after `part` of them what a search of `part` rounds finds.
 fn assert_independent(ready: &Problem, cloth: &ClothRules, all: &[u32], parts: &[u32]) {
     let whole: Vec<Vec<f64>> = (all.iter())
         .map(|&all| searched(ready, cloth, Effort::Rounds(all)).1)
@@ -61,7 +61,7 @@ fn assert_independent(ready: &Problem, cloth: &ClothRules, all: &[u32], parts: &
 /// Corners, how many are cut, and how far they may be tilted, degrees.
 type Outline = (&'static [(f64, f64)], u32, f64);
 
-/// Invented outlines that nest: hooks, wedges, and bars that may lie a little off the grain.
+/// Makes a problem of invented outlines that nest: hooks, wedges, and bars that may lie a little off the grain.
 fn nesting() -> (Problem, ClothRules) {
     let outlines: [Outline; 4] = [
         (
@@ -122,7 +122,7 @@ fn nesting() -> (Problem, ClothRules) {
     (Problem::new(items, cloth.gap).unwrap(), cloth)
 }
 
-/// An order's cloth.
+/// Makes the problem of an order's cloth.
 fn cloth_of(text: &str) -> (Problem, ClothRules) {
     let source = Source::new("order.toml", text.to_owned());
     let order = order::parse("order", &source, Path::new("")).unwrap().order;
@@ -132,7 +132,7 @@ fn cloth_of(text: &str) -> (Problem, ClothRules) {
     (Problem::new(items, order.cloth.gap).unwrap(), rules)
 }
 
-/// Kept lays are of use for pieces of the same names alone.
+/// A search starts from kept lays by the names of their pieces.
 #[test]
 fn every_piece_of_the_kept_lays_is_one_that_a_block_gives() {
     let (suit, _) = cloth_of(
@@ -179,7 +179,7 @@ fn an_order_is_laid_from_the_kept_lays() {
     }
 }
 
-/// A workshop's own lays stand in place of the built-in ones, and a bad file of them is told with its line.
+/// A workshop's own lays stand in place of the built-in ones, and a bad file of them is a fault with its line.
 #[test]
 fn a_workshops_own_lays_are_read() {
     let folder = tempfile::tempdir().unwrap();
@@ -224,7 +224,7 @@ fn a_search_of_seconds_finds_what_one_of_as_many_rounds_finds() {
     assert_eq!(lay, searched(&ready, &cloth, Effort::Rounds(rounds)).0);
 }
 
-/// However long the linings are searched for, the cloth gets its rounds meanwhile, and each lining some.
+/// The search of the cloth goes on during long searches of the linings, and each lining gets some rounds.
 #[test]
 fn no_material_waits_for_the_search_of_another() {
     const ENOUGH: usize = 12;

@@ -1,5 +1,4 @@
-//! Bytes as pieces and a cloth to lay them on: laid with nothing over anything else and nothing off
-//! the cloth, or refused in words.
+//! Reads bytes as pieces and a cloth to lay them on. They are laid without overlap on the cloth, or refused in words.
 #![no_main]
 
 use chalkstripe::draft::Count;
@@ -24,12 +23,12 @@ impl Bytes<'_> {
         self.next() % most
     }
 
-    /// In steps of a hundredth, up to 655.
+    /// Takes a length in steps of a hundredth of a mm, up to 655 mm.
     fn mm(&mut self) -> f64 {
         f64::from(u16::from_le_bytes([self.next(), self.next()])) / 100.0
     }
 
-    /// As `mm`, and where the pieces are wild now and then what no piece has.
+    /// Takes a coordinate as `mm` does. Where the pieces are wild, it is now and then one that no piece has.
     fn place(&mut self, wild: bool) -> f64 {
         const NEVER: [f64; 9] = [
             f64::NAN,
@@ -48,7 +47,7 @@ impl Bytes<'_> {
         }
     }
 
-    /// Corners of which, where the pieces are wild, some are one and the same.
+    /// Takes a contour. Where the pieces are wild, some of its corners repeat the one before.
     fn contour(&mut self, least: u8, wild: bool) -> Vec<Point> {
         let corners = least + self.below(10);
         let mut contour: Vec<Point> = Vec::new();
@@ -114,8 +113,7 @@ fn item(piece: usize, bytes: &mut Bytes, patterned: bool, wild: bool) -> Item {
     }
 }
 
-/// Every copy is laid, and every corner lies on the cloth; the program's own check has seen to the
-/// rest.
+/// Asserts that every copy is laid and every corner lies on the cloth. The program's own check has proven the rest.
 fn assert_sound(items: &[Item], cloth: &ClothRules, lay: &Lay) {
     let wanted: u32 = items.iter().map(|item| item.count.total()).sum();
     let cuts = lay.placements.iter();
