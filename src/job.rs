@@ -9,11 +9,12 @@ pub use lays::{cloth_held, lay, lay_cloth, lay_on, lay_ready, ready, together};
 
 use crate::diagnostic::{Diagnostic, Place};
 use crate::draft::Draft;
+use crate::lay::Laid;
 use crate::order::Order;
 use crate::pattern::{self, Pattern};
 use crate::script;
 use crate::sheets::options::SheetOptions;
-use crate::sheets::{self, Laid, Made, Sheets, font};
+use crate::sheets::{self, Made, Sheets, font};
 use crate::workshop::Workshop;
 
 /// The most letters that one warning names.

@@ -21,6 +21,7 @@ pub mod draft;
 pub mod geometry;
 pub mod job;
 pub mod lay;
+pub mod lays;
 pub mod made_up;
 pub mod need;
 pub mod order;

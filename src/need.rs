@@ -4,10 +4,9 @@
 use crate::draft::Material;
 use crate::job;
 use crate::lay::{
-    self, Buying, ClothRules, Effort, Lay, LayFault, OrderLength, Ready, Search, Standing,
+    self, Buying, ClothRules, Effort, Laid, Lay, LayFault, OrderLength, Problem, Search, WarmStart,
 };
 use crate::order::{Choice, Cloth, Layout, Order};
-use crate::sheets::Laid;
 use crate::workshop::Workshop;
 
 /// Widths in which suitings are woven, mm (common practice, no source).
@@ -16,7 +15,7 @@ pub const WIDTHS: [f64; 4] = [1400.0, 1450.0, 1500.0, 1550.0];
 /// A lay of an order's cloth and the length to order for it.
 pub type Needed = Result<(Lay, OrderLength), LayFault>;
 
-/// One row of the table: a width, and what is needed of it in each way it may be laid.
+/// One row of the table: a width, and the length that is needed of it in each layout.
 #[derive(Debug, Clone)]
 pub struct Row {
     /// Width of the cloth, mm.
@@ -31,15 +30,15 @@ pub struct Row {
 ///
 /// # Errors
 /// Returns the fault for which the pieces cannot be laid on it.
-pub fn needed(order: &Order, ready: &Ready, cloth: &Cloth, search: &Search) -> Needed {
+pub fn needed(order: &Order, ready: &Problem, cloth: &Cloth, search: &Search) -> Needed {
     needed_from(None, order, ready, cloth, search)
 }
 
 /// Finds the same from a known lay, on narrower cloth or with a pattern.
 fn needed_from(
-    known: Option<&Standing>,
+    known: Option<&WarmStart>,
     order: &Order,
-    ready: &Ready,
+    ready: &Problem,
     cloth: &Cloth,
     search: &Search,
 ) -> Needed {
@@ -51,7 +50,7 @@ fn needed_from(
 
 /// Finds the length of cloth that an order takes at the usual widths and its own, laid either way. `lays` are
 /// those of the order as it is: at its own width the table repeats them.
-pub fn table(order: &Order, ready: &Ready, lays: &[Laid], search: &Search) -> Vec<Row> {
+pub fn table(order: &Order, ready: &Problem, lays: &[Laid], search: &Search) -> Vec<Row> {
     let own = order.cloth.width;
     let mut widths = WIDTHS.to_vec();
     widths.retain(|width| (width - own).abs() > 1.0);
@@ -60,7 +59,7 @@ pub fn table(order: &Order, ready: &Ready, lays: &[Laid], search: &Search) -> Ve
     let narrower = widths.partition_point(|width| *width < own);
     // Each lay takes one thread, as there are more lays than threads.
     let search = Search {
-        threads: 1,
+        threads: Some(1),
         progress: None,
         ..*search
     };
@@ -109,7 +108,7 @@ type Cell = (Needed, Option<Needed>);
 /// lay before. The first starts from nothing and takes twice as long, unless its length is known.
 fn by_width(
     order: &Order,
-    ready: &Ready,
+    ready: &Problem,
     cloth: &Cloth,
     widths: &[f64],
     known: Option<Needed>,
@@ -135,7 +134,7 @@ fn by_width(
         let needed = match (known.take(), before) {
             (Some(known), _) => known,
             (None, Some(Ok((lay, _)))) => {
-                needed_from(Some(&lay.standing()), order, ready, &cloth, search)
+                needed_from(Some(&lay.warm_start()), order, ready, &cloth, search)
             }
             _ => needed_from(None, order, ready, &cloth, &thorough),
         };
@@ -146,7 +145,7 @@ fn by_width(
                 ..cloth
             };
             // Pieces that lie by a pattern may lie so without one, and a little closer.
-            let from = needed.as_ref().ok().map(|(lay, _)| lay.standing());
+            let from = needed.as_ref().ok().map(|(lay, _)| lay.warm_start());
             let plain = needed_from(from.as_ref(), order, ready, &plain, &brief);
             (plain, Some(needed))
         } else {
@@ -206,8 +205,8 @@ pub struct Verdict {
     /// The lay on the cloth at hand. Where that is several pieces, it tells also what would have to be bought
     /// beside them.
     pub needed: Needed,
-    /// How much of the cloth at hand is missing, mm; 0 where it is enough, `None` where nothing can be laid on
-    /// it.
+    /// Length by which the cloth at hand is too short, mm: 0 where it is enough, `None` where nothing can be laid
+    /// on it.
     pub missing: Option<f64>,
     /// The rounds with which it must be cut to be enough, if that takes more than usual.
     pub longer: Option<u32>,
@@ -222,7 +221,7 @@ impl Verdict {
     }
 }
 
-/// Pieces of cloth at hand. The merchant's step does not matter for them.
+/// Pieces of cloth at hand. The merchant's step does not matter for these.
 #[derive(Debug, Clone, Copy)]
 struct AtHand<'a> {
     /// mm, before shrinking.
@@ -264,7 +263,7 @@ const NEARLY: f64 = 0.01;
 pub fn have(
     workshop: &Workshop,
     order: &Order,
-    ready: &Ready,
+    ready: &Problem,
     lengths: &[f64],
     short: &Search,
     cut: u32,
@@ -311,12 +310,12 @@ pub fn have(
 fn instead(
     workshop: &Workshop,
     order: &Order,
-    ready: &Ready,
+    ready: &Problem,
     at_hand: AtHand,
     cloth: &Cloth,
     search: &Search,
 ) -> Vec<String> {
-    let fits = |order: &Order, ready: &Ready, cloth: &Cloth| {
+    let fits = |order: &Order, ready: &Problem, cloth: &Cloth| {
         let needed = needed(order, ready, cloth, search);
         at_hand.missing(order, cloth, &needed) == Some(0.0)
     };

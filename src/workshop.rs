@@ -1,10 +1,12 @@
-//! A workshop: its house's numbers, the choices of its garments, its library of blocks.
+//! A workshop: its house's numbers, the choices of its garments, its library of blocks, the lays it has kept.
 //!
 //! A [`Workshop`] is the program's own, or that with a folder of blocks before it. It is read once and handed
 //! down: the stages of a job read no files. [`Workshops`] holds those of a run in which every order may name a
 //! folder of its own.
 
 use crate::diagnostic::{Diagnostic, Source};
+use crate::lay::KeptLay;
+use crate::lays::lays;
 use crate::order::{self, Catalogue, Checked};
 use crate::script::Library;
 use std::collections::BTreeMap;
@@ -18,6 +20,8 @@ pub struct Workshop {
     pub catalogue: Arc<Catalogue>,
     /// The scripts that draft them.
     pub library: Library,
+    /// The lays from which a search for a lay of cloth may start.
+    pub kept: Arc<[KeptLay]>,
 }
 
 impl Workshop {
@@ -27,6 +31,8 @@ impl Workshop {
             Arc::new(Workshop {
                 catalogue: Arc::new(Catalogue::embedded()),
                 library: Library::embedded(),
+                // Those that come with the program are read by a test.
+                kept: lays(None).unwrap_or_default(),
             })
         });
         &EMBEDDED
@@ -35,7 +41,8 @@ impl Workshop {
     /// Reads the workshop of a folder of blocks, which go before the program's.
     ///
     /// # Errors
-    /// Returns a fault where there is no such folder, it holds no block, or a script in it cannot be read. A
+    /// Returns a fault where there is no such folder, it holds no block, or a script or the kept lays in it cannot be
+    /// read. A
     /// fault in a garment's choices or in the house file is returned by the [`Catalogue`] when that is asked for.
     pub fn open(folder: &Path) -> Result<Self, Diagnostic> {
         let catalogue = Arc::new(Catalogue::open(Some(folder))?);
@@ -43,7 +50,12 @@ impl Workshop {
             let folder = folder.display();
             Diagnostic::error(format!("the blocks in `{folder}` cannot be read: {error}"))
         })?;
-        Ok(Self { catalogue, library })
+        let kept = lays(Some(folder))?;
+        Ok(Self {
+            catalogue,
+            library,
+            kept,
+        })
     }
 }
 

@@ -8,13 +8,14 @@ use super::{lay, stop};
 use chalkstripe::diagnostic::Diagnostic;
 use chalkstripe::draft::Material;
 use chalkstripe::job::{self, JobFault};
+use chalkstripe::lay::Laid;
 use chalkstripe::lay::{Effort, Search, TURNS};
 use chalkstripe::need::{self, Needed, Row, Verdict};
 use chalkstripe::order::Order;
 use chalkstripe::pattern::Pattern;
 use chalkstripe::sheets::earlier::Earlier;
 use chalkstripe::sheets::plot::Reach;
-use chalkstripe::sheets::{self, Laid, words};
+use chalkstripe::sheets::{self, words};
 use chalkstripe::workshop::Workshops;
 use std::path::{Path, PathBuf};
 
@@ -106,7 +107,8 @@ fn answer(
     let rounds = settings.rounds.unwrap_or(usual);
     let search = Search {
         effort: Effort::Rounds(rounds),
-        threads: if alone { 0 } else { 1 },
+        threads: (!alone).then_some(1),
+        kept: &task.workshop.kept,
         cancel: Some(&stop::STOP),
         ..Search::default()
     };

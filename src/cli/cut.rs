@@ -8,12 +8,13 @@ use super::unwritten::{unwritten, writable};
 use chalkstripe::diagnostic::Diagnostic;
 use chalkstripe::draft::Material;
 use chalkstripe::job::{self, Drafted, JobFault};
-use chalkstripe::lay::{Effort, Ready, Search, TURNS};
+use chalkstripe::lay::Laid;
+use chalkstripe::lay::{Effort, Problem, Search, TURNS};
 use chalkstripe::order::{self, Order};
 use chalkstripe::sheets::earlier::Earlier;
 use chalkstripe::sheets::options::SheetOptions;
 use chalkstripe::sheets::paper::{Paper, Size};
-use chalkstripe::sheets::{self, Laid, Made, folder};
+use chalkstripe::sheets::{self, Made, folder};
 use std::collections::BTreeMap;
 use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
@@ -78,6 +79,7 @@ fn cut(task: &Task, settings: &Settings) -> Result<String, Vec<Diagnostic>> {
     };
     let search = Search {
         effort: Effort::Rounds(settings.rounds),
+        kept: &task.workshop.kept,
         cancel: Some(&stop::STOP),
         progress: Some(&shown),
         ..Search::default()
@@ -103,7 +105,7 @@ pub(super) fn usual() -> SheetOptions {
 }
 
 /// Returns by how many mm a lay of the same cloth is shorter that an earlier run left in the folder.
-fn shorter_before(order: &Order, ready: &Ready, lays: &[Laid], folder: &Path) -> Option<f64> {
+fn shorter_before(order: &Order, ready: &Problem, lays: &[Laid], folder: &Path) -> Option<f64> {
     const WORTH_A_WORD: f64 = 0.5;
     let own = lays.iter().find(|laid| laid.material == Material::Cloth)?;
     let earlier = Earlier::in_folder(folder);

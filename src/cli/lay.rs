@@ -8,11 +8,12 @@ use super::{cut, stop};
 use chalkstripe::diagnostic::{Diagnostic, Source};
 use chalkstripe::draft::Material;
 use chalkstripe::job::{self, Drafted, JobFault};
+use chalkstripe::lay::Laid;
 use chalkstripe::lay::{Effort, Lay, Search};
 use chalkstripe::order::Order;
 use chalkstripe::pattern::Pattern;
 use chalkstripe::sheets::earlier::Earlier;
-use chalkstripe::sheets::{self, Laid, Sheet, folder, words};
+use chalkstripe::sheets::{self, Sheet, folder, words};
 use chalkstripe::workshop::{Workshop, Workshops};
 use std::path::{Path, PathBuf};
 
@@ -45,8 +46,13 @@ pub(super) fn run(settings: &Settings) -> bool {
     if !settings.together {
         return orders::each(files, |task| {
             let drafted = task.draft()?;
-            let made = Some((&*task.workshop, &drafted));
-            laid(&task.order, &drafted.pattern, made, settings)
+            laid(
+                &task.workshop,
+                &task.order,
+                &drafted.pattern,
+                Some(&drafted),
+                settings,
+            )
         });
     }
     let Some(files) = orders::begin(files) else {
@@ -56,27 +62,37 @@ pub(super) fn run(settings: &Settings) -> bool {
     let drafted = |file: &PathBuf| {
         let task = Task::read(&workshops, file)?;
         let drafted = task.draft().map_err(|faults| show::findings(&faults));
-        drafted.ok().map(|drafted| (task.order, drafted.pattern))
+        drafted
+            .ok()
+            .map(|drafted| (task.workshop, (task.order, drafted.pattern)))
     };
     let Some(all) = files.iter().map(drafted).collect::<Option<Vec<_>>>() else {
         return false;
     };
-    show::outcome(together(&all, settings))
+    let (workshops, all): (Vec<_>, Vec<_>) = all.into_iter().unzip();
+    // Orders of one cloth may be of several workshops; the first one's kept lays are as good as another's.
+    let workshop = workshops.first().unwrap_or_else(|| Workshop::embedded());
+    show::outcome(together(workshop, &all, settings))
 }
 
-fn together(all: &[(Order, Pattern)], settings: &Settings) -> Result<String, Vec<Diagnostic>> {
+fn together(
+    workshop: &Workshop,
+    all: &[(Order, Pattern)],
+    settings: &Settings,
+) -> Result<String, Vec<Diagnostic>> {
     let first = all.first().map(|(order, _)| order);
     let (order, pattern) = job::together(all)
         .map_err(|fault| first.map_or_else(Vec::new, |order| fault.diagnostics(order)))?;
-    laid(&order, &pattern, None, settings)
+    laid(workshop, &order, &pattern, None, settings)
 }
 
 /// Lays an order, or several as one, and writes the sheets into its folder. Several as one have no draft, and
 /// so no sheets but those of the lay.
 fn laid(
+    workshop: &Workshop,
     order: &Order,
     pattern: &Pattern,
-    made: Option<(&Workshop, &Drafted)>,
+    made: Option<&Drafted>,
     settings: &Settings,
 ) -> Result<String, Vec<Diagnostic>> {
     let folder = settings.out.join(&order.name);
@@ -105,6 +121,7 @@ fn laid(
     let search = Search {
         seed: settings.seed,
         effort: Effort::Seconds(f64::from(settings.seconds)),
+        kept: &workshop.kept,
         cancel: Some(&stop::STOP),
         progress: Some(&shown),
         ..Search::default()
@@ -114,7 +131,7 @@ fn laid(
         .lay_of(Material::Cloth)
         .map(|(standing, _)| standing);
     let held = known.map(|known| job::cloth_held(order, &ready, known));
-    let Some((workshop, drafted)) = made else {
+    let Some(drafted) = made else {
         let laid = job::lay_cloth(order, pattern, &ready, known, &search).map_err(told)?;
         let mut finished = sheets::lay_alone(&laid, pattern, order, options.plot);
         finished.push(sheets::lay_file(&laid, pattern));

@@ -3,8 +3,9 @@
 use super::{show, stop};
 use chalkstripe::diagnostic::{Diagnostic, Source};
 use chalkstripe::job::{self, Drafted, JobFault};
+use chalkstripe::lay::Laid;
 use chalkstripe::order::Order;
-use chalkstripe::sheets::{Laid, words};
+use chalkstripe::sheets::words;
 use chalkstripe::workshop::{Workshop, Workshops};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;

@@ -2,11 +2,14 @@
 
 use super::fault::{JobFault, LONGEST_LAY};
 use crate::draft::Material;
-use crate::lay::{self, Buying, ClothRules, Effort, Lay, LayFault, Ready, Search, Standing, TURNS};
+use crate::lay::Laid;
+use crate::lay::{
+    self, Buying, ClothRules, Effort, Lay, LayFault, Problem, Search, TURNS, WarmStart,
+};
 use crate::order::{Cloth, Face, HouseNumber, Layout, Nap, Order};
 use crate::pattern::Pattern;
 use crate::sheets::earlier::Earlier;
-use crate::sheets::{Laid, words};
+use crate::sheets::words;
 use kurbo::Shape;
 use std::panic::resume_unwind;
 use std::sync::atomic::Ordering;
@@ -26,9 +29,9 @@ const MATERIALS: [(Material, Option<HouseNumber>); 6] = [
 ///
 /// # Errors
 /// Returns [`JobFault::Lay`] where the outline of a piece cannot be laid.
-pub fn ready(order: &Order, pattern: &Pattern) -> Result<Ready, JobFault> {
+pub fn ready(order: &Order, pattern: &Pattern) -> Result<Problem, JobFault> {
     let items = lay::items(pattern, Material::Cloth, order.cloth.nap);
-    Ready::new(items, order.cloth.gap).map_err(|fault| JobFault::lay(Material::Cloth, fault))
+    Problem::new(items, order.cloth.gap).map_err(|fault| JobFault::lay(Material::Cloth, fault))
 }
 
 /// Joins several orders of one cloth into one, to be laid together. It has the pieces of all, and each garment
@@ -106,7 +109,7 @@ pub fn lay(order: &Order, pattern: &Pattern, search: &Search) -> Result<Vec<Laid
 pub fn lay_ready(
     order: &Order,
     pattern: &Pattern,
-    ready: &Ready,
+    ready: &Problem,
     search: &Search,
 ) -> Result<Vec<Laid>, JobFault> {
     lay_on(order, pattern, ready, &Earlier::default(), search)
@@ -121,7 +124,7 @@ pub fn lay_ready(
 pub fn lay_on(
     order: &Order,
     pattern: &Pattern,
-    ready: &Ready,
+    ready: &Problem,
     earlier: &Earlier,
     search: &Search,
 ) -> Result<Vec<Laid>, JobFault> {
@@ -136,7 +139,7 @@ pub fn lay_on(
         };
         laid.map(|laid| Some(laid).filter(|laid| !laid.lay.placements.is_empty()))
     };
-    let lays: Vec<_> = if search.threads == 1 {
+    let lays: Vec<_> = if search.threads == Some(1) {
         MATERIALS.iter().map(lay).collect()
     } else {
         // Each material has a thread of its own. In a pool, a thread that waits for a round would take up the
@@ -162,8 +165,8 @@ pub fn lay_on(
 pub fn lay_cloth(
     order: &Order,
     pattern: &Pattern,
-    ready: &Ready,
-    known: Option<&Standing>,
+    ready: &Problem,
+    known: Option<&WarmStart>,
     search: &Search,
 ) -> Result<Laid, JobFault> {
     let (material, cloth) = (Material::Cloth, &order.cloth);
@@ -174,7 +177,7 @@ pub fn lay_cloth(
 }
 
 /// Returns the lay in which the pieces lie as they did in an earlier one, or `None` where they cannot.
-pub fn cloth_held(order: &Order, ready: &Ready, known: &Standing) -> Option<Lay> {
+pub fn cloth_held(order: &Order, ready: &Problem, known: &WarmStart) -> Option<Lay> {
     ready.holds(&rules(order, &order.cloth), known)
 }
 
@@ -183,14 +186,14 @@ fn lay_trimming(
     pattern: &Pattern,
     material: Material,
     cloth: &Cloth,
-    known: Option<&Standing>,
+    known: Option<&WarmStart>,
     search: &Search,
 ) -> Result<Laid, JobFault> {
     believed(least_length(pattern, material, cloth), material)?;
     let unlaid = |fault: LayFault| JobFault::lay(material, fault);
     let rules = rules(order, cloth);
     let items = lay::items(pattern, material, cloth.nap);
-    let ready = Ready::new(items, cloth.gap).map_err(unlaid)?;
+    let ready = Problem::new(items, cloth.gap).map_err(unlaid)?;
     let mut search = search_for_trimmings(search);
     let lay = match known.and_then(|known| ready.holds(&rules, known)) {
         Some(held) => {
@@ -240,6 +243,8 @@ fn search_for_trimmings<'a>(search: &Search<'a>) -> Search<'a> {
     Search {
         effort: Effort::Rounds(rounds.div_ceil(4)),
         searchers: 1,
+        // They are lays of cloth.
+        kept: &[],
         progress: None,
         ..*search
     }

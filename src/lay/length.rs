@@ -1,21 +1,21 @@
-//! From the length of a lay to the length to order.
+//! The length to order for a lay.
 
-use super::types::Lay;
+use super::outcome::Lay;
 use crate::order::{Cloth, House, HouseNumber};
 
 /// How cloth is bought. Lengths in mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Buying {
-    /// Kept over for straightening the ends.
+    /// Length left over for straightening the ends.
     pub ends: f64,
     /// Lengthwise shrinkage as a fraction of the length bought.
     pub shrinkage: f64,
-    /// The merchant sells by this step.
+    /// Step by which the merchant sells.
     pub step: f64,
 }
 
 impl Buying {
-    /// The house's ends and step, and the cloth's own shrinkage.
+    /// Takes the house's ends and step, and the cloth's own shrinkage.
     pub fn new(house: &House, cloth: &Cloth) -> Self {
         Self {
             ends: house.value(HouseNumber::ClothEnds),
@@ -25,7 +25,7 @@ impl Buying {
     }
 }
 
-/// The length to order, and how it comes about.
+/// The length to order, and the sum that gives it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct OrderLength {
     /// Length to order, mm.
@@ -34,8 +34,8 @@ pub struct OrderLength {
     pub how: String,
 }
 
-/// The length to order for a lay: what it takes of the long cloth and the ends, with what the cloth will lose by shrinking,
-/// rounded up to the merchant's step.
+/// Works out the length to order for a lay: what it takes of the long cloth and the ends, with what the cloth
+/// will lose by shrinking, rounded up to the merchant's step.
 pub fn order_length(lay: &Lay, buying: &Buying) -> OrderLength {
     if !lay.at_hand.is_empty() && lay.bought <= 0.0 {
         return OrderLength {

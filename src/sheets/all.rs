@@ -2,14 +2,13 @@
 
 use super::drawing::Drawing;
 use super::earlier::{LAY_FILE, REPORT};
-use super::plot::{Pens, Reach};
 use super::fault::SheetFault;
+use super::options::{Print, SheetOptions};
+use super::plot::{Pens, Reach};
 use super::sheet::{Made, Sheet, Sheets, lay_name};
 use super::travel::Travel;
-use super::options::{Print, SheetOptions};
-use super::{
-    Laid, dxf, gallery, html, marker, paper_pattern, plot, preview, report, svg, ticket, views,
-};
+use super::{dxf, gallery, html, marker, paper_pattern, plot, preview, report, svg, ticket, views};
+use crate::lay::Laid;
 use crate::order::Order;
 use crate::pattern::Pattern;
 use rayon::prelude::*;
@@ -29,7 +28,10 @@ pub fn all(sheets: &Sheets, options: &SheetOptions) -> Result<Made, SheetFault> 
         }
     };
     let (paper, (markers, rest)) = rayon::join(paper, || {
-        rayon::join(|| markers(sheets, options), || without_lays(sheets, options))
+        rayon::join(
+            || markers(sheets, options),
+            || without_lays(sheets, options),
+        )
     });
     let mut made = Made {
         sheets: vec![Sheet::new(format!("paper-{}.pdf", setup.paper), paper?)],

@@ -1,10 +1,11 @@
 //! What the ticket and the page say of an order: each section made of the order, its pattern and its
 //! lays.
 
+use super::Sheets;
 use super::section::{Entry, Section, Table};
 use super::words::{self, cm, metres, spaced};
-use super::{Laid, Sheets};
 use crate::draft::{Draft, Material};
+use crate::lay::Laid;
 use crate::order::choices::{Declared, Domain};
 use crate::order::measures::KINDS;
 use crate::order::words::shown;

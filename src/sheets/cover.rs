@@ -4,8 +4,8 @@ use kurbo::{Affine, BezPath, Point, Rect, Vec2};
 
 use super::drawing::{Anchor, Drawing, Layer, Pen, Text, rectangle, segment};
 use super::font;
-use crate::order::words::counted;
 use super::grid::{Grid, page_name};
+use crate::order::words::counted;
 
 /// A piece as it is listed.
 pub struct Listed {

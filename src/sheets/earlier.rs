@@ -6,7 +6,7 @@
 use super::options::{Print, SheetOptions};
 use super::plot::Reach;
 use crate::draft::Material;
-use crate::lay::{Placement, Standing};
+use crate::lay::{Placement, WarmStart};
 use kurbo::{Affine, Point};
 use serde::{Deserialize, Serialize};
 use std::fs;
@@ -31,7 +31,7 @@ pub struct Earlier {
     /// Of which draft they are (see [`mark`](super::mark)).
     pub draft: Option<String>,
     /// Its lays, each with its length, mm.
-    pub lays: Vec<(Material, Standing, f64)>,
+    pub lays: Vec<(Material, WarmStart, f64)>,
 }
 
 impl Earlier {
@@ -51,7 +51,7 @@ impl Earlier {
     }
 
     /// Where the pieces of a material lay, and how long that lay was, mm.
-    pub fn lay_of(&self, material: Material) -> Option<(&Standing, f64)> {
+    pub fn lay_of(&self, material: Material) -> Option<(&WarmStart, f64)> {
         let own = self.lays.iter().find(|(of, ..)| *of == material);
         own.map(|(_, standing, length)| (standing, *length))
     }
@@ -88,7 +88,7 @@ struct PlacedThere {
 }
 
 impl LayThere {
-    fn standing(&self) -> (Material, Standing, f64) {
+    fn standing(&self) -> (Material, WarmStart, f64) {
         let placement = |placed: &PlacedThere| Placement {
             piece: placed.piece,
             copy: placed.copy,
@@ -100,7 +100,7 @@ impl LayThere {
             on_fold: placed.on_fold,
             transform: Affine::new(placed.matrix),
         };
-        let standing = Standing {
+        let standing = WarmStart {
             pattern_at: Point::from(self.pattern_at_mm),
             placements: self.placements.iter().map(placement).collect(),
         };

@@ -2,11 +2,11 @@
 
 use kurbo::{Point, Rect};
 
-use super::Laid;
 use super::drawing::{Anchor, Drawing, Layer, Pen, Text, rectangle, segment};
 use super::label::Lettering;
 use super::piece::{self, Manner};
 use super::words;
+use crate::lay::Laid;
 use crate::order::{Layout, Order};
 use crate::pattern::Pattern;
 

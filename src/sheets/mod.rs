@@ -13,6 +13,7 @@ pub mod drafting_sheet;
 pub mod drawing;
 pub mod dxf;
 pub mod earlier;
+pub mod fault;
 pub mod flow;
 pub mod folder;
 pub mod font;
@@ -33,7 +34,6 @@ pub mod pdf;
 pub mod piece;
 pub mod plot;
 pub mod preview;
-pub mod fault;
 pub mod report;
 mod rows;
 pub mod section;
@@ -45,19 +45,6 @@ pub mod travel;
 pub mod views;
 pub mod words;
 
-use crate::draft::Material;
-use crate::lay::{Lay, OrderLength};
 pub use all::{all, lay_alone, lay_file};
 pub use folder::write_all;
 pub use sheet::{Made, Sheet, Sheets, names};
-
-/// A lay of the pieces that are cut from one material.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Laid {
-    /// The material.
-    pub material: Material,
-    /// Where they lie; a placement's `piece` is an index into the pattern's pieces.
-    pub lay: Lay,
-    /// What to order.
-    pub order_length: OrderLength,
-}

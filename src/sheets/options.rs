@@ -1,9 +1,9 @@
 //! The options of the sheets: paper, pieces, plotter.
 
+use super::fault::{LEAST_PRINT, SheetFault};
 use super::font;
 use super::paper::{Paper, Setup};
 use super::plot::Reach;
-use super::fault::{LEAST_PRINT, SheetFault};
 use super::tiling;
 use crate::diagnostic::nearest;
 use crate::order::{House, HouseNumber};

@@ -4,6 +4,7 @@ use kurbo::{Affine, BezPath, Point, Rect, Vec2};
 
 use super::cover::{self, Facts, Listed};
 use super::drawing::{Drawing, Ink, rectangle, segment};
+use super::fault::SheetFault;
 use super::grid::{Grid, page_name};
 use super::joints;
 use super::label::{Lettering, Room};
@@ -11,9 +12,9 @@ use super::packing;
 use super::paper::{Paper, Setup};
 use super::pdf::{self, Page, View};
 use super::piece::{self, Manner};
-use super::fault::SheetFault;
 use super::tiling::Plan;
-use super::{Laid, words};
+use super::words;
+use crate::lay::Laid;
 use crate::order::Order;
 use crate::pattern::{Pattern, Piece};
 

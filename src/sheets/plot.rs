@@ -7,8 +7,8 @@ use kurbo::{Affine, BezPath, PathEl, Point, Rect, Size, Vec2};
 use super::drawing::{Drawing, Ink, Item, Layer};
 use super::grid::page_name;
 use super::lettering;
-use crate::order::{House, HouseNumber};
 use super::travel::{self, Line, Travel};
+use crate::order::{House, HouseNumber};
 
 /// Plotter units in a mm.
 const UNITS: f64 = 40.0;

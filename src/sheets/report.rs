@@ -32,10 +32,11 @@ use kurbo::{Shape, Vec2};
 use serde::Serialize;
 
 use super::earlier::Asked;
-use super::travel::Travel;
 use super::options::SheetOptions;
-use super::{Laid, Sheets, mark};
+use super::travel::Travel;
+use super::{Sheets, mark};
 use crate::draft::{Count, Draft, Material, Turning};
+use crate::lay::Laid;
 use crate::order::{Choice, Face, Origin, Side};
 use crate::pattern::{Ledger, Pattern, Piece};
 

@@ -1,8 +1,9 @@
 //! The sheets of an order: what they are made from, and the files that they are.
 
 use super::travel::Travel;
-use super::{Laid, words};
+use super::words;
 use crate::draft::{Draft, Material};
+use crate::lay::Laid;
 use crate::order::Order;
 use crate::order::choices::Choices;
 use crate::pattern::Pattern;

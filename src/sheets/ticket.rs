@@ -10,8 +10,9 @@ use super::marker;
 use super::pdf::{self, Page, View};
 use super::section::Section;
 use super::words::{self, spaced};
-use super::{Laid, Sheets, views};
+use super::{Sheets, views};
 use crate::draft::Material;
+use crate::lay::Laid;
 
 /// Greatest height of a lay in any material but cloth, in mm.
 const SMALL_PICTURE: f64 = 24.0;

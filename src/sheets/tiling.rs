@@ -8,10 +8,10 @@ use kurbo::{Affine, BezPath, Shape};
 use rayon::prelude::*;
 
 use super::cover;
+use super::fault::{MOST_PAGES, SheetFault};
 use super::grid::Grid;
 use super::packing;
 use super::paper::{Paper, Setup};
-use super::fault::{MOST_PAGES, SheetFault};
 use crate::pattern::Piece;
 
 /// Longest page in mm: PDF readers stop at 14400 points, 5.08 m (ISO 32000-1, annex C).

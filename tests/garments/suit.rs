@@ -4,7 +4,7 @@ use chalkstripe::diagnostic::Source;
 use chalkstripe::draft::Material;
 use chalkstripe::geometry;
 use chalkstripe::job;
-use chalkstripe::lay::{self, Buying, ClothRules, Effort, Search};
+use chalkstripe::lay::{Buying, ClothRules, Effort, KeptLay, Search};
 use chalkstripe::order::{self, Layout, Order};
 use chalkstripe::workshop::Workshop;
 use kurbo::{Point, Vec2};
@@ -211,7 +211,7 @@ fn a_suit_is_laid_the_better_for_others_that_were() {
     let drafted = job::draft(Workshop::embedded(), &order).unwrap();
     let ready = job::ready(&order, &drafted.pattern).unwrap();
     let rules = ClothRules::new(&order.cloth, &Buying::new(&order.house, &order.cloth));
-    let from = |kept| {
+    let from = |kept: &[KeptLay]| {
         let search = Search {
             effort: Effort::Rounds(4),
             kept,
@@ -219,7 +219,7 @@ fn a_suit_is_laid_the_better_for_others_that_were() {
         };
         ready.plan(&rules, &search).unwrap().length
     };
-    let (known, new) = (from(lay::kept()), from(&[]));
+    let (known, new) = (from(&Workshop::embedded().kept), from(&[]));
     assert!(
         known < 0.98 * new,
         "{known:.0} from lays that were kept, {new:.0} mm without"

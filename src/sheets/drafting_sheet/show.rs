@@ -2,7 +2,9 @@
 
 use super::labels;
 use super::page::{AGAINST, EDGE, LINE, NUMBER};
-use crate::draft::{BoardPoint, Construction, Draft, DraftPiece, How, Mark, PieceId, Section, Symbol};
+use crate::draft::{
+    BoardPoint, Construction, Draft, DraftPiece, How, Mark, PieceId, Section, Symbol,
+};
 use crate::geometry;
 use crate::sheets::drawing::{Drawing, Layer, Pen, rectangle, segment};
 use kurbo::{Affine, BezPath, Line, Point, Rect, Shape};

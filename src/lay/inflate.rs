@@ -1,9 +1,10 @@
-//! From an item to clean contours: checked, untangled, and grown by the gap that is kept round it.
+//! Inflation: from an item to contours that are checked, untangled and grown by half the gap round it.
 
 use super::contour::{Contour, signed_area};
+use super::fault::LayFault;
+use super::item::Item;
 use super::keyhole::keyholed;
 use super::shape::SAME;
-use super::types::{Item, LayFault};
 use i_overlay::core::fill_rule::FillRule;
 use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::float::single::SingleFloatOverlay;
@@ -11,31 +12,31 @@ use i_overlay::mesh::float::outline::offset::OutlineOffset;
 use i_overlay::mesh::float::style::{LineJoin, OutlineStyle};
 use kurbo::Point;
 
-/// What lies further than this from where its outline's coordinates begin is no piece of cloth, mm.
+/// Greatest coordinate that a piece of cloth can have, mm: a kilometre.
 const FARTHEST: f64 = 1e6;
 
-/// An outline round a curve may cross itself in a notch or a slit by less than this, mm²: no shears would find
-/// what is cut off there. Drafted outlines stay below 0.001.
+/// Area by which an outline round a curve may cross itself in a notch or a slit, mm². No shears would find what
+/// is cut off there. Drafted outlines stay below 0.001.
 const CROSSED: f64 = 1.0;
 
-/// A hole may lie outside its outline, or in another, by less than this, mm²: by rounding alone.
+/// Area by which a hole may lie outside its outline, or in another hole, by rounding, mm².
 const ASTRAY: f64 = 1e-4;
 
-/// A region of less than this, mm², is rounding.
+/// Area below which a region is rounding, mm².
 const NOTHING: f64 = 1e-9;
 
 /// The contours of an item, and those grown by half the gap that is kept round it.
-pub(super) struct Grown {
-    /// As they are, holes reached over cuts.
+pub(super) struct Inflated {
+    /// The contours as they are, with holes reached over cuts.
     pub net: Vec<Contour>,
-    /// Grown by half the gap.
+    /// The contours grown by half the gap.
     pub contours: Vec<Contour>,
     /// The gap, mm.
     pub gap: f64,
 }
 
-impl Grown {
-    /// An item's contours.
+impl Inflated {
+    /// Makes an item's contours.
     ///
     /// # Errors
     /// When its outline encloses nothing, or not one region, or a hole of it lies elsewhere.
@@ -50,7 +51,11 @@ impl Grown {
     }
 }
 
-/// The item's outline and holes as clean contours, grown by `by`: mostly one, round it and through its holes.
+/// Returns an item's outline and holes as contours, grown by `by`: mostly one, which runs round the outline and
+/// through the holes.
+///
+/// # Errors
+/// As [`Inflated::new`].
 fn grown(item: &Item, by: f64) -> Result<Vec<Contour>, LayFault> {
     let fault = || LayFault::Outline {
         name: item.name.clone(),
@@ -69,13 +74,14 @@ fn grown(item: &Item, by: f64) -> Result<Vec<Contour>, LayFault> {
             areas.fold(0.0, f64::max)
         };
         let cut_out: f64 = item.holes.iter().map(|hole| signed_area(hole).abs()).sum();
-        // What a hole cuts off, what lies outside and what is cut twice: the check would take it otherwise.
+        // A hole that cuts something off, lies outside or overlaps another: the check of the lay would read it
+        // in another way.
         if (largest(&uncut) - cut_out - largest(&shapes)).abs() > ASTRAY {
             return Err(fault());
         }
     }
     if by > 0.0 {
-        // Chords of a round corner cut inside it, at this step by 0.5 % of the offset.
+        // The chords of a round corner cut inside it, at this step by 0.5 % of the offset.
         let style = OutlineStyle::new(by).line_join(LineJoin::Round(0.2));
         shapes = shapes.outline(&style);
     }
@@ -97,7 +103,7 @@ fn grown(item: &Item, by: f64) -> Result<Vec<Contour>, LayFault> {
     }
 }
 
-/// Whether everything about an item is a number, and near enough to be one of a piece of cloth.
+/// Whether every number of an item is finite, and its coordinates are those of a piece of cloth.
 fn is_measured(item: &Item) -> bool {
     let near = |p: &Point| p.x.abs() <= FARTHEST && p.y.abs() <= FARTHEST;
     let matched = item.matches.iter().flat_map(|m| [&m.at, &m.partner_at]);
@@ -108,8 +114,8 @@ fn is_measured(item: &Item) -> bool {
         && item.grain.is_finite()
 }
 
-/// Whether an outline goes round one region, and once: what it crosses over beyond that would not be
-/// laid with it, and other pieces would be laid there.
+/// Whether an outline goes round one region, once. Other regions that it goes round would not be laid with it,
+/// and other pieces would be laid there.
 fn bounds_one_region(outline: &[Point]) -> bool {
     let none: Vec<Vec<[f64; 2]>> = Vec::new();
     let outlines = vec![corners(outline)];
@@ -123,7 +129,7 @@ fn corners(contour: &[Point]) -> Vec<[f64; 2]> {
     contour.iter().map(|p| [p.x, p.y]).collect()
 }
 
-/// The area of a region less that of its holes.
+/// Returns the area of a region less that of its holes, mm².
 fn net_area_of(region: &[Vec<[f64; 2]>]) -> f64 {
     let holes = region.iter().skip(1);
     area_of(region)

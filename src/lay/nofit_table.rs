@@ -1,25 +1,26 @@
-//! The no-fit regions of every pair of shapes, made when first asked for.
+//! The no-fit regions of all pairs of shapes, each made when it is first asked for.
 
 use super::contour::Contour;
-use super::nofit::no_fit;
-use super::region::{Out, Outlook, Region};
+use super::convolution::no_fit;
+use super::depth_grid::DepthGrid;
+use super::nofit_region::{NoFitRegion, Penetration};
 use super::shape::Shape;
 use kurbo::{Point, Vec2};
 use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
-/// Regions of pairs of shapes. Pairs that are the same but for a half turn or a mirroring share one.
+/// The no-fit regions of pairs of shapes. Pairs that differ only by a half turn or a mirroring share one.
 #[derive(Debug)]
-pub(super) struct Table {
+pub(super) struct NoFitTable {
     count: usize,
-    pairs: Vec<Pair>,
-    regions: Vec<(Shape, Shape, OnceLock<Region>)>,
-    outlooks: Vec<Outlook>,
+    pairs: Vec<ShapePair>,
+    regions: Vec<(Shape, Shape, OnceLock<NoFitRegion>)>,
+    depth_grids: Vec<DepthGrid>,
 }
 
-/// Which region belongs to two shapes.
+/// Two shapes, and how their no-fit region is found.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Pair {
+pub(super) struct ShapePair {
     region: u32,
     /// Signs by which a step from the first to the second is brought to the region.
     pub flip: Vec2,
@@ -27,16 +28,16 @@ pub(super) struct Pair {
     pub half: Vec2,
 }
 
-impl Table {
-    /// The table for some shapes.
+impl NoFitTable {
+    /// Prepares the table of some shapes; no region is made yet.
     pub(super) fn new(shapes: &[Shape]) -> Self {
         let count = shapes.len();
         let mut known: BTreeMap<(usize, usize, bool, bool), u32> = BTreeMap::new();
-        let mut table = Table {
+        let mut table = NoFitTable {
             count,
             pairs: Vec::with_capacity(count * count),
             regions: Vec::new(),
-            outlooks: Vec::new(),
+            depth_grids: Vec::new(),
         };
         for a in shapes {
             for b in shapes {
@@ -53,10 +54,12 @@ impl Table {
                     let second = shapes[second.base].flipped(between);
                     let pair = (shapes[first.base].clone(), second, OnceLock::new());
                     table.regions.push(pair);
-                    table.outlooks.push(Outlook::new((a.size + b.size) / 2.0));
+                    table
+                        .depth_grids
+                        .push(DepthGrid::new((a.size + b.size) / 2.0));
                     table.regions.len() as u32 - 1
                 });
-                table.pairs.push(Pair {
+                table.pairs.push(ShapePair {
                     region,
                     flip: first.flip * seen,
                     half: (a.size + b.size) / 2.0,
@@ -67,50 +70,50 @@ impl Table {
     }
 
     /// The pair of a first and a second shape.
-    pub(super) fn pair(&self, first: usize, second: usize) -> &Pair {
+    pub(super) fn pair(&self, first: usize, second: usize) -> &ShapePair {
         &self.pairs[first * self.count + second]
     }
 
-    /// How deep the second of a pair, a step of centres from the first, overlaps it at the least, by what
-    /// is known at once; `None` where it is known not to.
+    /// Returns a lower bound of the penetration depth of the second of a pair, a step of centres from the
+    /// first, by what is known at once; `None` where the two are known not to overlap.
     #[inline]
-    pub(super) fn least_depth(&self, pair: &Pair, step: Vec2) -> Option<f64> {
-        self.outlook(pair).least(pair.seen(step))
+    pub(super) fn least_depth(&self, pair: &ShapePair, step: Vec2) -> Option<f64> {
+        self.depth_grid(pair).least(pair.seen(step))
     }
 
-    /// How deep it overlaps it, as [`Region::depth`] tells.
-    pub(super) fn depth(&self, pair: &Pair, step: Vec2, enough: f64) -> f64 {
+    /// Returns the penetration depth of the second of a pair, as [`NoFitRegion::depth`] does.
+    pub(super) fn depth(&self, pair: &ShapePair, step: Vec2, enough: f64) -> f64 {
         let region = self.region(pair);
-        region.depth(pair.seen(step), enough, self.outlook(pair))
+        region.depth(pair.seen(step), enough, self.depth_grid(pair))
     }
 
-    /// Its shortest way out, if it overlaps it or nearly does.
-    pub(super) fn out(&self, pair: &Pair, step: Vec2) -> Option<Out> {
+    /// Returns the shortest way out for the second of a pair; `None` where it is far from the first.
+    pub(super) fn penetration(&self, pair: &ShapePair, step: Vec2) -> Option<Penetration> {
         let region = self.region(pair);
-        let out = region.out(pair.seen(step), self.outlook(pair))?;
-        let toward = pair.seen(out.toward).to_vec2();
-        Some(Out { toward, ..out })
+        let out = region.penetration(pair.seen(step), self.depth_grid(pair))?;
+        let direction = pair.seen(out.direction).to_vec2();
+        Some(Penetration { direction, ..out })
     }
 
     #[inline]
-    fn outlook(&self, pair: &Pair) -> &Outlook {
-        &self.outlooks[pair.region as usize]
+    fn depth_grid(&self, pair: &ShapePair) -> &DepthGrid {
+        &self.depth_grids[pair.region as usize]
     }
 
-    /// The region of a pair.
-    pub(super) fn region(&self, pair: &Pair) -> &Region {
+    /// Returns the region of a pair, made if need be.
+    pub(super) fn region(&self, pair: &ShapePair) -> &NoFitRegion {
         let (first, second, region) = &self.regions[pair.region as usize];
         region.get_or_init(|| {
             let shift = (second.size - first.size) / 2.0;
             let centred = |c: Contour| c.into_iter().map(|p: Point| p + shift).collect();
             let contours = no_fit(first, second).into_iter().map(centred).collect();
-            Region::new(contours, (first.size + second.size) / 2.0)
+            NoFitRegion::new(contours, (first.size + second.size) / 2.0)
         })
     }
 }
 
-impl Pair {
-    /// A step from the centre of the first shape to that of the second, as the region sees it.
+impl ShapePair {
+    /// Turns a step from the centre of the first shape to that of the second into a point of the region.
     pub(super) fn seen(&self, step: Vec2) -> Point {
         Point::new(step.x * self.flip.x, step.y * self.flip.y)
     }

@@ -1,4 +1,4 @@
-//! The no-fit region of two shapes: where the second may not stand, seen from the first.
+//! The no-fit region of two shapes, by convolution of their contours.
 //!
 //! With both shapes at their origins, the second moved by `d` overlaps the first exactly when `d`
 //! lies inside the Minkowski sum of the first and the second reflected in the origin. The sum is
@@ -14,9 +14,9 @@ use i_overlay::float::single::SingleFloatOverlay;
 use kurbo::{Point, Vec2};
 use std::f64::consts::TAU;
 
-/// The closed contours round the positions of `second`, relative to `first`, in which the two
-/// overlap. Outer contours run counter-clockwise (x right, y up), holes the other way; positions
-/// on a contour are those in which they touch.
+/// Returns the closed contours round the positions of `second`, relative to `first`, in which the two overlap.
+/// Outer contours run counter-clockwise (x right, y up), holes the other way; positions on a contour are those
+/// in which they touch.
 pub(super) fn no_fit(first: &Shape, second: &Shape) -> Vec<Contour> {
     let reflected: Vec<Contour> = second
         .contours
@@ -39,8 +39,8 @@ pub(super) fn no_fit(first: &Shape, second: &Shape) -> Vec<Contour> {
         .collect()
 }
 
-/// Whether a contour is a hole so narrow that only rounding made it: between two steps of the
-/// convolution that ought to coincide.
+/// Whether a contour is a hole so narrow that only rounding made it, between two steps of the convolution that
+/// should coincide.
 fn is_slit(contour: &Contour) -> bool {
     const NARROW: f64 = 0.01;
     let round: f64 = edges(contour).map(|(p, q)| (q - p).hypot()).sum();
@@ -75,8 +75,8 @@ fn corners(contour: &[Point]) -> Vec<Corner> {
 
 /// Adds the closed runs of the convolution of two contours.
 ///
-/// Each corner of one meets each edge of the other whose direction it turns through; the edge,
-/// moved to the corner, is a step of the convolution, backwards at a hollow corner. The second
+/// Each corner of one meets each edge of the other whose direction it turns through. The edge, moved to the
+/// corner, is a step of the convolution; at a hollow corner the step runs backwards. The second
 /// contour's directions count as turned by an infinitesimal angle, so that none is parallel to the
 /// first's.
 fn convolve(a: &[Point], b: &[Point], runs: &mut Vec<Vec<[f64; 2]>>) {
@@ -167,10 +167,10 @@ impl Directions {
         Directions { sorted }
     }
 
-    /// The edges whose directions lie between two, counter-clockwise, ends included, and some perhaps that
-    /// lie a hair outside.
+    /// Lists the edges whose directions lie between two, counter-clockwise, ends included. Some may lie a hair
+    /// outside.
     fn between(&self, low: Vec2, high: Vec2) -> impl Iterator<Item = usize> {
-        // Angles are rounded: it is `in_turn` that decides.
+        // Angles are rounded; `in_turn` decides exactly.
         const HAIR: f64 = 1e-9;
         let (low, mut high) = (angle(low) - HAIR, angle(high) + HAIR);
         if high < low {
@@ -185,13 +185,14 @@ impl Directions {
     }
 }
 
-/// From -π to π. Both noughts are one: the same direction has one angle.
+/// Returns the angle of a direction, from -π to π. Adding 0 makes one of the two zeros, so that a direction has
+/// one angle.
 fn angle(direction: Vec2) -> f64 {
     (direction.y + 0.0).atan2(direction.x + 0.0)
 }
 
-/// Whether `direction` lies in the turn, less than a half circle, counter-clockwise from `low` to
-/// `high`; of the two ends only `low` counts with `from_low`, else only `high`.
+/// Whether `direction` lies in the turn from `low` counter-clockwise to `high`, which is less than a half
+/// circle. Of the two ends only `low` counts with `from_low`, otherwise only `high`.
 fn in_turn(low: Vec2, high: Vec2, direction: Vec2, from_low: bool) -> bool {
     let (after_low, before_high) = (low.cross(direction), direction.cross(high));
     let same = |a: Vec2, cross: f64| cross == 0.0 && a.dot(direction) > 0.0;
@@ -230,16 +231,15 @@ mod tests {
         contours.iter().map(|c| signed_area(c)).sum()
     }
 
-    /// Of pieces of any size, also of those so large that products of their edges are rounded, the edges
-    /// looked at are all that count, each once.
+    /// Pieces of any size are tried, also some so large that products of their edges are rounded.
     #[test]
     fn edges_in_a_turn_are_found_by_their_directions() {
-        let mut chance = crate::lay::chance::Chance::new(1, 0);
+        let mut random = crate::lay::random::Random::new(1, 0);
         for scale in [0.001, 1.0, 1e6] {
             for _ in 0..200 {
                 let contour: Contour = (0..20)
                     .map(|_| {
-                        let mut along = || (chance.near() * 8.0).round() / 8.0;
+                        let mut along = || (random.near_zero() * 8.0).round() / 8.0;
                         // Many are parallel, or nearly.
                         Point::new(along() * scale, along() * scale + along() * 1e-9)
                     })
@@ -270,8 +270,8 @@ mod tests {
         assert!((area(&region) - 9.0).abs() < 1e-6);
     }
 
-    /// A hole holds what is smaller than it, and two rings never lie in each other, though what they have in
-    /// common goes round a hole.
+    /// A hole holds smaller pieces, and two rings never lie in each other, though their overlap goes round a
+    /// hole.
     #[test]
     fn a_ring_holds_what_fits_its_hole() {
         let square = |low: f64, high: f64| {
