@@ -83,7 +83,7 @@ const TROUSERS: [Wanted; 4] = [
 pub struct NotWhole {
     /// The fault in words.
     pub message: String,
-    /// File and line of the step that declares what is at fault.
+    /// File and line of the step that is at fault.
     pub source: String,
 }
 

@@ -80,7 +80,7 @@ impl<'a> Halves<'a> {
         divided
     }
 
-    /// Adds what is cut for a piece of the right half: one piece for both sides, or one for each.
+    /// Adds the cut pieces for a piece of the right half: one for both sides, or one for each.
     fn place(&mut self, piece: PieceId) {
         let (right, left) = (&self.right[piece], self.left_of(piece).cloned());
         let cut = if self.single[piece.0] == Some(Side::Left) {
@@ -146,15 +146,15 @@ impl<'a> Halves<'a> {
         !self.divided.is_empty() || self.single.contains(&Some(Side::Left))
     }
 
-    /// Finds what is cut for a piece on one side.
+    /// Finds the cut piece that stands for a piece on one side.
     pub(super) fn placed(&self, piece: PieceId, side: Side) -> Option<PieceId> {
         self.placed.get(&(piece, side)).copied()
     }
 
-    /// Finds what is cut on one side for a piece of a half.
+    /// Finds the cut piece that stands on one side for a piece of a half.
     ///
     /// # Errors
-    /// When nothing is: the left half alone has the piece.
+    /// When there is none, because the left half alone has the piece.
     pub(super) fn piece(
         &self,
         half: Side,
@@ -172,11 +172,11 @@ impl<'a> Halves<'a> {
         })
     }
 
-    /// Finds an edge of a half's piece on what is cut for it on one side. The two halves are drafted each by
-    /// itself, so that their edges are matched by name.
+    /// Finds the cut piece that stands on one side for a piece of a half, and an edge of that piece on it. The
+    /// script names the edges of both halves, so that an edge is found on the other half by its name.
     ///
     /// # Errors
-    /// When what is cut was drawn by the other half and has no such edge there.
+    /// When the other half drew the cut piece without such an edge.
     pub(super) fn edge(
         &self,
         half: Side,
@@ -190,10 +190,11 @@ impl<'a> Halves<'a> {
         Ok((cut, found.ok_or_else(|| self.without(cut, name, source))?))
     }
 
-    /// Finds the line along which a half's piece is laid on another, on what is cut for it on one side.
+    /// Finds the line along which a piece of a half is laid on another, on the cut piece that stands for it on
+    /// one side.
     ///
     /// # Errors
-    /// When what is cut was drawn by the other half and has no such line there.
+    /// When the other half drew the cut piece without such a line.
     pub(super) fn seam_line(
         &self,
         half: Side,
@@ -229,7 +230,7 @@ fn lacking(message: String, source: &str) -> NotWhole {
     }
 }
 
-/// Names what is on one side.
+/// Adds the side to a name.
 pub(super) fn sided(name: &str, side: Side) -> String {
     format!("{name}, {}", side.word())
 }

@@ -15,11 +15,11 @@ pub(super) struct Proving<'a> {
 }
 
 impl Proving<'_> {
-    /// Adds what the half has to prove: everything that bears on a piece of its own, and, from the right
-    /// half, everything that bears on none.
+    /// Adds the proofs of the half: all that bear on a piece of its own and, from the right half, all that bear
+    /// on no piece of either side.
     ///
     /// # Errors
-    /// When a proof speaks of an edge that is not on the piece that is cut.
+    /// When a proof names an edge that the cut piece lacks.
     pub(super) fn add(&self, both: &mut Draft) -> Result<(), NotWhole> {
         let half = self.halves.half(self.side);
         for seam in &half.seams {

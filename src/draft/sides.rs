@@ -84,7 +84,7 @@ fn needed(right: &[Need], left: &[Need]) -> Vec<Need> {
     needs
 }
 
-/// Adds the points and curves of one half, and what the pieces that it draws take of them. Those of the left
+/// Adds the points and curves of one half, and their use in the pieces that this half draws. Those of the left
 /// half lie as they were drafted, on a right half, before any piece is turned over.
 fn construct(halves: &Halves, side: Side, both: &mut Draft) {
     let draft = halves.half(side);
@@ -121,8 +121,8 @@ fn construct(halves: &Halves, side: Side, both: &mut Draft) {
     }));
 }
 
-/// Returns whether the half of that side draws what is cut for a piece: its own side of a divided pair, and
-/// from the left half nothing else but what is cut for the left alone.
+/// Returns whether the half of that side draws a piece as it is cut. Each half draws its side of a divided pair;
+/// of the other pieces, the left half draws those that are cut for the left alone.
 fn draws(halves: &Halves, piece: PieceId, side: Side) -> bool {
     halves.is_divided(piece) || (side == Side::Left) == halves.is_of(piece, Side::Left)
 }
@@ -150,7 +150,7 @@ fn paged(halves: &Halves, page: &SheetPage) -> Vec<SheetPage> {
 
 /// Lists where the pieces meet on a patterned cloth, each by the points of the half that drew it.
 ///
-/// A divided piece meets what is on its own side, and the two sides of one piece meet each other. A match
+/// A divided piece meets the pieces of its own side, and the two sides of one piece meet each other. A match
 /// that is declared for one side, or that bears on a piece of one side, is made on that side alone.
 fn matched(halves: &Halves) -> Vec<Match> {
     let (right, left) = (halves.half(Side::Right), halves.half(Side::Left));

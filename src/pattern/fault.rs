@@ -42,7 +42,7 @@ pub enum FailedRow {
     Join(JoinRow),
     /// Notches miss their partners.
     Notch(CheckRow),
-    /// A girth is not what it is meant to be.
+    /// A girth is not as long as it is meant to be.
     Girth(GirthRow),
     /// An outline is not sound.
     Outline(CheckRow),

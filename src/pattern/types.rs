@@ -10,7 +10,7 @@ use serde::Serialize;
 pub struct Pattern {
     /// The pieces, garment by garment.
     pub pieces: Vec<Piece>,
-    /// Where pieces meet on a patterned cloth.
+    /// Places where pieces meet on a patterned cloth.
     pub matches: Vec<Match>,
     /// Ledger that proves it.
     pub ledger: Ledger,
@@ -109,9 +109,9 @@ pub struct Notch {
 pub struct Ledger {
     /// Seams: both lengths, the ease between them, the range allowed.
     pub seams: Vec<SeamRow>,
-    /// Joined edges: the break between them once the seam is closed.
+    /// Joins: the break between two edges once their seam is closed.
     pub joins: Vec<JoinRow>,
-    /// Notches: how far partners miss each other.
+    /// Notches: the distance by which partners miss each other.
     pub notches: Vec<CheckRow>,
     /// Finished girths.
     pub girths: Vec<GirthRow>,
@@ -119,11 +119,11 @@ pub struct Ledger {
     pub outlines: Vec<CheckRow>,
     /// Curves: kinks and wiggles.
     pub curves: Vec<CheckRow>,
-    /// Corners between two edges: by how much the outline turns inward. The report leaves them out: those
-    /// that hold say nothing.
+    /// Corners between two edges: the angle by which the outline turns inward. The report leaves them out,
+    /// because a corner that holds tells nothing.
     #[serde(skip)]
     pub corners: Vec<CheckRow>,
-    /// Lengths that are drawn, between the bounds of what is plausible. The report leaves them out as well.
+    /// Lengths of the draft with their plausible bounds. The report leaves them out as well.
     #[serde(skip)]
     pub bounds: Vec<BoundRow>,
 }

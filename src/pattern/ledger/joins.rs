@@ -60,7 +60,7 @@ struct Joint {
     cloth: Vec2,
     /// The edge, from the joint on.
     edge: BezPath,
-    /// Whether the seam edge starts at the joint, and does not end there.
+    /// Whether the seam edge starts at the joint rather than ending there.
     seam_starts_there: bool,
 }
 

@@ -54,7 +54,7 @@ pub(super) fn prove(
     Ok(checks.map(row).collect())
 }
 
-/// Name of what is checked, what was found, and the most allowed.
+/// Name of a check, its measurement, and the greatest measurement that is allowed.
 type Check = (String, f64, f64);
 
 /// Checks the seam line, the cut line and the allowance between them.

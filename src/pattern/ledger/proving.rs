@@ -53,7 +53,7 @@ pub(in crate::pattern) fn prove(
     }
 }
 
-/// Proves a girth: it is what it is meant to be.
+/// Proves a girth: it is as long as it is meant to be.
 fn girth(draft: &Draft, girth: &Girth) -> GirthRow {
     GirthRow {
         girth: named(draft, &girth.name),
@@ -66,7 +66,7 @@ fn girth(draft: &Draft, girth: &Girth) -> GirthRow {
     }
 }
 
-/// Proves a bound: the length lies within what is plausible.
+/// Proves a bound: the length lies between its plausible bounds.
 fn bound(draft: &Draft, bound: &Bound) -> BoundRow {
     BoundRow {
         bound: named(draft, &bound.name),

@@ -4,7 +4,7 @@
 //! sewn. Both runs start at the same place, or one starts where the other ends. Between two notches that both
 //! runs bear, the lengths of the runs therefore tell how much ease is sewn in there. A seamster can sew it in
 //! as long as no interval must stretch while the rest of the seam is eased, or take more ease than the whole
-//! seam has, or more than cloth can be shrunk to. The notches miss each other by whatever goes beyond that.
+//! seam has, or more than cloth can be shrunk to. Any ease beyond that is the distance by which the notches miss.
 
 use super::joins;
 use super::rows::{checked, named};

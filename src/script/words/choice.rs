@@ -37,7 +37,7 @@ pub(super) fn one_side(ctx: &NativeCallContext, word: &str) -> Made<Side> {
     one_of(ctx, word, &sides)
 }
 
-/// Ends a sentence with the names that there are, after the nearest one to what was found.
+/// Ends a sentence with the names of a list, after the one that was probably meant by `found`.
 pub(super) fn choices<'a>(found: &str, names: impl Iterator<Item = &'a str>) -> String {
     let names: Vec<&str> = names.collect();
     let meant = nearest(found, names.iter().copied());

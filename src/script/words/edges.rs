@@ -9,7 +9,7 @@ use crate::script::numbers::{Made, fault, source};
 use kurbo::BezPath;
 use rhai::{Array, Dynamic, Engine, Map, NativeCallContext};
 
-/// How far a notch may lie beyond the end of its edge, mm, so that a length that is rounded is no fault.
+/// Greatest distance of a notch beyond the end of its edge, mm, so that a rounded length is no fault.
 const BEYOND: f64 = 0.01;
 
 fn edge(
