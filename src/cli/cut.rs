@@ -96,7 +96,7 @@ fn cut(file: &Path, order: &Order, settings: &Settings) -> Result<String, Vec<Di
 
 /// What is asked of sheets that nothing was said of.
 pub(super) fn usual() -> Wishes {
-    Wishes::on(Paper::Sheet(Size::A4))
+    Wishes::on(Paper::Pages(Size::A4))
 }
 
 /// How much shorter a lay of the same cloth is that an earlier run left in the folder, mm.
@@ -117,7 +117,10 @@ pub(super) fn write(
     made: &Made,
     folder: &Path,
 ) -> Result<(), Vec<Diagnostic>> {
-    let (sheets, mark) = (&made.sheets, sheets::mark::of(order, &drafted.drafts));
+    let (sheets, mark) = (
+        &made.sheets,
+        sheets::fingerprint::of(order, &drafted.drafts),
+    );
     folder::replace_all(sheets, folder, &mark).map_err(|error| {
         let mut fault = unwritten("the sheets", folder, &error);
         if error.kind() == ErrorKind::StorageFull {

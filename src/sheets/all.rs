@@ -18,7 +18,7 @@ use rayon::prelude::*;
 /// side by side, the ticket, the page for a browser, small pictures and the report.
 ///
 /// # Errors
-/// When what is asked for does not go together with the order or the paper.
+/// When no such piece exists, or when the pieces do not fit on the paper.
 pub fn all(sheets: &Sheets, wishes: &Wishes) -> Result<Made, Refusal> {
     let setup = wishes.setup(&sheets.order.house)?;
     let pieces = wishes.pieces(sheets.pattern)?;
@@ -45,7 +45,7 @@ pub fn all(sheets: &Sheets, wishes: &Wishes) -> Result<Made, Refusal> {
     Ok(made)
 }
 
-/// Every lay as a marker, a plot and a picture.
+/// Makes a marker, a plot and a picture of every lay.
 fn markers(sheets: &Sheets, wishes: &Wishes) -> Vec<(Vec<Sheet>, Travel)> {
     let of_lay = |laid: &Laid| {
         let marker = marker::draw(laid, sheets.pattern, sheets.order);
@@ -57,7 +57,7 @@ fn markers(sheets: &Sheets, wishes: &Wishes) -> Vec<(Vec<Sheet>, Travel)> {
     sheets.lays.par_iter().map(of_lay).collect()
 }
 
-/// A lay's marker, and its plot in one or more files.
+/// Makes a lay's marker, and its plot in one or more files.
 fn marker_and_plot(
     marker: &Drawing,
     laid: &Laid,
@@ -88,11 +88,12 @@ pub fn lay_alone(laid: &Laid, pattern: &Pattern, order: &Order, reach: Reach) ->
     marker_and_plot(&marker, laid, order, reach).0
 }
 
-/// Makes the file from which a later run goes on with a lay that is written alone.
+/// Makes the file from which a later run improves a lay that is written alone.
 pub fn lay_file(laid: &Laid, pattern: &Pattern) -> Sheet {
     Sheet::new(LAY_FILE, report::lay_alone(laid, pattern))
 }
 
+/// Makes the sheets that show no lay of their own.
 fn without_lays(sheets: &Sheets, wishes: &Wishes) -> Vec<Sheet> {
     let gallery = gallery::draw(sheets.pattern, sheets.order);
     let mut finished = vec![

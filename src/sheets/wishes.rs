@@ -1,4 +1,4 @@
-//! What is asked of the sheets beside the order: paper, pieces, plotter.
+//! The choices for the sheets beside the order: paper, pieces, plotter.
 
 use super::font;
 use super::paper::{Paper, Setup};
@@ -9,22 +9,22 @@ use crate::diagnostic::nearest;
 use crate::order::House;
 use crate::pattern::{Pattern, Piece};
 
-/// What is asked of the sheets.
+/// The choices for the sheets of an order.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Wishes {
-    /// What the pattern is printed on.
+    /// Paper that the pattern is printed on.
     pub paper: Paper,
-    /// White at each edge of a page, mm; the house's where `None`.
+    /// White margin of a page, in mm; `None` takes the house's.
     pub margin: Option<f64>,
-    /// The strip that is glued, mm; the house's where `None`.
+    /// Width of the strip that is glued, in mm; `None` takes the house's.
     pub overlap: Option<f64>,
-    /// What is printed.
+    /// Whether the pieces or the lays are printed.
     pub print: Print,
-    /// Garments and pieces to print, by name; all of them if empty.
+    /// Names of the garments and pieces to print; empty prints all of them.
     pub only: Vec<String>,
-    /// How far the plotter reaches.
+    /// Range of the plotter's coordinates.
     pub plot: Reach,
-    /// Whether the pieces are written as DXF, a beta.
+    /// Whether the pieces are also written as DXF, which is a beta.
     pub dxf: bool,
 }
 
@@ -33,12 +33,12 @@ pub struct Wishes {
 pub enum Print {
     /// Every piece once, packed so that few pages are needed.
     Pieces,
-    /// Every cut as it lies on the cloth.
+    /// Every copy of a piece as it lies on the cloth.
     Lay,
 }
 
 impl Wishes {
-    /// All pieces on one paper, the rest by the house.
+    /// Prints all pieces on a paper, with everything else as the house has it.
     pub fn on(paper: Paper) -> Self {
         Wishes {
             paper,
@@ -51,10 +51,10 @@ impl Wishes {
         }
     }
 
-    /// Whether paper and pieces go together, as far as it is known before anything is laid.
+    /// Checks that paper and pieces go together, as far as this is known before anything is laid.
     ///
     /// # Errors
-    /// When they do not.
+    /// When no such piece exists, or the paper is too small for the pieces.
     pub fn can_be_met(&self, house: &House, pattern: &Pattern) -> Result<(), Refusal> {
         let setup = self.setup(house)?;
         let pieces = self.pieces(pattern)?;
@@ -62,7 +62,7 @@ impl Wishes {
         tiling::few_enough(outlines, &setup)
     }
 
-    /// The pages, with the house's margins and overlap where none are asked for.
+    /// Returns the page setup, with the house's margins and overlap where none were chosen.
     ///
     /// # Errors
     /// When they leave too little of the page to print on.
@@ -74,7 +74,7 @@ impl Wishes {
             overlap: self.overlap.unwrap_or_else(|| mm("print.overlap", 10.0)),
         };
         let narrow = match self.paper {
-            Paper::Sheet(size) => size.upright().0,
+            Paper::Pages(size) => size.upright().0,
             Paper::Roll(width) => width,
         };
         let left = narrow - 2.0 * setup.margin - setup.overlap;
@@ -84,7 +84,7 @@ impl Wishes {
         Ok(setup)
     }
 
-    /// The pieces asked for, in the pattern's order.
+    /// Returns the pieces to print, in the order of the pattern.
     ///
     /// # Errors
     /// When a word names no garment and no piece.
@@ -109,20 +109,20 @@ impl Wishes {
     }
 }
 
-/// In small letters, with single spaces for whatever joins words.
+/// Writes a name in lower case, with single spaces for all that joins words.
 fn plain(name: &str) -> String {
     let words = name.to_lowercase().replace(['_', '-', ','], " ");
     words.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
-/// Whether a word names a piece: its garment, the piece itself, or words of its name (`sleeve` both
-/// the top sleeve and the under sleeve).
+/// Whether a word names a piece: by its garment, by its name, or by words of its name. `sleeve` names both the
+/// top sleeve and the under sleeve.
 fn names(piece: &Piece, word: &str) -> bool {
     let name = format!(" {} ", plain(&piece.name));
     plain(&piece.garment) == word || name.contains(&format!(" {word} "))
 }
 
-/// Refuses a word that names nothing, with what there is to name.
+/// Refuses a word that names nothing, with the names that exist.
 fn no_such_piece(word: &str, pattern: &Pattern) -> Refusal {
     let mut known: Vec<String> = Vec::new();
     for pieces in pattern.pieces.chunk_by(|a, b| a.garment == b.garment) {
@@ -140,7 +140,7 @@ fn no_such_piece(word: &str, pattern: &Pattern) -> Refusal {
         })
         .collect();
     Refusal::NoSuchPiece {
-        word: font::shorten(&font::clean(word), 3.0, false, 120.0),
+        word: font::shorten(word, 3.0, false, 120.0),
         meant: nearest(word, all.iter().map(String::as_str)).map(str::to_owned),
         known: known.join("; "),
     }
