@@ -99,9 +99,9 @@ fn cut(task: &Task, settings: &Settings) -> Result<String, Vec<Diagnostic>> {
     Ok(format!("{}{lost}", summary(order, &folder, &made, &lays)))
 }
 
-/// Returns the options of sheets of which nothing was said.
+/// What is asked of sheets that nothing was said of.
 pub(super) fn usual() -> SheetOptions {
-    SheetOptions::on(Paper::Sheet(Size::A4))
+    SheetOptions::on(Paper::Pages(Size::A4))
 }
 
 /// Returns by how many mm a lay of the same cloth is shorter that an earlier run left in the folder.
@@ -122,7 +122,10 @@ pub(super) fn write(
     made: &Made,
     folder: &Path,
 ) -> Result<(), Vec<Diagnostic>> {
-    let (sheets, mark) = (&made.sheets, sheets::mark::of(order, &drafted.drafts));
+    let (sheets, mark) = (
+        &made.sheets,
+        sheets::fingerprint::of(order, &drafted.drafts),
+    );
     folder::replace_all(sheets, folder, &mark).map_err(|error| {
         let mut fault = unwritten("the sheets", folder, &error);
         if error.kind() == ErrorKind::StorageFull {

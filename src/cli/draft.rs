@@ -10,7 +10,7 @@ use chalkstripe::order::{self, Order};
 use chalkstripe::pattern::{self, Moves};
 use chalkstripe::sheets::drawing::Drawing;
 use chalkstripe::sheets::earlier::Earlier;
-use chalkstripe::sheets::{self, Sheet, drafting_sheet, mark};
+use chalkstripe::sheets::{self, Sheet, drafting_sheet, fingerprint};
 use chalkstripe::workshop::Workshops;
 use std::fmt::Write;
 use std::path::PathBuf;
@@ -82,9 +82,9 @@ fn make(settings: &Settings, task: &Task) -> Result<Made, Vec<Diagnostic>> {
         file: file.to_owned(),
         bytes,
     };
-    let mark = mark::of(order, &drafted.drafts);
+    let mark = fingerprint::of(order, &drafted.drafts);
     let mut drawn = drafting_sheet::pages_as_svg(&pages, order);
-    mark::put(&mut drawn, &mark);
+    fingerprint::put(&mut drawn, &mark);
     let [svg, pdf] = sheets::folder::DRAFTING_SHEET;
     let mut made = vec![
         sheet(pdf, drafting_sheet::pages_as_pdf(&pages, order)),

@@ -17,7 +17,7 @@ use rayon::prelude::*;
 /// side by side, the ticket, the page for a browser, small pictures and the report.
 ///
 /// # Errors
-/// When what is asked for does not go together with the order or the paper.
+/// When no such piece exists, or when the pieces do not fit on the paper.
 pub fn all(sheets: &Sheets, options: &SheetOptions) -> Result<Made, SheetFault> {
     let setup = options.setup(&sheets.order.house)?;
     let pieces = options.pieces(sheets.pattern)?;
@@ -47,7 +47,7 @@ pub fn all(sheets: &Sheets, options: &SheetOptions) -> Result<Made, SheetFault> 
     Ok(made)
 }
 
-/// Every lay as a marker, a plot and a picture.
+/// Makes a marker, a plot and a picture of every lay.
 fn markers(sheets: &Sheets, options: &SheetOptions) -> Vec<(Vec<Sheet>, Travel)> {
     let of_lay = |laid: &Laid| {
         let marker = marker::draw(laid, sheets.pattern, sheets.order);
@@ -59,7 +59,7 @@ fn markers(sheets: &Sheets, options: &SheetOptions) -> Vec<(Vec<Sheet>, Travel)>
     sheets.lays.par_iter().map(of_lay).collect()
 }
 
-/// A lay's marker, and its plot in one or more files.
+/// Makes a lay's marker, and its plot in one or more files.
 fn marker_and_plot(
     marker: &Drawing,
     laid: &Laid,
@@ -90,11 +90,12 @@ pub fn lay_alone(laid: &Laid, pattern: &Pattern, order: &Order, reach: Reach) ->
     marker_and_plot(&marker, laid, order, reach).0
 }
 
-/// Makes the file from which a later run goes on with a lay that is written alone.
+/// Makes the file from which a later run improves a lay that is written alone.
 pub fn lay_file(laid: &Laid, pattern: &Pattern) -> Sheet {
     Sheet::new(LAY_FILE, report::lay_alone(laid, pattern))
 }
 
+/// Makes the sheets that show no lay of their own.
 fn without_lays(sheets: &Sheets, options: &SheetOptions) -> Vec<Sheet> {
     let gallery = gallery::draw(sheets.pattern, sheets.order);
     let mut finished = vec![

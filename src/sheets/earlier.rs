@@ -1,7 +1,7 @@
-//! What an earlier run left in a folder: the lays in it, and how its sheets were asked for.
+//! Reads what an earlier run left in a folder: its lays, and how its sheets were asked for.
 //!
-//! Both are read from the report that `cut` writes, or, where a lay alone was written, from the file beside it
-//! ([`LAY_FILE`]). What cannot be read is as if it were not there.
+//! Both are read from the report that `cut` writes or, if a lay alone was written, from the file beside it
+//! ([`LAY_FILE`]). A file that cannot be read is treated as missing.
 
 use super::options::{Print, SheetOptions};
 use super::plot::Reach;
@@ -12,25 +12,25 @@ use serde::{Deserialize, Serialize};
 use std::fs;
 use std::path::Path;
 
-/// The report of all sheets of an order.
+/// File name of the report on all sheets of an order.
 pub const REPORT: &str = "report.json";
 
-/// The file beside a lay that was written alone, with its placements.
+/// Name of the file that holds the placements of a lay that was written alone.
 pub const LAY_FILE: &str = "lay.json";
 
-/// What a cutter works from, if anything was cut.
+/// Name of the file that a cutter works from: it is there if the order was cut.
 const TICKET: &str = "ticket.pdf";
 
-/// What an earlier run left in a folder.
+/// The sheets of an earlier run.
 #[derive(Debug, Clone, Default)]
 pub struct Earlier {
-    /// Whether it holds all sheets of an order, and not a lay alone.
+    /// Whether the folder holds all sheets of an order, not only a lay.
     pub cut: bool,
-    /// How they were asked for, if it says so.
+    /// How the sheets were asked for, if it is known.
     pub options: Option<SheetOptions>,
-    /// Of which draft they are (see [`mark`](super::mark)).
+    /// The mark of their draft (see [`fingerprint`](super::fingerprint)).
     pub draft: Option<String>,
-    /// Its lays, each with its length, mm.
+    /// The lays, each with its length in mm.
     pub lays: Vec<(Material, WarmStart, f64)>,
 }
 
@@ -46,37 +46,37 @@ impl Earlier {
             cut: report || folder.join(TICKET).exists(),
             options: file.asked.as_ref().and_then(Asked::options),
             draft: file.draft,
-            lays: lays.map(LayThere::standing).collect(),
+            lays: lays.map(LayRecord::standing).collect(),
         }
     }
 
-    /// Where the pieces of a material lay, and how long that lay was, mm.
+    /// Returns where the pieces of a material lay, and the length of that lay in mm.
     pub fn lay_of(&self, material: Material) -> Option<(&WarmStart, f64)> {
         let own = self.lays.iter().find(|(of, ..)| *of == material);
         own.map(|(_, standing, length)| (standing, *length))
     }
 }
 
-/// As much of either file as is read.
+/// The part of either file that is read.
 #[derive(Debug, Default, Deserialize)]
 struct File {
     asked: Option<Asked>,
     draft: Option<String>,
-    lay: Option<LayThere>,
+    lay: Option<LayRecord>,
     #[serde(default)]
-    other_lays: Vec<LayThere>,
+    other_lays: Vec<LayRecord>,
 }
 
 #[derive(Debug, Deserialize)]
-struct LayThere {
+struct LayRecord {
     material: Material,
     length_mm: f64,
     pattern_at_mm: (f64, f64),
-    placements: Vec<PlacedThere>,
+    placements: Vec<PlacementRecord>,
 }
 
 #[derive(Debug, Deserialize)]
-struct PlacedThere {
+struct PlacementRecord {
     piece: usize,
     copy: u32,
     mirrored: bool,
@@ -87,14 +87,14 @@ struct PlacedThere {
     matrix: [f64; 6],
 }
 
-impl LayThere {
+impl LayRecord {
     fn standing(&self) -> (Material, WarmStart, f64) {
-        let placement = |placed: &PlacedThere| Placement {
+        let placement = |placed: &PlacementRecord| Placement {
             piece: placed.piece,
             copy: placed.copy,
             mirrored: placed.mirrored,
             degrees: placed.degrees,
-            // Known again from the way it lies.
+            // The tilt follows from the transform.
             tilt: 0.0,
             plies: placed.plies,
             on_fold: placed.on_fold,
@@ -108,8 +108,8 @@ impl LayThere {
     }
 }
 
-/// [`SheetOptions`] as they stand in the report: `paper` as on the command line, `print` is `pieces` or `lay`, `plot`
-/// `hpgl2` or `hpgl`.
+/// [`SheetOptions`] as they are written in the report: `paper` as on the command line, `print` as `pieces` or `lay`,
+/// `plot` as `hpgl2` or `hpgl`.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Asked {
     paper: String,
@@ -121,7 +121,7 @@ pub struct Asked {
     dxf: bool,
 }
 
-/// What the words of a report mean.
+/// The words of a report and their meanings.
 const PRINTS: [(&str, Print); 2] = [("pieces", Print::Pieces), ("lay", Print::Lay)];
 const PLOTS: [(&str, Reach); 2] = [("hpgl2", Reach::Long), ("hpgl", Reach::Short)];
 

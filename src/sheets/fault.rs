@@ -1,31 +1,32 @@
-//! Why sheets cannot be made as they are asked for.
+//! The reasons for which sheets cannot be made as they are asked for.
 
-/// The least width of a page's own area, in mm.
+/// Least width of a page's own area, in mm: little more than half of A4. Narrower strips would be more joints than
+/// pattern.
 pub const LEAST_PRINT: f64 = 120.0;
 
-/// The most pages of one pattern: a suit takes some forty of A4.
+/// Most pages of one pattern. A suit takes some forty pages of A4, so that more come from a slip in a measure.
 pub const MOST_PAGES: usize = 1000;
 
-/// Sheets that cannot be made as they are asked for.
+/// The reason for which sheets cannot be made.
 #[derive(Debug, Clone, PartialEq)]
 pub enum SheetFault {
-    /// The paper cannot hold the pattern.
+    /// A piece is too large for any number of pages of this paper.
     DoesNotFit,
-    /// The pattern needs more pages than anybody glues: so many at least.
+    /// The pattern needs more than [`MOST_PAGES`].
     TooManyPages {
-        /// How many.
+        /// Least number of pages that it needs.
         pages: usize,
     },
-    /// Margins and overlap leave too little of the page: so much, in mm.
+    /// Margins and overlap leave less than [`LEAST_PRINT`] of the page.
     NoRoom {
-        /// What is left of the page's width, mm.
+        /// Width of the page that is left, in mm.
         left: f64,
     },
     /// A word that names no garment and no piece.
     NoSuchPiece {
         /// The word.
         word: String,
-        /// What was probably meant.
+        /// The known name that is closest to the word.
         meant: Option<String>,
         /// The garments, and the pieces of each.
         known: String,
@@ -59,7 +60,7 @@ impl std::fmt::Display for SheetFault {
 impl std::error::Error for SheetFault {}
 
 impl SheetFault {
-    /// What to do about it.
+    /// Suggests what to do about it.
     pub fn help(&self) -> Option<String> {
         match self {
             SheetFault::DoesNotFit | SheetFault::TooManyPages { .. } => {

@@ -1,12 +1,12 @@
-//! The sheets: one drawing, many outputs.
+//! Makes the sheets of an order: one drawing, many outputs.
 //!
-//! [`piece`], [`marker`] and [`gallery`] make a [`drawing::Drawing`] of a piece, of a lay, of all
-//! pieces; [`svg`], [`plot`] and [`pdf`] write one. [`paper_pattern`], [`ticket`] and [`report`]
-//! make whole files, and so do [`html`], [`preview`] and [`dxf`]. Every writer is a pure function from
-//! values to bytes; [`all`] makes every sheet of an order as its [`SheetOptions`] ask, and [`folder`] puts
-//! them where they belong.
+//! [`piece`], [`marker`] and [`gallery`] make a [`drawing::Drawing`] of a piece, of a lay, and of all pieces.
+//! [`svg`], [`plot`] and [`pdf`] write a drawing. [`paper_pattern`], [`ticket`], [`report`], [`html`],
+//! [`preview`] and [`dxf`] write whole files. Every writer is a pure function from values to bytes.
+//! [`all()`] makes every sheet of an order as its [`options`] ask, and [`folder`] puts them where they belong.
 
 mod all;
+mod clip;
 mod contents;
 pub mod cover;
 pub mod drafting_sheet;
@@ -14,6 +14,7 @@ pub mod drawing;
 pub mod dxf;
 pub mod earlier;
 pub mod fault;
+pub mod fingerprint;
 pub mod flow;
 pub mod folder;
 pub mod font;
@@ -23,7 +24,6 @@ pub mod html;
 pub mod joints;
 pub mod label;
 pub mod lettering;
-pub mod mark;
 pub mod marker;
 pub mod measures_form;
 pub mod options;
@@ -34,6 +34,7 @@ pub mod pdf;
 pub mod piece;
 pub mod plot;
 pub mod preview;
+mod proof;
 pub mod report;
 mod rows;
 pub mod section;

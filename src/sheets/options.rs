@@ -1,4 +1,4 @@
-//! The options of the sheets: paper, pieces, plotter.
+//! The choices for the sheets beside the order: paper, pieces, plotter.
 
 use super::fault::{LEAST_PRINT, SheetFault};
 use super::font;
@@ -9,22 +9,22 @@ use crate::diagnostic::nearest;
 use crate::order::{House, HouseNumber};
 use crate::pattern::{Pattern, Piece};
 
-/// How the sheets of an order are to be made.
+/// The choices for the sheets of an order.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SheetOptions {
-    /// What the pattern is printed on.
+    /// Paper that the pattern is printed on.
     pub paper: Paper,
-    /// White at each edge of a page, mm; the house's where `None`.
+    /// White margin of a page, in mm; `None` takes the house's.
     pub margin: Option<f64>,
-    /// The strip that is glued, mm; the house's where `None`.
+    /// Width of the strip that is glued, in mm; `None` takes the house's.
     pub overlap: Option<f64>,
-    /// What is printed.
+    /// Whether the pieces or the lays are printed.
     pub print: Print,
-    /// Garments and pieces to print, by name; all of them if empty.
+    /// Names of the garments and pieces to print; empty prints all of them.
     pub only: Vec<String>,
-    /// How far the plotter reaches.
+    /// Range of the plotter's coordinates.
     pub plot: Reach,
-    /// Whether the pieces are written as DXF, a beta.
+    /// Whether the pieces are also written as DXF, which is a beta.
     pub dxf: bool,
 }
 
@@ -33,12 +33,12 @@ pub struct SheetOptions {
 pub enum Print {
     /// Every piece once, packed so that few pages are needed.
     Pieces,
-    /// Every cut as it lies on the cloth.
+    /// Every copy of a piece as it lies on the cloth.
     Lay,
 }
 
 impl SheetOptions {
-    /// Returns the options for all pieces on one paper, the rest by the house.
+    /// Prints all pieces on a paper, with everything else as the house has it.
     pub fn on(paper: Paper) -> Self {
         SheetOptions {
             paper,
@@ -51,10 +51,10 @@ impl SheetOptions {
         }
     }
 
-    /// Checks that paper and pieces go together, as far as it is known before anything is laid.
+    /// Checks that paper and pieces go together, as far as this is known before anything is laid.
     ///
     /// # Errors
-    /// Returns the fault for which the sheets cannot be made.
+    /// When no such piece exists, or the paper is too small for the pieces.
     pub fn check(&self, house: &House, pattern: &Pattern) -> Result<(), SheetFault> {
         let setup = self.setup(house)?;
         let pieces = self.pieces(pattern)?;
@@ -62,7 +62,7 @@ impl SheetOptions {
         tiling::few_enough(outlines, &setup)
     }
 
-    /// Returns the form of the pages, with the house's margins and overlap where none are asked for.
+    /// Returns the page setup, with the house's margins and overlap where none were chosen.
     ///
     /// # Errors
     /// Returns [`SheetFault::NoRoom`] where they leave too little of the page to print on.
@@ -75,7 +75,7 @@ impl SheetOptions {
                 .unwrap_or(house.value(HouseNumber::PrintOverlap)),
         };
         let narrow = match self.paper {
-            Paper::Sheet(size) => size.upright().0,
+            Paper::Pages(size) => size.upright().0,
             Paper::Roll(width) => width,
         };
         let left = narrow - 2.0 * setup.margin - setup.overlap;
@@ -85,7 +85,7 @@ impl SheetOptions {
         Ok(setup)
     }
 
-    /// Returns the pieces asked for, in the pattern's order.
+    /// Returns the pieces to print, in the order of the pattern.
     ///
     /// # Errors
     /// Returns [`SheetFault::NoSuchPiece`] where a word names no garment and no piece.
@@ -110,20 +110,20 @@ impl SheetOptions {
     }
 }
 
-/// Writes a name in small letters, with a single space between its words.
+/// Writes a name in lower case, with single spaces for all that joins words.
 fn plain(name: &str) -> String {
     let words = name.to_lowercase().replace(['_', '-', ','], " ");
     words.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
-/// Tells whether a word names a piece: its garment, the piece itself, or words of its name (`sleeve` names both
-/// the top sleeve and the under sleeve).
+/// Whether a word names a piece: by its garment, by its name, or by words of its name. `sleeve` names both the
+/// top sleeve and the under sleeve.
 fn names(piece: &Piece, word: &str) -> bool {
     let name = format!(" {} ", plain(&piece.name));
     plain(&piece.garment) == word || name.contains(&format!(" {word} "))
 }
 
-/// Refuses a word that names nothing, with what there is to name.
+/// Refuses a word that names nothing, with the names that exist.
 fn no_such_piece(word: &str, pattern: &Pattern) -> SheetFault {
     let mut known: Vec<String> = Vec::new();
     for pieces in pattern.pieces.chunk_by(|a, b| a.garment == b.garment) {
@@ -141,7 +141,7 @@ fn no_such_piece(word: &str, pattern: &Pattern) -> SheetFault {
         })
         .collect();
     SheetFault::NoSuchPiece {
-        word: font::shorten(&font::clean(word), 3.0, false, 120.0),
+        word: font::shorten(word, 3.0, false, 120.0),
         meant: nearest(word, all.iter().map(String::as_str)).map(str::to_owned),
         known: known.join("; "),
     }

@@ -1,4 +1,4 @@
-//! The sheets of an order: what they are made from, and the files that they are.
+//! The sheets of an order, and what they are made from.
 
 use super::travel::Travel;
 use super::words;
@@ -8,7 +8,7 @@ use crate::order::Order;
 use crate::order::choices::Choices;
 use crate::pattern::Pattern;
 
-/// All that the sheets of one order show.
+/// A finished order, as its sheets show it.
 #[derive(Debug, Clone, Copy)]
 pub struct Sheets<'a> {
     /// The order.
@@ -19,16 +19,16 @@ pub struct Sheets<'a> {
     pub pattern: &'a Pattern,
     /// The lays, the cloth's first.
     pub lays: &'a [Laid],
-    /// What each garment's choices are and mean, in the order's order.
+    /// The choices of each garment and their meanings, in the order of `order.garments`.
     pub choices: &'a [&'a Choices],
 }
 
-/// A finished sheet: the name of its file and what the file holds.
+/// A finished sheet, ready to be put into a folder.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Sheet {
-    /// Such as `paper-a4.pdf`.
+    /// Name of the file, such as `paper-a4.pdf`.
     pub file: String,
-    /// The file.
+    /// Content of the file.
     pub bytes: Vec<u8>,
 }
 
@@ -41,22 +41,22 @@ impl Sheet {
     }
 }
 
-/// All sheets of an order, and what is worth telling of them.
+/// All sheets of an order, with what the program tells about them.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Made {
     /// The sheets.
     pub sheets: Vec<Sheet>,
-    /// How far the plotter's pen travels raised over each lay, in the lays' order.
+    /// The travel of the plotter's pen over each lay, in the order of the lays.
     pub travels: Vec<Travel>,
 }
 
-/// The names of some sheets' files, as they are told.
+/// Lists the names of the files of sheets.
 pub fn names(sheets: &[Sheet]) -> String {
     let names: Vec<&str> = sheets.iter().map(|sheet| sheet.file.as_str()).collect();
     names.join(", ")
 }
 
-/// Stem of the files of a lay: `lay` for the cloth, `lay-lining` and so on for the rest.
+/// Returns the stem of the files of a lay: `lay` for the cloth, `lay-lining` and so on for the rest.
 pub fn lay_name(material: Material) -> String {
     match material {
         Material::Cloth => "lay".to_owned(),

@@ -11,8 +11,8 @@ mod show;
 mod written;
 
 use super::drawing::{Drawing, Ink, Item, Layer, Text};
-use super::pdf::{self, Page, View};
-use super::{font, svg};
+use super::pdf;
+use super::{font, svg, words};
 use crate::draft::{Draft, construction};
 use crate::order::Order;
 use kurbo::{Affine, Vec2};
@@ -20,8 +20,8 @@ pub use moved::moved_sheet;
 pub use page::PAGE;
 use page::heads;
 
-/// The sheet's pages: the pieces to scale, then the instructions. Of a draft `against` it, the net
-/// edges are drawn in thin broken lines under the sheet's own.
+/// Draws the pages of a drafting sheet: the pieces to scale, then the instructions. The net edges of the
+/// draft `against` are drawn under them in thin broken lines, to compare both drafts.
 pub fn drafting_sheet(draft: &Draft, against: Option<&Draft>, order: &Order) -> Vec<Drawing> {
     let construction = construction(draft);
     let mut pages = pieces::pages(&construction, against);
@@ -34,18 +34,12 @@ pub fn drafting_sheet(draft: &Draft, against: Option<&Draft>, order: &Order) -> 
     pages
 }
 
-/// The pages of several garments as one PDF.
+/// Writes the pages of several garments as one PDF.
 pub fn pages_as_pdf(garments: &[Vec<Drawing>], order: &Order) -> Vec<u8> {
-    let page = |drawing| Page {
-        width: PAGE.0,
-        height: PAGE.1,
-        views: vec![View::at(drawing, (0.0, 0.0))],
-    };
-    let pages: Vec<Page> = garments.iter().flatten().map(page).collect();
-    pdf::write(&title(order), &pages)
+    pdf::write_drawings(&title(order), garments.iter().flatten())
 }
 
-/// The pages of several garments as one drawing, a garment a row.
+/// Writes the pages of several garments as one SVG, one row for each garment.
 pub fn pages_as_svg(garments: &[Vec<Drawing>], order: &Order) -> Vec<u8> {
     let wide = garments.iter().map(Vec::len).max().unwrap_or_default();
     let (width, height) = (wide as f64 * PAGE.0, garments.len() as f64 * PAGE.1);
@@ -59,7 +53,7 @@ pub fn pages_as_svg(garments: &[Vec<Drawing>], order: &Order) -> Vec<u8> {
     svg::write(&sheet)
 }
 
-/// The items of a page that stand for its points' numbers, for whoever checks that they can be read.
+/// Returns the numbers of the points on a page, so that a test can check that they can be read.
 pub fn numbers(page: &Drawing) -> impl Iterator<Item = &Text> {
     page.layer(Layer::Labels)
         .filter_map(|item: &Item| match &item.ink {
@@ -69,9 +63,5 @@ pub fn numbers(page: &Drawing) -> impl Iterator<Item = &Text> {
 }
 
 fn title(order: &Order) -> String {
-    let client = &order.client;
-    font::clean(&format!(
-        "Drafting sheet · {} · {}",
-        client.reference, client.name
-    ))
+    font::clean(&format!("Drafting sheet · {}", words::client(order)))
 }

@@ -1,13 +1,14 @@
 //! The pages of a drafting sheet that show the pieces.
 
-use super::page::{FOOT, MARGIN, PAGE, TOP, below_head, scale_for};
+use super::page::{PAGE, ROOM, Shelves, below_head, scale_for};
 use super::show::{Group, show};
 use crate::draft::{Construction, Draft, PieceId};
-use crate::sheets::drawing::{Drawing, Layer, Text};
+use crate::sheets::drawing::{Drawing, Text};
 use crate::sheets::words::capital;
-use kurbo::{Affine, Point, Rect, Vec2};
+use kurbo::{Affine, Rect, Vec2};
 
-/// Says which pieces of a page lie on it as they were drafted and are cut turned over; empty where none is.
+/// Says which pieces of a page must be turned over before they are cut, because they are drawn as they were
+/// drafted. Returns no words for a page without such pieces.
 fn to_turn_over(draft: &Draft, page: &[PieceId]) -> String {
     let own = draft.piece_ids().filter(|piece| page.contains(piece));
     let own = own.map(|piece| &draft[piece]);
@@ -23,10 +24,11 @@ fn to_turn_over(draft: &Draft, page: &[PieceId]) -> String {
     }
 }
 
-/// The pages that show the pieces: those the block names together, then the others side by side.
+/// Draws the pages of the pieces: first the groups that the block names, then all other pieces side by
+/// side.
 pub(super) fn pages(construction: &Construction, against: Option<&Draft>) -> Vec<Drawing> {
     let draft = &construction.draft;
-    let room = Rect::new(MARGIN, TOP, PAGE.0 - MARGIN, PAGE.1 - FOOT);
+    let room = ROOM;
     let mut pages = Vec::new();
     for page in &draft.pages {
         let names = page.pieces.iter().map(|piece| draft[*piece].name.as_str());
@@ -48,7 +50,7 @@ pub(super) fn pages(construction: &Construction, against: Option<&Draft>) -> Vec
     pages
 }
 
-/// The other pieces, in rows.
+/// Draws pieces side by side in rows.
 fn side_by_side(
     ids: &[PieceId],
     construction: &Construction,
@@ -60,37 +62,31 @@ fn side_by_side(
         .iter()
         .map(|piece| (name(*piece), Group::new(&[*piece], construction)))
         .collect();
-    // One scale for all of them: that of the largest, but no larger than a quarter's.
+    // All share one scale: that of the largest piece, and a quarter at most.
     let wanted = groups
         .iter()
         .map(|(_, group)| scale_for(group.bounds, room.inset(-16.0)));
     let scale = wanted.fold(4.0, f64::max);
-    let gap = 14.0;
     let mut pages: Vec<Drawing> = Vec::new();
-    let (mut corner, mut tall) = (room.origin() + Vec2::new(4.0, 8.0), 0.0_f64);
+    let mut shelves = Shelves::new(room, Vec2::new(4.0, 8.0));
     for (name, group) in &groups {
-        let (wide, high) = (group.bounds.width() / scale, group.bounds.height() / scale);
-        if corner.x + wide > room.x1 - 4.0 && corner.x > room.x0 + 4.0 {
-            corner = Point::new(room.x0 + 4.0, corner.y + tall + gap + 6.0);
-            tall = 0.0;
-        }
-        if pages.is_empty() || corner.y + high > room.y1 {
+        let size = group.bounds.size() / scale;
+        if shelves.make_room(size) || pages.is_empty() {
             let mut page = Drawing::new("", PAGE.0, PAGE.1);
             below_head(&mut page, "Other pieces", scale);
             pages.push(page);
-            (corner, tall) = (room.origin() + Vec2::new(4.0, 8.0), 0.0);
         }
         let Some(page) = pages.last_mut() else {
             continue;
         };
+        let corner = shelves.corner;
         let place = Affine::translate(corner.to_vec2() - group.bounds.origin().to_vec2() / scale)
             * Affine::scale(1.0 / scale);
-        let cell = Rect::from_origin_size(corner, (wide, high)).inflate(6.0, 6.0);
+        let cell = Rect::from_origin_size(corner, size).inflate(6.0, 6.0);
         show(page, group, construction, against, place, cell);
         let heading = Text::new(&capital(name), corner - Vec2::new(0.0, 5.0), 1.9).bold();
-        page.text(Layer::Page, heading.clone());
-        corner.x += wide.max(heading.length()) + gap;
-        tall = tall.max(high);
+        page.write(heading.clone());
+        shelves.fill(size, heading.length());
     }
     pages
 }

@@ -9,8 +9,8 @@ use crate::geometry;
 use crate::sheets::drawing::{Drawing, Layer, Pen, rectangle, segment};
 use kurbo::{Affine, BezPath, Line, Point, Rect, Shape};
 
-/// Pieces drawn in one frame, with the points to number. Left pieces lie as they were drafted, not
-/// turned over: so their points are where the instructions put them.
+/// Pieces that are drawn together, with the points to number. Pieces of the left side are not turned over, so
+/// that their points lie where the instructions put them.
 pub(super) struct Group<'a> {
     pieces: Vec<DraftPiece>,
     points: Vec<&'a BoardPoint>,
@@ -44,7 +44,7 @@ impl<'a> Group<'a> {
     }
 }
 
-/// A piece before it was turned over, if it was.
+/// Returns a piece as it was drafted, before it was turned over.
 fn as_drafted(piece: &DraftPiece) -> DraftPiece {
     let mut piece = piece.clone();
     let back = piece.as_drafted();
@@ -57,7 +57,8 @@ fn as_drafted(piece: &DraftPiece) -> DraftPiece {
     piece
 }
 
-/// Draws a group of pieces: construction lines, edges, marks, points and their numbers.
+/// Draws a group of pieces: construction lines, edges, marks, points and their numbers. `place` maps the
+/// draft to the page; construction lines stay inside `room`.
 pub(super) fn show(
     page: &mut Drawing,
     group: &Group,
@@ -66,25 +67,18 @@ pub(super) fn show(
     place: Affine,
     room: Rect,
 ) {
-    for (own, other) in (group.pieces.iter()).flat_map(|own| against.map(|other| (own, other))) {
-        for (piece, brought) in other.counterparts(own) {
-            let brought = place * own.as_drafted() * brought;
-            for edge in &piece.edges {
-                page.line(Layer::Marks, brought * &edge.path, AGAINST);
-            }
-        }
+    if let Some(other) = against {
+        show_other(page, group, other, place);
     }
+    let seen = room.inflate(2.0, 2.0);
     let mut thin: Vec<Line> = Vec::new();
-    for (a, b) in group
-        .points
-        .iter()
-        .flat_map(|point| lines_of(point, construction))
-    {
-        let line = Line::new(place * a, place * b);
-        let seen = |point: Point| room.inflate(2.0, 2.0).contains(point);
-        if seen(line.p0) && seen(line.p1) && line.p0.distance(line.p1) > 0.05 {
-            page.line(Layer::Marks, segment(line.p0, line.p1), LINE);
-            thin.push(line);
+    for point in &group.points {
+        for from in found_from(point, construction) {
+            let line = Line::new(place * from, place * point.at);
+            if seen.contains(line.p0) && seen.contains(line.p1) && line.length() > 0.05 {
+                page.line(Layer::Marks, segment(line.p0, line.p1), LINE);
+                thin.push(line);
+            }
         }
     }
     let mut heavy: Vec<Line> = Vec::new();
@@ -99,23 +93,33 @@ pub(super) fn show(
             page.line(Layer::Seam, path, EDGE);
         }
     }
-    let points: Vec<(Point, String)> = group
-        .points
-        .iter()
+    let points = group.points.iter();
+    let points: Vec<(Point, String)> = points
         .map(|point| (place * point.at, point.number.to_string()))
         .collect();
-    for label in labels::place(&points, NUMBER, &heavy, &thin, room.inflate(4.0, 4.0)) {
-        let clear = rectangle(label.room);
-        page.fill(Layer::Labels, clear, 1.0);
-        if let Some(leader) = label.leader {
+    for number in labels::place(&points, NUMBER, &heavy, &thin, room.inflate(4.0, 4.0)) {
+        page.fill(Layer::Labels, rectangle(number.room), 1.0);
+        if let Some(leader) = number.leader {
             let path = segment(leader.p0, leader.p1);
             page.line(Layer::Labels, path, Pen::full(0.08));
         }
-        page.text(Layer::Labels, label.text);
+        page.text(Layer::Labels, number.text);
     }
     for (at, _) in &points {
         let dot = kurbo::Circle::new(*at, 0.42).to_path(0.02);
         page.fill(Layer::Labels, dot, 0.0);
+    }
+}
+
+/// Draws the net edges that the pieces of a group have in another draft.
+fn show_other(page: &mut Drawing, group: &Group, other: &Draft, place: Affine) {
+    for own in &group.pieces {
+        for (piece, brought) in other.counterparts(own) {
+            let brought = place * own.as_drafted() * brought;
+            for edge in &piece.edges {
+                page.line(Layer::Marks, brought * &edge.path, AGAINST);
+            }
+        }
     }
 }
 
@@ -136,27 +140,25 @@ fn draw_mark(page: &mut Drawing, mark: &Mark, place: Affine) {
     page.line(Layer::Marks, path, pen);
 }
 
-/// The lines by which a point was found.
-fn lines_of(point: &BoardPoint, construction: &Construction) -> Vec<(Point, Point)> {
-    let points = &construction.draft.points;
-    let at = |n: &usize| n.checked_sub(1).and_then(|i| points.get(i)).map(|p| p.at);
-    let from: Vec<Point> = match &point.how {
-        How::Straight(p, ..) | How::Aslant(p, ..) | How::Square(p, ..) | How::Level(p, _) => {
-            at(p).into_iter().collect()
-        }
-        How::Toward(p, q, _) | How::Between(p, q, _) => {
-            [at(p), at(q)].into_iter().flatten().collect()
-        }
-        How::Mirrored(p, ..) | How::Turned(p, ..) => at(p).into_iter().collect(),
-        How::Start(_) | How::Along(..) | How::OnLevel(..) | How::Meets(..) => vec![],
+/// Returns the points that a point was found from by a straight line.
+fn found_from(point: &BoardPoint, construction: &Construction) -> Vec<Point> {
+    let numbers: &[usize] = match &point.how {
+        How::Straight(p, ..)
+        | How::Aslant(p, ..)
+        | How::Square(p, ..)
+        | How::Level(p, _)
+        | How::Mirrored(p, ..)
+        | How::Turned(p, ..) => &[*p],
+        How::Toward(p, q, _) | How::Between(p, q, _) => &[*p, *q],
+        How::Start(_) | How::Along(..) | How::OnLevel(..) | How::Meets(..) => &[],
     };
-    from.into_iter().map(|from| (from, point.at)).collect()
+    let points = &construction.draft.points;
+    let at = |n: &usize| Some(points.get(n.checked_sub(1)?)?.at);
+    numbers.iter().filter_map(at).collect()
 }
 
-fn straights(path: &BezPath) -> Vec<Line> {
-    let corners = geometry::flattened(path, 0.05);
-    corners
-        .windows(2)
-        .map(|pair| Line::new(pair[0], pair[1]))
-        .collect()
+/// Returns the lines of a flattened path, for the labels to keep clear of.
+fn straights(path: &BezPath) -> impl Iterator<Item = Line> {
+    let lines = geometry::straightened(path, 0.05).into_iter();
+    lines.map(|(from, to)| Line::new(from, to))
 }

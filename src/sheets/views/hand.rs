@@ -1,10 +1,10 @@
-//! Draws what is seen: white shapes over what lies behind them, then their lines.
+//! Draws a view: each shape is filled over those behind it, then its lines are drawn.
 
 use crate::made_up::{Shade, Shown, Stroke, closed};
 use crate::sheets::drawing::{Drawing, Layer, Pen};
 use kurbo::{Affine, BezPath, Circle, Point, Shape, Vec2};
 
-/// The line by which a kind of line is drawn, in mm of the sheet.
+/// Returns the pen for a kind of line, in mm of the sheet.
 fn pen(stroke: Stroke) -> Pen {
     match stroke {
         Stroke::Outline => Pen::full(0.32),
@@ -15,7 +15,7 @@ fn pen(stroke: Stroke) -> Pen {
     }
 }
 
-/// The grey of a region: 1 is white.
+/// Returns the grey of a region, where 1 is white.
 fn grey(shade: Shade) -> f64 {
     match shade {
         Shade::Face => 1.0,
@@ -25,7 +25,7 @@ fn grey(shade: Shade) -> f64 {
     }
 }
 
-/// Draws a view on a sheet; `place` takes what is seen, in mm, to the sheet.
+/// Draws a view on a sheet. `place` maps the view, in mm of the garment, to the sheet.
 pub(super) fn draw(shown: &[Shown], sheet: &mut Drawing, place: Affine) {
     for seen in shown {
         match seen {
@@ -49,7 +49,7 @@ pub(super) fn draw(shown: &[Shown], sheet: &mut Drawing, place: Affine) {
     }
 }
 
-/// A button with its four holes: its centre, and how many mm across.
+/// Draws a button with its four holes, `across` mm wide. `seen` is its apparent width as a share of its true width.
 fn button(sheet: &mut Drawing, place: Affine, (at, across): (Point, f64), seen: f64) {
     let ring = |size: f64| {
         let ring = Circle::new(Point::ZERO, size / 2.0).to_path(0.05);

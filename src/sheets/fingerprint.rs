@@ -1,14 +1,14 @@
-//! The mark by which it is known whether sheets are of one draft.
+//! Marks sheets with a fingerprint of their draft.
 //!
-//! The report bears it, and the drafting sheet (as the last line of its SVG). Sheets with different marks are of
-//! different measures, choices or blocks, and must not lie side by side.
+//! The report and the drafting sheet (in the last line of its SVG) bear the mark. Sheets with different marks were
+//! made from different measures, choices or blocks, and must not lie side by side.
 
 use crate::draft::Draft;
 use crate::order::Order;
 use std::fmt::{self, Write};
 use std::path::Path;
 
-/// The mark of an order's drafts, 16 digits.
+/// Returns the mark of an order's drafts: 16 hexadecimal digits.
 pub fn of(order: &Order, drafts: &[Draft]) -> String {
     let mut hash = Hash::default();
     // Hashing cannot fail.
@@ -30,8 +30,17 @@ fn line(mark: &str) -> String {
     format!("<!-- draft {mark} -->\n")
 }
 
-/// FNV-1a (G. Fowler, L. C. Noll, K.-P. Vo, 64 bits, from memory): the same on every machine.
-struct Hash(u64);
+/// A hash of 64 bits that is the same on every machine: FNV-1a (G. Fowler, L. C. Noll, K.-P. Vo, from memory).
+pub(super) struct Hash(pub(super) u64);
+
+impl Hash {
+    /// Adds bytes to the hash.
+    pub(super) fn add(&mut self, bytes: &[u8]) {
+        for byte in bytes {
+            self.0 = (self.0 ^ u64::from(*byte)).wrapping_mul(0x0000_0100_0000_01B3);
+        }
+    }
+}
 
 impl Default for Hash {
     fn default() -> Self {
@@ -41,9 +50,7 @@ impl Default for Hash {
 
 impl Write for Hash {
     fn write_str(&mut self, text: &str) -> fmt::Result {
-        for byte in text.bytes() {
-            self.0 = (self.0 ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01B3);
-        }
+        self.add(text.as_bytes());
         Ok(())
     }
 }
