@@ -141,7 +141,7 @@ impl Bend {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::geometry::{Knot, spline};
+    use crate::geometry::{Knot, length, spline};
     use kurbo::{Circle, Shape, Vec2};
 
     #[test]
@@ -175,6 +175,15 @@ mod tests {
         // A ripple of 0.01 mm is below a noise of 0.5° and above one of 0.001°.
         assert!(turns(&wave(5, 0.01), 0.5).is_empty());
         assert_eq!(turns(&wave(5, 0.01), 0.001).len(), 4);
+    }
+
+    /// A sine wave bends the other way at the middle of its length, which lies segments into it.
+    #[test]
+    fn a_turn_is_measured_from_the_start_of_the_path() {
+        let path = wave(2, 20.0);
+        let found = turns(&path, 0.5);
+        assert_eq!(found.len(), 1);
+        assert!((found[0] - length(&path) / 2.0).abs() < 2.0, "{found:?}");
     }
 
     #[test]

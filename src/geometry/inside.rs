@@ -106,6 +106,7 @@ fn distance_out(edges: &[(Point, Point)], from: Point, along: Vec2) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use kurbo::Affine;
     use proptest::prelude::*;
 
     fn edges_of(outline: &BezPath) -> Vec<(Point, Point)> {
@@ -130,6 +131,18 @@ mod tests {
             );
             assert!(lower.y - upper.y > 100.0 && (lower.x - upper.x).abs() < 1e-9);
         }
+    }
+
+    /// Only the foot of an L is long enough for the line, and only the last points of the grid lie in it.
+    #[test]
+    fn the_grid_reaches_the_far_edges_of_the_box() {
+        let bent = BezPath::from_svg("M0 0 L240 0 L240 200 L230 200 L230 10 L0 10 Z").unwrap();
+        let outside = (Point::new(300.0, 20.0), Point::new(300.0, 170.0));
+        let (upper, lower) = line_inside(&bent, outside);
+        assert!((upper.x - 235.0).abs() < 1e-9 && lower.y - upper.y > 149.0);
+        let swap = Affine::new([0.0, 1.0, 1.0, 0.0, 0.0, 0.0]);
+        let (left, right) = line_inside(&(swap * bent), (swap * outside.0, swap * outside.1));
+        assert!((left.y - 235.0).abs() < 1e-9 && right.x - left.x > 149.0);
     }
 
     /// The outline of half a piece is open along its fold, which closes it.

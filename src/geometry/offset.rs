@@ -258,6 +258,43 @@ mod tests {
         assert!(offset(&BezPath::new(), &[10.0]).elements().is_empty());
     }
 
+    /// The vertex of y = x²/100 has a radius of 50, so that its offset by 50 stands still there.
+    #[test]
+    fn a_fit_is_told_the_direction_also_where_the_offset_stands_still() {
+        let parabola = BezPath::from_svg("M0 0 Q50 0 100 100").unwrap();
+        let segment = parabola.segments().next().unwrap();
+        let direction = |width: f64, t: f64| {
+            let widths = [width];
+            let spread = Spread::new(&widths, 1.0);
+            let beside = Beside {
+                segment,
+                walked: 0.0,
+                spread: &spread,
+            };
+            beside.sample_pt_tangent(t, 1.0).tangent.normalize()
+        };
+        assert!((direction(50.0, 0.0) - Vec2::new(1.0, 0.0)).hypot() < 1e-3);
+        for t in [0.2, 0.5, 0.9] {
+            let exact = segment_tangent(&segment, t);
+            assert!((direction(20.0, t) - exact).hypot() < 1e-12);
+        }
+    }
+
+    /// The curvature of y = x²/100 is 0.02 (1 + 4t²)^-1.5, which is 1/60 at the cusp of its offset by 60.
+    #[test]
+    fn the_offset_is_broken_where_it_turns_back() {
+        let parabola = BezPath::from_svg("M0 0 Q50 0 100 100").unwrap();
+        let spread = Spread::new(&[60.0], 1.0);
+        let beside = Beside {
+            segment: parabola.segments().next().unwrap(),
+            walked: 0.0,
+            spread: &spread,
+        };
+        let cusp = 0.5 * (1.2_f64.powf(2.0 / 3.0) - 1.0).sqrt();
+        assert!((beside.break_cusp(0.0..1.0).unwrap() - cusp).abs() < 1e-9);
+        assert_eq!(beside.break_cusp(0.5..1.0), None);
+    }
+
     /// The offsets of a hook neither cross themselves nor kink, and no point of them is nearer than the
     /// width, even where the hook bends more tightly than that.
     #[test]

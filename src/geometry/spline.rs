@@ -264,6 +264,16 @@ mod tests {
         }
     }
 
+    /// The formula of the paper worked out by hand for angles of 60° and 0°, and for a quarter circle, whose
+    /// handles are 4/3 tan(22.5°) of its radius.
+    #[test]
+    fn handles_are_as_long_as_the_paper_says() {
+        assert!((handle(PI / 3.0, 0.0) - 0.400_782).abs() < 1e-6);
+        assert!((handle(0.0, PI / 3.0) - 0.362_417).abs() < 1e-6);
+        let circle = 4.0 / 3.0 * (PI / 8.0).tan() / SQRT_2;
+        assert!((handle(PI / 4.0, PI / 4.0) - circle).abs() < 1e-3);
+    }
+
     #[test]
     fn points_in_a_row_give_lines() {
         let path = spline(&[0.0, 3.0, 10.0].map(|x| Knot::new(Point::new(x, 2.0 * x))));
