@@ -171,3 +171,28 @@ fn unproven(faults: &[PatternFault]) -> Vec<Diagnostic> {
     }
     told
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_fault_leads_back_to_the_stage_that_failed() {
+        let fault = LayFault::OffPattern {
+            name: "forepart".to_owned(),
+        };
+        let job = JobFault::lay(Material::Cloth, fault.clone());
+        let source = job.source().and_then(|source| source.downcast_ref());
+        assert_eq!(source, Some(&fault));
+        assert_eq!(
+            job.to_string(),
+            format!("the cloth cannot be laid: {fault}")
+        );
+        let long = JobFault::TooLong {
+            material: Material::Lining,
+            needs: 60_000.0,
+        };
+        assert!(long.source().is_none());
+        assert!(long.to_string().contains("60.0 m are needed"));
+    }
+}
