@@ -240,7 +240,7 @@ fn what_does_not_resolve_is_a_fault_with_its_line() {
         ("board.page(\"All\", [4]);", "a page wants pieces"),
         (
             "p.notch(\"n\", \"yolk\", 3);",
-            "the panel has no edge 'yolk'; did you mean 'yoke'?",
+            "the panel has no edge 'yolk'; there are yoke, right",
         ),
         ("p.turns(\"yolk\", 1);", "the panel has no edge 'yolk'"),
         ("p.turns_in(\"yolk\");", "the panel has no edge 'yolk'"),
