@@ -11,20 +11,23 @@
 //! | show it made up | [`made_up`] | a draft | what is seen of it |
 //! | draw the sheets | [`sheets`] | all of them | SVG, PDF, plot file, ticket, report |
 //!
-//! [`job`] takes one order through all of them; [`need`] says what length of cloth it takes. [`geometry`] lies below them all and knows nothing of tailoring. Lengths are in millimetres
-//! everywhere inside; x runs from the centre back to the front, y down the body, and the grain of
-//! the cloth runs along y unless a piece says otherwise.
+//! A [`workshop`] holds what they work by, read once. [`job`] takes one order through all of them, [`need`] finds
+//! the length of cloth it takes, and [`pictures`] drafts every way to choose. [`geometry`] lies below them all and
+//! knows nothing of tailoring. Lengths are in millimetres everywhere inside; x runs from the centre back to the
+//! front, y down the body, and the grain of the cloth runs along y unless a piece says otherwise.
 
-mod causes;
 pub mod diagnostic;
 pub mod draft;
 pub mod geometry;
 pub mod job;
 pub mod lay;
+pub mod lays;
 pub mod made_up;
 pub mod need;
 pub mod order;
 pub mod pattern;
+pub mod pictures;
 pub mod script;
 pub mod sheets;
 pub mod units;
+pub mod workshop;

@@ -1,13 +1,13 @@
-//! What length of cloth an order needs: at other widths, laid the other way, and whether a length
-//! that is at hand will do.
+//! The length of cloth that an order needs: at other widths, laid the other way, and whether a length at hand
+//! is enough.
 
 use crate::draft::Material;
 use crate::job;
 use crate::lay::{
-    self, Buying, ClothRules, Effort, Lay, LayFault, OrderLength, Ready, Search, Standing,
+    self, Buying, ClothRules, Effort, Laid, Lay, LayFault, OrderLength, Problem, Search, WarmStart,
 };
 use crate::order::{Choice, Cloth, Layout, Order};
-use crate::sheets::Laid;
+use crate::workshop::Workshop;
 
 /// Widths in which suitings are woven, mm (common practice, no source).
 pub const WIDTHS: [f64; 4] = [1400.0, 1450.0, 1500.0, 1550.0];
@@ -15,7 +15,7 @@ pub const WIDTHS: [f64; 4] = [1400.0, 1450.0, 1500.0, 1550.0];
 /// A lay of an order's cloth and the length to order for it.
 pub type Needed = Result<(Lay, OrderLength), LayFault>;
 
-/// One row of the table: a width, and what is needed of it in each way it may be laid.
+/// One row of the table: a width, and the length that is needed of it in each layout.
 #[derive(Debug, Clone)]
 pub struct Row {
     /// Width of the cloth, mm.
@@ -26,16 +26,19 @@ pub struct Row {
     pub patterned: Option<[Needed; 2]>,
 }
 
-/// What an order's pieces need of a cloth.
-pub fn needed(order: &Order, ready: &Ready, cloth: &Cloth, search: &Search) -> Needed {
+/// Finds the length that an order's pieces need of a cloth.
+///
+/// # Errors
+/// Returns the fault for which the pieces cannot be laid on it.
+pub fn needed(order: &Order, ready: &Problem, cloth: &Cloth, search: &Search) -> Needed {
     needed_from(None, order, ready, cloth, search)
 }
 
-/// The same, where a lay on narrower cloth or by a pattern is known.
+/// Finds the same from a known lay, on narrower cloth or with a pattern.
 fn needed_from(
-    known: Option<&Standing>,
+    known: Option<&WarmStart>,
     order: &Order,
-    ready: &Ready,
+    ready: &Problem,
     cloth: &Cloth,
     search: &Search,
 ) -> Needed {
@@ -45,18 +48,18 @@ fn needed_from(
     Ok((lay, length))
 }
 
-/// What an order's cloth would take at the usual widths and its own, laid either way, searched for with
-/// `search`. `lays` are those of the order as it is: at its own width the table has what they have.
-pub fn table(order: &Order, ready: &Ready, lays: &[Laid], search: &Search) -> Vec<Row> {
+/// Finds the length of cloth that an order takes at the usual widths and its own, laid either way. `lays` are
+/// those of the order as it is: at its own width the table repeats them.
+pub fn table(order: &Order, ready: &Problem, lays: &[Laid], search: &Search) -> Vec<Row> {
     let own = order.cloth.width;
     let mut widths = WIDTHS.to_vec();
     widths.retain(|width| (width - own).abs() > 1.0);
     widths.push(own);
     widths.sort_by(f64::total_cmp);
     let narrower = widths.partition_point(|width| *width < own);
-    // Each lay on one thread: there are more of them.
+    // Each lay takes one thread, as there are more lays than threads.
     let search = Search {
-        threads: 1,
+        threads: Some(1),
         progress: None,
         ..*search
     };
@@ -68,7 +71,7 @@ pub fn table(order: &Order, ready: &Ready, lays: &[Laid], search: &Search) -> Ve
         };
         by_width(order, ready, &whole, widths, before, &search)
     };
-    // At its own width and wider it starts from the lay as it is; cloth at hand is not in the table.
+    // At its own width and wider the search starts from the lay as it is. The table leaves cloth at hand out.
     let as_it_is = lays.iter().find(|laid| laid.material == Material::Cloth);
     let as_it_is = as_it_is.filter(|_| order.cloth.remnants.is_empty());
     let as_it_is: Option<Needed> =
@@ -84,8 +87,7 @@ pub fn table(order: &Order, ready: &Ready, lays: &[Laid], search: &Search) -> Ve
             )
         },
     );
-    // Wider cloth takes no more; and of its own width no less is told than the order as it is takes, for
-    // that is what it will be cut from.
+    // Narrower cloth cannot take less than the order's own width, whose lay is the one that is cut.
     if let Some(own) = known {
         for (plain, patterned) in &mut column {
             take_longer(patterned.as_mut().unwrap_or(plain), &own);
@@ -99,14 +101,14 @@ pub fn table(order: &Order, ready: &Ready, lays: &[Laid], search: &Search) -> Ve
     rows(&widths, columns)
 }
 
-/// What an order needs of a cloth of one width: plain, and with the pattern, if it has one.
+/// The length that an order needs of a cloth of one width: plain, and with the pattern, if it has one.
 type Cell = (Needed, Option<Needed>);
 
-/// What an order needs of a cloth in each of some widths, the least first. Each is laid from the one
-/// before, the first from nothing, with twice the search, unless what it needs is known.
+/// Finds the length that an order needs in each of some widths, the least first. Each search starts from the
+/// lay before. The first starts from nothing and takes twice as long, unless its length is known.
 fn by_width(
     order: &Order,
-    ready: &Ready,
+    ready: &Problem,
     cloth: &Cloth,
     widths: &[f64],
     known: Option<Needed>,
@@ -132,7 +134,7 @@ fn by_width(
         let needed = match (known.take(), before) {
             (Some(known), _) => known,
             (None, Some(Ok((lay, _)))) => {
-                needed_from(Some(&lay.standing()), order, ready, &cloth, search)
+                needed_from(Some(&lay.warm_start()), order, ready, &cloth, search)
             }
             _ => needed_from(None, order, ready, &cloth, &thorough),
         };
@@ -142,8 +144,8 @@ fn by_width(
                 repeat_along: 0.0,
                 ..cloth
             };
-            // What lies by a pattern lies without, and a little closer.
-            let from = needed.as_ref().ok().map(|(lay, _)| lay.standing());
+            // Pieces that lie by a pattern may lie so without one, and a little closer.
+            let from = needed.as_ref().ok().map(|(lay, _)| lay.warm_start());
             let plain = needed_from(from.as_ref(), order, ready, &plain, &brief);
             (plain, Some(needed))
         } else {
@@ -153,7 +155,8 @@ fn by_width(
     column
 }
 
-/// The rows of a table from its columns, open and doubled: what lies on narrower cloth lies on wider.
+/// Makes the rows of a table from its columns, open and doubled. Pieces that lie on narrower cloth lie on wider
+/// too, which so takes no more.
 fn rows(widths: &[f64], columns: [Vec<Cell>; 2]) -> Vec<Row> {
     let [open, doubled] = columns;
     let mut rows: Vec<Row> = Vec::new();
@@ -191,34 +194,34 @@ fn take_longer(own: &mut Needed, other: &Needed) {
     }
 }
 
-/// Length of the lay; without end where there is none.
+/// Returns the length of the lay, infinite where there is none.
 fn length(needed: &Needed) -> f64 {
     needed.as_ref().map_or(f64::INFINITY, |(lay, _)| lay.length)
 }
 
-/// Whether cloth at hand will do.
+/// The answer to whether cloth at hand is enough.
 #[derive(Debug, Clone)]
 pub struct Verdict {
-    /// What the order needs of its cloth as it stands; of more than one piece at hand, with what would
-    /// have to be bought beside them.
+    /// The lay on the cloth at hand. Where that is several pieces, it tells also what would have to be bought
+    /// beside them.
     pub needed: Needed,
-    /// How much of the cloth at hand is missing, mm; 0 where it is enough, `None` where nothing can be laid on
-    /// it.
+    /// Length by which the cloth at hand is too short, mm: 0 where it is enough, `None` where nothing can be laid
+    /// on it.
     pub missing: Option<f64>,
-    /// With how many rounds it is cut so that it is enough, if that takes more than usual.
+    /// The rounds with which it must be cut to be enough, if that takes more than usual.
     pub longer: Option<u32>,
-    /// What else would do with the cloth at hand, in words; only looked for where it is not enough.
+    /// Changes with which the cloth at hand would be enough, in words; empty where it is enough as it is.
     pub instead: Vec<String>,
 }
 
 impl Verdict {
-    /// Whether what is at hand is enough.
+    /// Tells whether the cloth at hand is enough.
     pub fn enough(&self) -> bool {
         self.missing == Some(0.0)
     }
 }
 
-/// Pieces of cloth at hand. The merchant's step does not matter for them.
+/// Pieces of cloth at hand. The merchant's step does not matter for these.
 #[derive(Debug, Clone, Copy)]
 struct AtHand<'a> {
     /// mm, before shrinking.
@@ -226,7 +229,8 @@ struct AtHand<'a> {
 }
 
 impl AtHand<'_> {
-    /// One piece is laid as a cloth without end, which tells by how much it falls short.
+    /// Returns the length of a single piece. It is laid as a cloth without end, which tells by how much it
+    /// falls short.
     fn one(self) -> Option<f64> {
         match self.lengths {
             [one] => Some(*one),
@@ -234,9 +238,9 @@ impl AtHand<'_> {
         }
     }
 
-    /// How much is missing for an order on a cloth, mm: 0 or more; `None` where it cannot be laid.
+    /// Returns how much is missing for an order on a cloth, in mm; `None` where it cannot be laid.
     fn missing(self, order: &Order, cloth: &Cloth, needed: &Needed) -> Option<f64> {
-        // A hair over is no reason to buy cloth.
+        // A difference this small, in mm, is no reason to buy cloth.
         const HAIR: f64 = 0.01;
         let (lay, _) = needed.as_ref().ok()?;
         let buying = Buying::new(&order.house, cloth);
@@ -250,13 +254,20 @@ impl AtHand<'_> {
     }
 }
 
-/// Where less than this part of what is at hand is missing, it is searched for twice as long.
+/// The part of the cloth at hand up to which a want is called a close fit and searched for twice as long.
 const NEARLY: f64 = 0.01;
 
-/// Whether pieces of cloth of these lengths (mm, before shrinking) are enough for an order: first by a short
-/// search, and before it is denied by that of so many rounds with which the order will be `cut`. Where they are not
-/// enough, what would do instead is looked for.
-pub fn have(order: &Order, ready: &Ready, lengths: &[f64], short: &Search, cut: u32) -> Verdict {
+/// Decides whether pieces of cloth of these lengths (mm, before shrinking) are enough for an order. A `short`
+/// search comes first; before the answer is no, one of as many rounds as the order will be `cut` with. Where
+/// they are not enough, looks for changes with which they would be.
+pub fn have(
+    workshop: &Workshop,
+    order: &Order,
+    ready: &Problem,
+    lengths: &[f64],
+    short: &Search,
+    cut: u32,
+) -> Verdict {
     let at_hand = AtHand { lengths };
     let cloth = Cloth {
         remnants: match at_hand.one() {
@@ -284,7 +295,7 @@ pub fn have(order: &Order, ready: &Ready, lengths: &[f64], short: &Search, cut: 
     let instead = if missing == Some(0.0) {
         Vec::new()
     } else {
-        instead(order, ready, at_hand, &cloth, short)
+        instead(workshop, order, ready, at_hand, &cloth, short)
     };
     Verdict {
         needed,
@@ -294,21 +305,23 @@ pub fn have(order: &Order, ready: &Ready, lengths: &[f64], short: &Search, cut: 
     }
 }
 
-/// What would do with the cloth at hand: the other layout, wider cloth of the same length, no turn-ups.
+/// Looks for changes with which the cloth at hand is enough: the other layout, wider cloth of the same length,
+/// no turn-ups.
 fn instead(
+    workshop: &Workshop,
     order: &Order,
-    ready: &Ready,
+    ready: &Problem,
     at_hand: AtHand,
     cloth: &Cloth,
     search: &Search,
 ) -> Vec<String> {
-    let fits = |order: &Order, ready: &Ready, cloth: &Cloth| {
+    let fits = |order: &Order, ready: &Problem, cloth: &Cloth| {
         let needed = needed(order, ready, cloth, search);
         at_hand.missing(order, cloth, &needed) == Some(0.0)
     };
     let other = other(cloth.layout);
     let mut tried = vec![(
-        format!("laid {}", layout_word(other)),
+        format!("laid {}", other.word()),
         Cloth {
             layout: other,
             ..cloth.clone()
@@ -330,7 +343,7 @@ fn instead(
         }
     }
     if let Some(plain) = without_turn_ups(order)
-        && let Ok(drafted) = job::draft(&plain)
+        && let Ok(drafted) = job::draft(workshop, &plain)
         && let Ok(ready) = job::ready(&plain, &drafted.pattern)
         && fits(&plain, &ready, cloth)
     {
@@ -339,7 +352,7 @@ fn instead(
     instead
 }
 
-/// The other way to lay cloth.
+/// Returns the other way to lay cloth.
 fn other(layout: Layout) -> Layout {
     match layout {
         Layout::Open => Layout::Doubled,
@@ -347,15 +360,7 @@ fn other(layout: Layout) -> Layout {
     }
 }
 
-/// The layout in the trade's word.
-pub fn layout_word(layout: Layout) -> &'static str {
-    match layout {
-        Layout::Open => "open",
-        Layout::Doubled => "doubled",
-    }
-}
-
-/// The order with plain hems, if it has turn-ups.
+/// Returns the order with plain hems, if it has turn-ups.
 fn without_turn_ups(order: &Order) -> Option<Order> {
     let mut plain = order.clone();
     let mut changed = false;

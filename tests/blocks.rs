@@ -3,9 +3,10 @@
 
 use chalkstripe::diagnostic::Source;
 use chalkstripe::order::choices::Domain;
-use chalkstripe::order::{self, Catalogue, Style};
+use chalkstripe::order::{self, Style};
 use chalkstripe::pattern;
 use chalkstripe::script::{self, Library};
+use chalkstripe::workshop::Workshop;
 use std::collections::BTreeSet;
 use std::path::Path;
 
@@ -51,7 +52,8 @@ pub(crate) type Pick = (String, String);
 
 /// The values that are tried of each choice of a garment: every word, the least and the most.
 pub(crate) fn values(garment: &str) -> Vec<Vec<Pick>> {
-    let choices = Catalogue::default()
+    let choices = Workshop::embedded()
+        .catalogue
         .choices(garment)
         .expect("the built-in choices");
     let texts = |domain: &Domain| match domain {
@@ -75,7 +77,8 @@ pub(crate) fn values(garment: &str) -> Vec<Vec<Pick>> {
 
 /// An order for a figure with these picks; those that have no meaning beside the others are left out.
 pub(crate) fn order(garment: &str, figure: [f64; 5], picks: &[Pick]) -> order::Order {
-    let choices = Catalogue::default()
+    let choices = Workshop::embedded()
+        .catalogue
         .choices(garment)
         .expect("the built-in choices");
     let [height, chest, waist, seat, neck] = figure;

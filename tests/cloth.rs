@@ -103,7 +103,7 @@ fn cloth_at_hand_is_enough_or_not_and_its_lay_is_written() {
         "{pieces}"
     );
     assert!(
-        pieces.contains("beside the pieces at hand: lay "),
+        pieces.contains("besides the pieces in stock: lay "),
         "{pieces}"
     );
 
@@ -143,7 +143,7 @@ fn remnants_of_an_order_are_used_before_cloth_is_ordered() {
     let order = trousers(folder.path(), "remnants.toml", "E. Farrow", cloth);
     let asked = said(&run(&["cloth", "--rounds", "1"], &[&order]));
     assert!(
-        asked.contains("Cloth: order 0.00 m (the pieces at hand are enough)"),
+        asked.contains("Cloth: order 0.00 m (the pieces in stock are enough)"),
         "{asked}"
     );
     // The table says what to order where nothing is at hand.

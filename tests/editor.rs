@@ -120,11 +120,11 @@ fn slips_with_files_and_names_are_told_in_words() {
     for (arguments, told) in [
         (
             &["measures", "--pdf", "form.txt"][..],
-            "give a name that ends in .pdf",
+            "use a name that ends in .pdf",
         ),
         (
             &["measures", "--pdf", "taken/form.pdf"],
-            "a file stands where a folder is to be",
+            "there is a file where the folder should be",
         ),
         (
             &["measures", "--order", "ordr.toml"],
@@ -138,10 +138,7 @@ fn slips_with_files_and_names_are_told_in_words() {
             &["next", "ordr.toml", "b.toml"],
             "did you mean `order.toml`?",
         ),
-        (
-            &["next", "order.toml", "order.toml"],
-            "give a name that is not taken yet",
-        ),
+        (&["next", "order.toml", "order.toml"], "use a new name"),
         (&["blocks", "jacket", "lapells"], "did you mean `lapel`?"),
         (
             &["blocks", "--blocks", "nowhere"],
@@ -153,7 +150,7 @@ fn slips_with_files_and_names_are_told_in_words() {
         ),
         (
             &["draft", "order.toml", "--out", "taken"],
-            "a file stands where a folder is to be",
+            "there is a file where the folder should be",
         ),
         (
             &["draft", "order.toml", "--against", "0"],
@@ -165,7 +162,7 @@ fn slips_with_files_and_names_are_told_in_words() {
         ),
         (
             &["lay", "order.toml", "--out", "taken", "--seconds", "1"],
-            "a file stands where a folder is to be",
+            "there is a file where the folder should be",
         ),
         (
             &["lay", "order.toml", "--together", "ordr.toml"],

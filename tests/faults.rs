@@ -248,7 +248,7 @@ fn a_standard_output_that_is_full_is_told() {
     let output = command.arg("blocks").stdout(full).output().unwrap();
     assert_eq!(output.status.code(), Some(2));
     assert!(
-        told(&output).contains("there is no room left"),
+        told(&output).contains("the disk is full"),
         "{}",
         told(&output)
     );

@@ -6,7 +6,8 @@ use chalkstripe::draft::Draft;
 use chalkstripe::geometry::length;
 use chalkstripe::job;
 use chalkstripe::lay::{Effort, Search};
-use chalkstripe::order::corrections::{ALTERATIONS, CORRECTIONS, Measured};
+use chalkstripe::order::alterations::ALTERATIONS;
+use chalkstripe::order::corrections::{CORRECTIONS, Measured};
 use chalkstripe::order::{self, Order};
 use chalkstripe::pattern::{self, Pattern};
 use chalkstripe::script::{self, Library};
@@ -583,7 +584,7 @@ fn sides_that_differ_match_on_a_check() {
         let fore = format!("forepart, {hand}");
         let meets = |partner: &str| {
             let mut matches = jacket.matches.iter();
-            matches.any(|of| of.piece == fore && of.partner == partner)
+            matches.any(|of| jacket[of.piece].name == fore && jacket[of.partner].name == partner)
         };
         assert!(meets(&flap));
         assert_eq!(meets("breast welt"), hand == "left");

@@ -4,6 +4,7 @@ use crate::program::{self, run};
 use chalkstripe::diagnostic::Source;
 use chalkstripe::order::{self, Order};
 use chalkstripe::pattern::{MovedSeam, Moves, Room, moves};
+use chalkstripe::workshop::Workshop;
 use chalkstripe::{job, order::measures::KINDS};
 use std::path::Path;
 use std::process::Output;
@@ -31,8 +32,8 @@ fn moved(fitting: &str, house: &str) -> Moves {
     );
     let order = read(&text);
     let (before, after) = (
-        job::draft(&order.after_fittings(0)).expect("the first cut"),
-        job::draft(&order).expect("the draft after the fitting"),
+        job::draft(Workshop::embedded(), &order.after_fittings(0)).expect("the first cut"),
+        job::draft(Workshop::embedded(), &order).expect("the draft after the fitting"),
     );
     moves(&order.house, &before.drafts, &before.pattern, &after.drafts).expect("a whole house")
 }
@@ -139,7 +140,7 @@ fn what_moves_on_a_piece_is_told() {
     let told = carried(&found, "under side");
     assert!(
         told.iter()
-            .any(|t| t.starts_with("dart 1: ") && t.ends_with("sewn anew, if it is not cut open")),
+            .any(|t| t.starts_with("dart 1: ") && t.ends_with("sew again, if it is not cut open")),
         "{told:?}"
     );
     // Nothing is told of what only the new pattern turns over: the left side by itself.

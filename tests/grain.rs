@@ -8,6 +8,7 @@ use chalkstripe::draft::{DraftPiece, Material};
 use chalkstripe::geometry::{end, length, point_at, start};
 use chalkstripe::job;
 use chalkstripe::script::{self, Library};
+use chalkstripe::workshop::Workshop;
 use kurbo::{Affine, BezPath, Point, Vec2};
 use serde_json::Value;
 use std::collections::BTreeMap;
@@ -346,7 +347,7 @@ fn on_every_lay_bias_pieces_lie_on_the_bias_and_one_way_all_hang_down() {
     for path in &orders {
         let order = chalkstripe::order::read(path).unwrap().order;
         let one_way = order.cloth.nap == chalkstripe::order::Nap::OneWay;
-        let drafted = job::draft(&order).unwrap();
+        let drafted = job::draft(Workshop::embedded(), &order).unwrap();
         let pieces: Vec<&DraftPiece> = drafted
             .drafts
             .iter()

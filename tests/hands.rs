@@ -7,6 +7,7 @@ use chalkstripe::draft::{Draft, DraftPiece};
 use chalkstripe::job;
 use chalkstripe::order::{self, Side};
 use chalkstripe::pattern::{Pattern, Piece};
+use chalkstripe::workshop::Workshop;
 use i_overlay::core::fill_rule::FillRule;
 use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::float::single::SingleFloatOverlay;
@@ -57,7 +58,7 @@ fn cut(text: &str, face: &str, layout: &str) -> Suit {
     let report = fs::read(out.join("report.json")).unwrap();
     let report: Value = serde_json::from_slice(&report).unwrap();
     let parsed = order::parse("suit", &Source::new("suit.toml", text), Path::new("")).unwrap();
-    let drafted = job::draft(&parsed.order).unwrap();
+    let drafted = job::draft(Workshop::embedded(), &parsed.order).unwrap();
     let cloth = &parsed.order.cloth;
     let mut suit = Suit {
         drafts: drafted.drafts,

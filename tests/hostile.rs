@@ -5,6 +5,7 @@ use crate::program::PLAIN;
 use chalkstripe::diagnostic::Source;
 use chalkstripe::job;
 use chalkstripe::order;
+use chalkstripe::workshop::Workshop;
 use proptest::prelude::*;
 use std::fs;
 use std::path::Path;
@@ -122,11 +123,7 @@ fn texts_and_numbers_of_an_order_beyond_belief_are_refused() {
             "sleeve_buttons = 1e300\nfastening",
             "1e300 is outside 1 to 5",
         ),
-        (
-            "\"navy worsted, 310 g\"",
-            "\"  \"",
-            "there is nothing in it",
-        ),
+        ("\"navy worsted, 310 g\"", "\"  \"", "it is empty"),
         (
             "\"navy worsted, 310 g\"",
             "\"a\\u0000b\"",
@@ -308,7 +305,9 @@ fn block(script: &str) {
     fs::write(ours.join("smock.rhai"), script).unwrap();
     let source = Source::new("order.toml", smock());
     let checked = order::parse("order", &source, folder.path()).unwrap();
-    if let Err(faults) = job::draft(&checked.order) {
+    let workshop = Workshop::open(checked.order.blocks.as_deref().unwrap()).unwrap();
+    if let Err(fault) = job::draft(&workshop, &checked.order) {
+        let faults = fault.diagnostics(&checked.order);
         assert!(faults.iter().all(|fault| !fault.render(false).is_empty()));
     }
 }
@@ -360,7 +359,7 @@ proptest! {
         figure in prop::collection::vec((0_usize..100, prop::bool::ANY), 0..4),
     ) {
         let plain = order::parse("x", &Source::new("x.toml", PLAIN), Path::new("")).unwrap().order;
-        let names: Vec<&String> = plain.house.0.keys().filter(|name| plain.house.number(name).is_some()).collect();
+        let names: Vec<&String> = plain.house.values().keys().filter(|name| plain.house.number(name).is_some()).collect();
         let name = names[number % names.len()];
         let (least, most) = plain.house.bounds(name);
         let mut text = PLAIN.to_owned();
@@ -375,7 +374,10 @@ proptest! {
         }
         text.push_str(&format!("[house]\n{name} = {}\n", least + part * (most - least)));
         let findings = match order::parse("x", &Source::new("x.toml", text), Path::new("")) {
-            Ok(checked) => job::draft(&checked.order).err().unwrap_or_default(),
+            Ok(checked) => match job::draft(Workshop::embedded(), &checked.order) {
+                Ok(_) => Vec::new(),
+                Err(fault) => fault.diagnostics(&checked.order),
+            },
             Err(faults) => faults,
         };
         prop_assert!(findings.iter().all(|fault| !fault.render(false).is_empty()));

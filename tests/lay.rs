@@ -2,8 +2,8 @@
 
 use chalkstripe::draft::{Count, Turning};
 use chalkstripe::lay::{
-    Buying, ClothRules, Effort, Item, Kept, Lay, LayFault, Match, Progress, Ready, Search,
-    order_length, plan, turns,
+    Buying, ClothRules, Effort, Item, KeptLay, Lay, LayFault, MatchedPoints, Problem, Progress,
+    Repeat, Search, order_length, plan, turns,
 };
 use chalkstripe::order::{Face, Layout, Nap};
 use kurbo::{Point, Vec2};
@@ -12,7 +12,7 @@ use proptest::test_runner::FileFailurePersistence;
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicBool, Ordering};
 
-/// A star-shaped outline about the origin: corners at these distances, evenly round.
+/// Returns a star-shaped outline about the origin, with corners at these distances, evenly round.
 fn star(radii: &[f64]) -> Vec<Point> {
     let count = radii.len() as f64;
     radii
@@ -26,6 +26,8 @@ fn item(piece: usize, outline: Vec<Point>, count: Count, turning: Turning, nap: 
     Item {
         piece,
         name: format!("piece {piece}"),
+        side: None,
+        pair: None,
         outline,
         holes: Vec::new(),
         spare: 0.0,
@@ -46,7 +48,7 @@ fn cloth(layout: Layout, gap: f64) -> ClothRules {
         face: Face::Up,
         gap,
         longest: None,
-        repeat: Vec2::ZERO,
+        repeat: Repeat::default(),
         remnants: Vec::new(),
     }
 }
@@ -56,14 +58,14 @@ fn quick(seed: u64) -> Search<'static> {
         seed,
         effort: Effort::Rounds(1),
         searchers: 2,
-        threads: 1,
+        threads: Some(1),
         kept: &[],
         cancel: None,
         progress: None,
     }
 }
 
-/// Whether a point lies inside an outline, by counting crossings: independent of the program's own check.
+/// Whether a point lies inside an outline. Crossings are counted, independently of the program's own check.
 fn inside(outline: &[Point], p: Point) -> bool {
     let next = outline.iter().cycle().skip(1);
     let crossed = outline.iter().zip(next).filter(|(a, b)| {
@@ -72,14 +74,14 @@ fn inside(outline: &[Point], p: Point) -> bool {
     crossed.count() % 2 == 1
 }
 
-/// The area inside an outline.
+/// Returns the area inside an outline.
 fn area(outline: &[Point]) -> f64 {
     let next = outline.iter().cycle().skip(1);
     let cross = |(a, b): (&Point, &Point)| a.to_vec2().cross(b.to_vec2());
     outline.iter().zip(next).map(cross).sum::<f64>().abs() / 2.0
 }
 
-/// The placed outlines.
+/// Returns the outlines as they lie on the cloth.
 fn placed(items: &[Item], lay: &Lay) -> Vec<Vec<Point>> {
     lay.placements
         .iter()
@@ -93,7 +95,7 @@ fn placed(items: &[Item], lay: &Lay) -> Vec<Vec<Point>> {
         .collect()
 }
 
-/// Nothing leaves the cloth, and no point of an even grid lies inside two outlines.
+/// Asserts that nothing leaves the cloth and that no point of an even grid lies inside two outlines.
 fn assert_sound(items: &[Item], cloth: &ClothRules, lay: &Lay) {
     let outlines = placed(items, lay);
     let (left, right) = cloth.usable();
@@ -110,7 +112,7 @@ fn assert_sound(items: &[Item], cloth: &ClothRules, lay: &Lay) {
     assert_apart(&outlines, cloth, lay.length);
 }
 
-/// No point of an even grid lies inside two outlines.
+/// Asserts that no point of an even grid lies inside two outlines.
 fn assert_apart(outlines: &[Vec<Point>], cloth: &ClothRules, length: f64) {
     let (left, right) = cloth.usable();
     let step = 7.0;
@@ -132,7 +134,7 @@ fn assert_apart(outlines: &[Vec<Point>], cloth: &ClothRules, length: f64) {
     }
 }
 
-/// So many cases, after those that once failed (`lay.proptest-regressions`).
+/// Runs this many cases, after those that once failed (`lay.proptest-regressions`).
 fn cases(count: u32) -> ProptestConfig {
     ProptestConfig {
         failure_persistence: Some(Box::new(FileFailurePersistence::WithSource(
@@ -176,8 +178,8 @@ proptest! {
     }
 }
 
-/// An outline with corners on a coarse lattice, turned: many of its edges are parallel to others', and
-/// by rounding none quite is.
+/// Returns an outline with corners on a coarse lattice, turned. Many of its edges are parallel to others, but by
+/// rounding none quite is.
 fn blocky(cells: &[(u8, u8)], turn: f64) -> Vec<Point> {
     // Steps to the right and down, then back along the left: a staircase, which crosses nothing.
     let mut corners = vec![Point::ZERO];
@@ -200,7 +202,7 @@ fn blocky(cells: &[(u8, u8)], turn: f64) -> Vec<Point> {
 proptest! {
     #![proptest_config(cases(16))]
 
-    /// Edges in common make no-fit regions whose steps coincide: nothing may slip in between them.
+    /// Edges in common make no-fit regions whose steps coincide. Nothing may slip in between them.
     #[test]
     fn pieces_with_parallel_edges_lie_beside_each_other(
         cells in prop::collection::vec(prop::collection::vec((1_u8..5, 1_u8..6), 1..6), 1..5),
@@ -224,8 +226,8 @@ proptest! {
         assert_sound(&items, &cloth, &lay);
     }
 
-    /// A lay that was kept is found again at once, whatever else chance holds, and on wider cloth nearly so;
-    /// one of other pieces changes nothing.
+    /// A search from a kept lay finds it again at once, with any seed, and nearly so on wider cloth. A kept lay of
+    /// other pieces changes nothing.
     #[test]
     fn what_was_kept_is_found_again(radii in outlines(), wider in prop::sample::select(vec![0.0, 20.0])) {
         let items: Vec<Item> = radii
@@ -236,7 +238,7 @@ proptest! {
         let narrow = cloth(Layout::Open, 3.0);
         let long = Search { effort: Effort::Rounds(6), ..quick(1) };
         let lay = plan(&items, &narrow, &long).unwrap();
-        let kept = [Kept::new("stars", &items, &lay)];
+        let kept = [KeptLay::new("stars", &items, &lay)];
         let wide = ClothRules { width: narrow.width + wider, ..narrow };
         let again = plan(&items, &wide, &Search { kept: &kept, ..quick(2) }).unwrap();
         assert_sound(&items, &wide, &again);
@@ -249,7 +251,7 @@ proptest! {
         prop_assert_eq!(known, plan(&others, &wide, &quick(2)).unwrap());
     }
 
-    /// Pieces of cloth at hand: nothing lies over the end of one, and what is bought begins after them.
+    /// Nothing lies over the end of a piece of cloth at hand, and the bought cloth begins after all of them.
     #[test]
     fn remnants_are_laid_on_before_the_long_cloth(
         radii in outlines(),
@@ -278,9 +280,9 @@ proptest! {
         prop_assert!((lay.bought - (lay.length - long_from).max(0.0)).abs() < 1e-6);
     }
 
-    /// Each pair of points that must match lies on the same place of the pattern, reckoned here from
-    /// where the points come to lie; the other of a pair is mirrored about the bars. Pieces that might lie
-    /// across the cloth lie along it where they match, also one that only others name.
+    /// Each pair of points that must match lies on the same place of the pattern, computed here from where the
+    /// points come to lie. The other of a pair is mirrored about the bars. Pieces that might lie across the cloth
+    /// lie along it where they match, even if only another piece names the match.
     #[test]
     fn what_must_match_lies_on_the_pattern(
         radii in prop::collection::vec(prop::collection::vec(60.0..300.0, 4..9), 2..4),
@@ -300,7 +302,7 @@ proptest! {
             })
             .collect();
         let (own, other) = (Point::new(at.0, at.1), Point::new(at.1, -at.0));
-        items[0].matches.push(Match {
+        items[0].matches.push(MatchedPoints {
             name: "seam".into(),
             at: own,
             partner: 1,
@@ -311,12 +313,12 @@ proptest! {
         });
         let layout = if doubled { Layout::Doubled } else { Layout::Open };
         let repeat = Vec2::new(repeat.0, repeat.1);
-        let cloth = ClothRules { repeat, face, ..cloth(layout, 3.0) };
+        let cloth = ClothRules { repeat: Repeat::new(repeat.x, repeat.y), face, ..cloth(layout, 3.0) };
         let lay = plan(&items, &cloth, &quick(5)).unwrap();
         assert_sound(&items, &cloth, &lay);
         let single = lay.placements.iter().find(|placed| placed.piece == 1).unwrap();
         prop_assert_eq!(single.mirrored, face == Face::Down);
-        // Of two that are given in opposite hands one sees the pattern from the other side.
+        // One of two pieces in opposite hands sees the pattern from the other side.
         let turned = if opposed { -1.0 } else { 1.0 };
         let seen = |piece: usize, p: Point| -> Vec<Vec2> {
             let own = lay.placements.iter().filter(|placed| placed.piece == piece);
@@ -341,7 +343,7 @@ proptest! {
     }
 }
 
-/// A symmetric outline about a line along the grain: half of it at random, the other half its mirror image.
+/// Returns an outline that is symmetric about a line along the grain.
 fn butterfly(half: &[(f64, f64)], middle: f64) -> Vec<Point> {
     let mut y = 0.0;
     let right: Vec<(f64, f64)> = half
@@ -363,8 +365,8 @@ fn butterfly(half: &[(f64, f64)], middle: f64) -> Vec<Point> {
 proptest! {
     #![proptest_config(cases(24))]
 
-    /// From doubled cloth a piece that is the same on both sides is cut once, its centre line on the folded
-    /// edge; what lies on the upper ply overlaps nothing. In an open lay it lies whole.
+    /// A piece that is the same on both sides is cut once from doubled cloth, its centre line on the folded edge, and
+    /// overlaps nothing on the upper ply. In an open lay it lies whole.
     #[test]
     fn pieces_on_the_fold_lie_with_their_centre_on_it(
         halves in prop::collection::vec(
@@ -392,7 +394,7 @@ proptest! {
         }
         if repeat > 0.0 {
             let at = items[others].fold.unwrap();
-            items[0].matches.push(Match {
+            items[0].matches.push(MatchedPoints {
                 name: "centre back".into(),
                 at: Point::new(13.0, 5.0),
                 partner: others,
@@ -403,7 +405,7 @@ proptest! {
             });
         }
         let doubled = ClothRules {
-            repeat: Vec2::new(repeat, repeat),
+            repeat: Repeat::new(repeat, repeat),
             ..cloth(Layout::Doubled, gap)
         };
         let lay = plan(&items, &doubled, &quick(7)).unwrap();
@@ -453,7 +455,7 @@ proptest! {
                 ..item(i, star(r), Count::Pairs(1), Turning::Grain, Nap::TwoWays)
             })
             .collect();
-        let repeat = if patterned { Vec2::new(50.0, 50.0) } else { Vec2::ZERO };
+        let repeat = if patterned { Repeat::new(50.0, 50.0) } else { Repeat::default() };
         let cloth = ClothRules { repeat, ..cloth(Layout::Open, 3.0) };
         let lay = plan(&items, &cloth, &quick(3)).unwrap();
         assert_sound(&items, &cloth, &lay);
@@ -490,7 +492,7 @@ fn the_lay_is_the_same_on_any_number_of_threads() {
             &cloth,
             &Search {
                 effort,
-                threads,
+                threads: Some(threads),
                 ..quick(9)
             },
         )
@@ -529,13 +531,13 @@ fn cancelled_the_search_gives_the_best_lay_so_far() {
     assert!(best < told[0], "{told:?}");
 }
 
-/// The shapes are made once and laid on many cloths; each lay is the one made for its cloth alone.
+/// A problem that is laid on many cloths gives the same lay for each as one that is laid on that cloth alone.
 #[test]
 fn items_made_ready_lie_as_if_made_for_each_cloth() {
     let items = some_stars();
-    let ready = Ready::new(items.clone(), 3.0).unwrap();
+    let ready = Problem::new(items.clone(), 3.0).unwrap();
     for layout in [Layout::Open, Layout::Doubled] {
-        for repeat in [Vec2::ZERO, Vec2::new(60.0, 80.0)] {
+        for repeat in [Repeat::default(), Repeat::new(60.0, 80.0)] {
             let cloth = ClothRules {
                 repeat,
                 ..cloth(layout, 3.0)
@@ -615,7 +617,7 @@ fn a_piece_wider_than_the_cloth_is_refused_by_name() {
     );
 }
 
-/// What an outline that crosses itself goes round cannot be told, and part of it would lie under others.
+/// Part of an outline that crosses itself would lie under other pieces.
 #[test]
 fn an_outline_that_crosses_itself_is_refused_by_name() {
     let eight = [(0.0, 0.0), (300.0, 300.0), (300.0, 0.0), (0.0, 300.0)];
@@ -630,7 +632,7 @@ fn an_outline_that_crosses_itself_is_refused_by_name() {
         (0.0, 430.1),
         (2.6, 2.6),
     ];
-    // Of this one less than a square centimetre is cut off, in slivers along an edge.
+    // Less than a square centimetre of this one is cut off, in slivers along an edge.
     let sliver = [
         (2.57, 348.17),
         (0.0, 0.0),
@@ -654,7 +656,8 @@ fn an_outline_that_crosses_itself_is_refused_by_name() {
     }
 }
 
-/// A needle finer than the grid would cross itself there: it is refused, never laid over another piece.
+/// An outline with a needle finer than the grid, which would cross itself there, is refused and never laid over
+/// another piece.
 #[test]
 fn a_needle_is_refused_or_laid_clear() {
     let corners = |corners: &[(f64, f64)]| corners.iter().map(|&p| Point::from(p)).collect();
@@ -702,7 +705,7 @@ fn a_needle_is_refused_or_laid_clear() {
     }
 }
 
-/// What is no number, or no measure of cloth, must not be reckoned with.
+/// Numbers that are not finite, or beyond any piece of cloth, are refused.
 #[test]
 fn an_outline_beyond_all_measure_is_refused_by_name() {
     let square = |far: f64| {
@@ -739,7 +742,7 @@ fn an_outline_beyond_all_measure_is_refused_by_name() {
     );
 }
 
-/// A hole is cut out of its piece, once, and leaves it in one.
+/// A hole is cut out of its piece once and leaves it in one region.
 #[test]
 fn a_hole_that_is_not_in_its_outline_is_refused() {
     let rectangle = |left: f64, right: f64, far: f64| {

@@ -275,7 +275,7 @@ fn names_that_nobody_sees_are_empty() {
         "\\u200B\\u00A0",
     ] {
         for old in ["Edmund Farrow", "F-101", "navy worsted, 310 g", "navy horn"] {
-            refused(&changed(old, unseen), &["there is nothing in it"], &[]);
+            refused(&changed(old, unseen), &["it is empty"], &[]);
         }
     }
     // A note of nothing is left out, and what stands round a name is not part of it.
@@ -457,7 +457,7 @@ fn a_folder_that_takes_nothing_is_told_before_any_work() {
         let err = told(&output);
         assert_eq!(output.status.code(), Some(2), "{arguments:?}: {err}");
         assert!(
-            err.contains("cannot be written: a file stands where a folder is to be"),
+            err.contains("cannot be written: there is a file where the folder should be"),
             "{err}"
         );
         // Searches of an hour, on however busy a machine.

@@ -166,11 +166,11 @@ fn what_is_missing_is_told() {
     );
     refused(
         &changed("name = \"Edmund Farrow\"", ""),
-        &["[client] lacks a name"],
+        &["[client] needs a name"],
     );
     refused(
         &changed("name = \"navy worsted, 310 g\"", ""),
-        &["[cloth] lacks a name"],
+        &["[cloth] needs a name"],
     );
     let (nothing, _) = PLAIN.split_once("[jacket]").unwrap();
     refused(
@@ -181,7 +181,7 @@ fn what_is_missing_is_told() {
         "[client]\nname = \"x\"\n",
         &[
             "lacks height, chest, waist, seat, neck",
-            "[cloth] lacks a name",
+            "[cloth] needs a name",
             "of no garment",
         ],
     );
@@ -372,7 +372,7 @@ fn a_slip_of_syntax_is_told_with_what_to_write() {
     refused(&changed("\"centre\"", "centre"), &["vent = \"centre\""]);
     refused(
         &changed("neck = 40", "neck = 40\nneck = 41"),
-        &["this stands here a second time"],
+        &["this is here a second time"],
     );
     refused(
         &format!("{PLAIN}\n[jacket]\nvent = \"none\"\n"),
@@ -425,7 +425,7 @@ fn what_is_no_order_is_refused_by_name() {
         ("large.toml", "too large to be read: 51200 KiB"),
         ("largo.toml", "did you mean `large.toml`?"),
         #[cfg(unix)]
-        ("gone.toml", "is a link to a file that is not there"),
+        ("gone.toml", "is a link to a file that does not exist"),
         ("nowhere/a.toml", "there is no folder `nowhere` either"),
         ("empty", "no order (.toml) in this folder"),
         ("/dev/null", "is not a plain file"),
@@ -457,12 +457,12 @@ fn a_starter_order_is_written_once_and_is_an_order() {
     );
     // A file where a folder should be cannot be written into, by anyone.
     for (name, told) in [
-        ("mine.toml", "there is something of that name already"),
+        ("mine.toml", "there is already something with that name"),
         (
             "mine.toml/other.toml",
-            "a file stands where a folder is to be",
+            "there is a file where the folder should be",
         ),
-        ("nowhere/other.toml", "its folder is not there"),
+        ("nowhere/other.toml", "its folder does not exist"),
     ] {
         let output = new(name);
         let err = String::from_utf8(output.stderr).unwrap();
@@ -570,7 +570,7 @@ fn a_tailors_slips_are_understood() {
     for (old, new, told) in [
         ("chest = 100", "chest = 100,5", "chest = 100.5"),
         ("chest = 100", "chest = 1OO", "stands in quotes"),
-        ("chest = 100", "chest = 100\nchest = 102", "say it once"),
+        ("chest = 100", "chest = 100\nchest = 102", "give it once"),
         (
             "waist = 88",
             "waist: 88",

@@ -3,33 +3,40 @@
 use chalkstripe::diagnostic::Source;
 use chalkstripe::draft::{Count, Material};
 use chalkstripe::job;
-use chalkstripe::lay::{self, Buying, ClothRules, Effort, Item, Lay, Progress, Ready, Search};
+use chalkstripe::lay::{
+    self, Buying, ClothRules, Effort, Item, Lay, Problem, Progress, Repeat, Search,
+};
+use chalkstripe::lays::lays;
 use chalkstripe::order::{self, Face, Layout};
+use chalkstripe::workshop::Workshop;
 use kurbo::{Point, Vec2};
+use std::collections::BTreeSet;
 use std::path::Path;
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use std::time::{Duration, Instant};
 
-/// A lay, and the length of the best one after each round.
-fn searched(ready: &Ready, cloth: &ClothRules, effort: Effort) -> (Lay, Vec<f64>) {
+/// Returns a lay, and the length of the best one after each round.
+fn searched(ready: &Problem, cloth: &ClothRules, effort: Effort) -> (Lay, Vec<f64>) {
     let lengths = Mutex::new(Vec::new());
     let told = |p: Progress| lengths.lock().unwrap().push(p.length);
+    let kept = &Workshop::embedded().kept;
     let search = Search {
         effort,
+        kept,
         progress: Some(&told),
         ..Search::default()
     };
     let lay = ready.plan(cloth, &search).unwrap();
     let mut lengths = lengths.into_inner().unwrap();
-    // The first lay comes before the first round; the best is told once more at the end.
+    // The first length comes before the first round, and the last repeats the best one at the end.
     lengths.remove(0);
     lengths.pop();
     (lay, lengths)
 }
 
-/// A search of `all` rounds has after `part` of them what one of `part` rounds finds.
-fn assert_independent(ready: &Ready, cloth: &ClothRules, all: &[u32], parts: &[u32]) {
+/// Asserts that a search of `all` rounds has found after `part` of them what a search of `part` rounds finds.
+fn assert_independent(ready: &Problem, cloth: &ClothRules, all: &[u32], parts: &[u32]) {
     let whole: Vec<Vec<f64>> = (all.iter())
         .map(|&all| searched(ready, cloth, Effort::Rounds(all)).1)
         .collect();
@@ -55,8 +62,8 @@ fn assert_independent(ready: &Ready, cloth: &ClothRules, all: &[u32], parts: &[u
 /// Corners, how many are cut, and how far they may be tilted, degrees.
 type Outline = (&'static [(f64, f64)], u32, f64);
 
-/// Invented outlines that nest: hooks, wedges, and bars that may lie a little off the grain.
-fn nesting() -> (Ready, ClothRules) {
+/// Makes a problem of invented outlines that nest: hooks, wedges, and bars that may lie a little off the grain.
+fn nesting() -> (Problem, ClothRules) {
     let outlines: [Outline; 4] = [
         (
             &[
@@ -92,6 +99,8 @@ fn nesting() -> (Ready, ClothRules) {
     let item = |(piece, &(corners, count, off_grain)): (usize, &Outline)| Item {
         piece,
         name: format!("piece {piece}"),
+        side: None,
+        pair: None,
         outline: corners.iter().map(|&p| Point::from(p)).collect(),
         holes: Vec::new(),
         spare: 0.0,
@@ -110,20 +119,85 @@ fn nesting() -> (Ready, ClothRules) {
         face: Face::Up,
         gap: 3.0,
         longest: None,
-        repeat: Vec2::ZERO,
+        repeat: Repeat::default(),
         remnants: Vec::new(),
     };
-    (Ready::new(items, cloth.gap).unwrap(), cloth)
+    (Problem::new(items, cloth.gap).unwrap(), cloth)
 }
 
-/// An order's cloth.
-fn cloth_of(text: &str) -> (Ready, ClothRules) {
+/// Makes the problem of an order's cloth.
+fn cloth_of(text: &str) -> (Problem, ClothRules) {
     let source = Source::new("order.toml", text.to_owned());
     let order = order::parse("order", &source, Path::new("")).unwrap().order;
-    let drafted = job::draft(&order).unwrap();
+    let drafted = job::draft(Workshop::embedded(), &order).unwrap();
     let items = lay::items(&drafted.pattern, Material::Cloth, order.cloth.nap);
     let rules = ClothRules::new(&order.cloth, &Buying::new(&order.house, &order.cloth));
-    (Ready::new(items, order.cloth.gap).unwrap(), rules)
+    (Problem::new(items, order.cloth.gap).unwrap(), rules)
+}
+
+/// A search starts from kept lays by the names of their pieces.
+#[test]
+fn every_piece_of_the_kept_lays_is_one_that_a_block_gives() {
+    let (suit, _) = cloth_of(
+        "[client]\nname = \"Nobody\"\n[measures]\nheight = 177\nchest = 98\nwaist = 85\nseat = 101\nneck = 39.5\n\
+         [cloth]\nname = \"a suiting\"\nwidth = 150\n[jacket]\n[waistcoat]\n[trousers]\n",
+    );
+    let given: BTreeSet<&str> = suit.items().iter().map(|item| item.name.as_str()).collect();
+    let kept = &Workshop::embedded().kept;
+    let named = kept.iter().flat_map(|lay| &lay.pieces);
+    let unknown: BTreeSet<&str> = named
+        .map(|piece| piece.name.as_str())
+        .filter(|name| !given.contains(name))
+        .collect();
+    assert!(
+        unknown.is_empty(),
+        "no block gives {unknown:?}; there are {given:?}"
+    );
+}
+
+/// The lay of an example's cloth starts from the kept lays: it is shorter after the first round.
+#[test]
+fn an_order_is_laid_from_the_kept_lays() {
+    let workshop = Workshop::embedded();
+    let nothing = Search {
+        effort: Effort::Rounds(1),
+        ..Search::default()
+    };
+    let search = Search {
+        kept: &workshop.kept,
+        ..nothing
+    };
+    for text in [
+        include_str!("../examples/plain-worsted.toml"),
+        include_str!("../examples/three-piece.toml"),
+    ] {
+        let source = Source::new("order.toml", text.to_owned());
+        let order = order::parse("order", &source, Path::new("")).unwrap().order;
+        let pattern = job::draft(workshop, &order).unwrap().pattern;
+        let problem = job::ready(&order, &pattern).unwrap();
+        let laid = job::lay_cloth(&order, &pattern, &problem, None, &search).unwrap();
+        let rules = ClothRules::new(&order.cloth, &Buying::new(&order.house, &order.cloth));
+        let from_nothing = problem.plan(&rules, &nothing).unwrap();
+        assert!(
+            laid.lay.length < 0.99 * from_nothing.length,
+            "{:.0} mm from kept lays, {:.0} mm from nothing",
+            laid.lay.length,
+            from_nothing.length
+        );
+    }
+}
+
+/// A workshop's own lays stand in place of the built-in ones, and a bad file of them is a fault with its line.
+#[test]
+fn a_workshops_own_lays_are_read() {
+    let folder = tempfile::tempdir().unwrap();
+    let folder = folder.path();
+    assert!(!lays(Some(folder)).unwrap().is_empty());
+    std::fs::write(folder.join("lays.toml"), "").unwrap();
+    assert!(lays(Some(folder)).unwrap().is_empty());
+    std::fs::write(folder.join("lays.toml"), "[[lay]]\nname = 3\n").unwrap();
+    let fault = lays(Some(folder)).unwrap_err().render(false);
+    assert!(fault.contains("lays.toml:2:"), "{fault}");
 }
 
 #[test]
@@ -157,13 +231,13 @@ fn a_search_of_seconds_finds_what_one_of_as_many_rounds_finds() {
     assert_eq!(lay, searched(&ready, &cloth, Effort::Rounds(rounds)).0);
 }
 
-/// However long the linings are searched for, the cloth gets its rounds meanwhile, and each lining some.
+/// The search of the cloth goes on during long searches of the linings, and each lining gets some rounds.
 #[test]
 fn no_material_waits_for_the_search_of_another() {
     const ENOUGH: usize = 12;
     let source = Source::new("order.toml", crate::program::trousers());
     let order = order::parse("order", &source, Path::new("")).unwrap().order;
-    let pattern = job::draft(&order).unwrap().pattern;
+    let pattern = job::draft(Workshop::embedded(), &order).unwrap().pattern;
     let stop = AtomicBool::new(false);
     let rounds = AtomicUsize::new(0);
     let began = Instant::now();

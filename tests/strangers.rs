@@ -4,10 +4,11 @@
 use crate::program::PLAIN;
 use chalkstripe::diagnostic::Source;
 use chalkstripe::draft::{Draft, MarkKind};
-use chalkstripe::order;
+use chalkstripe::order::{self, Side};
 use chalkstripe::pattern::{Change, Moves, Work, moves};
 use chalkstripe::script::{Library, draft};
 use chalkstripe::sheets::views;
+use chalkstripe::workshop::Workshop;
 use chalkstripe::{job, pattern::MovedPiece};
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -84,7 +85,9 @@ fn read(text: &str) -> order::Order {
 }
 
 fn drafts(text: &str) -> Vec<Draft> {
-    job::draft(&read(text)).expect("it drafts").drafts
+    job::draft(Workshop::embedded(), &read(text))
+        .expect("it drafts")
+        .drafts
 }
 
 /// What a fitting moves.
@@ -92,8 +95,8 @@ fn moved(text: &str, fitting: &str) -> Moves {
     let order = read(&format!(
         "{text}[[fitting]]\ndate = 2026-02-17\n{fitting}\n"
     ));
-    let before = job::draft(&order.after_fittings(0)).expect("the first cut");
-    let after = job::draft(&order).expect("the draft after the fitting");
+    let before = job::draft(Workshop::embedded(), &order.after_fittings(0)).expect("the first cut");
+    let after = job::draft(Workshop::embedded(), &order).expect("the draft after the fitting");
     moves(&order.house, &before.drafts, &before.pattern, &after.drafts).expect("a whole house")
 }
 
@@ -197,7 +200,8 @@ fn a_renamed_mark_changes_nothing_but_what_is_printed() {
         .map(|line| line.replace(old, new))
         .collect();
     assert_eq!(words(&theirs), renamed);
-    let told = |line: &String| line.contains(new) && line.contains("cannot move once it is cut");
+    let told =
+        |line: &String| line.contains(new) && line.contains("cannot be moved once it is cut");
     assert!(renamed.iter().any(told), "{renamed:?}");
 }
 
@@ -236,6 +240,35 @@ fn what_does_not_resolve_is_a_fault_with_its_line() {
         ),
         ("board.page(\"All\", [4]);", "a page wants pieces"),
         (
+            "p.notch(\"n\", \"yolk\", 3);",
+            "the panel has no edge 'yolk'; there are yoke, right",
+        ),
+        ("p.turns(\"yolk\", 1);", "the panel has no edge 'yolk'"),
+        ("p.turns_in(\"yolk\");", "the panel has no edge 'yolk'"),
+        ("p.on_bias(\"yolk\");", "the panel has no edge 'yolk'"),
+        ("p.curve(\"yolk\");", "the panel has no edge 'yolk'"),
+        (
+            "board.sew(\"seam\", p.run(\"left\"), p.run(\"yolk\"), 0, 1);",
+            "the panel has no edge 'yolk'",
+        ),
+        ("p.run(\"yolk\", 0, 4);", "the panel has no edge 'yolk'"),
+        (
+            "board.sew(\"seam\", p.run(\"left\"), p.run(\"left\"), 0, 1, \"lift\");",
+            "did you mean 'left'?",
+        ),
+        (
+            "board.join(\"j\", p, \"yolk\", p, \"yoke\", [\"left\", \"left\"], 3);",
+            "the panel has no edge 'yolk'",
+        ),
+        (
+            "board.join(\"j\", p, \"yoke\", p, \"yoke\", [\"left\", \"lift\"], 3);",
+            "the panel has no edge 'lift'; did you mean 'left'?",
+        ),
+        (
+            "p.matches(\"m\", a, p, b, \"both\", \"lift\");",
+            "did you mean 'left'?",
+        ),
+        (
             "p.seen_as(\"top_sleeve\", #{ crown: \"yoke\", forearm: \"left\", hindarm: \"right\", hem: \"foot\", elbow: \"e\" });",
             "has no notch 'e'",
         ),
@@ -268,6 +301,42 @@ fn what_does_not_resolve_is_a_fault_with_its_line() {
         let line = fault.line.expect("the line");
         assert!(line > square.lines().count(), "{script}\n{fault}");
     }
+}
+
+/// Where the name of a proof or a match says a side, the script declares it: the name is only printed.
+#[test]
+fn what_is_called_left_or_right_declares_that_side() {
+    let names = |name: &str, side: &str| {
+        let mut words = name.split(|c: char| !c.is_alphanumeric());
+        words.any(|word| word == side)
+    };
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let own = |garments: &str| {
+        let own = ordered(folder.path(), garments);
+        own.split_once('\n').expect("its first line").1.to_owned()
+    };
+    let mut declared = 0;
+    for garments in [
+        "[jacket]\nvent = \"centre\"\nlining = \"full\"\nticket_pocket = \"plain\"\nbreast_pocket = \"welt\"",
+        "[jacket]\nvent = \"centre\"\nlining = \"half\"\nbreast_pocket = \"patch\"",
+        "[jacket]\nlining = \"quarter\"\nhip_pocket = \"flapped\"",
+        "[trousers]\ndress = \"left\"\nbottoms = \"plain\"",
+        "[trousers]\ndress = \"right\"\nbottoms = \"turn_ups\"\nfly = \"buttons\"",
+        "[trousers]\ndress = \"none\"",
+    ] {
+        let draft = &drafts(&own(garments))[0];
+        let seams = draft.seams.iter().map(|seam| (&seam.name, seam.side));
+        let joins = draft.joins.iter().map(|join| (&join.name, join.side));
+        let matches = draft.matches.iter().map(|m| (&m.name, m.side));
+        for (name, side) in seams.chain(joins).chain(matches) {
+            for hand in [Side::Left, Side::Right] {
+                let says = names(name, hand.word());
+                assert_eq!(says, side == Some(hand), "{garments}: {name}");
+            }
+            declared += usize::from(side.is_some());
+        }
+    }
+    assert!(declared > 40, "{declared} declare a side");
 }
 
 /// The developers' list is that of the program.

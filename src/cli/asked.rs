@@ -1,9 +1,9 @@
-//! How sheets are asked for: `cut` makes them so, `lay` makes them again.
+//! The arguments that `cut` and `lay` share: how the sheets are to be made.
 
 use chalkstripe::order::length::{self, Unit};
+use chalkstripe::sheets::options::{self, SheetOptions};
 use chalkstripe::sheets::paper::Paper;
 use chalkstripe::sheets::plot::Reach;
-use chalkstripe::sheets::wishes::{self, Wishes};
 use clap::ValueEnum;
 
 /// What the sheets are asked to be.
@@ -13,7 +13,7 @@ pub(super) struct Asked {
     /// such as roll:914mm [default: a4].
     #[arg(long, help_heading = "Paper")]
     pub paper: Option<Paper>,
-    /// What is printed: every piece once on the fewest pages, or every cut as it lies on the cloth
+    /// Print every piece once on the fewest pages, or every piece as it lies on the cloth
     /// [default: pieces].
     #[arg(long, value_enum, help_heading = "Paper")]
     pub print: Option<Print>,
@@ -21,11 +21,11 @@ pub(super) struct Asked {
     /// stay those of the whole order.
     #[arg(long, value_name = "NAME", value_delimiter = ',', help_heading = "Paper", value_parser = clap::builder::NonEmptyStringValueParser::new())]
     pub only: Vec<String>,
-    /// White that the printer leaves at each edge, such as 5mm, 0.5cm or 1/4in [default: the house's
+    /// The edge that the printer leaves white, such as 5mm, 0.5cm or 1/4in [default: the house's
     /// print.margin].
     #[arg(long, value_name = "LENGTH", value_parser = edge, help_heading = "Paper")]
     pub margin: Option<f64>,
-    /// Strip that joined pages share, to be glued [default: the house's print.overlap].
+    /// The strip on which joined pages are glued [default: the house's print.overlap].
     #[arg(long, value_name = "LENGTH", value_parser = edge, help_heading = "Paper")]
     pub overlap: Option<f64>,
     /// What the plotter takes: hpgl2 plots of any length, or hpgl, whose coordinates end at 819 mm:
@@ -53,15 +53,15 @@ pub(super) enum Plot {
 }
 
 impl Asked {
-    /// What is asked for here, and otherwise what was before.
-    pub(super) fn over(&self, before: Wishes) -> Wishes {
-        Wishes {
+    /// Returns what is asked for here, and what was asked before where nothing is.
+    pub(super) fn over(&self, before: SheetOptions) -> SheetOptions {
+        SheetOptions {
             paper: self.paper.unwrap_or(before.paper),
             margin: self.margin.or(before.margin),
             overlap: self.overlap.or(before.overlap),
             print: match self.print {
-                Some(Print::Pieces) => wishes::Print::Pieces,
-                Some(Print::Lay) => wishes::Print::Lay,
+                Some(Print::Pieces) => options::Print::Pieces,
+                Some(Print::Lay) => options::Print::Lay,
                 None => before.print,
             },
             only: if self.only.is_empty() {
@@ -78,7 +78,7 @@ impl Asked {
         }
     }
 
-    /// Whether anything is asked of sheets other than those of the lay.
+    /// Tells whether anything is asked of sheets other than those of the lay.
     pub(super) fn beside_the_lay(&self) -> bool {
         let length = self.margin.or(self.overlap).is_some();
         self.paper.is_some() || self.print.is_some() || !self.only.is_empty() || length || self.dxf

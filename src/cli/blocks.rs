@@ -2,23 +2,26 @@
 
 use super::show;
 use super::unwritten::{unwritten, writable};
-use chalkstripe::diagnostic::{Diagnostic, Severity, Source};
+use chalkstripe::diagnostic::{Diagnostic, Source};
 use chalkstripe::order::choices::{Declared, Domain};
 use chalkstripe::order::{self, Catalogue};
+use chalkstripe::pictures;
 use chalkstripe::sheets::{self, Sheet, views};
+use chalkstripe::workshop::Workshop;
 use std::fmt::Write;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 /// What `blocks` was asked for.
 #[derive(Debug, clap::Args)]
 pub(super) struct Settings {
-    /// One garment; else all of them.
+    /// The garment [default: all].
     #[arg(value_name = "GARMENT")]
     pub garment: Option<String>,
-    /// One choice of the garment; else all of them.
+    /// The choice [default: all].
     #[arg(value_name = "CHOICE")]
     pub choice: Option<String>,
-    /// A folder of your own blocks, which go before the program's.
+    /// A folder of your own blocks, used before the program's.
     #[arg(long, value_name = "DIR")]
     pub blocks: Option<PathBuf>,
     /// Draw each word of each choice into this folder, of a number the least, the usual and the most: a
@@ -29,71 +32,69 @@ pub(super) struct Settings {
 
 /// Lists or draws the choices; true if all went well.
 pub(super) fn run(settings: &Settings) -> bool {
-    let told = chosen(settings).and_then(|chosen| match &settings.pictures {
+    show::outcome(told(settings))
+}
+
+fn told(settings: &Settings) -> Result<String, Vec<Diagnostic>> {
+    let workshop = workshop(settings.blocks.as_deref())?;
+    let chosen = chosen(settings, &workshop.catalogue)?;
+    match &settings.pictures {
         None => Ok(listed(&chosen)),
-        Some(folder) => draw(settings, &chosen, folder),
-    });
-    match told {
-        Ok(text) => show::print(&text),
-        Err(faults) => {
-            show::findings(&faults);
-            false
-        }
+        Some(folder) => draw(settings, &workshop, &chosen, folder),
     }
 }
 
-/// Garments with the choices to tell of.
+/// Garments, each with the choices to list or draw.
 type Chosen = Vec<(String, Vec<Declared>)>;
 
-/// What can be ordered, with a folder of one's own if one is named.
-pub(super) fn catalogue(own: Option<PathBuf>) -> Result<Catalogue, Vec<Diagnostic>> {
-    if let Some(folder) = &own
-        && let Some(doubt) = order::doubt(folder)
-    {
-        let source = Source::new(folder.display().to_string(), "");
-        let doubt = doubt.in_file(&source);
-        if doubt.severity == Severity::Error {
-            return Err(vec![doubt]);
-        }
-        show::findings(&[doubt]);
+/// Opens the workshop of a folder of one's own, or the program's where none is named; shows what is doubtful
+/// about the folder.
+pub(super) fn workshop(own: Option<&Path>) -> Result<Arc<Workshop>, Vec<Diagnostic>> {
+    let Some(folder) = own else {
+        return Ok(Workshop::embedded().clone());
+    };
+    let source = Source::new(folder.display().to_string(), "");
+    let workshop = Workshop::open(folder).map_err(|fault| vec![fault.in_file(&source)])?;
+    if let Some(doubt) = workshop.catalogue.doubt() {
+        show::findings(&[doubt.clone().in_file(&source)]);
     }
-    Ok(Catalogue::new(own))
+    Ok(Arc::new(workshop))
 }
 
-fn chosen(settings: &Settings) -> Result<Chosen, Vec<Diagnostic>> {
-    let catalogue = catalogue(settings.blocks.clone())?;
-    let garments = catalogue.garments();
-    let wanted = match &settings.garment {
+fn chosen(settings: &Settings, catalogue: &Catalogue) -> Result<Chosen, Vec<Diagnostic>> {
+    let garments: Vec<&str> = catalogue.garments().collect();
+    let wanted = match settings.garment.as_deref() {
         None => garments,
-        Some(name) if garments.contains(name) => vec![name.clone()],
+        Some(name) if garments.contains(&name) => vec![name],
         Some(name) => return Err(vec![unknown("garment", name, &garments)]),
     };
     let mut chosen = Vec::new();
     for garment in wanted {
-        let mut choices = catalogue.choices(&garment).map_err(|fault| vec![fault])?.0;
+        let choices = catalogue.choices(garment).map_err(|fault| vec![fault])?;
+        let mut choices = choices.0.clone();
         if let Some(name) = &settings.choice {
-            let names: Vec<String> = choices.iter().map(|c| c.name.clone()).collect();
-            choices.retain(|choice| choice.name == *name);
-            if choices.is_empty() {
+            let names: Vec<&str> = choices.iter().map(|c| c.name.as_str()).collect();
+            if !names.contains(&name.as_str()) {
                 return Err(vec![unknown(
                     &format!("choice of the {garment}"),
                     name,
                     &names,
                 )]);
             }
+            choices.retain(|choice| choice.name == *name);
         }
-        chosen.push((garment, choices));
+        chosen.push((garment.to_owned(), choices));
     }
     Ok(chosen)
 }
 
-fn unknown(kind: &str, name: &str, known: &[String]) -> Diagnostic {
-    Diagnostic::error(format!("`{name}` is no {kind}"))
-        .suggest(order::called_here(name), known.iter().map(String::as_str))
+fn unknown(kind: &str, name: &str, known: &[&str]) -> Diagnostic {
+    Diagnostic::error(format!("`{name}` is not a {kind}"))
+        .suggest(order::called_here(name), known.iter().copied())
         .note(format!("there are {}", known.join(", ")))
 }
 
-/// The choices in words.
+/// Lists the choices in words.
 fn listed(chosen: &Chosen) -> String {
     let bold = show::is_bold();
     let heavy = |words: &str| match bold {
@@ -125,14 +126,19 @@ fn listed(chosen: &Chosen) -> String {
     text
 }
 
-fn draw(settings: &Settings, chosen: &Chosen, folder: &Path) -> Result<String, Vec<Diagnostic>> {
+fn draw(
+    settings: &Settings,
+    workshop: &Workshop,
+    chosen: &Chosen,
+    folder: &Path,
+) -> Result<String, Vec<Diagnostic>> {
     writable("the pictures", folder)?;
     let mut files: Vec<Sheet> = Vec::new();
     let progress = show::Progress::new("blocks");
     for (garment, _) in chosen {
         progress.says(&format!("drawing the choices of the {garment}"));
         let only = settings.choice.as_deref();
-        let pictured = views::choices::pictures(settings.blocks.clone(), garment, only)?;
+        let pictured = pictures::pictures(workshop, garment, only)?;
         files.extend(views::choices::files(garment, &pictured));
     }
     sheets::folder::write_all(&files, folder)

@@ -1,16 +1,16 @@
 //! `check`: read orders and report; write nothing.
 
 use super::many::{self, Sum, Told};
-use super::{orders, show};
+use super::orders::{self, Task};
+use super::show;
 use chalkstripe::diagnostic::{Diagnostic, Severity};
 use chalkstripe::job::Drafted;
-use chalkstripe::order::choices::shown;
+use chalkstripe::order::words::{counted, shown};
 use chalkstripe::order::{
-    Catalogue, Choice, Garment, Layout, Nap, Order, Origin, length::Unit, likely::expected,
-    measures::KINDS,
+    Choice, Garment, Order, Origin, length::Unit, likely::expected, measures::KINDS,
 };
 use chalkstripe::pattern::Pattern;
-use chalkstripe::sheets::words;
+use chalkstripe::workshop::{Workshop, Workshops};
 use std::fmt::Write;
 use std::path::{Path, PathBuf};
 
@@ -28,38 +28,33 @@ pub(super) fn run(settings: &Settings) -> bool {
     let Some(files) = orders::begin(orders::files(&settings.orders)) else {
         return false;
     };
+    let workshops = Workshops::default();
     if let [file] = files.as_slice() {
-        return one(file);
+        return one(&workshops, file);
     }
     // Every order is looked at, whatever was found in the one before.
-    let sum = many::each_in_order("check", &files, one_of_many);
+    let sum = many::each_in_order("check", &files, |file| one_of_many(&workshops, file));
     let heard = sum.heard && show::print(&summary(&sum));
     heard && sum.faulty == 0 && sum.done == files.len()
 }
 
-fn one(file: &Path) -> bool {
-    let Some(checked) = orders::read(file) else {
+fn one(workshops: &Workshops, file: &Path) -> bool {
+    let Some(task) = Task::read(workshops, file) else {
         return false;
     };
-    match orders::draft(file, &checked.order) {
-        Ok(drafted) => show::print(&report(&checked.order, &drafted)),
-        Err(faults) => {
-            show::findings(&faults);
-            false
-        }
-    }
+    show::outcome(task.draft().map(|drafted| report(&task, &drafted)))
 }
 
-/// A line of one order among many. Its warnings are counted: `check` of it alone tells them; they are shown
-/// with its faults, which may follow from what they doubt.
-fn one_of_many(file: &Path) -> Told {
+/// Makes the line of one order among many. The line counts the order's warnings, which `check` of it alone
+/// shows. They are shown here only with its faults, which may follow from what they doubt.
+fn one_of_many(workshops: &Workshops, file: &Path) -> Told {
     let mut findings = Vec::new();
     let mut told = || -> Result<String, Vec<Diagnostic>> {
-        let checked = orders::checked(file)?;
-        findings.extend(checked.warnings);
-        let (drafted, warnings) = orders::drafted(file, &checked.order)?;
+        let (task, warnings) = Task::checked(workshops, file)?;
         findings.extend(warnings);
-        let (order, pieces) = (&checked.order, drafted.pattern.pieces.len());
+        let (drafted, warnings) = task.drafted()?;
+        findings.extend(warnings);
+        let (order, pieces) = (&task.order, drafted.pattern.pieces.len());
         let (name, client) = (&order.name, &order.client.name);
         Ok(format!("{name} — {client}: {pieces} pieces, proven"))
     };
@@ -68,7 +63,7 @@ fn one_of_many(file: &Path) -> Told {
             let warnings = findings.len();
             let warned = match warnings {
                 0 => String::new(),
-                count => format!(", {}", words::counted(count, "warning")),
+                count => format!(", {}", counted(count, "warning")),
             };
             Told {
                 findings: Vec::new(),
@@ -81,7 +76,7 @@ fn one_of_many(file: &Path) -> Told {
             findings.extend(faults);
             let is_fault = |finding: &&Diagnostic| finding.severity == Severity::Error;
             let faults = findings.iter().filter(is_fault).count();
-            let (file, faults) = (file.display(), words::counted(faults, "fault"));
+            let (file, faults) = (file.display(), counted(faults, "fault"));
             Told {
                 amiss: format!("{file}: {faults}\n"),
                 warnings: 0,
@@ -92,22 +87,23 @@ fn one_of_many(file: &Path) -> Told {
     }
 }
 
-/// What was found in all of many orders.
+/// Sums up what was found in many orders.
 fn summary(sum: &Sum) -> String {
-    let orders = words::counted(sum.done, "order");
+    let orders = counted(sum.done, "order");
     let good = sum.done - sum.faulty;
     format!(
-        "{orders}: {good} without a fault, {} of them with warnings; {} at fault\n",
+        "{orders}: {good} without an error, {} of them with warnings; {} with errors\n",
         sum.warned, sum.faulty
     )
 }
 
-fn report(order: &Order, drafted: &Drafted) -> String {
+fn report(task: &Task, drafted: &Drafted) -> String {
+    let order = &task.order;
     let mut text = format!(
         "{} — {}, {}\n",
         order.name, order.client.name, order.client.reference
     );
-    text.push_str("\nmeasures, and what those taken say of each other\n");
+    text.push_str("\nmeasures: taken, expected from the others, or derived\n");
     let _ = writeln!(
         text,
         "  {:<16}{:>9}{:>12}{:>12}   origin",
@@ -137,7 +133,7 @@ fn report(order: &Order, drafted: &Drafted) -> String {
         );
     }
     for garment in &order.garments {
-        text.push_str(&style(order, garment));
+        text.push_str(&style(&task.workshop, garment));
     }
     text.push_str(&cloth(order));
     text.push_str(&proof(&drafted.pattern));
@@ -145,10 +141,10 @@ fn report(order: &Order, drafted: &Drafted) -> String {
     text
 }
 
-/// The choices of a garment, in the order its block declares them.
-fn style(order: &Order, garment: &Garment) -> String {
+/// Lists the choices of a garment, in the order its block declares them.
+fn style(workshop: &Workshop, garment: &Garment) -> String {
     let mut text = format!("\n{}\n", garment.block);
-    let declared = Catalogue::new(order.blocks.clone()).choices(&garment.block);
+    let declared = workshop.catalogue.choices(&garment.block);
     for declared in declared.iter().flat_map(|choices| &choices.0) {
         let name = &declared.name;
         let Some(choice) = garment.style.get(name) else {
@@ -168,14 +164,7 @@ fn style(order: &Order, garment: &Garment) -> String {
 
 fn cloth(order: &Order) -> String {
     let cloth = &order.cloth;
-    let nap = match cloth.nap {
-        Nap::OneWay => "one way",
-        Nap::TwoWays => "two ways",
-    };
-    let layout = match cloth.layout {
-        Layout::Open => "open",
-        Layout::Doubled => "doubled",
-    };
+    let (nap, layout) = (cloth.nap.words(), cloth.layout.word());
     let repeat = match (cloth.repeat_across, cloth.repeat_along) {
         (0.0, 0.0) => "no repeat".to_owned(),
         (across, along) => format!(
@@ -191,28 +180,28 @@ fn cloth(order: &Order) -> String {
     );
     if !cloth.remnants.is_empty() {
         let pieces: Vec<String> = cloth.remnants.iter().map(|&mm| Unit::Cm.show(mm)).collect();
-        let _ = writeln!(text, "  at hand: {}", pieces.join(", "));
+        let _ = writeln!(text, "  in stock: {}", pieces.join(", "));
     }
     text
 }
 
-/// What the pattern is, and what proves it.
+/// Says what the pattern is, and what proves it.
 fn proof(pattern: &Pattern) -> String {
     let ledger = &pattern.ledger;
     let pieces = pattern.pieces.len();
     let rows = [
-        (ledger.seams.len(), "seams balance"),
-        (ledger.joins.len(), "joints run fair"),
-        (ledger.notches.len(), "notches meet"),
-        (ledger.outlines.len(), "outlines hold"),
-        (ledger.curves.len(), "curves are fair"),
+        (ledger.seams.len(), "seams"),
+        (ledger.joins.len(), "joins"),
+        (ledger.notches.len(), "notches"),
+        (ledger.outlines.len(), "outlines"),
+        (ledger.curves.len(), "curves"),
     ];
     let rows: Vec<String> = rows
         .iter()
         .map(|(rows, what)| format!("{rows} {what}"))
         .collect();
     let mut text = format!(
-        "\npattern\n  {pieces} pieces, proven: {}\n",
+        "\npattern\n  {pieces} pieces, all checks passed: {}\n",
         rows.join(", ")
     );
     for girth in &ledger.girths {

@@ -1,19 +1,22 @@
-//! `cloth`: what length to order, by width and layout, and whether a length at hand will do.
+//! `cloth`: how much to order, by width and layout, and whether a length at hand will do.
 
 use super::many::{self, Told};
+use super::orders::{self, Task};
 use super::show::{self, Progress};
 use super::unwritten::writable;
-use super::{lay, orders, stop};
+use super::{lay, stop};
 use chalkstripe::diagnostic::Diagnostic;
 use chalkstripe::draft::Material;
-use chalkstripe::job;
+use chalkstripe::job::{self, JobFault};
+use chalkstripe::lay::Laid;
 use chalkstripe::lay::{Effort, Search, TURNS};
 use chalkstripe::need::{self, Needed, Row, Verdict};
 use chalkstripe::order::Order;
 use chalkstripe::pattern::Pattern;
 use chalkstripe::sheets::earlier::Earlier;
 use chalkstripe::sheets::plot::Reach;
-use chalkstripe::sheets::{self, Laid, words};
+use chalkstripe::sheets::{self, words};
+use chalkstripe::workshop::Workshops;
 use std::path::{Path, PathBuf};
 
 /// What `cloth` was asked for.
@@ -39,13 +42,13 @@ pub(super) struct Settings {
 /// goes on where these end, so that `cut` needs no more than they say.
 const MANY: u32 = TURNS[0];
 const ONE: u32 = TURNS[1];
-/// Those before cloth at hand is called not enough: as many as it will be cut with.
+/// Rounds before cloth at hand is called not enough: as many as it will be cut with.
 const AT_HAND: u32 = TURNS[2];
-/// Of these so much for each of the other widths and layouts.
+/// The search on each other width or layout takes the rounds of the order's own, divided by this (judged, no source).
 const PART_FOR_OTHERS: u32 = 9;
 
-/// Says for each order what length to order, or whether what is at hand is enough; true if it could
-/// be said of all.
+/// Says for each order how much to order, or whether the cloth at hand is enough; true if it could be said
+/// of all.
 pub(super) fn run(settings: &Settings) -> bool {
     let files = orders::files(&settings.orders).and_then(|files| {
         let out = settings.out.as_deref();
@@ -55,28 +58,30 @@ pub(super) fn run(settings: &Settings) -> bool {
     let Some(files) = orders::begin(files) else {
         return false;
     };
+    let workshops = Workshops::default();
     if let [file] = files.as_slice() {
-        let told = orders::one(file, |file, order| {
-            let pattern = orders::draft(file, order)?.pattern;
-            answer(order, &pattern, true, settings)
+        let told = orders::one(&workshops, file, |task| {
+            answer(task, &task.draft()?.pattern, true, settings)
         });
         return told.is_some_and(|text| show::print(&text));
     }
-    let sum = many::each_in_order("cloth", &files, |file| one_of_many(file, settings));
+    let sum = many::each_in_order("cloth", &files, |file| {
+        one_of_many(&workshops, file, settings)
+    });
     let text = format!("{} orders in {:.1} s{}\n", sum.done, sum.seconds, memory());
     let heard = sum.heard && show::print(&text);
     heard && sum.faulty == 0 && sum.done == files.len()
 }
 
-/// What is told of one order among many: a line, and what was found.
-fn one_of_many(file: &Path, settings: &Settings) -> Told {
+/// Answers for one order among many: a line, and what was found.
+fn one_of_many(workshops: &Workshops, file: &Path, settings: &Settings) -> Told {
     let mut findings = Vec::new();
     let mut told = || -> Result<String, Vec<Diagnostic>> {
-        let checked = orders::checked(file)?;
-        findings.extend(checked.warnings);
-        let (drafted, warnings) = orders::drafted(file, &checked.order)?;
+        let (task, warnings) = Task::checked(workshops, file)?;
         findings.extend(warnings);
-        answer(&checked.order, &drafted.pattern, false, settings)
+        let (drafted, warnings) = task.drafted()?;
+        findings.extend(warnings);
+        answer(&task, &drafted.pattern, false, settings)
             .map_err(|faults| orders::all_about(file, faults))
     };
     let text = told().map_err(|faults| findings.extend(faults)).ok();
@@ -88,18 +93,22 @@ fn one_of_many(file: &Path, settings: &Settings) -> Told {
     }
 }
 
-/// What is told about one order; of one alone, its own lengths are told as soon as they are known.
+/// Answers for one order. An order that is asked about alone has its own lengths printed as soon as they are
+/// known.
 fn answer(
-    order: &Order,
+    task: &Task,
     pattern: &Pattern,
     alone: bool,
     settings: &Settings,
 ) -> Result<String, Vec<Diagnostic>> {
+    let order = &task.order;
+    let told = |fault: JobFault| task.told(&fault);
     let usual = if alone { ONE } else { MANY };
     let rounds = settings.rounds.unwrap_or(usual);
     let search = Search {
         effort: Effort::Rounds(rounds),
-        threads: if alone { 0 } else { 1 },
+        threads: (!alone).then_some(1),
+        kept: &task.workshop.kept,
         cancel: Some(&stop::STOP),
         ..Search::default()
     };
@@ -107,24 +116,24 @@ fn answer(
         let folder = out.join(&order.name);
         lay::nothing_cut(&folder, &Earlier::in_folder(&folder))?;
     }
-    let ready = job::ready(order, pattern)?;
+    let ready = job::ready(order, pattern).map_err(told)?;
     if let Some(have) = &settings.have {
         let cut = settings.rounds.unwrap_or(AT_HAND);
         let progress = Progress::new(&order.name);
-        progress.says("laying it on the cloth at hand");
-        let verdict = need::have(order, &ready, &have.0, &search, cut);
+        progress.says("laying it on the cloth in stock");
+        let verdict = need::have(&task.workshop, order, &ready, &have.0, &search, cut);
         drop(progress);
         return told_of(verdict, order, pattern, settings, have);
     }
     if !alone {
         return Ok(line(
             order,
-            &job::lay_ready(order, pattern, &ready, &search)?,
+            &job::lay_ready(order, pattern, &ready, &search).map_err(told)?,
         ));
     }
     let progress = Progress::new(&order.name);
     progress.says("laying it as it is");
-    let lays = job::lay_ready(order, pattern, &ready, &search)?;
+    let lays = job::lay_ready(order, pattern, &ready, &search).map_err(told)?;
     drop(progress);
     let (name, client, cloth) = (&order.name, &order.client.name, &order.cloth.name);
     let own = format!("{name} — {client}, {cloth}\n{}", orders::lengths(&lays));
@@ -141,7 +150,7 @@ fn answer(
     Ok(table(&need::table(order, &ready, &lays, &others)))
 }
 
-/// One line for each of many orders: its materials with the length of each.
+/// Makes the line of one order among many: its materials with the length of each.
 fn line(order: &Order, lays: &[Laid]) -> String {
     let lengths: Vec<String> = lays
         .iter()
@@ -190,7 +199,7 @@ fn length_of(needed: &Needed) -> String {
     }
 }
 
-/// Whether cloth at hand is enough, in words; its lay is written if that was asked for.
+/// Says whether the cloth at hand is enough, and writes its lay if that was asked for.
 fn told_of(
     verdict: Verdict,
     order: &Order,
@@ -205,7 +214,7 @@ fn told_of(
         longer,
         instead,
     } = verdict;
-    let layout = need::layout_word(order.cloth.layout);
+    let layout = order.cloth.layout.word();
     let lies = match &needed {
         Ok((lay, length)) => format!(
             "laid {layout} on {} cm the pieces take {}, {:.0} % of the cloth used; {}",
@@ -223,20 +232,20 @@ fn told_of(
         format!("{name}: yes, {have} {is} enough: {lies}\n")
     } else {
         let by = missing.map_or_else(String::new, |mm| {
-            // Rounded up, so that who adds it has enough.
+            // Rounded up, so that a cutter who adds this much has enough.
             format!(" by {:.1} cm", (mm - 0.01).ceil() / 10.0)
         });
         let instead = match instead.join("; or ") {
             none if none.is_empty() => {
-                "no other layout, width or hem that was tried would do".to_owned()
+                "no other layout, width or hem that was tried would be enough".to_owned()
             }
-            instead => format!("it would do {instead}"),
+            instead => format!("it would be enough {instead}"),
         };
         format!("{name}: no, {have} {is} not enough{by}: {lies}\n  {instead}\n")
     };
     if let Some(rounds) = longer {
         text.push_str(&format!(
-            "  it is a close fit: cut it with --rounds {rounds}, which searches as long\n"
+            "  this only just fits: cut it with --rounds {rounds}, so that the search is as long as this one\n"
         ));
     }
     if let (Some(out), Ok((lay, order_length))) = (&settings.out, needed) {
@@ -251,7 +260,7 @@ fn told_of(
     Ok(text)
 }
 
-/// The most memory used so far, where the system tells.
+/// Returns the most memory used so far, in words; nothing where the system does not tell.
 fn memory() -> String {
     let status = std::fs::read_to_string("/proc/self/status").unwrap_or_default();
     let peak = status.lines().find_map(|line| line.strip_prefix("VmHWM:"));
@@ -263,7 +272,7 @@ fn memory() -> String {
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct AtHand(Vec<f64>);
 
-/// One length at hand or several with a + between them: metres unless a unit is named.
+/// Reads one length at hand, or several with a + between them, in metres unless a unit is named.
 pub(super) fn at_hand(text: &str) -> Result<AtHand, String> {
     text.split('+')
         .map(length_at_hand)
@@ -285,7 +294,7 @@ fn length_at_hand(text: &str) -> Result<f64, String> {
     if (100.0..=200_000.0).contains(&mm) {
         Ok(mm)
     } else {
-        Err("it is from 0.1 to 200 m; a bare number is in metres".to_owned())
+        Err("give a length from 0.1 to 200 m; a number without a unit is in metres".to_owned())
     }
 }
 

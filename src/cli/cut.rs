@@ -1,18 +1,20 @@
 //! `cut`: orders in, everything a cutter needs out.
 
 use super::asked::Asked;
+use super::orders::{self, Task};
 use super::show::Progress;
+use super::stop;
 use super::unwritten::{unwritten, writable};
-use super::{orders, stop};
 use chalkstripe::diagnostic::Diagnostic;
 use chalkstripe::draft::Material;
-use chalkstripe::job::{self, Drafted};
-use chalkstripe::lay::{Effort, Ready, Search, TURNS};
+use chalkstripe::job::{self, Drafted, JobFault};
+use chalkstripe::lay::Laid;
+use chalkstripe::lay::{Effort, Problem, Search, TURNS};
 use chalkstripe::order::{self, Order};
 use chalkstripe::sheets::earlier::Earlier;
+use chalkstripe::sheets::options::SheetOptions;
 use chalkstripe::sheets::paper::{Paper, Size};
-use chalkstripe::sheets::wishes::Wishes;
-use chalkstripe::sheets::{self, Laid, Made, folder};
+use chalkstripe::sheets::{self, Made, folder};
 use std::collections::BTreeMap;
 use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
@@ -23,12 +25,12 @@ pub(super) struct Settings {
     /// Order files, or folders of them.
     #[arg(required = true, value_name = "ORDER")]
     pub orders: Vec<PathBuf>,
-    /// The folder that gets a folder for each order.
+    /// Where to put the folder of each order.
     #[arg(long, value_name = "DIR", default_value = "out")]
     pub out: PathBuf,
     #[command(flatten)]
     pub asked: Asked,
-    /// Rounds of the search for a short lay; more take longer and may need less cloth.
+    /// Rounds of the search for a short lay: more take longer and may save cloth.
     #[arg(long, value_name = "N", default_value_t = TURNS[2], value_parser = clap::value_parser!(u32).range(1..=100_000))]
     pub rounds: u32,
 }
@@ -37,10 +39,10 @@ pub(super) struct Settings {
 pub(super) fn run(settings: &Settings) -> bool {
     let files = orders::files(&settings.orders).and_then(distinct);
     let files = files.and_then(|files| writable("the sheets", &settings.out).map(|()| files));
-    orders::each(files, |file, order| cut(file, order, settings))
+    orders::each(files, |task| cut(task, settings))
 }
 
-/// The files, if no two would be cut into the same folder.
+/// Returns the files, if no two would be cut into the same folder.
 fn distinct(files: Vec<PathBuf>) -> Result<Vec<PathBuf>, Vec<Diagnostic>> {
     let mut names = BTreeMap::new();
     for file in &files {
@@ -48,25 +50,28 @@ fn distinct(files: Vec<PathBuf>) -> Result<Vec<PathBuf>, Vec<Diagnostic>> {
         let name = order::name_of(file).to_lowercase();
         if let Some(other) = names.insert(name, file) {
             let (a, b) = (other.display(), file.display());
-            let fault =
-                Diagnostic::error(format!("`{a}` and `{b}` would be cut into the same folder"));
+            let fault = Diagnostic::error(format!(
+                "`{a}` and `{b}` would be written to the same folder"
+            ));
             return Err(vec![
-                fault.help("give one of them another name, or another --out"),
+                fault.help("rename one of them, or give a different --out"),
             ]);
         }
     }
     Ok(files)
 }
 
-fn cut(file: &Path, order: &Order, settings: &Settings) -> Result<String, Vec<Diagnostic>> {
+fn cut(task: &Task, settings: &Settings) -> Result<String, Vec<Diagnostic>> {
+    let order = &task.order;
+    let told = |fault: JobFault| task.told(&fault);
     let folder = settings.out.join(&order.name);
     writable("the sheets", &folder)?;
-    let drafted = orders::draft(file, order)?;
-    let wishes = settings.asked.over(usual());
-    job::wished(order, &drafted.pattern, &wishes)?;
+    let drafted = task.draft()?;
+    let options = settings.asked.over(usual());
+    job::check_options(order, &drafted.pattern, &options).map_err(told)?;
     let progress = Progress::new(&order.name);
     progress.says("laying");
-    let told = |p: chalkstripe::lay::Progress| {
+    let shown = |p: chalkstripe::lay::Progress| {
         progress.says(&format!(
             "laying: {:.2} m, {:.0} %",
             p.length / 1000.0,
@@ -75,19 +80,20 @@ fn cut(file: &Path, order: &Order, settings: &Settings) -> Result<String, Vec<Di
     };
     let search = Search {
         effort: Effort::Rounds(settings.rounds),
+        kept: &task.workshop.kept,
         cancel: Some(&stop::STOP),
-        progress: Some(&told),
+        progress: Some(&shown),
         ..Search::default()
     };
-    let ready = job::ready(order, &drafted.pattern)?;
-    let lays = job::lay_ready(order, &drafted.pattern, &ready, &search)?;
+    let ready = job::ready(order, &drafted.pattern).map_err(told)?;
+    let lays = job::lay_ready(order, &drafted.pattern, &ready, &search).map_err(told)?;
     progress.says("drawing");
-    let made = job::sheets(order, &drafted, &lays, &wishes)?;
+    let made = job::sheets(&task.workshop, order, &drafted, &lays, &options).map_err(told)?;
     let before = shorter_before(order, &ready, &lays, &folder);
     write(order, &drafted, &made, &folder)?;
     let lost = before.map_or_else(String::new, |mm| {
         format!(
-            "  The lay that was here took {:.1} cm less: `lay` begins with the lay it finds, `cut` anew\n",
+            "  The earlier lay was {:.1} cm shorter: `lay` starts from the lay it finds, `cut` starts afresh\n",
             mm / 10.0
         )
     });
@@ -95,12 +101,12 @@ fn cut(file: &Path, order: &Order, settings: &Settings) -> Result<String, Vec<Di
 }
 
 /// What is asked of sheets that nothing was said of.
-pub(super) fn usual() -> Wishes {
-    Wishes::on(Paper::Sheet(Size::A4))
+pub(super) fn usual() -> SheetOptions {
+    SheetOptions::on(Paper::Pages(Size::A4))
 }
 
-/// How much shorter a lay of the same cloth is that an earlier run left in the folder, mm.
-fn shorter_before(order: &Order, ready: &Ready, lays: &[Laid], folder: &Path) -> Option<f64> {
+/// Returns by how many mm a lay of the same cloth is shorter that an earlier run left in the folder.
+fn shorter_before(order: &Order, ready: &Problem, lays: &[Laid], folder: &Path) -> Option<f64> {
     const WORTH_A_WORD: f64 = 0.5;
     let own = lays.iter().find(|laid| laid.material == Material::Cloth)?;
     let earlier = Earlier::in_folder(folder);
@@ -117,16 +123,19 @@ pub(super) fn write(
     made: &Made,
     folder: &Path,
 ) -> Result<(), Vec<Diagnostic>> {
-    let (sheets, mark) = (&made.sheets, sheets::mark::of(order, &drafted.drafts));
+    let (sheets, mark) = (
+        &made.sheets,
+        sheets::fingerprint::of(order, &drafted.drafts),
+    );
     folder::replace_all(sheets, folder, &mark).map_err(|error| {
         let mut fault = unwritten("the sheets", folder, &error);
         if error.kind() == ErrorKind::StorageFull {
             let bytes: usize = sheets.iter().map(|sheet| sheet.bytes.len()).sum();
             let needed = bytes.div_ceil(1_000_000);
-            fault = fault.note(format!("they need {needed} MB; the sheets of an earlier run stay as they are"));
+            fault = fault.note(format!("they need {needed} MB; the earlier sheets are unchanged"));
         }
         if folder.join(folder::NOTICE).exists() {
-            let notice = "the folder may hold sheets of two runs now: do not cut from them before this order is cut again";
+            let notice = "the folder may now hold sheets of two runs: do not cut from them until you have run `cut` again";
             fault = fault.note(notice);
         }
         vec![fault]
@@ -136,11 +145,11 @@ pub(super) fn write(
 fn summary(order: &Order, folder: &Path, made: &Made, lays: &[Laid]) -> String {
     let mut text = format!("{} — {}\n", order.name, order.client.name);
     text.push_str(&orders::lengths(lays));
-    let sum = |of: fn(&sheets::Travel) -> f64| made.travels.iter().map(of).sum::<f64>();
+    let sum = |of: fn(&sheets::travel::Travel) -> f64| made.travels.iter().map(of).sum::<f64>();
     let (written, drawn) = (sum(|travel| travel.written), sum(|travel| travel.drawn));
     if drawn > 0.0 {
         text.push_str(&format!(
-            "  Plots: the pen travels {:.0} m raised, {:.0} % less than piece by piece as drawn\n",
+            "  Plots: {:.0} m of pen-up travel, {:.0} % less than in the order drawn\n",
             written / 1000.0,
             100.0 * (1.0 - written / drawn)
         ));

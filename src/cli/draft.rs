@@ -1,38 +1,44 @@
 //! `draft`: the construction of an order's garments, to chalk by hand.
 
+use super::orders::{self, Task};
+use super::show;
 use super::unwritten::{unwritten, writable};
-use super::{orders, show};
 use chalkstripe::diagnostic::{Diagnostic, Source};
 use chalkstripe::draft::Draft;
-use chalkstripe::job;
+use chalkstripe::job::{self, Drafted};
 use chalkstripe::order::{self, Order};
 use chalkstripe::pattern::{self, Moves};
+use chalkstripe::sheets::drawing::Drawing;
 use chalkstripe::sheets::earlier::Earlier;
-use chalkstripe::sheets::{self, Sheet, drafting_sheet, mark};
+use chalkstripe::sheets::{self, Sheet, drafting_sheet, fingerprint};
+use chalkstripe::workshop::Workshops;
 use std::fmt::Write;
 use std::path::PathBuf;
 
 /// Draws the drafting sheet of an order into its folder; true if all went well.
 pub(super) fn run(settings: &Settings) -> bool {
-    let told = orders::one(&settings.order, |_, order| draft(settings, order));
+    let told = orders::one(&Workshops::default(), &settings.order, |task| {
+        draft(settings, task)
+    });
     told.is_some_and(|told| show::print(&told))
 }
 
-/// Writes the sheets of an order; what is told of them.
-fn draft(settings: &Settings, order: &Order) -> Result<String, Vec<Diagnostic>> {
+/// Writes the sheets of an order, and returns what is printed about them.
+fn draft(settings: &Settings, task: &Task) -> Result<String, Vec<Diagnostic>> {
+    let order = &task.order;
     let folder = settings.out.join(&order.name);
     writable("the sheets", &folder)?;
-    let made = make(settings, order)?;
+    let made = make(settings, task)?;
     sheets::folder::write_all(&made.sheets, &folder)
         .map_err(|error| vec![unwritten("the sheets", &folder, &error)])?;
     if Earlier::in_folder(&folder)
         .draft
         .is_some_and(|draft| draft != made.mark)
     {
-        let doubt = "the other sheets in this folder are of the order as it was when it was cut";
+        let doubt = "the other sheets in this folder are from an earlier version of the order";
         let folder = Source::new(folder.display().to_string(), "");
         let doubt = Diagnostic::warning(doubt).in_file(&folder);
-        show::findings(&[doubt.help("cut it again before you cut cloth by any of them")]);
+        show::findings(&[doubt.help("run `cut` again before you cut cloth from any of them")]);
     }
     Ok(format!(
         "{} — {}\n{}  {}: {}\n",
@@ -44,73 +50,41 @@ fn draft(settings: &Settings, order: &Order) -> Result<String, Vec<Diagnostic>> 
     ))
 }
 
-/// What is written, and what is told on the terminal.
+/// The sheets that are written, and what is printed about them.
 struct Made {
     sheets: Vec<Sheet>,
-    /// Of which draft they are.
+    /// The mark of the draft that they show.
     mark: String,
     told: String,
 }
 
-fn make(settings: &Settings, order: &Order) -> Result<Made, Vec<Diagnostic>> {
-    let (file, garment) = (&settings.order, settings.garment.as_deref());
-    let drafted = orders::draft(file, order)?;
-    let wanted = |name: &str| garment.is_none_or(|garment| garment == name);
-    let drafts: Vec<&Draft> = drafted
-        .drafts
-        .iter()
-        .filter(|draft| wanted(&draft.garment))
-        .collect();
-    if drafts.is_empty() {
-        return Err(vec![missing(order, garment.unwrap_or_default())]);
-    }
-    let before = match settings.against {
-        Some(fittings) => Some(job::draft(&before(order, fittings)?)?),
-        // What nobody asked for need not be possible.
-        None => job::draft(&order.uncorrected()).ok(),
-    };
+fn make(settings: &Settings, task: &Task) -> Result<Made, Vec<Diagnostic>> {
+    let order = &task.order;
+    let drafted = task.draft()?;
+    let drafts = wanted(settings, order, &drafted.drafts)?;
+    let before = before(settings, task)?;
     let against = |draft: &Draft| {
         let drafts = before.as_ref().map(|before| &before.drafts)?;
         let mut of_it = drafts.iter().filter(|old| old.garment == draft.garment);
         of_it.find(|old| old.pieces != draft.pieces)
     };
-    let mut pages: Vec<_> = drafts
-        .iter()
-        .map(|draft| drafting_sheet::drafting_sheet(draft, against(draft), order))
-        .collect();
+    let page = |draft: &&Draft| drafting_sheet::drafting_sheet(draft, against(draft), order);
+    let mut pages: Vec<_> = drafts.iter().map(page).collect();
     let mut told = String::new();
     if let (Some(fittings), Some(before)) = (settings.against, &before) {
-        let moves = pattern::moves(
-            &order.house,
-            &before.drafts,
-            &before.pattern,
-            &drafted.drafts,
-        );
-        let moves = moves.map_err(|fault| vec![Diagnostic::error(fault.to_string())])?;
         let said = said(order, fittings);
-        for draft in &drafts {
-            told.push_str(&list(&draft.garment, &moves));
-            let moved = drafting_sheet::moved_sheet(&draft.garment, &moves, &said, order);
-            if !moved.is_empty() {
-                pages.push(moved);
-            }
-        }
-        told = format!(
-            "{said}\n{}",
-            if told.is_empty() {
-                "  no seam moves\n"
-            } else {
-                &told
-            }
-        );
+        let garments: Vec<&str> = drafts.iter().map(|draft| draft.garment.as_str()).collect();
+        let (moved, list) = moved(order, before, &drafted, &garments, &said)?;
+        pages.extend(moved);
+        told = format!("{said}\n{list}");
     }
     let sheet = |file: &str, bytes| Sheet {
         file: file.to_owned(),
         bytes,
     };
-    let mark = mark::of(order, &drafted.drafts);
+    let mark = fingerprint::of(order, &drafted.drafts);
     let mut drawn = drafting_sheet::pages_as_svg(&pages, order);
-    mark::put(&mut drawn, &mark);
+    fingerprint::put(&mut drawn, &mark);
     let [svg, pdf] = sheets::folder::DRAFTING_SHEET;
     let mut made = vec![
         sheet(pdf, drafting_sheet::pages_as_pdf(&pages, order)),
@@ -124,44 +98,104 @@ fn make(settings: &Settings, order: &Order) -> Result<Made, Vec<Diagnostic>> {
     })
 }
 
-/// The order as it was cut before.
-fn before(order: &Order, fittings: usize) -> Result<Order, Vec<Diagnostic>> {
+/// Returns the drafts of the garment that was asked for, or all of them.
+fn wanted<'a>(
+    settings: &Settings,
+    order: &Order,
+    drafts: &'a [Draft],
+) -> Result<Vec<&'a Draft>, Vec<Diagnostic>> {
+    let Some(garment) = &settings.garment else {
+        return Ok(drafts.iter().collect());
+    };
+    let wanted = |draft: &&Draft| draft.garment == *garment;
+    let found: Vec<&Draft> = drafts.iter().filter(wanted).collect();
+    if found.is_empty() {
+        return Err(vec![missing(order, garment)]);
+    }
+    Ok(found)
+}
+
+/// Makes the draft to compare with: after the fitting that was named, else for an uncorrected figure, if that
+/// can be drafted.
+fn before(settings: &Settings, task: &Task) -> Result<Option<Drafted>, Vec<Diagnostic>> {
+    let draft = |order: &Order| job::draft(&task.workshop, order);
+    let Some(fittings) = settings.against else {
+        // Nobody asked for this draft, so that it need not be possible.
+        return Ok(draft(&task.order.uncorrected()).ok());
+    };
+    let order = cut_before(&task.order, fittings)?;
+    let drafted = draft(&order).map_err(|fault| fault.diagnostics(&order))?;
+    Ok(Some(drafted))
+}
+
+/// The sheets that one garment has.
+type Pages = Vec<Drawing>;
+
+/// Draws the pages that show what moves of some garments since a draft, and lists the same in words.
+fn moved(
+    order: &Order,
+    before: &Drafted,
+    now: &Drafted,
+    garments: &[&str],
+    said: &str,
+) -> Result<(Vec<Pages>, String), Vec<Diagnostic>> {
+    let moves = pattern::moves(&order.house, &before.drafts, &before.pattern, &now.drafts);
+    let moves = moves.map_err(|fault| vec![Diagnostic::error(fault.to_string())])?;
+    let pages = garments.iter();
+    let pages = pages.map(|garment| drafting_sheet::moved_sheet(garment, &moves, said, order));
+    let list: String = garments
+        .iter()
+        .map(|garment| list(garment, &moves))
+        .collect();
+    let list = match list.is_empty() {
+        true => "  no seam moves\n".to_owned(),
+        false => list,
+    };
+    Ok((pages.filter(|page| !page.is_empty()).collect(), list))
+}
+
+/// Returns the order as it was cut before, after a number of its fittings.
+fn cut_before(order: &Order, fittings: usize) -> Result<Order, Vec<Diagnostic>> {
     let made = order.fittings.len();
     if fittings < made {
         return Ok(order.after_fittings(fittings));
     }
     let fault = match made {
         0 => Diagnostic::error("this order has no fitting to compare")
-            .help("write what the baste has shown into a [[fitting]] with its date"),
+            .help("write down what the baste showed in a [[fitting]] with its date"),
         _ => {
             let numbers = match made {
-                1 => "it has one fitting: `--against 0` compares with the first cut".to_owned(),
+                1 => {
+                    "it has one fitting: use `--against 0` to compare with the first cut".to_owned()
+                }
                 _ => format!(
-                    "it has {made} fittings: --against takes 0, the first cut, to {}",
+                    "it has {made} fittings: use --against 0 (the first cut) to {}",
                     made - 1
                 ),
             };
-            Diagnostic::error(format!("this order has no fitting after number {fittings}"))
-                .help(numbers)
+            Diagnostic::error(format!(
+                "this order has only {fittings} fittings to compare with"
+            ))
+            .help(numbers)
         }
     };
     Err(vec![fault])
 }
 
-/// Between which fittings the seams move.
+/// Says between which fittings the seams move.
 fn said(order: &Order, against: usize) -> String {
     let date = |n: usize| order.fittings.get(n).map_or("", |fitting| &fitting.date);
     let last = date(order.fittings.len().saturating_sub(1));
     match against {
-        0 => format!("After the fitting of {last}, against the first cut"),
+        0 => format!("After the fitting of {last}, compared with the first cut"),
         n => format!(
-            "After the fitting of {last}, against the draft after that of {}",
+            "After the fitting of {last}, compared with the draft after the fitting of {}",
             date(n - 1)
         ),
     }
 }
 
-/// The seams of a garment that move, a line each.
+/// Lists the seams of a garment that move, a line each.
 fn list(garment: &str, moves: &Moves) -> String {
     let mut text = String::new();
     let mut number = 0;
@@ -177,8 +211,8 @@ fn list(garment: &str, moves: &Moves) -> String {
         }
     }
     for (names, words) in [
-        (&moves.new, "cut anew"),
-        (&moves.others, "by the new pattern, of other materials"),
+        (&moves.new, "recut"),
+        (&moves.others, "other materials, cut by the new pattern"),
     ] {
         let own = names.iter().filter(|(of, _)| of == garment);
         let own: Vec<&str> = own.map(|(_, name)| name.as_str()).collect();
@@ -195,7 +229,7 @@ fn list(garment: &str, moves: &Moves) -> String {
 
 fn missing(order: &Order, garment: &str) -> Diagnostic {
     let names: Vec<&str> = order.garments.iter().map(|g| g.block.as_str()).collect();
-    Diagnostic::error(format!("this order has no `{garment}`"))
+    Diagnostic::error(format!("this order has no {garment}"))
         .suggest(order::called_here(garment), names.iter().copied())
         .note(format!("its garments are {}", names.join(", ")))
 }

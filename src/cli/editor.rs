@@ -1,9 +1,9 @@
-//! `schema`, `completions` and `manual`: what editors, shells and readers of manuals want to know.
+//! `schema`, `completions` and `manual`: files for editors, shells and readers of manuals.
 
 use super::unwritten::unwritten;
-use super::{Arguments, blocks, show};
+use super::{blocks, show};
 use chalkstripe::order::schema;
-use clap::CommandFactory;
+use clap::Command;
 use clap_complete::Shell;
 use std::fs;
 use std::path::PathBuf;
@@ -32,38 +32,26 @@ pub(super) struct ManualSettings {
 }
 
 /// Prints the JSON Schema of an order; true if all went well.
-pub(super) fn schema_of(settings: SchemaSettings) -> bool {
-    match blocks::catalogue(settings.blocks).and_then(|catalogue| schema(&catalogue)) {
-        Ok(schema) => show::print(&format!("{schema:#}\n")),
-        Err(faults) => {
-            show::findings(&faults);
-            false
-        }
-    }
+pub(super) fn schema_of(settings: &SchemaSettings) -> bool {
+    let workshop = blocks::workshop(settings.blocks.as_deref());
+    let schema = workshop.and_then(|workshop| schema(&workshop.catalogue));
+    show::outcome(schema.map(|schema| format!("{schema:#}\n")))
 }
 
 /// Prints the completions for a shell; true if all went well.
-pub(super) fn completions(settings: &CompletionsSettings) -> bool {
+pub(super) fn completions(settings: &CompletionsSettings, mut command: Command) -> bool {
     let mut text = Vec::new();
-    let mut command = Arguments::command();
     clap_complete::generate(settings.shell, &mut command, "chalkstripe", &mut text);
     show::print(&String::from_utf8_lossy(&text))
 }
 
 /// Writes a manual page for the program and one for each command into a folder; true if all went
 /// well.
-pub(super) fn manual(settings: &ManualSettings) -> bool {
+pub(super) fn manual(settings: &ManualSettings, command: Command) -> bool {
     let folder = &settings.folder;
-    let written = fs::create_dir_all(folder)
-        .and_then(|()| clap_mangen::generate_to(Arguments::command(), folder));
-    match written {
-        Ok(()) => show::print(&format!(
-            "{}: try `man -l {0}/chalkstripe.1`\n",
-            folder.display()
-        )),
-        Err(error) => {
-            show::findings(&[unwritten("the manual", folder, &error)]);
-            false
-        }
-    }
+    let written =
+        fs::create_dir_all(folder).and_then(|()| clap_mangen::generate_to(command, folder));
+    let told = |()| format!("{}: try `man -l {0}/chalkstripe.1`\n", folder.display());
+    let fault = |error| vec![unwritten("the manual", folder, &error)];
+    show::outcome(written.map(told).map_err(fault))
 }

@@ -1,44 +1,44 @@
-//! What `--help` teaches below the options: a way to begin, examples, exit codes. No line is longer
-//! than a terminal is wide, so that the columns of the examples stay.
+//! The text that `--help` shows below the options: a way to begin, examples, exit codes. No line is longer than
+//! a terminal is wide, so that the columns of the examples stay.
 
 use chalkstripe::diagnostic::Diagnostic;
 
 /// Below the list of commands.
 pub(super) const PROGRAM: &str = "\
 A first order:
-  chalkstripe new my-client.toml     a starter order: write into it
+  chalkstripe new my-client.toml     a starter order to fill in
   chalkstripe check my-client.toml   what is wrong, unlikely or derived
-  chalkstripe cloth my-client.toml   what length to order
+  chalkstripe cloth my-client.toml   how much to order
   chalkstripe cut my-client.toml     the pattern, lay and ticket: out/my-client/
 
 Exit codes, of every command:
-  0    all went well; warnings do not change it
-  2    something is at fault, in an order or on the command line; of an order
-       with a fault nothing is written, others named beside it are
-  130  stopped with Ctrl-C; what was written is whole, its lay the best so far
+  0    no errors (there may be warnings)
+  2    something is at fault, an error in an order or on the command line; an order with an
+       error writes nothing; the others are still done
+  130  stopped with Ctrl-C; what was written is complete, with the best lay so far
 
-Faults are told on the standard error, in colour on a terminal unless NO_COLOR
-is set; what was asked for is printed on the standard output.";
+Errors and warnings go to the standard error, results to the standard output.
+Colour is used on a terminal unless NO_COLOR is set.";
 
 /// Below the options of `new`.
 pub(super) const NEW: &str = "\
 Examples:
-  chalkstripe new my-client.toml     write it, unless that file is there already
+  chalkstripe new my-client.toml     write it, unless the file exists
   chalkstripe new > my-client.toml   print it instead
 
-Then write the client's measures over those that stand there, take away the #
-before what you choose, and run `chalkstripe check` on it.";
+Then replace the measures with the client's, delete the # before what you choose,
+and run `chalkstripe check`.";
 
 /// Below the options of `measures`.
 pub(super) const MEASURES: &str = "\
 Examples:
   chalkstripe measures                          every measure, as text
-  chalkstripe measures trousers                 those that trousers want
+  chalkstripe measures trousers                 those that trousers need
   chalkstripe measures --pdf measures.pdf       a page to print and write on
-  chalkstripe measures --order my-client.toml   with what the order has, and
-                                                what to expect of the rest
+  chalkstripe measures --order my-client.toml   with those of the order, and
+                                                what to expect of the others
 
-Those with a * must be taken; the others can be derived from them, and the
+Measures with a * must be taken; the others can be derived from them, and the
 ticket says which were. The terms are those of ISO 8559-1, from memory.";
 
 /// Below the options of `check`.
@@ -46,88 +46,86 @@ pub(super) const CHECK: &str = "\
 Examples:
   chalkstripe check my-client.toml   one order
   chalkstripe check orders/          every order in a folder: a line each,
-                                     details of those at fault, and a sum
+                                     the errors, and a total
 
-In the table of measures the column `likely` is what the other measures of this
-client let one expect. A warning is worth a second look and does not change the
-exit code.";
+In the table of measures, `expected` is what this client's other measures make
+likely. A warning is worth a second look; it does not change the exit code.";
 
 /// Below the options of `cloth`.
 pub(super) const CLOTH: &str = "\
 Examples:
   chalkstripe cloth my-client.toml               by width and layout, and the
                                                  linings and the rest
-  chalkstripe cloth my-client.toml --have 3.2m   is that enough, what would do
+  chalkstripe cloth my-client.toml --have 3.2m   is that enough? what would be?
   chalkstripe cloth my-client.toml --have 1.8m+1.6m --out out
-                                                 of two pieces, with the lay
+                                                 two pieces, and the lay
   chalkstripe cloth orders/                      a season's orders, a line each
 
-Lengths hold the ends and the shrinkage and are rounded up to the merchant's
-step. Check the cloth's own width, repeat and shrinkage before you order. Cloth
-at hand that is not enough is an answer, not a fault: the exit code is 0.";
+Lengths include the ends and the shrinkage and are rounded up to the merchant's
+step. Check the cloth's own width, repeat and shrinkage before you order. If cloth
+in stock is not enough, that is an answer, not an error: the exit code is 0.";
 
 /// Below the options of `cut`.
 pub(super) const CUT: &str = "\
 Examples:
   chalkstripe cut my-client.toml                      onto A4
   chalkstripe cut my-client.toml --paper roll:914mm   onto a roll 914 mm wide
-  chalkstripe cut my-client.toml --only jacket        print the jacket alone
+  chalkstripe cut my-client.toml --only jacket        print the jacket only
   chalkstripe cut my-client.toml --plot hpgl          a plotter of 819 mm
   chalkstripe cut my-client.toml --rounds 300         a longer search
   chalkstripe cut orders/ --out cut                   every order in a folder
 
 Print at 100 % and measure the test square on the first page before you cut.
 
-Ctrl-C ends the search and writes the best lay so far; a second one stops at
-once. Sheets of an earlier run stay as they are until the new ones are finished.";
+Ctrl-C ends the search and writes the best lay so far; a second Ctrl-C stops at
+once. Earlier sheets are kept until the new ones are finished.";
 
 /// Below the options of `lay`.
 pub(super) const LAY: &str = "\
 Examples:
   chalkstripe lay my-client.toml                 20 seconds
   chalkstripe lay my-client.toml --seconds 120   a longer search
-  chalkstripe lay my-client.toml --seed 7        another way from there
+  chalkstripe lay my-client.toml --seed 7        a different search
   chalkstripe lay a.toml b.toml --together       orders of one cloth in one lay
 
-It begins with the lay that is there and keeps the shorter. After `cut` it
-writes every sheet anew, as it was asked for then unless told otherwise; where
-nothing was cut, the lay alone (and lay.json, from which the next run goes on).
+It starts from the earlier lay and keeps the shorter. After `cut` it writes every
+sheet again, with the same options unless you give others; if nothing was cut, it
+writes the lay only (and lay.json, from which the next run goes on).
 
 Ctrl-C ends the search and writes the best lay so far. The same seed gives the
-same lay only in the same rounds (`chalkstripe cut --rounds`), not in the same
-seconds.";
+same lay for the same number of rounds (`chalkstripe cut --rounds`), but not for
+the same number of seconds.";
 
 /// Below the options of `draft`.
 pub(super) const DRAFT: &str = "\
 Examples:
   chalkstripe draft my-client.toml                    every garment of the order
-  chalkstripe draft my-client.toml --garment jacket   the jacket alone
-  chalkstripe draft my-client.toml --against 0        after fittings: what moves
-                                                      from the first cut
+  chalkstripe draft my-client.toml --garment jacket   the jacket only
+  chalkstripe draft my-client.toml --against 0        what moves, compared with
+                                                      the first cut
 
-It writes drafting-sheet.pdf (A3; print at 100 %, and measure the bar on the
-page), drafting-sheet.svg and the made-up views, beside the sheets of an earlier
-`cut`.";
+It writes drafting-sheet.pdf (A3; print at 100 % and measure the bar on the page),
+drafting-sheet.svg and the made-up views, beside the sheets of an earlier `cut`.";
 
 /// Below the options of `next`.
 pub(super) const NEXT: &str = "\
 Examples:
-  chalkstripe next spring.toml autumn.toml   write it; a file that is there
-                                             stays as it is
+  chalkstripe next spring.toml autumn.toml   write it, unless the file
+                                             exists
   chalkstripe next spring.toml               print it instead
   chalkstripe check autumn.toml              what is still to be chosen
 
-Every choice that the old order made stands empty in the new one, with what it
-was. What the fittings have shown is kept, so that the new draft begins with it.";
+Every choice of the earlier order is empty in the new one, with what it was beside
+it. What the fittings showed is kept, so that the new draft starts from it.";
 
 /// Below the options of `blocks`.
 pub(super) const BLOCKS: &str = "\
 Examples:
-  chalkstripe blocks                               all of every garment
-  chalkstripe blocks jacket lapel                  one choice and its words
-  chalkstripe blocks jacket --pictures pictures    each word drawn, on a page:
+  chalkstripe blocks                               every choice of every garment
+  chalkstripe blocks jacket lapel                  one choice
+  chalkstripe blocks jacket --pictures pictures    drawn, as a page:
                                                    pictures/jacket.html
-  chalkstripe blocks --blocks my-blocks            with those of your own";
+  chalkstripe blocks --blocks my-blocks            with your own blocks";
 
 /// Below the options of `schema`.
 pub(super) const SCHEMA: &str = "\
@@ -149,9 +147,9 @@ pub(super) const MANUAL: &str = "\
 Example:
   chalkstripe manual ~/.local/share/man/man1     then: man chalkstripe";
 
-/// An order was named where a command should be.
+/// Tells a user that an order was named where a command should be.
 pub(super) fn file_for_a_command(file: &str) -> Diagnostic {
-    Diagnostic::error(format!("`{file}` is a file, and a command stands first"))
+    Diagnostic::error(format!("`{file}` is a file, and the command comes first"))
         .help(format!("`chalkstripe check {file}` reads it"))
         .help(format!(
             "`chalkstripe cut {file}` drafts, lays and draws it"

@@ -1,17 +1,20 @@
 //! `lay`: a longer search for a short lay of the cloth, from the one that is there.
 
 use super::asked::Asked;
+use super::orders::{self, Task};
 use super::show::{self, Progress};
 use super::unwritten::{unwritten, writable};
-use super::{cut, orders, stop};
+use super::{cut, stop};
 use chalkstripe::diagnostic::{Diagnostic, Source};
 use chalkstripe::draft::Material;
-use chalkstripe::job::{self, Drafted};
+use chalkstripe::job::{self, Drafted, JobFault};
+use chalkstripe::lay::Laid;
 use chalkstripe::lay::{Effort, Lay, Search};
 use chalkstripe::order::Order;
 use chalkstripe::pattern::Pattern;
 use chalkstripe::sheets::earlier::Earlier;
-use chalkstripe::sheets::{self, Laid, Sheet, folder, words};
+use chalkstripe::sheets::{self, Sheet, folder, words};
+use chalkstripe::workshop::{Workshop, Workshops};
 use std::path::{Path, PathBuf};
 
 /// What `lay` was asked for.
@@ -20,10 +23,10 @@ pub(super) struct Settings {
     /// Order files, or folders of them.
     #[arg(required = true, value_name = "ORDER")]
     pub orders: Vec<PathBuf>,
-    /// The folder that gets a folder for each order.
+    /// Where to put the folder of each order.
     #[arg(long, value_name = "DIR", default_value = "out")]
     pub out: PathBuf,
-    /// Lay all the orders in one lay; they must be of one cloth.
+    /// Lay all the orders together; they must be of the same cloth.
     #[arg(long)]
     pub together: bool,
     #[command(flatten)]
@@ -31,7 +34,7 @@ pub(super) struct Settings {
     /// Seconds to search for each lay.
     #[arg(long, value_name = "N", default_value_t = 20, value_parser = clap::value_parser!(u32).range(1..=86_400))]
     pub seconds: u32,
-    /// Where the search begins: another number, another lay.
+    /// The start of the search: another number gives another lay.
     #[arg(long, value_name = "S", default_value_t = 1)]
     pub seed: u64,
 }
@@ -41,89 +44,103 @@ pub(super) fn run(settings: &Settings) -> bool {
     let files = orders::files(&settings.orders);
     let files = files.and_then(|files| writable("the lay", &settings.out).map(|()| files));
     if !settings.together {
-        return orders::each(files, |file, order| {
-            let drafted = orders::draft(file, order)?;
-            laid(order, &drafted.pattern, Some(&drafted), settings)
+        return orders::each(files, |task| {
+            let drafted = task.draft()?;
+            laid(
+                &task.workshop,
+                &task.order,
+                &drafted.pattern,
+                Some(&drafted),
+                settings,
+            )
         });
     }
     let Some(files) = orders::begin(files) else {
         return false;
     };
+    let workshops = Workshops::default();
     let drafted = |file: &PathBuf| {
-        let order = orders::read(file)?.order;
-        let drafted = orders::draft(file, &order).map_err(|faults| show::findings(&faults));
-        drafted.ok().map(|drafted| (order, drafted.pattern))
+        let task = Task::read(&workshops, file)?;
+        let drafted = task.draft().map_err(|faults| show::findings(&faults));
+        drafted
+            .ok()
+            .map(|drafted| (task.workshop, (task.order, drafted.pattern)))
     };
     let Some(all) = files.iter().map(drafted).collect::<Option<Vec<_>>>() else {
         return false;
     };
-    let outcome =
-        job::together(&all).and_then(|(order, pattern)| laid(&order, &pattern, None, settings));
-    match outcome {
-        Ok(text) => show::print(&text),
-        Err(faults) => {
-            show::findings(&faults);
-            false
-        }
-    }
+    let (workshops, all): (Vec<_>, Vec<_>) = all.into_iter().unzip();
+    // Orders of one cloth may be of several workshops; the first one's kept lays are as good as another's.
+    let workshop = workshops.first().unwrap_or_else(|| Workshop::embedded());
+    show::outcome(together(workshop, &all, settings))
 }
 
-/// Lays an order, or several as one, which have no draft; writes what there is to write of it into its folder.
+fn together(
+    workshop: &Workshop,
+    all: &[(Order, Pattern)],
+    settings: &Settings,
+) -> Result<String, Vec<Diagnostic>> {
+    let first = all.first().map(|(order, _)| order);
+    let (order, pattern) = job::together(all)
+        .map_err(|fault| first.map_or_else(Vec::new, |order| fault.diagnostics(order)))?;
+    laid(workshop, &order, &pattern, None, settings)
+}
+
+/// Lays an order, or several as one, and writes the sheets into its folder. Several as one have no draft, and
+/// so no sheets but those of the lay.
 fn laid(
+    workshop: &Workshop,
     order: &Order,
     pattern: &Pattern,
-    drafted: Option<&Drafted>,
+    made: Option<&Drafted>,
     settings: &Settings,
 ) -> Result<String, Vec<Diagnostic>> {
     let folder = settings.out.join(&order.name);
     writable("the lay", &folder)?;
     let earlier = Earlier::in_folder(&folder);
-    let drafted = drafted.filter(|_| earlier.cut);
-    if drafted.is_none() {
+    let told = |fault: JobFault| fault.diagnostics(order);
+    let made = made.filter(|_| earlier.cut);
+    if made.is_none() {
         nothing_cut(&folder, &earlier)?;
-        if settings.asked.beside_the_lay() {
-            let fault = Diagnostic::error("of this order nothing is cut yet but a lay");
-            let help =
-                "cut it first; without that `lay` writes the lay alone, and takes --plot alone";
-            return Err(vec![about(&folder, fault).help(help)]);
-        }
+        lay_is_asked_alone(settings, &folder)?;
     }
-    let before = earlier.wishes.clone().unwrap_or_else(cut::usual);
-    let wishes = settings.asked.over(before);
-    if drafted.is_some() {
-        job::wished(order, pattern, &wishes).map_err(|faults| {
-            let note = "what nothing was said of is printed as when the order was cut";
-            let noted = faults.into_iter().map(|fault| fault.note(note));
+    let before = earlier.options.clone().unwrap_or_else(cut::usual);
+    let options = settings.asked.over(before);
+    if made.is_some() {
+        job::check_options(order, pattern, &options).map_err(|fault| {
+            let note = "options you do not give stay as they were in the last `cut`";
+            let noted = told(fault).into_iter().map(|fault| fault.note(note));
             noted.collect::<Vec<_>>()
         })?;
     }
     let progress = Progress::new(&order.name);
-    let told = |p: chalkstripe::lay::Progress| {
+    let shown = |p: chalkstripe::lay::Progress| {
         let (metres, part) = (p.length / 1000.0, 100.0 * p.done);
         progress.says(&format!("laying: {metres:.3} m, {part:.0} %"));
     };
     let search = Search {
         seed: settings.seed,
         effort: Effort::Seconds(f64::from(settings.seconds)),
+        kept: &workshop.kept,
         cancel: Some(&stop::STOP),
-        progress: Some(&told),
+        progress: Some(&shown),
         ..Search::default()
     };
-    let ready = job::ready(order, pattern)?;
+    let ready = job::ready(order, pattern).map_err(told)?;
     let known = earlier
         .lay_of(Material::Cloth)
         .map(|(standing, _)| standing);
     let held = known.map(|known| job::cloth_held(order, &ready, known));
-    let Some(drafted) = drafted else {
-        let laid = job::lay_cloth(order, pattern, &ready, known, &search)?;
-        let mut finished = sheets::lay_alone(&laid, pattern, order, wishes.plot);
+    let Some(drafted) = made else {
+        let laid = job::lay_cloth(order, pattern, &ready, known, &search).map_err(told)?;
+        let mut finished = sheets::lay_alone(&laid, pattern, order, options.plot);
         finished.push(sheets::lay_file(&laid, pattern));
         let written = write_alone(&finished, &folder)?;
         return Ok(format!("{}{written}", outcome(order, &laid, held)));
     };
-    let lays = job::lay_on(order, pattern, &ready, &earlier, &search)?;
+    let lays = job::lay_on(order, pattern, &ready, &earlier, &search).map_err(told)?;
     progress.says("drawing");
-    let made = job::sheets(order, drafted, &lays, &wishes)?;
+    let made = job::sheets(workshop, order, drafted, &lays, &options).map_err(told)?;
     cut::write(order, drafted, &made, &folder)?;
     let cloth = lays.iter().find(|laid| laid.material == Material::Cloth);
     let text = cloth.map_or_else(String::new, |laid| outcome(order, laid, held));
@@ -134,22 +151,34 @@ fn laid(
     ))
 }
 
-/// What is told of a lay. `held`: the lay that was there; none in it if the order's pieces cannot lie so.
+/// Refuses options of sheets that are not there, because nothing was cut but a lay.
+fn lay_is_asked_alone(settings: &Settings, folder: &Path) -> Result<(), Vec<Diagnostic>> {
+    if !settings.asked.beside_the_lay() {
+        return Ok(());
+    }
+    let fault = Diagnostic::error("only a lay has been written for this order");
+    let help = "run `cut` first; until then `lay` writes only the lay, and --plot is the only sheet option";
+    Err(vec![about(folder, fault).help(help)])
+}
+
+/// Says what came of a lay. `held` is the lay that was there; it holds `None` if the order's pieces cannot lie
+/// so.
 fn outcome(order: &Order, laid: &Laid, held: Option<Option<Lay>>) -> String {
     let cm = |mm: f64| mm / 10.0;
     let length = laid.lay.length;
     let against = match held {
         None => String::new(),
         Some(None) => {
-            "  the lay that was here is of other pieces or other cloth: laid anew\n".to_owned()
+            "  the earlier lay is for different pieces or cloth: laid again from the start\n"
+                .to_owned()
         }
         Some(Some(before)) if cm(before.length - length) >= 0.05 => format!(
-            "  laid in {:.1} cm, {:.1} cm less than the lay that was here\n",
+            "  laid in {:.1} cm, {:.1} cm less than the earlier lay\n",
             cm(length),
             cm(before.length - length)
         ),
         Some(Some(_)) => format!(
-            "  no shorter lay was found than the one that was here, of {:.1} cm: it stays\n",
+            "  no lay shorter than the earlier one ({:.1} cm) was found: it is kept\n",
             cm(length)
         ),
     };
@@ -163,18 +192,17 @@ fn outcome(order: &Order, laid: &Laid, held: Option<Option<Lay>>) -> String {
     )
 }
 
-/// Whether a lay alone may be written into a folder.
+/// Checks that a lay alone may be written into a folder.
 ///
 /// # Errors
-/// When all sheets of an order are in it, which would tell of another lay.
+/// Returns a fault where all sheets of an order are in it, which would tell of another lay.
 pub(super) fn nothing_cut(folder: &Path, earlier: &Earlier) -> Result<(), Vec<Diagnostic>> {
     if !earlier.cut {
         return Ok(());
     }
-    let fault =
-        Diagnostic::error("the sheets of an order that was cut are there, and tell of its own lay");
+    let fault = Diagnostic::error("this folder holds the sheets of an order with its own lay");
     Err(vec![
-        about(folder, fault).help("give another folder with --out"),
+        about(folder, fault).help("give a different folder with --out"),
     ])
 }
 
@@ -182,7 +210,7 @@ fn about(folder: &Path, fault: Diagnostic) -> Diagnostic {
     fault.in_file(&Source::new(folder.display().to_string(), ""))
 }
 
-/// Writes the sheets of a lay alone, in place of those of an earlier one; says so.
+/// Writes the sheets of a lay alone, in place of those of an earlier one, and says so.
 pub(super) fn write_alone(finished: &[Sheet], folder: &Path) -> Result<String, Vec<Diagnostic>> {
     folder::replace_lay(finished, folder)
         .map_err(|error| vec![unwritten("the lay", folder, &error)])?;

@@ -1,5 +1,5 @@
-//! Many orders: several are worked at at once, and what is told of each comes in the order of their files, as
-//! soon as it and those before it are done.
+//! Work on many orders at once. What is said of each is printed in the order of their files, as soon as it and
+//! those before it are done.
 
 use super::show::{self, Progress};
 use super::stop;
@@ -10,35 +10,35 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::mpsc;
 use std::time::Instant;
 
-/// What came of one order: what was found, and what is told of it; no text where it is at fault.
+/// What came of one order.
 pub(super) struct Told {
     /// Faults and warnings, to be shown.
     pub findings: Vec<Diagnostic>,
-    /// What is told.
+    /// What is printed; `None` where the order is at fault.
     pub text: Option<String>,
-    /// What is told besides where it is at fault.
+    /// What is printed where it is at fault.
     pub amiss: String,
     /// How many warnings it has, shown or not.
     pub warnings: usize,
 }
 
-/// What came of them all.
+/// What came of all orders.
 #[derive(Default)]
 pub(super) struct Sum {
     /// How many were done.
     pub done: usize,
     /// How many of them are at fault.
     pub faulty: usize,
-    /// How many of the others have warnings.
+    /// How many of those without a fault have warnings.
     pub warned: usize,
-    /// Whether what is told is still taken.
+    /// Whether the output is still read.
     pub heard: bool,
     /// Seconds since the first was begun.
     pub seconds: f64,
 }
 
-/// Works on each of the files and shows what is told of them, one after another in the order of the files.
-/// After Ctrl-C no other is begun: what was done by then is told, and what was cut short by it is not.
+/// Works on each of the files and prints what came of them in the order of the files. After Ctrl-C no other is
+/// begun: what was done by then is printed, and what was cut short is not.
 pub(super) fn each_in_order(
     what: &str,
     files: &[PathBuf],
@@ -56,13 +56,14 @@ pub(super) fn each_in_order(
         let hands = std::thread::available_parallelism().map_or(1, usize::from);
         for _ in 0..hands.min(files.len()) {
             let (send, next, work) = (send.clone(), &next, &work);
-            // The next of the files, not a share of them: then none waits long for those before it.
+            // Each thread takes the next file rather than a share of them, so that none waits long for those
+            // before it.
             scope.spawn(move || {
                 while !stop::asked() {
                     let at = next.fetch_add(1, Ordering::Relaxed);
                     let Some(file) = files.get(at) else { return };
                     let told = work(file);
-                    // What is cut short by Ctrl-C is not done.
+                    // An order that Ctrl-C cut short is not done.
                     if stop::asked() || send.send((at, told)).is_err() {
                         return;
                     }
@@ -83,19 +84,16 @@ pub(super) fn each_in_order(
                 next.store(files.len(), Ordering::Relaxed);
             }
         }
-        // After Ctrl-C one that was cut short stands before some that were done.
+        // After Ctrl-C an order that was cut short may stand before some that were done.
         for told in waiting.into_values() {
             progress.aside(|| tell(told, &mut sum));
         }
     });
     drop(progress);
     sum.seconds = began.elapsed().as_secs_f64();
-    let left = files.len() - sum.done;
+    let (left, all) = (files.len() - sum.done, files.len());
     if stop::asked() && left > 0 {
-        let told = format!(
-            "stopped: {left} of the {} orders were not done",
-            files.len()
-        );
+        let told = format!("stopped: {left} of the {all} orders were not done");
         show::findings(&[Diagnostic::error(told)]);
     }
     sum

@@ -1,25 +1,26 @@
-//! `measures`: a form to write the tape's findings on.
+//! `measures`: a form to write the measures on.
 
+use super::orders::Task;
+use super::show;
 use super::unwritten::unwritten;
-use super::{orders, show};
 use chalkstripe::diagnostic::Diagnostic;
 use chalkstripe::order::measures::wanted;
 use chalkstripe::order::{self, Catalogue};
 use chalkstripe::sheets::measures_form;
 use chalkstripe::sheets::{Sheet, folder};
+use chalkstripe::workshop::{Workshop, Workshops};
 use std::path::{Path, PathBuf};
 
 /// Prints or writes the form; true if all went well.
 pub(super) fn run(settings: &Settings) -> bool {
-    let order = match &settings.order {
-        None => None,
-        Some(file) => match orders::read(file) {
-            Some(checked) => Some(checked.order),
+    let (order, workshop) = match &settings.order {
+        None => (None, Workshop::embedded().clone()),
+        Some(file) => match Task::read(&Workshops::default(), file) {
+            Some(task) => (Some(task.order), task.workshop),
             None => return false,
         },
     };
-    let blocks = order.as_ref().and_then(|order| order.blocks.clone());
-    if let Some(fault) = stranger(&settings.garments, &Catalogue::new(blocks)) {
+    if let Some(fault) = stranger(&settings.garments, &workshop.catalogue) {
         show::findings(&[fault]);
         return false;
     }
@@ -37,22 +38,21 @@ pub(super) fn run(settings: &Settings) -> bool {
 }
 
 fn stranger(named: &[String], catalogue: &Catalogue) -> Option<Diagnostic> {
-    let garments = catalogue.garments();
-    let stranger = named.iter().find(|name| !garments.contains(name))?;
+    let garments: Vec<&str> = catalogue.garments().collect();
+    let stranger = named
+        .iter()
+        .find(|name| !garments.contains(&name.as_str()))?;
     Some(
-        Diagnostic::error(format!("there is no garment `{stranger}`"))
-            .suggest(
-                order::called_here(stranger),
-                garments.iter().map(String::as_str),
-            )
+        Diagnostic::error(format!("`{stranger}` is not a garment"))
+            .suggest(order::called_here(stranger), garments.iter().copied())
             .note(format!("the garments are {}", garments.join(", "))),
     )
 }
 
 fn write(path: &Path, bytes: Vec<u8>) -> bool {
     if path.extension().is_none_or(|ending| ending != "pdf") {
-        let fault = Diagnostic::error(format!("`{}` is no name of a PDF", path.display()));
-        show::findings(&[fault.help("give a name that ends in .pdf")]);
+        let fault = Diagnostic::error(format!("`{}` is not the name of a PDF", path.display()));
+        show::findings(&[fault.help("use a name that ends in .pdf")]);
         return false;
     }
     let file = path
@@ -66,25 +66,22 @@ fn write(path: &Path, bytes: Vec<u8>) -> bool {
         file: file.unwrap_or_default(),
         bytes,
     };
-    match folder::write_all(&[sheet], parent) {
-        Ok(()) => show::print(&format!("{}: print it at 100 %\n", path.display())),
-        Err(error) => {
-            show::findings(&[unwritten("the form", path, &error)]);
-            false
-        }
-    }
+    let told = |()| format!("{}: print at 100 %\n", path.display());
+    let fault = |error| vec![unwritten("the form", path, &error)];
+    let written = folder::write_all(&[sheet], parent);
+    show::outcome(written.map(told).map_err(fault))
 }
 
 /// What `measures` was asked for.
 #[derive(Debug, clap::Args)]
 pub(super) struct Settings {
-    /// The garments to measure for; all, if none is named.
+    /// The garments to measure for [default: all].
     #[arg(value_name = "GARMENT")]
     pub garments: Vec<String>,
     /// Write a page to print instead.
     #[arg(long, value_name = "FILE")]
     pub pdf: Option<PathBuf>,
-    /// Fill in what an order has of its client.
+    /// Fill in the measures of an order.
     #[arg(long, value_name = "FILE")]
     pub order: Option<PathBuf>,
 }

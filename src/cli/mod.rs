@@ -1,5 +1,6 @@
 //! The commands, one file each. They read, call the library, print and write; they compute nothing.
 
+mod arguments;
 mod asked;
 mod blocks;
 mod check;
@@ -18,88 +19,11 @@ mod show;
 mod stop;
 mod unwritten;
 
+use arguments::{Arguments, Command};
 use clap::error::{ContextKind, ContextValue, ErrorKind};
-use clap::{Parser, Subcommand};
+use clap::{CommandFactory, Parser};
 use std::path::Path;
 use std::process::ExitCode;
-
-/// From a bespoke tailor's order to a proven pattern, a lay and true-scale sheets to cut from.
-///
-/// Measure the printed test square before you cut. Cut a toile, or leave the inlays and baste,
-/// before you cut good cloth. Follow your machine's manual and your local rules for shears, knives,
-/// steam and powered cutters. The draft is a starting point for a trained cutter's eye.
-#[derive(Debug, Parser)]
-#[command(name = "chalkstripe", version, max_term_width = 100, after_help = help::PROGRAM)]
-struct Arguments {
-    #[command(subcommand)]
-    command: Command,
-}
-
-/// In the order in which a tailor comes to them.
-#[derive(Debug, Subcommand)]
-enum Command {
-    /// Write a starter order to fill in
-    ///
-    /// It holds every measure and every choice with its default, each with a line of explanation.
-    #[command(after_help = help::NEW)]
-    New(new::Settings),
-    /// Print a form for the tape, or what is known of a client
-    ///
-    /// Every measure, where it runs and how it is taken, in the order the tape comes to them.
-    #[command(after_help = help::MEASURES)]
-    Measures(measures::Settings),
-    /// Read orders and report; write nothing
-    ///
-    /// What is wrong or unlikely, the measures taken and derived, the style, the finished girths, and
-    /// what proves the pattern; for many orders a line each, with the faults of those that have any.
-    #[command(after_help = help::CHECK)]
-    Check(check::Settings),
-    /// Say what length of cloth to order
-    ///
-    /// For one order by width and layout, plain and with its pattern matched, and for the linings and
-    /// the rest; for many orders a line each. Or whether cloth at hand is enough.
-    #[command(after_help = help::CLOTH)]
-    Cloth(cloth::Settings),
-    /// Draft, prove, lay and draw orders: all a cutter needs
-    ///
-    /// Each order gets a folder of its own with the paper pattern, the lays as SVG, plot file and
-    /// picture, all pieces, the ticket, the order as a page for a browser, and the report.
-    #[command(after_help = help::CUT)]
-    Cut(cut::Settings),
-    /// Search longer for a short lay of the cloth
-    ///
-    /// It begins with the lay of an earlier `cut` and writes all its sheets anew; where nothing was cut, the lay
-    /// alone as SVG and plot file.
-    #[command(after_help = help::LAY)]
-    Lay(lay::Settings),
-    /// Draw the construction, to chalk the same draft by hand
-    ///
-    /// To scale and as numbered instructions with this client's numbers; after a fitting, what moves
-    /// and whether the inlays allow it.
-    #[command(after_help = help::DRAFT)]
-    Draft(draft::Settings),
-    /// Begin a client's next order from one that was made
-    ///
-    /// Measures, figure and fittings are kept; cloth and style are asked anew.
-    #[command(after_help = help::NEXT)]
-    Next(next::Settings),
-    /// List or draw what can be chosen
-    ///
-    /// Every choice of each garment: its words, its default, its limits and what it goes with.
-    #[command(after_help = help::BLOCKS)]
-    Blocks(blocks::Settings),
-    /// Print the form of an order for an editor
-    ///
-    /// A JSON Schema, with which an editor that knows TOML completes and checks an order.
-    #[command(after_help = help::SCHEMA)]
-    Schema(editor::SchemaSettings),
-    /// Print what completes the commands in a shell
-    #[command(after_help = help::COMPLETIONS)]
-    Completions(editor::CompletionsSettings),
-    /// Write the manual pages
-    #[command(after_help = help::MANUAL)]
-    Manual(editor::ManualSettings),
-}
 
 /// The exit code for a fault in what the user gave; the command line's own faults have the same.
 const FAULT: u8 = 2;
@@ -121,9 +45,9 @@ pub(crate) fn run() -> ExitCode {
         Command::Draft(settings) => draft::run(&settings),
         Command::Next(settings) => next::run(&settings),
         Command::Blocks(settings) => blocks::run(&settings),
-        Command::Schema(settings) => editor::schema_of(settings),
-        Command::Completions(settings) => editor::completions(&settings),
-        Command::Manual(settings) => editor::manual(&settings),
+        Command::Schema(settings) => editor::schema_of(&settings),
+        Command::Completions(settings) => editor::completions(&settings, Arguments::command()),
+        Command::Manual(settings) => editor::manual(&settings, Arguments::command()),
     };
     if stop::asked() {
         ExitCode::from(stop::CODE)
@@ -134,8 +58,8 @@ pub(crate) fn run() -> ExitCode {
     }
 }
 
-/// Shows what is wrong with the arguments, or the help that they ask for. An order where a command
-/// should be is told apart: what is wanted with it is what was forgotten.
+/// Shows what is wrong with the arguments, or the help that they ask for. Where an order stands in place of a
+/// command, the command was forgotten, and the message says so.
 fn refused(fault: &clap::Error) -> ExitCode {
     if fault.kind() == ErrorKind::InvalidSubcommand
         && let Some(ContextValue::String(word)) = fault.get(ContextKind::InvalidSubcommand)
@@ -144,7 +68,7 @@ fn refused(fault: &clap::Error) -> ExitCode {
         show::findings(&[help::file_for_a_command(word)]);
         return ExitCode::from(FAULT);
     }
-    // Where nobody takes what is printed there is nobody to tell.
+    // If nobody reads the output there is nobody to tell.
     let _ = fault.print();
     ExitCode::from(u8::try_from(fault.exit_code()).unwrap_or(FAULT))
 }

@@ -2,12 +2,15 @@
 
 use super::{show, stop};
 use chalkstripe::diagnostic::{Diagnostic, Source};
-use chalkstripe::job::{self, Drafted};
-use chalkstripe::order::{self, Checked, Order};
-use chalkstripe::sheets::{Laid, words};
+use chalkstripe::job::{self, Drafted, JobFault};
+use chalkstripe::lay::Laid;
+use chalkstripe::order::Order;
+use chalkstripe::sheets::words;
+use chalkstripe::workshop::{Workshop, Workshops};
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
-/// The order files named, in order; a folder stands for the `.toml` files in it.
+/// Returns the order files that were named, in order; a folder stands for the `.toml` files in it.
 pub(super) fn files(named: &[PathBuf]) -> Result<Vec<PathBuf>, Vec<Diagnostic>> {
     let (mut files, mut faults) = (Vec::new(), Vec::new());
     for path in named {
@@ -17,7 +20,7 @@ pub(super) fn files(named: &[PathBuf]) -> Result<Vec<PathBuf>, Vec<Diagnostic>> 
         }
         match in_folder(path) {
             Ok(found) if !found.is_empty() => files.extend(found),
-            Ok(_) => faults.push(about(path, "there is no order (.toml) in this folder")),
+            Ok(_) => faults.push(about(path, "this folder has no order (.toml) in it")),
             Err(error) => faults.push(about(path, &format!("the folder cannot be read: {error}"))),
         }
     }
@@ -44,92 +47,115 @@ fn about(path: &Path, message: &str) -> Diagnostic {
     Diagnostic::error(message).in_file(&Source::new(path.display().to_string(), ""))
 }
 
-/// Reads and checks an order; what is doubted of it stands in its warnings, also what the sheets cannot
-/// print of its texts.
-pub(super) fn checked(file: &Path) -> Result<Checked, Vec<Diagnostic>> {
-    let mut checked = order::read(file)?;
-    checked.warnings.extend(job::unprintable(&checked.texts));
-    checked.warnings.sort_by_key(Diagnostic::start);
-    Ok(checked)
+/// An order that a command works on, with the workshop that makes it.
+pub(super) struct Task {
+    /// The order's file.
+    pub file: PathBuf,
+    /// The order.
+    pub order: Order,
+    /// The workshop that makes it.
+    pub workshop: Arc<Workshop>,
 }
 
-/// Reads and checks an order and shows what was found; `None` if it has a fault.
-pub(super) fn read(file: &Path) -> Option<Checked> {
-    match checked(file) {
-        Ok(checked) => {
-            show::findings(&checked.warnings);
-            Some(checked)
+impl Task {
+    /// Reads and checks an order. The warnings beside it hold also what the sheets cannot print of its texts.
+    pub(super) fn checked(
+        workshops: &Workshops,
+        file: &Path,
+    ) -> Result<(Self, Vec<Diagnostic>), Vec<Diagnostic>> {
+        let (checked, workshop) = workshops.read(file)?;
+        let mut warnings = checked.warnings;
+        warnings.extend(job::unprintable(&checked.texts));
+        warnings.sort_by_key(Diagnostic::start);
+        let task = Self {
+            file: file.to_owned(),
+            order: checked.order,
+            workshop,
+        };
+        Ok((task, warnings))
+    }
+
+    /// Reads and checks an order and shows what was found; `None` if it has a fault.
+    pub(super) fn read(workshops: &Workshops, file: &Path) -> Option<Self> {
+        match Self::checked(workshops, file) {
+            Ok((task, warnings)) => {
+                show::findings(&warnings);
+                Some(task)
+            }
+            Err(findings) => {
+                show::findings(&findings);
+                None
+            }
         }
-        Err(findings) => {
-            show::findings(&findings);
-            None
-        }
+    }
+
+    /// Drafts the order, proves its pattern, and shows what the blocks warn of.
+    pub(super) fn draft(&self) -> Result<Drafted, Vec<Diagnostic>> {
+        let (drafted, warnings) = self.drafted()?;
+        show::findings(&warnings);
+        Ok(drafted)
+    }
+
+    /// Drafts the order and proves its pattern; the blocks' warnings stand beside it, for whoever shows them.
+    pub(super) fn drafted(&self) -> Result<(Drafted, Vec<Diagnostic>), Vec<Diagnostic>> {
+        let drafted = job::draft(&self.workshop, &self.order).map_err(|fault| self.told(&fault))?;
+        let warnings = drafted.drafts.iter().flat_map(|draft| {
+            let of = |warning| Diagnostic::warning(format!("{}: {warning}", draft.garment));
+            draft.warnings.iter().map(of)
+        });
+        let warnings = all_about(&self.file, warnings.collect());
+        Ok((drafted, warnings))
+    }
+
+    /// Tells a fault of the job, which is about the order's file where it has no other place.
+    pub(super) fn told(&self, fault: &JobFault) -> Vec<Diagnostic> {
+        all_about(&self.file, fault.diagnostics(&self.order))
     }
 }
 
-/// Begins with the files named, if they can be begun with; Ctrl-C is listened for from now on.
+/// Begins the work on some files: listens for Ctrl-C from now on, and shows what is wrong with the files, if
+/// anything is.
 pub(super) fn begin(files: Result<Vec<PathBuf>, Vec<Diagnostic>>) -> Option<Vec<PathBuf>> {
     stop::listen();
     files.map_err(|faults| show::findings(&faults)).ok()
 }
 
-/// Reads one order, does the work on it and gives what is to be told of it; shows what was at fault.
+/// Reads one order, does the work on it and returns what is to be printed of it; shows what was at fault.
 pub(super) fn one(
+    workshops: &Workshops,
     file: &Path,
-    work: impl Fn(&Path, &Order) -> Result<String, Vec<Diagnostic>>,
+    work: impl Fn(&Task) -> Result<String, Vec<Diagnostic>>,
 ) -> Option<String> {
-    let order = read(file)?.order;
-    work(file, &order)
+    let task = Task::read(workshops, file)?;
+    work(&task)
         .map_err(|faults| show::findings(&all_about(file, faults)))
         .ok()
 }
 
-/// Works through orders one after another and prints what is told of each; true if all went well.
-/// After Ctrl-C no other is begun.
+/// Works through orders one after another and prints what came of each; true if all went well. After Ctrl-C no
+/// other is begun.
 pub(super) fn each(
     files: Result<Vec<PathBuf>, Vec<Diagnostic>>,
-    work: impl Fn(&Path, &Order) -> Result<String, Vec<Diagnostic>>,
+    work: impl Fn(&Task) -> Result<String, Vec<Diagnostic>>,
 ) -> bool {
     let Some(files) = begin(files) else {
         return false;
     };
+    let workshops = Workshops::default();
     let mut well = true;
     for (i, file) in files.iter().enumerate() {
         if stop::asked() {
             let left = files.len() - i;
-            let told = format!("stopped: {left} of the orders were not begun");
+            let told = format!("stopped: {left} of the orders were not started");
             show::findings(&[Diagnostic::error(told)]);
             return false;
         }
-        well &= one(file, &work).is_some_and(|text| show::print(&text));
+        well &= one(&workshops, file, &work).is_some_and(|text| show::print(&text));
     }
     well
 }
 
-/// Drafts an order and proves its pattern, and shows what the blocks warn of; what the blocks and the proof
-/// say is about its file.
-pub(super) fn draft(file: &Path, order: &Order) -> Result<Drafted, Vec<Diagnostic>> {
-    let (drafted, warnings) = drafted(file, order)?;
-    show::findings(&warnings);
-    Ok(drafted)
-}
-
-/// The same with the warnings beside it, for whoever shows them.
-pub(super) fn drafted(
-    file: &Path,
-    order: &Order,
-) -> Result<(Drafted, Vec<Diagnostic>), Vec<Diagnostic>> {
-    let drafted = job::draft(order).map_err(|faults| all_about(file, faults))?;
-    let warnings = drafted
-        .drafts
-        .iter()
-        .flat_map(|d| d.warnings.iter().map(|w| (&d.garment, w)));
-    let warnings = warnings.map(|(garment, w)| Diagnostic::warning(format!("{garment}: {w}")));
-    let warnings = all_about(file, warnings.collect());
-    Ok((drafted, warnings))
-}
-
-/// What length to order of each material that is laid, a line each.
+/// Says how much to order of each material that is laid, a line each.
 pub(super) fn lengths(lays: &[Laid]) -> String {
     let line = |laid: &Laid| {
         let material = words::capital(words::material(laid.material));
@@ -139,7 +165,7 @@ pub(super) fn lengths(lays: &[Laid]) -> String {
     lays.iter().map(line).collect()
 }
 
-/// The findings, each with a place: those that have none are about the file as a whole.
+/// Places the findings: those that have no place are about the file as a whole.
 pub(super) fn all_about(file: &Path, findings: Vec<Diagnostic>) -> Vec<Diagnostic> {
     let source = Source::new(file.display().to_string(), "");
     let placed = |finding: Diagnostic| {

@@ -7,7 +7,7 @@ use std::io::{ErrorKind, IsTerminal, Write, stderr, stdout};
 use std::path::Path;
 use std::time::Duration;
 
-/// More findings than this from one file are counted, not shown.
+/// The most findings of one file that are shown; any beyond them are counted.
 const MOST_SHOWN: usize = 50;
 
 /// Shows findings: in colour on a terminal unless `NO_COLOR` is set.
@@ -26,13 +26,13 @@ pub(super) fn findings(findings: &[Diagnostic]) {
     let _ = stderr().write_all(text.as_bytes());
 }
 
-/// Whether what is printed may be in bold: on a terminal, unless `NO_COLOR` is set.
+/// Tells whether the output may be in bold: on a terminal, unless `NO_COLOR` is set.
 pub(super) fn is_bold() -> bool {
     stdout().is_terminal() && std::env::var_os("NO_COLOR").is_none_or(|v| v.is_empty())
 }
 
-/// Prints to the standard output; false if it is not taken. Of a pipe that is closed nobody needs to be
-/// told: whoever reads from it has enough.
+/// Prints to the standard output; false if that fails. A closed pipe is no fault to show: its reader has
+/// enough.
 pub(super) fn print(text: &str) -> bool {
     let mut out = stdout();
     let outcome = out.write_all(text.as_bytes()).and_then(|()| out.flush());
@@ -45,7 +45,18 @@ pub(super) fn print(text: &str) -> bool {
     outcome.is_ok()
 }
 
-/// What is being done, on a terminal; nothing in a pipe.
+/// Prints what came of a command, or shows its faults; true if all went well.
+pub(super) fn outcome(outcome: Result<String, Vec<Diagnostic>>) -> bool {
+    match outcome {
+        Ok(text) => print(&text),
+        Err(faults) => {
+            findings(&faults);
+            false
+        }
+    }
+}
+
+/// A line that says what is being done, on a terminal; nothing in a pipe.
 pub(super) struct Progress(ProgressBar);
 
 impl Progress {

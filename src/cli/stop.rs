@@ -1,16 +1,16 @@
-//! Ctrl-C: the first stops the work with the best so far, the second stops it at once.
+//! Ctrl-C: the first ends the work with the best lay so far, the second ends the program at once.
 
 use super::show;
 use chalkstripe::diagnostic::Diagnostic;
 use std::sync::atomic::{AtomicBool, Ordering};
 
-/// The exit code of a run that was stopped: 128 and the number of the signal, as shells count.
+/// The exit code of a run that was stopped: 128 plus the number of the signal, as shells count.
 pub(super) const CODE: u8 = 130;
 
 /// Set by the first Ctrl-C.
 pub(super) static STOP: AtomicBool = AtomicBool::new(false);
 
-/// From now on Ctrl-C sets [`STOP`] and the command ends in its own time.
+/// Listens for Ctrl-C from now on: it sets [`STOP`], and the command ends when its work allows.
 pub(super) fn listen() {
     let handler = || {
         if STOP.swap(true, Ordering::Relaxed) {
@@ -23,7 +23,7 @@ pub(super) fn listen() {
     }
 }
 
-/// Whether the user has asked to stop.
+/// Tells whether the user has asked to stop.
 pub(super) fn asked() -> bool {
     STOP.load(Ordering::Relaxed)
 }

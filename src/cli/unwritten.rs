@@ -1,11 +1,11 @@
-//! What is told where something cannot be written.
+//! The messages for what cannot be written.
 
 use chalkstripe::diagnostic::{Diagnostic, Source};
 use chalkstripe::sheets::folder;
 use std::io::{Error, ErrorKind};
 use std::path::Path;
 
-/// Finds out before the work whether `what` can be written into a folder.
+/// Checks before the work that `what` can be written into a folder.
 pub(super) fn writable(what: &str, to: &Path) -> Result<(), Vec<Diagnostic>> {
     folder::can_take(to).map_err(|error| vec![unwritten(what, to, &error)])
 }
@@ -13,39 +13,34 @@ pub(super) fn writable(what: &str, to: &Path) -> Result<(), Vec<Diagnostic>> {
 /// Says in words why `what` cannot be written at a place, and what to do.
 pub(super) fn unwritten(what: &str, place: &Path, error: &Error) -> Diagnostic {
     let below_a_file = place.ancestors().skip(1).any(Path::is_file);
-    let (why, help) = match error.kind() {
-        ErrorKind::AlreadyExists if !below_a_file => (
-            "there is something of that name already",
-            "give a name that is not taken yet",
-        ),
-        ErrorKind::NotFound => (
-            "its folder is not there",
-            "make the folder first, or give another",
-        ),
-        ErrorKind::NotADirectory | ErrorKind::AlreadyExists => (
-            "a file stands where a folder is to be",
-            "give another folder",
-        ),
-        ErrorKind::PermissionDenied => (
-            "it is not allowed there",
-            "give a place of your own, or ask whoever looks after this one",
-        ),
-        ErrorKind::ReadOnlyFilesystem => {
-            ("this disk can only be read", "give a place on another disk")
-        }
+    let known = match error.kind() {
+        ErrorKind::AlreadyExists if !below_a_file => Some((
+            "there is already something with that name",
+            "use a new name",
+        )),
+        ErrorKind::NotFound => Some((
+            "its folder does not exist",
+            "make the folder first, or use another",
+        )),
+        ErrorKind::NotADirectory | ErrorKind::AlreadyExists => Some((
+            "there is a file where the folder should be",
+            "use another folder",
+        )),
+        ErrorKind::PermissionDenied => Some((
+            "you have no permission to write there",
+            "use a folder of your own, or ask whoever looks after this one",
+        )),
+        ErrorKind::ReadOnlyFilesystem => Some(("the disk is read-only", "use another disk")),
         ErrorKind::StorageFull | ErrorKind::QuotaExceeded => {
-            ("there is no room left", "make room, or give another place")
+            Some(("the disk is full", "free some space, or use another disk"))
         }
-        _ => ("", ""),
+        _ => None,
     };
-    let why = match why {
-        "" => error.to_string(),
-        why => why.to_owned(),
-    };
+    let why = known.map_or_else(|| error.to_string(), |(why, _)| why.to_owned());
     let here = Source::new(place.display().to_string(), "");
     let fault = Diagnostic::error(format!("{what} cannot be written: {why}")).in_file(&here);
-    match help {
-        "" => fault,
-        help => fault.help(help),
+    match known {
+        Some((_, help)) => fault.help(help),
+        None => fault,
     }
 }

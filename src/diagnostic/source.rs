@@ -1,15 +1,7 @@
-//! Texts that are read and pointed into, with bounds on what is taken for one.
+//! A text that findings point into.
 
-use super::Diagnostic;
-use super::nearest;
 use std::fmt;
-use std::fs::{self, File};
-use std::io::{self, Read};
-use std::path::Path;
 use std::sync::Arc;
-
-/// The largest text that is read: many times what an order or a block needs.
-pub(super) const MOST_BYTES: u64 = 256 * 1024;
 
 /// A text that diagnostics point into.
 #[derive(Clone, PartialEq, Eq)]
@@ -22,7 +14,7 @@ pub struct Source {
     pub first_line: usize,
 }
 
-/// The name alone: the text would drown whatever is shown beside it.
+/// Shows the name alone: the text would drown whatever is shown beside it.
 impl fmt::Debug for Source {
     fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
         f.debug_tuple("Source").field(&self.name).finish()
@@ -30,116 +22,12 @@ impl fmt::Debug for Source {
 }
 
 impl Source {
-    /// A text under a name.
+    /// Makes a source of a text and its name.
     pub fn new(name: impl Into<String>, text: impl Into<String>) -> Arc<Self> {
         Arc::new(Self {
             name: name.into(),
             text: text.into(),
             first_line: 1,
         })
-    }
-
-    /// Reads a file, or says why it is no text of ours.
-    pub fn read(path: &Path) -> Result<Arc<Self>, Diagnostic> {
-        let name = path.display().to_string();
-        let here = Self::new(&name, "");
-        let fault = |message: String| Diagnostic::error(message).in_file(&here);
-        let about = fs::metadata(path).map_err(|e| unreadable(path, &e))?;
-        if about.is_dir() {
-            return Err(fault(format!("`{name}` is a folder, not a file")));
-        }
-        if !about.is_file() {
-            return Err(fault(format!("`{name}` is not a plain file")));
-        }
-        let mut bytes = Vec::new();
-        let file = File::open(path).map_err(|e| unreadable(path, &e))?;
-        file.take(MOST_BYTES + 1)
-            .read_to_end(&mut bytes)
-            .map_err(|e| unreadable(path, &e))?;
-        if bytes.len() as u64 > MOST_BYTES {
-            let (found, most) = (about.len() / 1024, MOST_BYTES / 1024);
-            let message = format!(
-                "`{name}` is too large to be read: {found} KiB, where {most} KiB is the most"
-            );
-            return Err(fault(message)
-                .help("a file of this kind is a few kilobytes of text; is it the right one?"));
-        }
-        String::from_utf8(bytes)
-            .map(|text| Self::new(&name, text))
-            .map_err(|error| not_utf8(&name, error.as_bytes()))
-    }
-}
-
-/// Why bytes are no text of ours. A text in another encoding is told from what is none: its umlaut, or
-/// whatever it is, is pointed at.
-fn not_utf8(name: &str, bytes: &[u8]) -> Diagnostic {
-    let here = Source::new(name, "");
-    if bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]) {
-        return Diagnostic::error(format!("`{name}` is saved as UTF-16"))
-            .in_file(&here)
-            .help("save it as plain text in UTF-8: the editor's \"save as\" has it");
-    }
-    let text = String::from_utf8_lossy(bytes);
-    let strange =
-        |c: char| c == char::REPLACEMENT_CHARACTER || (c.is_control() && !c.is_whitespace());
-    let odd = text.chars().filter(|c| strange(*c)).count();
-    let first = text.find(char::REPLACEMENT_CHARACTER);
-    match first {
-        Some(at) if 20 * odd <= text.chars().count() => {
-            let end = at + char::REPLACEMENT_CHARACTER.len_utf8();
-            Diagnostic::error(format!(
-                "`{name}` is not saved as UTF-8: this letter is unreadable"
-            ))
-            .at(&Source::new(name, text.into_owned()), at..end, "")
-            .help("save it anew as plain text in UTF-8: the editor's \"save as\" has it")
-        }
-        _ => Diagnostic::error(format!("`{name}` is not a text file"))
-            .in_file(&here)
-            .help("an order is plain text in UTF-8; is it the right file?"),
-    }
-}
-
-fn unreadable(path: &Path, error: &io::Error) -> Diagnostic {
-    let name = path.display().to_string();
-    let here = Source::new(&name, "");
-    match error.kind() {
-        io::ErrorKind::NotFound | io::ErrorKind::NotADirectory => {}
-        io::ErrorKind::PermissionDenied => {
-            let fault = Diagnostic::error(format!("`{name}` may not be read by you"));
-            return fault.in_file(&here);
-        }
-        _ => {
-            let fault = Diagnostic::error(format!("`{name}` cannot be read: {error}"));
-            return fault.in_file(&here);
-        }
-    }
-    if path.is_symlink() {
-        let fault = Diagnostic::error(format!("`{name}` is a link to a file that is not there"));
-        return fault.in_file(&here);
-    }
-    let fault = Diagnostic::error(format!("there is no file `{name}`"));
-    let folder = path
-        .parent()
-        .filter(|p| !p.as_os_str().is_empty())
-        .unwrap_or(Path::new("."));
-    let Ok(entries) = fs::read_dir(folder) else {
-        return fault.help(format!("there is no folder `{}` either", folder.display()));
-    };
-    let mut names: Vec<String> = entries
-        .flatten()
-        .take(1000)
-        .filter_map(|e| e.file_name().into_string().ok())
-        .collect();
-    names.sort();
-    let wanted = path
-        .file_name()
-        .and_then(|n| n.to_str())
-        .unwrap_or_default();
-    match nearest(wanted, names.iter().map(String::as_str)) {
-        Some(near) => fault.help(format!(
-            "did you mean `{}`?",
-            path.with_file_name(near).display()
-        )),
-        None => fault,
     }
 }

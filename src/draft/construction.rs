@@ -1,93 +1,104 @@
-//! The construction of a draft as a cutter chalks it: only what the pieces take, each point once,
-//! piece by piece, numbered in that order.
+//! The construction of a draft as a cutter chalks it: only the points and curves that the pieces take, each
+//! once, piece by piece, numbered in that order.
 
-use super::types::{BoardCurve, BoardPoint, Draft, Makes, Step};
+use super::ids::PieceId;
+use super::types::{BoardCurve, BoardPoint, Draft, Makes, Step, Use};
 use crate::geometry;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// The steps that the pieces of a draft are drawn by.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Construction {
-    /// Its points, curves and steps, numbered anew from 1 in the order they are made; with the
-    /// draft's own pieces and pages.
+    /// The draft with its points, curves and steps numbered anew from 1 in the order they are made; its
+    /// pieces and pages are unchanged.
     pub draft: Draft,
-    /// The steps piece by piece. A section leans on itself and on those before it only.
+    /// The steps piece by piece. A section takes points and curves from itself and from earlier ones only.
     pub sections: Vec<Section>,
 }
 
-/// What is made for a piece and was not made for one before it.
+/// Everything that is made for one piece and was not made for an earlier one.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Section {
-    /// The piece, by name.
-    pub piece: String,
-    /// What is made, in order.
+    /// The piece.
+    pub piece: PieceId,
+    /// Points and curves that are made, in order.
     pub made: Vec<Makes>,
-    /// Every point that the piece leans on, in this section or one before, by number.
+    /// Numbers of all points that the piece takes, from this section or an earlier one.
     pub points: Vec<usize>,
 }
 
 /// Points that lie closer than this are one point, in mm.
 const SAME: f64 = 1e-3;
 
-/// Sorts out the construction of a draft.
+/// Builds the construction of a draft.
 pub fn construction(draft: &Draft) -> Construction {
     let once = Once::new(draft);
-    let mut kept: BTreeMap<Makes, Makes> = BTreeMap::new();
+    let mut kept = Kept::default();
     let mut sections = Vec::new();
-    let (mut points, mut curves) = (0, 0);
-    for (index, piece) in draft.pieces.iter().enumerate() {
-        let needed = once.needed_by(draft, index);
-        let fresh: Vec<Makes> = draft
-            .steps
-            .iter()
-            .map(|step| step.makes)
-            .filter(|makes| needed.contains_key(makes) && !kept.contains_key(makes))
-            .collect();
-        let made = fresh.iter().map(|old| {
-            let new = match old {
-                Makes::Point(_) => {
-                    points += 1;
-                    Makes::Point(points)
-                }
-                Makes::Curve(_) => {
-                    curves += 1;
-                    Makes::Curve(curves)
-                }
-            };
-            kept.insert(*old, new);
-            new
-        });
+    for piece in draft.piece_ids() {
+        let needed = once.needed_by(draft, piece);
+        let steps = draft.steps.iter().map(|step| step.makes);
+        let made = steps.filter_map(|makes| needed.contains(&makes).then(|| kept.add(makes))?);
         let made = made.collect();
-        let points = needed.keys().filter_map(|makes| match kept.get(makes) {
+        let points = needed.iter().filter_map(|makes| match kept.new.get(makes) {
             Some(Makes::Point(n)) => Some(*n),
             _ => None,
         });
+        let points = points.collect();
         sections.push(Section {
-            piece: piece.name.clone(),
+            piece,
             made,
-            points: points.collect(),
+            points,
         });
     }
-    let mut numbered = once.numbered(draft, &kept);
-    let source: BTreeMap<Makes, &String> = draft
-        .steps
-        .iter()
-        .filter_map(|step| Some((*kept.get(&step.makes)?, &step.source)))
-        .collect();
+    let steps = draft.steps.iter();
+    let source = steps.filter_map(|step| Some((*kept.new.get(&step.makes)?, &step.source)));
+    let source: BTreeMap<Makes, &String> = source.collect();
     let made = sections.iter().flat_map(|section: &Section| &section.made);
-    numbered.steps = made
-        .map(|makes| Step {
-            makes: *makes,
-            source: source.get(makes).map(|s| (*s).clone()).unwrap_or_default(),
-        })
-        .collect();
+    let steps = made.map(|makes| Step {
+        makes: *makes,
+        source: source.get(makes).map(|s| (*s).clone()).unwrap_or_default(),
+    });
     Construction {
-        draft: numbered,
+        draft: Draft {
+            steps: steps.collect(),
+            ..once.numbered(draft, &kept.new)
+        },
         sections,
     }
 }
 
-/// What every point and curve of the board is called once twins are one.
+/// The points and curves that are kept, with their new numbers.
+#[derive(Default)]
+struct Kept {
+    new: BTreeMap<Makes, Makes>,
+    points: usize,
+    curves: usize,
+}
+
+impl Kept {
+    /// Numbers a point or curve; returns its number, or `None` if it has one already.
+    fn add(&mut self, old: Makes) -> Option<Makes> {
+        if self.new.contains_key(&old) {
+            return None;
+        }
+        let new = match old {
+            Makes::Point(_) => {
+                self.points += 1;
+                Makes::Point(self.points)
+            }
+            Makes::Curve(_) => {
+                self.curves += 1;
+                Makes::Curve(self.curves)
+            }
+        };
+        self.new.insert(old, new);
+        Some(new)
+    }
+}
+
+/// The number of every point and curve of the board once points at the same place, and curves of the same
+/// path, are one.
 struct Once {
     points: Vec<usize>,
     curves: Vec<usize>,
@@ -133,24 +144,16 @@ impl Once {
     }
 
     fn point(&self, number: usize) -> usize {
-        number
-            .checked_sub(1)
-            .and_then(|i| self.points.get(i))
-            .copied()
-            .unwrap_or_default()
+        listed(&self.points, number).copied().unwrap_or_default()
     }
 
     fn curve(&self, number: usize) -> usize {
-        number
-            .checked_sub(1)
-            .and_then(|i| self.curves.get(i))
-            .copied()
-            .unwrap_or_default()
+        listed(&self.curves, number).copied().unwrap_or_default()
     }
 
-    /// Everything that a piece is drawn by, and what that is made from in turn.
-    fn needed_by(&self, draft: &Draft, piece: usize) -> BTreeMap<Makes, ()> {
-        let mut needed = BTreeMap::new();
+    /// Collects everything that a piece is drawn by, and everything that is made from in turn.
+    fn needed_by(&self, draft: &Draft, piece: PieceId) -> BTreeSet<Makes> {
+        let mut needed = BTreeSet::new();
         let uses = draft.uses.iter().filter(|used| used.piece == piece);
         let mut waiting: Vec<Makes> = uses.flat_map(|used| used.made.iter().copied()).collect();
         while let Some(makes) = waiting.pop() {
@@ -159,16 +162,16 @@ impl Once {
                 Makes::Curve(n) => Makes::Curve(self.curve(n)),
             };
             let (points, curves) = match makes {
-                Makes::Point(n) => match n.checked_sub(1).and_then(|i| draft.points.get(i)) {
+                Makes::Point(n) => match listed(&draft.points, n) {
                     Some(point) => (point.how.points(), point.how.curves()),
                     None => continue,
                 },
-                Makes::Curve(n) => match n.checked_sub(1).and_then(|i| draft.curves.get(i)) {
+                Makes::Curve(n) => match listed(&draft.curves, n) {
                     Some(curve) => (curve.how.points(), curve.how.curves().to_vec()),
                     None => continue,
                 },
             };
-            if needed.insert(makes, ()).is_none() {
+            if needed.insert(makes) {
                 waiting.extend(points.into_iter().map(Makes::Point));
                 waiting.extend(curves.into_iter().map(Makes::Curve));
             }
@@ -176,7 +179,8 @@ impl Once {
         needed
     }
 
-    /// The draft with only what was kept, under its new numbers; a name of any twin is kept.
+    /// Returns the draft with only the points and curves that are kept, under their new numbers. A kept one
+    /// without a name takes that of a twin.
     fn numbered(&self, draft: &Draft, kept: &BTreeMap<Makes, Makes>) -> Draft {
         let point = |n: usize| match kept.get(&Makes::Point(self.point(n))) {
             Some(Makes::Point(new)) => *new,
@@ -186,58 +190,33 @@ impl Once {
             Some(Makes::Curve(new)) => *new,
             _ => 0,
         };
-        let mut points: Vec<BoardPoint> = Vec::new();
-        let mut curves: Vec<BoardCurve> = Vec::new();
-        for old in &draft.points {
-            if self.point(old.number) == old.number && point(old.number) > 0 {
-                points.push(BoardPoint {
-                    number: point(old.number),
-                    how: old.how.numbered(point, curve),
-                    ..old.clone()
-                });
-            }
-        }
-        for old in &draft.curves {
-            if self.curve(old.number) == old.number && curve(old.number) > 0 {
-                curves.push(BoardCurve {
-                    number: curve(old.number),
-                    how: old.how.numbered(point, curve),
-                    ..old.clone()
-                });
-            }
-        }
+        let own = |old: &&BoardPoint| self.point(old.number) == old.number && point(old.number) > 0;
+        let points = draft.points.iter().filter(own).map(|old| BoardPoint {
+            number: point(old.number),
+            how: old.how.numbered(point, curve),
+            ..old.clone()
+        });
+        let mut points: Vec<BoardPoint> = points.collect();
+        let own = |old: &&BoardCurve| self.curve(old.number) == old.number && curve(old.number) > 0;
+        let curves = draft.curves.iter().filter(own).map(|old| BoardCurve {
+            number: curve(old.number),
+            how: old.how.numbered(point, curve),
+            ..old.clone()
+        });
+        let mut curves: Vec<BoardCurve> = curves.collect();
         points.sort_by_key(|point| point.number);
         curves.sort_by_key(|curve| curve.number);
         for old in &draft.points {
-            let known = point(old.number).checked_sub(1);
-            if let Some(known) = known.and_then(|i| points.get_mut(i))
-                && known.name.is_none()
-            {
-                known.name.clone_from(&old.name);
-            }
+            let known = listed_mut(&mut points, point(old.number));
+            take_name(known.map(|point| &mut point.name), old.name.as_ref());
         }
         for old in &draft.curves {
-            let known = curve(old.number).checked_sub(1);
-            if let Some(known) = known.and_then(|i| curves.get_mut(i))
-                && known.name.is_none()
-            {
-                known.name.clone_from(&old.name);
-            }
+            let known = listed_mut(&mut curves, curve(old.number));
+            take_name(known.map(|curve| &mut curve.name), old.name.as_ref());
         }
-        let named = |used: &super::types::Use| {
-            let edge = used.edge.as_ref()?;
-            let piece = &draft.pieces.get(used.piece)?.name;
-            match used.made.as_slice() {
-                [Makes::Curve(n)] => Some((curve(*n), format!("{edge} of the {piece}"))),
-                _ => None,
-            }
-        };
-        for (number, name) in draft.uses.iter().filter_map(named) {
-            if let Some(known) = number.checked_sub(1).and_then(|i| curves.get_mut(i))
-                && known.name.is_none()
-            {
-                known.name = Some(name);
-            }
+        for (number, name) in draft.uses.iter().filter_map(|used| edge_name(draft, used)) {
+            let known = listed_mut(&mut curves, curve(number));
+            take_name(known.map(|curve| &mut curve.name), Some(&name));
         }
         Draft {
             points,
@@ -246,5 +225,32 @@ impl Once {
             uses: Vec::new(),
             ..draft.clone()
         }
+    }
+}
+
+/// Finds what has a number, which counts from 1, in a list.
+fn listed<T>(list: &[T], number: usize) -> Option<&T> {
+    list.get(number.checked_sub(1)?)
+}
+
+fn listed_mut<T>(list: &mut [T], number: usize) -> Option<&mut T> {
+    list.get_mut(number.checked_sub(1)?)
+}
+
+fn take_name(known: Option<&mut Option<String>>, name: Option<&String>) {
+    if let Some(known @ None) = known {
+        *known = name.cloned();
+    }
+}
+
+/// Names a curve that is the whole of an edge after that edge; returns its number with the name.
+fn edge_name(draft: &Draft, used: &Use) -> Option<(usize, String)> {
+    let piece = &draft[used.piece];
+    match used.made.as_slice() {
+        [Makes::Curve(n)] => {
+            let edge = &piece[used.edge?].name;
+            Some((*n, format!("{edge} of the {}", piece.name)))
+        }
+        _ => None,
     }
 }

@@ -1,13 +1,14 @@
-//! Which hand a piece is: what is cut for one side of the body alone is turned over, if as it was drawn it
-//! would be for the other.
+//! Turns over the pieces that are cut for one side of the body and were drawn for the other.
 
-use super::types::{Draft, DraftPiece};
+use super::ids::PieceId;
+use super::piece::DraftPiece;
+use super::types::Draft;
 use kurbo::{Affine, Point, Shape};
 
-/// Turns over each piece that is cut for the side for which it was not drawn, about the plumb line through
-/// its own middle, and with it the points at which it meets others.
+/// Turns over each piece that is cut for the side that it was not drawn for, about the plumb line through its
+/// own middle, and with it the points at which it meets others on the cloth's pattern.
 pub(crate) fn turn_over(draft: &mut Draft) {
-    for piece in &mut draft.pieces {
+    for (index, piece) in draft.pieces.iter_mut().enumerate() {
         if piece.side.is_none_or(|side| side == piece.drawn_for()) {
             continue;
         }
@@ -19,10 +20,10 @@ pub(crate) fn turn_over(draft: &mut Draft) {
         let over = piece.as_drafted();
         transform(piece, over);
         for m in &mut draft.matches {
-            if m.piece == piece.name {
+            if m.piece == PieceId(index) {
                 m.at = over * m.at;
             }
-            if m.partner == piece.name {
+            if m.partner == PieceId(index) {
                 m.partner_at = over * m.partner_at;
             }
         }
@@ -30,8 +31,8 @@ pub(crate) fn turn_over(draft: &mut Draft) {
 }
 
 impl Draft {
-    /// The draft with every piece as the block drew it, none turned over: all lie where they are worn on the
-    /// right half of the body, seen from outside.
+    /// Returns the draft with every piece as the block drew it, none turned over. They all lie where they are
+    /// worn on the right half of the body, seen from outside.
     pub fn as_drawn(&self) -> Draft {
         let mut draft = self.clone();
         for piece in &mut draft.pieces {
@@ -43,7 +44,7 @@ impl Draft {
     }
 }
 
-/// Moves a piece with all that is on it.
+/// Moves a piece with its edges, marks, grain and fold.
 fn transform(piece: &mut DraftPiece, by: Affine) {
     for edge in &mut piece.edges {
         edge.path.apply_affine(by);

@@ -1,6 +1,5 @@
-//! How points and curves are made: each step as data, and as a cutter reads it.
+//! The steps that make points and curves: as data, and in the words that a cutter reads.
 
-use super::types::Draft;
 use kurbo::{Affine, Point, Vec2};
 
 /// A direction along the edges of the table.
@@ -17,7 +16,7 @@ pub enum Way {
 }
 
 impl Way {
-    /// The direction as a unit vector.
+    /// Returns the direction as a unit vector.
     pub fn unit(self) -> Vec2 {
         match self {
             Way::Down => Vec2::new(0.0, 1.0),
@@ -46,29 +45,30 @@ impl Way {
     }
 }
 
-/// How a point is made. Points and curves by their numbers on the board; 0 stands for one that was
-/// only tried. Lengths in mm, angles in degrees.
+/// A step that makes a point. It refers to points and curves by their numbers on the board; 0 is a trial, which
+/// is not on the board. Lengths in mm, angles in degrees.
 #[derive(Debug, Clone, PartialEq)]
 pub enum How {
-    /// Laid down first, so far across and down.
+    /// Laid down first, at this place across and down.
     Start(Point),
-    /// So far along the table.
+    /// From a point, in a direction along the table, by this length.
     Straight(usize, Way, f64),
-    /// So far in a direction: 0 forward, 90 down, 180 back, 270 up.
+    /// From a point, in a direction (0 forward, 90 down, 180 back, 270 up), by this length.
     Aslant(usize, f64, f64),
-    /// From the first so far toward the second.
+    /// From the first point toward the second, by this length.
     Toward(usize, usize, f64),
-    /// At the first, square to the line to the second, so far to the right; to the left if negative.
+    /// At the first point, square to the line to the second, by this length to the right, or to the left if it
+    /// is negative.
     Square(usize, usize, f64),
-    /// On the line from the first to the second, that part of the way.
+    /// On the line from the first point to the second, at this fraction of the way.
     Between(usize, usize, f64),
-    /// Plumb from the first, on the level of the second.
+    /// Plumb from the first point, on the level of the second.
     Level(usize, usize),
-    /// Mirrored about the line through the other two.
+    /// The first point mirrored about the line through the other two.
     Mirrored(usize, usize, usize),
-    /// Turned about the second, clockwise.
+    /// The first point turned about the second, clockwise.
     Turned(usize, usize, f64),
-    /// On a curve, so far from its start.
+    /// On a curve, at this length from its start.
     Along(Vec<usize>, f64),
     /// On a curve, on the level of a point.
     OnLevel(Vec<usize>, usize),
@@ -76,7 +76,7 @@ pub enum How {
     Meets(Vec<usize>, Vec<usize>),
 }
 
-/// How a curve is drawn.
+/// A step that draws a curve.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Drawn {
     /// Straight from one point to another.
@@ -85,24 +85,24 @@ pub enum Drawn {
     Through(Vec<(usize, Option<f64>)>),
     /// Along curves that are drawn already.
     Joined(Vec<usize>),
-    /// Curves moved so far forward and down.
+    /// Curves moved by this vector, forward and down.
     Moved(Vec<usize>, Vec2),
-    /// Curves whose start is moved so far forward and down, less and less of it to their end.
+    /// Curves whose start is moved by this vector, and the rest less and less up to their end.
     StartMoved(Vec<usize>, Vec2),
-    /// Curves whose end is moved so far forward and down, less and less of it to their start.
+    /// Curves whose end is moved by this vector, and the rest less and less down to their start.
     EndMoved(Vec<usize>, Vec2),
     /// Curves mirrored about the line through two points.
     Mirrored(Vec<usize>, usize, usize),
     /// Curves turned about a point, clockwise.
     Turned(Vec<usize>, usize, f64),
-    /// Curves stretched from a point: every place so many times as far from it across and along.
+    /// Curves stretched from a point: distances from it are multiplied by these factors, across and along.
     Stretched(Vec<usize>, usize, Vec2),
-    /// Beside curves, so far to their right.
+    /// A curve beside others, at this distance to their right.
     Beside(Vec<usize>, f64),
 }
 
 impl How {
-    /// The points it starts from.
+    /// Returns the points it starts from.
     pub fn points(&self) -> Vec<usize> {
         match self {
             How::Start(_) | How::Along(..) | How::Meets(..) => vec![],
@@ -116,7 +116,7 @@ impl How {
         }
     }
 
-    /// The curves it lies on.
+    /// Returns the curves it lies on.
     pub fn curves(&self) -> Vec<usize> {
         match self {
             How::Along(on, _) | How::OnLevel(on, _) => on.clone(),
@@ -125,7 +125,7 @@ impl How {
         }
     }
 
-    /// The same step with other numbers for its points and curves.
+    /// Returns the same step with other numbers for its points and curves.
     pub fn numbered(&self, p: impl Fn(usize) -> usize, c: impl Fn(usize) -> usize) -> How {
         let curves = |on: &[usize]| on.iter().map(|n| c(*n)).collect::<Vec<_>>();
         match self {
@@ -144,7 +144,8 @@ impl How {
         }
     }
 
-    /// Where the step leads from where its points lie, for steps of arithmetic alone.
+    /// Returns the place that the step leads to, given the places of its points; `None` for a step that needs
+    /// curves or a point that has no place.
     pub fn place(&self, at: impl Fn(usize) -> Option<Point>) -> Option<Point> {
         let unit = |from: Point, to: Point| {
             let way = to - from;
@@ -174,7 +175,7 @@ impl How {
         })
     }
 
-    /// The instruction, with `names` for the curves: `from 3, down 24.6`.
+    /// Says the instruction, with `names` for the curves: `from 3, down 24.6`.
     pub(super) fn words(&self, names: impl Fn(&[usize]) -> String) -> String {
         match self {
             How::Start(at) if at.x == 0.0 && at.y == 0.0 => "begin here".to_owned(),
@@ -224,7 +225,7 @@ impl How {
 }
 
 impl Drawn {
-    /// The points it is drawn by.
+    /// Returns the points it is drawn by.
     pub fn points(&self) -> Vec<usize> {
         match self {
             Drawn::Line(a, b) | Drawn::Mirrored(_, a, b) => vec![*a, *b],
@@ -238,7 +239,7 @@ impl Drawn {
         }
     }
 
-    /// The curves it is drawn from.
+    /// Returns the curves it is drawn from.
     pub fn curves(&self) -> &[usize] {
         match self {
             Drawn::Line(..) | Drawn::Through(_) => &[],
@@ -253,7 +254,7 @@ impl Drawn {
         }
     }
 
-    /// The same step with other numbers for its points and curves.
+    /// Returns the same step with other numbers for its points and curves.
     pub fn numbered(&self, p: impl Fn(usize) -> usize, c: impl Fn(usize) -> usize) -> Drawn {
         let curves = |on: &[usize]| on.iter().map(|n| c(*n)).collect::<Vec<_>>();
         match self {
@@ -272,7 +273,7 @@ impl Drawn {
         }
     }
 
-    /// The instruction, with `names` for the curves it is drawn from.
+    /// Says the instruction, with `names` for the curves it is drawn from.
     pub(super) fn words(&self, names: impl Fn(&[usize]) -> String) -> String {
         match self {
             Drawn::Line(a, b) => format!("straight from {} to {}", label(*a), label(*b)),
@@ -326,40 +327,8 @@ impl Drawn {
     }
 }
 
-/// How instructions refer to curves: by their names, or by their points.
-pub(super) fn names(draft: &Draft, curves: &[usize]) -> String {
-    names_within(draft, curves, 0)
-}
-
-/// A curve drawn from one without a name is described by it, but not for ever.
-const DEEPEST: usize = 4;
-const MOST_NAMES: usize = 12;
-
-fn names_within(draft: &Draft, curves: &[usize], depth: usize) -> String {
-    let name = |n: &usize| {
-        let Some(curve) = n.checked_sub(1).and_then(|i| draft.curves.get(i)) else {
-            return "a curve".to_owned();
-        };
-        match (&curve.name, &curve.how) {
-            (Some(name), _) => format!("the {name}"),
-            (None, Drawn::Line(a, b)) => format!("the line {}–{}", label(*a), label(*b)),
-            (None, Drawn::Through(knots)) => {
-                let knots: Vec<String> = knots.iter().map(|(n, _)| label(*n)).collect();
-                format!("the curve {}", knots.join("–"))
-            }
-            (None, how) if depth < DEEPEST => how.words(|on| names_within(draft, on, depth + 1)),
-            (None, _) => "a curve drawn before".to_owned(),
-        }
-    };
-    let mut names: Vec<String> = curves.iter().take(MOST_NAMES).map(name).collect();
-    if curves.len() > MOST_NAMES {
-        names.push("and so on".to_owned());
-    }
-    names.join(", then ")
-}
-
-/// A point's number, or a dash for one that was only tried.
-fn label(number: usize) -> String {
+/// Returns the number of a point, or a dash for a trial.
+pub(super) fn label(number: usize) -> String {
     if number == 0 {
         "–".to_owned()
     } else {
@@ -367,7 +336,7 @@ fn label(number: usize) -> String {
     }
 }
 
-/// Degrees from 0 to 360, with at most two decimals.
+/// Writes degrees from 0 to 360, with at most two decimals.
 fn angle(degrees: f64) -> String {
     signed(degrees.rem_euclid(360.0))
 }
@@ -382,7 +351,7 @@ fn signed(degrees: f64) -> String {
     }
 }
 
-/// A length in cm as instructions print it: at most two decimals, no trailing zeros.
+/// Writes a length in cm as instructions print it: at most two decimals, no trailing zeros.
 pub(crate) fn cm(mm: f64) -> String {
     let text = format!("{:.2}", mm / 10.0);
     let text = text.trim_end_matches('0').trim_end_matches('.');

@@ -1,7 +1,7 @@
-//! What an inner mark of a piece is. How it is drawn, what it asks for after a fitting and what a view
-//! makes of it follow from its kind, never from its name.
+//! The kinds of inner marks. How a mark is drawn, what it asks for after a fitting and how a view shows it
+//! follow from its kind, never from its name.
 
-/// How a mark is drawn, and on which layer it is cut or plotted.
+/// The symbol that a mark is drawn by; it decides the layer on which the mark is cut or plotted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Symbol {
     /// A line to fold or crease along.
@@ -20,25 +20,25 @@ pub enum Symbol {
     Drill,
 }
 
-/// Declares the kinds once: what each is, its word in scripts, how it is drawn.
+/// Declares each kind once, with its meaning, its word in scripts and its symbol.
 macro_rules! kinds {
     ($($(#[doc = $about:literal])+ $kind:ident $word:literal $symbol:ident,)+) => {
-        /// What an inner mark stands for.
+        /// The kind of an inner mark.
         #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
         pub enum MarkKind {
             $($(#[doc = $about])+ $kind,)+
         }
 
         impl MarkKind {
-            /// Every kind, in the order of the developers' list.
+            /// Every kind, in the order of the list for developers.
             pub const ALL: &'static [Self] = &[$(Self::$kind),+];
 
-            /// The word for it in a script: `pocket_mouth`.
+            /// Returns the word for it in a script: `pocket_mouth`.
             pub fn word(self) -> &'static str {
                 match self { $(Self::$kind => $word,)+ }
             }
 
-            /// How it is drawn.
+            /// Returns the symbol it is drawn by.
             pub fn symbol(self) -> Symbol {
                 match self { $(Self::$kind => Symbol::$symbol,)+ }
             }
@@ -79,11 +79,11 @@ kinds! {
     Button "button" Button,
     /// A button that is covered when the garment is worn.
     InnerButton "inner_button" Button,
-    /// A fold that is none of the others: of a welt, a jet, a curtain.
+    /// Any other fold: of a welt, a jet, a curtain.
     Fold "fold" Fold,
     /// The line about which a lapel is turned over.
     RollLine "roll_line" Fold,
-    /// The edge that a vent hangs closed by, on a body or a sleeve.
+    /// The edge along which a vent hangs closed, on a body or a sleeve.
     VentFold "vent_fold" Fold,
     /// The crease that is pressed into a leg, or that a collar turns over.
     Crease "crease" Fold,
@@ -95,7 +95,7 @@ kinds! {
     TurnUpFoot "turn_up_foot" Fold,
     /// The upper edge of a turn-up, before it is folded up.
     TurnUpTop "turn_up_top" Fold,
-    /// A strap or tab, where it is sewn on.
+    /// The place where a strap or tab is sewn on.
     Strap "strap" Place,
     /// The tab that holds the buckle of a strap.
     Buckle "buckle" Place,
@@ -103,9 +103,9 @@ kinds! {
     Loop "loop" Place,
     /// A zip.
     Zip "zip" Place,
-    /// Where the centre front of what the piece is sewn to comes.
+    /// The place where the centre front of the piece it is sewn to comes.
     MeetsFront "meets_front" Place,
-    /// Where the side seam of what the piece is sewn to comes.
+    /// The place where the side seam of the piece it is sewn to comes.
     MeetsSide "meets_side" Place,
     /// The line on which two fronts lie over each other.
     CentreFront "centre_front" Level,
@@ -115,7 +115,7 @@ kinds! {
     WaistLine "waist_line" Level,
     /// The level at which the legs part.
     ForkLine "fork_line" Level,
-    /// A line of reference that is none of the others.
+    /// Any other line of reference.
     Level "level" Level,
     /// A point to drill or mark with thread: the end of a pocket, the point of a dart.
     Drill "drill" Drill,

@@ -1,18 +1,31 @@
-//! A finished draft: pieces, edges, marks and points, each with its side, kind and role, and how each was made.
+//! The draft of a garment: its pieces, edges, marks and points, each with its side, kind and role, and the
+//! steps that made them.
 //!
-//! The blocks put it on the board in [`crate::script`]; nothing here knows the language they are written in.
+//! Blocks put all of it on the board in [`crate::script`]; nothing here knows the language they are written
+//! in.
 
 mod construction;
+mod form;
+mod halves;
 pub(crate) mod hands;
+mod ids;
+mod instructions;
 mod making;
 mod marks;
-mod parts;
+mod piece;
+mod proofs;
+mod proving;
+mod seen;
 pub(crate) mod sides;
 mod types;
 
 pub use construction::{Construction, Section, construction};
+pub use form::{Form, NotWhole};
+pub use ids::{EdgeId, MarkId, NotchId, PieceId};
 pub(crate) use making::cm;
 pub use making::{Drawn, How, Way};
 pub use marks::{MarkKind, Symbol};
-pub use parts::{EdgeId, Form, NotWhole, NotchId, Part, Player, Role, Seen};
+pub use piece::{Count, DraftEdge, DraftNotch, DraftPiece, Mark, Material, Turning};
+pub use proofs::{Bound, Dart, Girth, Join, Joined, Match, Seam, SeamLine, Stretch};
+pub use seen::{Part, Player, Role, Seen};
 pub use types::*;

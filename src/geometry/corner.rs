@@ -1,96 +1,92 @@
-//! How an outline gets round a corner, from the line beside one side to the line beside the next.
+//! Takes an outline round a corner, from the line beside one edge to the line beside the next.
 //!
-//! Every corner is seen from itself: two arms run away from it, each with its side and the line beside
-//! its side. A rule says where it leaves the one line, how it gets across, and where it joins the other.
+//! Two [`Arm`]s run away from every corner, each with its edge and the line beside that edge. The rules
+//! of the two edges decide where the outline leaves the first line, how it crosses over, and where it
+//! joins the second line: the [`Meeting`].
 
 use super::crossing::{Crossing, crossings, line_crossings};
-use super::outline::Side;
-use super::walk::{ACCURACY, end, joined, length, point_at, reversed, start, sub_path, tangent_at};
+use super::edge::{Corner, Edge};
+use super::walk::{
+    ACCURACY, angle_between, end, joined, length, point_at, reversed, start, sub_path, tangent_at,
+};
 use kurbo::{Affine, BezPath, Point, Vec2};
 
-/// How a side's own width ends at its two corners.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Corner {
-    /// The lines beside the two sides run on until they meet.
-    Mitre,
-    /// The line beside this side ends square to the side, on the far line of the other.
-    Square,
-    /// Beyond this side the other's line runs on as its own mirror image about this side.
-    Mirror,
-}
-
-/// One of the two arms at a corner, running away from it.
+/// An edge as seen from one of its corners: it runs away from the corner.
 pub(super) struct Arm {
-    /// The line beside it, from straight across the corner on.
+    /// The line beside the edge; it starts straight across from the corner.
     line: BezPath,
-    /// The line produced backwards past its start by [`Arm::ray`].
-    produced: BezPath,
-    /// How far it is produced.
+    /// The same line, extended backwards past its start by [`Arm::ray`].
+    extended: BezPath,
+    /// Length of the extension, mm: more than any rule needs.
     ray: f64,
     /// The corner.
     at: Point,
-    /// Unit vector along the side, away from the corner.
+    /// Unit vector along the edge, away from the corner.
     away: Vec2,
-    /// Unit vector square to the side, out of the figure.
+    /// Unit vector square to the edge, out of the figure.
     out: Vec2,
-    /// The width at the corner.
+    /// Width beside the edge at the corner, mm.
     width: f64,
+    /// The rule of the edge.
     corner: Corner,
 }
 
 impl Arm {
-    /// The arm of a side; it arrives at the corner or leaves it.
-    pub(super) fn new(side: &Side, line: &BezPath, outward: f64, arrives: bool) -> Self {
+    /// Turns an edge and the line beside it into an arm; `arrives` says that the edge ends at the corner.
+    pub(super) fn new(edge: &Edge, line: &BezPath, outward: f64, arrives: bool) -> Self {
         let (path, line, width) = if arrives {
-            (reversed(side.path), reversed(line), side.widths.last())
+            (reversed(edge.path), reversed(line), edge.widths.last())
         } else {
-            (side.path.clone(), line.clone(), side.widths.first())
+            (edge.path.clone(), line.clone(), edge.widths.first())
         };
         let away = tangent_at(&path, 0.0);
         let out = away.turn_90() * if arrives { -outward } else { outward };
-        let widest = side.widths.iter().copied().fold(0.0, f64::max);
+        let widest = edge.widths.iter().copied().fold(0.0, f64::max);
         let ray = 20.0 * widest + 100.0;
         let beside = tangent_at(&line, 0.0);
-        // A line that is folded over to its very end runs the wrong way there.
+        // Where a fold reaches the end of the line, the line runs the wrong way there.
         let back = if beside.dot(away) > 0.0 { beside } else { away };
-        let mut produced = BezPath::new();
+        let mut extended = BezPath::new();
         if let Some(first) = start(&line) {
-            produced.move_to(first - back * ray);
-            produced.line_to(first);
-            produced.extend(line.segments().map(|segment| segment.as_path_el()));
+            extended.move_to(first - back * ray);
+            extended.line_to(first);
+            extended.extend(line.segments().map(|segment| segment.as_path_el()));
         }
         let at = start(&path).unwrap_or(Point::ZERO);
         let width = width.copied().unwrap_or(0.0);
         Self {
             line,
-            produced,
+            extended,
             ray,
             at,
             away,
             out,
             width,
-            corner: side.corner,
+            corner: edge.corner,
         }
     }
 
-    /// How far along the line a place on the produced line lies; negative on the part produced.
-    fn along(&self, produced: f64) -> f64 {
-        produced - self.ray
+    /// Converts an arc length of the extended line to one of the line; negative on the extension.
+    fn along(&self, extended: f64) -> f64 {
+        extended - self.ray
     }
 }
 
-/// How an outline gets from one line to the next.
+/// The way of an outline from the line that arrives at a corner to the line that leaves it.
 pub(super) struct Meeting {
-    /// What is cut off the end of the line that arrives.
+    /// Length cut off the end of the line that arrives, mm.
     pub(super) skip_a: f64,
-    /// From there to the line that leaves.
+    /// The path from that cut to the line that leaves.
     pub(super) across: BezPath,
-    /// What is cut off the start of the line that leaves.
+    /// Length cut off the start of the line that leaves, mm.
     pub(super) skip_b: f64,
 }
 
 impl Meeting {
-    /// Leaves `a` at `along_a` (negative: beyond its end), goes through `points` and joins `b`.
+    /// Runs from `a`, left at arc length `along_a`, through `points` to `b`, joined at `along_b`.
+    ///
+    /// An arc length is measured from the corner; a negative one lies on the extension of the line, and
+    /// then none of the line is cut off.
     fn through(a: &Arm, along_a: f64, points: &[Point], b: &Arm, along_b: f64) -> Self {
         let mut stops = vec![point_at(&a.line, along_a)];
         stops.extend_from_slice(points);
@@ -105,7 +101,7 @@ impl Meeting {
         }
     }
 
-    /// The same way gone from the other end.
+    /// Swaps the two lines, for a rule that was applied with the arms the other way about.
     fn turned_round(self) -> Self {
         Self {
             skip_a: self.skip_b,
@@ -115,18 +111,22 @@ impl Meeting {
     }
 }
 
-/// Corners that turn by less than this are no corners to square or mirror: two lines of different
-/// widths are joined there by a step.
+/// Least turn of a corner that may be squared, mirrored or blunted, degrees.
+///
+/// A seam that goes on past a joint bends there by less, and a hem or a shoulder turns into the next
+/// seam by more: half a right angle parts the two.
 const LEAST_TURN: f64 = 45.0;
-/// A step is taken where a mitre would reach further than so many times the wider width.
+/// Furthest reach of a mitre at a corner of less than [`LEAST_TURN`], in parts of the wider width.
+///
+/// At such a corner a mitre of equal widths reaches at most 1.08 of them (1 / cos 22.5°). One that
+/// reaches much further joins unequal widths at a flat angle, and is replaced by a step.
 const STEP: f64 = 1.5;
 
+/// Finds the way of an outline round the corner between `a`, which arrives, and `b`, which leaves.
+///
+/// A mitre on an outer corner reaches no further than `limit` times the wider width.
 pub(super) fn meet(a: &Arm, b: &Arm, limit: f64) -> Meeting {
-    let turn = (-a.away)
-        .cross(b.away)
-        .atan2((-a.away).dot(b.away))
-        .to_degrees()
-        .abs();
+    let turn = angle_between(-a.away, b.away).to_degrees().abs();
     let outer = a.out.dot(b.away) < 0.0;
     let special = match (a.corner, b.corner) {
         _ if !outer || turn < LEAST_TURN => None,
@@ -142,14 +142,15 @@ pub(super) fn meet(a: &Arm, b: &Arm, limit: f64) -> Meeting {
     special.unwrap_or_else(|| mitre(a, b, turn, outer, limit))
 }
 
-/// Of the crossings of two produced lines, the one nearest the corner along both.
+/// Returns the crossing of the two extended lines that lies nearest the corner along both.
 fn nearest_meeting(a: &Arm, b: &Arm) -> Option<Crossing> {
     let far = |c: &Crossing| a.along(c.a).abs() + b.along(c.b).abs();
-    crossings(&a.produced, &b.produced)
+    crossings(&a.extended, &b.extended)
         .into_iter()
         .min_by(|x, y| far(x).total_cmp(&far(y)))
 }
 
+/// Lets both lines run on until they meet; joins them by a step or a blunt end where that is too far.
 fn mitre(a: &Arm, b: &Arm, turn: f64, outer: bool, limit: f64) -> Meeting {
     let wider = a.width.max(b.width);
     let step = || Meeting::through(a, 0.0, &[], b, 0.0);
@@ -170,12 +171,12 @@ fn mitre(a: &Arm, b: &Arm, turn: f64, outer: bool, limit: f64) -> Meeting {
     Meeting::through(a, a.along(found.a), &[found.point], b, b.along(found.b))
 }
 
-/// A mitre cut off square to `toward`, its direction.
+/// Cuts a mitre off square to its direction `toward`, `limit` times the wider width from the corner.
 fn blunt(a: &Arm, b: &Arm, toward: Vec2, limit: f64) -> Meeting {
     let reach = limit * a.width.max(b.width);
     let across = toward.turn_90();
     let cut = |arm: &Arm| {
-        let found = line_crossings(&arm.produced, arm.at + toward * reach, across);
+        let found = line_crossings(&arm.extended, arm.at + toward * reach, across);
         found
             .into_iter()
             .map(|c| (arm.along(c.a), c.point))
@@ -187,14 +188,15 @@ fn blunt(a: &Arm, b: &Arm, toward: Vec2, limit: f64) -> Meeting {
     }
 }
 
-/// `a` ends square to its own side, at the place where that side produced meets the line of `b`.
+/// Ends the line of `a` square to its own edge, where that edge, extended, meets the line of `b`;
+/// `None` where they do not meet.
 fn square(a: &Arm, b: &Arm) -> Option<Meeting> {
-    let mut produced_side = BezPath::new();
-    // From just within, so that a line that passes through the corner itself is met.
-    produced_side.move_to(a.at + a.away * 0.01);
-    produced_side.line_to(a.at - a.away * b.ray);
-    let foot = crossings(&produced_side, &b.produced).into_iter().next()?;
-    let found = line_crossings(&a.produced, foot.point, a.out);
+    let mut extended_edge = BezPath::new();
+    // It starts just inside the edge, so that it also meets a line that passes through the corner.
+    extended_edge.move_to(a.at + a.away * 0.01);
+    extended_edge.line_to(a.at - a.away * b.ray);
+    let foot = crossings(&extended_edge, &b.extended).into_iter().next()?;
+    let found = line_crossings(&a.extended, foot.point, a.out);
     let head = found
         .into_iter()
         .min_by(|x, y| x.b.abs().total_cmp(&y.b.abs()))?;
@@ -207,18 +209,19 @@ fn square(a: &Arm, b: &Arm) -> Option<Meeting> {
     ))
 }
 
-/// The line of `a` runs on beyond the side `b` as its own mirror image about that side.
+/// Lets the line of `a` run on beyond the edge `b` as its own reflection about that edge; `None` where
+/// it does not meet the edge or the line beside it.
 fn mirror(a: &Arm, b: &Arm) -> Option<Meeting> {
-    let found = line_crossings(&a.produced, b.at, b.away);
+    let found = line_crossings(&a.extended, b.at, b.away);
     let fold = found
         .into_iter()
         .min_by(|x, y| a.along(x.a).abs().total_cmp(&a.along(y.a).abs()))?;
     let about = Affine::reflect(b.at, b.away);
-    let mut image = about * sub_path(&a.produced, fold.a, length(&a.produced));
-    // A side shorter than the fold is deep goes on as it ended.
+    let mut image = about * sub_path(&a.extended, fold.a, length(&a.extended));
+    // Where `a` is shorter than the fold is deep, its reflection is extended straight.
     let onward = tangent_at(&image, f64::INFINITY);
     image.line_to(end(&image)? + onward * (b.ray + 1.0));
-    let found = crossings(&image, &b.produced).into_iter().next()?;
+    let found = crossings(&image, &b.extended).into_iter().next()?;
     let mut across = BezPath::new();
     across.move_to(point_at(&a.line, a.along(fold.a)));
     across.line_to(fold.point);

@@ -1,35 +1,28 @@
-//! Where paths cross: by halving both until they are nearly straight, then by Newton's method.
+//! Finds where paths cross each other, a line, or themselves.
 //!
-//! A crossing is a place where the directions differ: curves that only touch, or lie on each other, do
-//! not cross there. Two crossings that bound an overlap of less than 0.001 mm may count as none.
+//! Paths cross where they meet in different directions; curves that only touch, or lie on each other, do
+//! not cross. Two crossings that bound an overlap of less than 0.001 mm may be missed.
 
-use super::walk::{ACCURACY, segment_tangent};
-use kurbo::{
-    BezPath, ParamCurve, ParamCurveArclen, ParamCurveDeriv, ParamCurveExtrema, PathSeg, Point,
-    Rect, Vec2, common::solve_cubic,
-};
+use super::segment_crossing::{FLAT, SAME, across_segment, segment_crossings};
+use super::walk::ACCURACY;
+use kurbo::{BezPath, ParamCurve, ParamCurveArclen, ParamCurveExtrema, PathSeg, Point, Rect, Vec2};
 
 /// A place where two paths, or a path and a line, cross.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Crossing {
-    /// Where.
+    /// The point that both pass through.
     pub point: Point,
-    /// Arc length along the first path.
+    /// Arc length along the first path, mm.
     pub a: f64,
-    /// Arc length along the second path, or signed distance along the line from its origin.
+    /// Arc length along the second path, or signed distance along the line from its origin, mm.
     pub b: f64,
 }
 
-/// The curves are halved until they leave their chords by no more than this, mm.
-const FLAT: f64 = 1e-3;
-/// Two points this near, mm, are one: a tenth of the finest tolerance of any check.
-const SAME: f64 = 1e-4;
-/// Within this of the joint of two segments, mm, they do not cross but meet.
-const JOINT: f64 = 1e-3;
-/// Sine of the least angle that counts as crossing.
-const LEAST_SINE: f64 = 1e-5;
+/// Crossings within this distance of the joint of two segments, mm, are the joint itself: [`FLAT`], as
+/// two curves may be that far from the chords that were found to cross.
+const JOINT: f64 = FLAT;
 
-/// Every place where `a` and `b` cross, ends included, in order along `a`.
+/// Returns every crossing of `a` and `b`, also at their ends, in order along `a`.
 pub fn crossings(a: &BezPath, b: &BezPath) -> Vec<Crossing> {
     let mut found = Vec::new();
     let (along_a, along_b) = (measured(a), measured(b));
@@ -47,8 +40,8 @@ pub fn crossings(a: &BezPath, b: &BezPath) -> Vec<Crossing> {
     in_order(found)
 }
 
-/// Every place where the line through `origin` along `direction` crosses `path`, in order along the
-/// path; `b` is the signed distance from `origin`. A direction without length crosses nothing.
+/// Returns every crossing of `path` with the line through `origin` along `direction`, in order along the
+/// path. [`Crossing::b`] is the signed distance from `origin`; a zero direction crosses nothing.
 pub fn line_crossings(path: &BezPath, origin: Point, direction: Vec2) -> Vec<Crossing> {
     let along = direction.normalize();
     if !along.is_finite() {
@@ -66,22 +59,13 @@ pub fn line_crossings(path: &BezPath, origin: Point, direction: Vec2) -> Vec<Cro
     in_order(found)
 }
 
-/// Where the line through `origin` along the unit vector `along` crosses a segment: the parameter, and
-/// the signed distance from `origin`.
-pub(crate) fn across_segment(segment: &PathSeg, origin: Point, along: Vec2) -> Vec<(f64, f64)> {
-    let mut roots = line_roots(segment, origin, along);
-    roots.retain(|t| segment_tangent(segment, *t).cross(along).abs() > LEAST_SINE);
-    let distance = |t: f64| (segment.eval(t) - origin).dot(along);
-    roots.into_iter().map(|t| (t, distance(t))).collect()
-}
-
-/// Every place where a path crosses itself, in order along it; `a` and `b` are the two arc lengths at
-/// which it passes, `a` before `b`.
+/// Returns every crossing of a path with itself, in order along it; [`Crossing::a`] and [`Crossing::b`]
+/// are the two arc lengths at which the path passes the point, the smaller first.
 ///
-/// Its segments may meet end to start, and the last may meet the first; a path that turns sharply back
-/// on itself at a joint without crossing is sound.
+/// The joint of two consecutive segments, or of the last and the first, is not a crossing, even where the
+/// path turns sharply back on itself.
 pub fn self_crossings(path: &BezPath) -> Vec<Crossing> {
-    // Between extremes of x and y a curve cannot meet itself.
+    // Between its extremes in x and y a curve cannot cross itself.
     let mut parts: Vec<(f64, PathSeg, Rect)> = Vec::new();
     for (start, segment) in measured(path) {
         for range in segment.extrema_ranges() {
@@ -102,7 +86,7 @@ pub fn self_crossings(path: &BezPath) -> Vec<Crossing> {
             let follows = j == i + 1 && one.end().distance(other.start()) < SAME;
             let shared = reach_a.intersect(*reach_b);
             if follows && shared.width() < JOINT && shared.height() < JOINT {
-                // They run on the same way, and meet at the joint alone.
+                // Their boxes overlap only at the joint, so they cannot cross elsewhere.
                 continue;
             }
             let closes = i == 0 && j + 1 == parts.len() && other.end().distance(one.start()) < SAME;
@@ -123,7 +107,7 @@ pub fn self_crossings(path: &BezPath) -> Vec<Crossing> {
     in_order(found)
 }
 
-/// The segments of a path, each with the arc length at which it starts.
+/// Pairs each segment of a path with the arc length at which it starts.
 fn measured(path: &BezPath) -> Vec<(f64, PathSeg)> {
     let mut walked = 0.0;
     path.segments()
@@ -135,216 +119,16 @@ fn measured(path: &BezPath) -> Vec<(f64, PathSeg)> {
         .collect()
 }
 
+/// Returns the length of a segment from its start to parameter `t`.
 fn part_length(segment: &PathSeg, t: f64) -> f64 {
     segment.subsegment(0.0..t).arclen(ACCURACY)
 }
 
-/// Sorted along `a`, each place once.
+/// Sorts crossings along the first path and removes those that were found twice.
 fn in_order(mut found: Vec<Crossing>) -> Vec<Crossing> {
     found.sort_by(|x, y| x.a.total_cmp(&y.a).then(x.b.total_cmp(&y.b)));
     found.dedup_by(|x, y| (x.a - y.a).abs() < SAME && x.point.distance(y.point) < SAME);
     found
-}
-
-/// The parameters at which a segment lies on the line.
-fn line_roots(segment: &PathSeg, origin: Point, along: Vec2) -> Vec<f64> {
-    let off = |p: Point| along.cross(p - origin);
-    let [c0, c1, c2, c3] = match segment {
-        PathSeg::Line(l) => [off(l.p0), off(l.p1) - off(l.p0), 0.0, 0.0],
-        PathSeg::Quad(q) => {
-            let (p0, p1, p2) = (off(q.p0), off(q.p1), off(q.p2));
-            [p0, 2.0 * (p1 - p0), p0 - 2.0 * p1 + p2, 0.0]
-        }
-        PathSeg::Cubic(c) => {
-            let (p0, p1, p2, p3) = (off(c.p0), off(c.p1), off(c.p2), off(c.p3));
-            [
-                p0,
-                3.0 * (p1 - p0),
-                3.0 * (p0 - 2.0 * p1 + p2),
-                p3 - 3.0 * p2 + 3.0 * p1 - p0,
-            ]
-        }
-    };
-    // The value lies between the least and the greatest of Bernstein's coefficients.
-    let between = [
-        c0,
-        c0 + c1 / 3.0,
-        c0 + (2.0 * c1 + c2) / 3.0,
-        c0 + c1 + c2 + c3,
-    ];
-    if between.iter().all(|c| *c > ACCURACY) || between.iter().all(|c| *c < -ACCURACY) {
-        return Vec::new();
-    }
-    let mut roots: Vec<f64> = solve_cubic(c0, c1, c2, c3).into_iter().collect();
-    // The closed form loses an end that lies on the line by a rounding error.
-    if c0.abs() < ACCURACY {
-        roots.push(0.0);
-    }
-    if (c0 + c1 + c2 + c3).abs() < ACCURACY {
-        roots.push(1.0);
-    }
-    roots.retain(|t| t.is_finite() && (-1e-6..=1.0 + 1e-6).contains(t));
-    for t in &mut roots {
-        for _ in 0..3 {
-            let slope = c1 + *t * (2.0 * c2 + *t * 3.0 * c3);
-            let step = (c0 + *t * (c1 + *t * (c2 + *t * c3))) / slope;
-            if step.is_finite() && step.abs() < 0.01 {
-                *t -= step;
-            }
-        }
-        *t = t.clamp(0.0, 1.0);
-    }
-    roots.retain(|t| (c0 + t * (c1 + t * (c2 + t * c3))).abs() < SAME / 10.0);
-    roots
-}
-
-/// Part of a segment between two parameters.
-#[derive(Clone, Copy)]
-struct Part {
-    segment: PathSeg,
-    from: f64,
-    to: f64,
-}
-
-impl Part {
-    fn halves(self) -> [Part; 2] {
-        let middle = 0.5 * (self.from + self.to);
-        let (first, second) = (
-            self.segment.subsegment(0.0..0.5),
-            self.segment.subsegment(0.5..1.0),
-        );
-        [
-            Part {
-                segment: first,
-                from: self.from,
-                to: middle,
-            },
-            Part {
-                segment: second,
-                from: middle,
-                to: self.to,
-            },
-        ]
-    }
-
-    /// A box that holds it: that of its control points.
-    fn hull(&self) -> Rect {
-        let ends = Rect::from_points(self.segment.start(), self.segment.end());
-        match self.segment {
-            PathSeg::Line(_) => ends,
-            PathSeg::Quad(q) => ends.union_pt(q.p1),
-            PathSeg::Cubic(c) => ends.union_pt(c.p1).union_pt(c.p2),
-        }
-    }
-
-    fn is_flat(&self) -> bool {
-        let chord = self.segment.end() - self.segment.start();
-        let third =
-            |p: Point, share: f64| (p - self.segment.start() - chord * share).hypot() < FLAT;
-        match self.segment {
-            PathSeg::Line(_) => true,
-            PathSeg::Quad(q) => third(q.p1, 0.5),
-            PathSeg::Cubic(c) => third(c.p1, 1.0 / 3.0) && third(c.p2, 2.0 / 3.0),
-        }
-    }
-}
-
-/// The parameters at which two segments cross.
-fn segment_crossings(a: &PathSeg, b: &PathSeg) -> Vec<(f64, f64)> {
-    let whole = |segment: &PathSeg| Part {
-        segment: *segment,
-        from: 0.0,
-        to: 1.0,
-    };
-    let mut found: Vec<(f64, f64)> = Vec::new();
-    // Most pairs lie apart: they are not to cost a list.
-    if apart(&whole(a), &whole(b)) {
-        return found;
-    }
-    let mut pending = vec![(whole(a), whole(b))];
-    while let Some((one, other)) = pending.pop() {
-        if apart(&one, &other) {
-            continue;
-        }
-        match (one.is_flat(), other.is_flat()) {
-            (true, true) => {
-                if let Some((t, u)) =
-                    chords_cross(&one, &other).and_then(|near| settled(a, b, near))
-                    && found
-                        .iter()
-                        .all(|(s, _)| a.eval(*s).distance(a.eval(t)) > SAME)
-                {
-                    found.push((t, u));
-                }
-            }
-            (true, false) => pending.extend(other.halves().map(|half| (one, half))),
-            (false, true) => pending.extend(one.halves().map(|half| (half, other))),
-            (false, false) => {
-                for half in one.halves() {
-                    pending.extend(other.halves().map(|against| (half, against)));
-                }
-            }
-        }
-    }
-    found
-}
-
-/// Whether the boxes of two parts leave no place for a crossing.
-fn apart(one: &Part, other: &Part) -> bool {
-    let (a, b) = (
-        one.hull().inflate(SAME, SAME),
-        other.hull().inflate(SAME, SAME),
-    );
-    let reach = a.intersect(b);
-    reach.width() <= 0.0 || reach.height() <= 0.0
-}
-
-/// Where the chords of two flat parts cross, as parameters of the whole segments; a little beyond their
-/// ends also counts, as the curves may cross where the chords just miss.
-fn chords_cross(one: &Part, other: &Part) -> Option<(f64, f64)> {
-    let (p, q) = (one.segment.start(), other.segment.start());
-    let (d, e) = (one.segment.end() - p, other.segment.end() - q);
-    let turn = d.cross(e);
-    if turn.abs() <= LEAST_SINE * d.hypot() * e.hypot() {
-        return None;
-    }
-    let (t, u) = ((q - p).cross(e) / turn, (q - p).cross(d) / turn);
-    let beyond = |x: f64, long: f64| {
-        let slack = 4.0 * FLAT / long.max(FLAT);
-        x < -slack || x > 1.0 + slack
-    };
-    if beyond(t, d.hypot()) || beyond(u, e.hypot()) {
-        return None;
-    }
-    Some((
-        one.from + t * (one.to - one.from),
-        other.from + u * (other.to - other.from),
-    ))
-}
-
-/// Newton's method from a near guess; `None` unless it ends in a true crossing within both segments.
-fn settled(a: &PathSeg, b: &PathSeg, near: (f64, f64)) -> Option<(f64, f64)> {
-    let (mut t, mut u) = (near.0.clamp(0.0, 1.0), near.1.clamp(0.0, 1.0));
-    for _ in 0..24 {
-        let gap = b.eval(u) - a.eval(t);
-        let (da, db) = (slope(a, t), slope(b, u));
-        let turn = da.cross(db);
-        if gap.hypot() < ACCURACY * 1e-3 || turn == 0.0 {
-            break;
-        }
-        t = (t + gap.cross(db) / turn).clamp(0.0, 1.0);
-        u = (u + gap.cross(da) / turn).clamp(0.0, 1.0);
-    }
-    let sine = segment_tangent(a, t).cross(segment_tangent(b, u)).abs();
-    (a.eval(t).distance(b.eval(u)) < SAME / 10.0 && sine > LEAST_SINE).then_some((t, u))
-}
-
-fn slope(segment: &PathSeg, t: f64) -> Vec2 {
-    match segment {
-        PathSeg::Line(l) => l.p1 - l.p0,
-        PathSeg::Quad(q) => q.deriv().eval(t).to_vec2(),
-        PathSeg::Cubic(c) => c.deriv().eval(t).to_vec2(),
-    }
 }
 
 #[cfg(test)]
@@ -425,7 +209,7 @@ mod tests {
             prop_assert!(met.iter().any(|c| (c.a - at).abs() < 1e-3 && (c.b - 7.0).abs() < 1e-3));
         }
 
-        /// The count by halving against the sides of a finely flattened path.
+        /// The crossings are those of the same paths, finely flattened.
         #[test]
         fn curves_cross_as_often_as_their_flattened_shadows(one in wandering(), two in wandering(), dy in -80.0..80.0_f64) {
             let two = kurbo::Affine::translate((15.0, dy)) * kurbo::Affine::rotate(0.9) * two;
@@ -435,23 +219,23 @@ mod tests {
                 points
             };
             let (p, q) = (flat(&one), flat(&two));
-            let mut places: Vec<Point> = Vec::new();
+            let mut expected: Vec<Point> = Vec::new();
             for a in p.windows(2) {
                 for b in q.windows(2) {
                     let (d, e) = (a[1] - a[0], b[1] - b[0]);
                     let turn = d.cross(e);
                     let (t, u) = ((b[0] - a[0]).cross(e) / turn, (b[0] - a[0]).cross(d) / turn);
                     if (0.0..=1.0).contains(&t) && (0.0..=1.0).contains(&u) {
-                        places.push(a[0] + d * t);
+                        expected.push(a[0] + d * t);
                     }
                 }
             }
             let found = crossings(&one, &two);
-            for place in &places {
-                prop_assert!(found.iter().any(|c| c.point.distance(*place) < 0.05), "missed {place:?}");
+            for p in &expected {
+                prop_assert!(found.iter().any(|c| c.point.distance(*p) < 0.05), "missed {p:?}");
             }
             for c in &found {
-                prop_assert!(places.iter().any(|p| c.point.distance(*p) < 0.05), "invented {c:?}");
+                prop_assert!(expected.iter().any(|p| c.point.distance(*p) < 0.05), "invented {c:?}");
             }
         }
     }

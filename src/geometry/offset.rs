@@ -1,26 +1,32 @@
-//! The curve that runs beside another at a distance that may change along it.
+//! Offsets a path by a width that may change along it.
 
 use super::crossing::self_crossings;
-use super::walk::{ACCURACY, joined, length, nearest, point_at, segment_tangent, sub_path};
+use super::spread::Spread;
+use super::walk::{
+    ACCURACY, joined, length, nearest, point_at, segment_slope, segment_tangent, sub_path,
+};
 use kurbo::{
     BezPath, CurveFitSample, ParamCurve, ParamCurveArclen, ParamCurveDeriv, ParamCurveFit, PathSeg,
     Point, Vec2, fit_to_bezpath, offset::offset_cubic,
 };
 use std::ops::Range;
 
-/// How near the fitted curves run to the true offset, mm.
+/// How far the fitted curves may lie from the true offset, mm: a fifth of the 0.01 mm to which the
+/// checks compare outlines.
 const FIT: f64 = 2e-3;
-/// A place on the offset nearer to the path than its width by more than this, mm, is folded over.
+/// A point of the offset is part of a fold when it is nearer to the path than its width by more than
+/// this, mm: ten times [`FIT`], so that an error of the fit never counts as a fold.
 const FOLDED: f64 = 0.02;
 
-/// The path at `widths` to the side of `path`.
+/// Returns the path that runs beside `path` at `widths`.
 ///
-/// The widths, in mm, are spread evenly along the path, from its start to its end, and the width runs
-/// smoothly from each to the next: one is a constant width, two run straight, none is no width at all. A positive width lies on the side of
-/// the tangent turned from x towards y, a negative one on the other. At a joint that breaks away from
-/// that side the two offsets are joined by a line. Where the path bends more tightly than its width the
-/// offset would fold over itself: such folds are cut off where it crosses itself, unless the fold
-/// reaches an end of the path, where nothing marks how far it should be cut.
+/// The widths, in mm, are spread evenly from the start of the path to its end, and the width changes
+/// smoothly from each to the next: one width is constant, two change at an even rate, and an empty list
+/// means no width. A positive width lies on the side of the tangent turned from x towards y, a negative
+/// one on the other side. A line joins the two offsets at a corner that turns away from them.
+///
+/// Where the path bends more tightly than its width, the offset crosses itself; the fold beyond the
+/// crossing is cut off. A fold that reaches an end of the path stays, as nothing marks where to cut it.
 pub fn offset(path: &BezPath, widths: &[f64]) -> BezPath {
     if widths.iter().all(|w| *w == 0.0) {
         return path.clone();
@@ -38,112 +44,7 @@ pub fn offset(path: &BezPath, widths: &[f64]) -> BezPath {
     without_folds(path, joined(&parts, ACCURACY), &spread)
 }
 
-/// The width at an arc length of a path of length `long`, where `widths` are spread along it as
-/// [`offset`] spreads them.
-pub fn width_at(widths: &[f64], long: f64, at: f64) -> f64 {
-    Spread::new(widths, long).at(at).0
-}
-
-/// Widths spread evenly along a length.
-///
-/// Between three or more they run as a monotone cubic: F. N. Fritsch and R. E. Carlson, "Monotone
-/// Piecewise Cubic Interpolation", SIAM Journal on Numerical Analysis 17 (1980), with the harmonic mean
-/// of the neighbouring slopes: smooth, and never wider or narrower than the two widths it runs between.
-pub(super) struct Spread<'a> {
-    widths: &'a [f64],
-    long: f64,
-    /// How fast the width changes at each of the widths, mm a mm.
-    slopes: Vec<f64>,
-}
-
-impl<'a> Spread<'a> {
-    pub(super) fn new(widths: &'a [f64], long: f64) -> Self {
-        let step = long / widths.len().saturating_sub(1).max(1) as f64;
-        let runs: Vec<f64> = widths
-            .windows(2)
-            .map(|pair| (pair[1] - pair[0]) / step)
-            .collect();
-        let mut slopes = Vec::with_capacity(widths.len());
-        slopes.extend(end_slope(&runs, 0, 1));
-        slopes.extend(runs.windows(2).map(|pair| {
-            let (before, after) = (pair[0], pair[1]);
-            if before * after > 0.0 {
-                2.0 * before * after / (before + after)
-            } else {
-                0.0
-            }
-        }));
-        slopes.extend(end_slope(
-            &runs,
-            runs.len().wrapping_sub(1),
-            runs.len().wrapping_sub(2),
-        ));
-        Self {
-            widths,
-            long,
-            slopes,
-        }
-    }
-
-    /// The width at an arc length, and how fast it changes there (mm a mm).
-    pub(super) fn at(&self, along: f64) -> (f64, f64) {
-        let runs = self.widths.len().saturating_sub(1);
-        if runs == 0 {
-            return (self.widths.first().copied().unwrap_or(0.0), 0.0);
-        }
-        let step = self.long / runs as f64;
-        let index = ((along / step) as usize).min(runs - 1);
-        let pair = |list: &[f64]| {
-            (
-                list.get(index).copied().unwrap_or(0.0),
-                list.get(index + 1).copied().unwrap_or(0.0),
-            )
-        };
-        let ((from, to), (m0, m1)) = (pair(self.widths), pair(&self.slopes));
-        // Hermite's cubic between two values and two slopes.
-        let t = (along / step - index as f64).clamp(0.0, 1.0);
-        let (rise, m0, m1) = (to - from, m0 * step, m1 * step);
-        let (b, c) = (3.0 * rise - 2.0 * m0 - m1, m0 + m1 - 2.0 * rise);
-        let width = from + t * (m0 + t * (b + t * c));
-        (width, (m0 + t * (2.0 * b + t * 3.0 * c)) / step)
-    }
-
-    /// Whether the width changes at one rate all along.
-    fn is_even(&self) -> bool {
-        self.widths.len() < 3 || self.widths.windows(2).all(|pair| pair[0] == pair[1])
-    }
-
-    /// Where along a stretch one run of widths gives way to the next, the ends of the stretch included.
-    pub(super) fn nodes(&self, from: f64, to: f64) -> Vec<f64> {
-        let mut nodes = vec![from];
-        if !self.is_even() {
-            let runs = self.widths.len() - 1;
-            let inner = (1..runs).map(|i| self.long * i as f64 / runs as f64);
-            nodes.extend(inner.filter(|node| *node > from + ACCURACY && *node < to - ACCURACY));
-        }
-        nodes.push(to);
-        nodes
-    }
-}
-
-/// The slope at an end, from that of its own run and of the next: a parabola's through the three widths,
-/// held to what keeps the run monotone.
-fn end_slope(runs: &[f64], own: usize, next: usize) -> Option<f64> {
-    let own = *runs.get(own)?;
-    let Some(next) = runs.get(next) else {
-        return Some(own);
-    };
-    let slope = 1.5 * own - 0.5 * next;
-    Some(if slope * own <= 0.0 {
-        0.0
-    } else if own * next < 0.0 && slope.abs() > 3.0 * own.abs() {
-        3.0 * own
-    } else {
-        slope
-    })
-}
-
-/// The offset of one segment that starts at `walked`, a path for every run of widths.
+/// Offsets one segment, which starts at arc length `walked`; returns a path for every run of widths.
 fn segment_offset(segment: &PathSeg, walked: f64, long: f64, spread: &Spread) -> Vec<BezPath> {
     let nodes = spread.nodes(walked, walked + long);
     let parameter = |node: f64| match node - walked {
@@ -176,6 +77,7 @@ fn segment_offset(segment: &PathSeg, walked: f64, long: f64, spread: &Spread) ->
         .collect()
 }
 
+/// Whether a segment is a straight line, within [`ACCURACY`].
 fn is_straight(segment: &PathSeg) -> bool {
     let (from, to) = (segment.start(), segment.end());
     let off = |p: Point| ((p - from).cross(to - from) / (to - from).hypot()).abs() < ACCURACY;
@@ -186,7 +88,7 @@ fn is_straight(segment: &PathSeg) -> bool {
     }
 }
 
-/// What runs beside a segment, as a source to fit curves to.
+/// The true offset of a segment, as a source that kurbo fits curves to.
 struct Beside<'a> {
     segment: PathSeg,
     /// The arc length along the path at which the segment starts.
@@ -195,8 +97,9 @@ struct Beside<'a> {
 }
 
 impl Beside<'_> {
-    /// The point beside parameter `t`, the unit tangent of the segment, the derivative of the point by
-    /// `t`, and 1 - width × curvature, which is negative where the offset runs backwards.
+    /// Returns the point of the offset at parameter `t`, the unit tangent of the segment there, the
+    /// derivative of the point by `t`, and 1 - width × curvature, which is negative where the offset
+    /// runs backwards.
     fn at(&self, t: f64) -> (Point, Vec2, Vec2, f64) {
         let walked = || self.walked + self.segment.subsegment(0.0..t).arclen(1e-4);
         let (width, slope) = match self.spread.widths {
@@ -213,9 +116,24 @@ impl Beside<'_> {
             0.0
         };
         let onward = 1.0 - width * curvature;
-        // The normal turns against the tangent: N' = -curvature T.
+        // By Frenet's formulas the normal N changes by -curvature × T along the tangent T.
         let by_t = (tangent * onward + normal * slope) * speed;
         (self.segment.eval(t) + normal * width, tangent, by_t, onward)
+    }
+
+    /// Finds the parameter between `low` and `high` at which the offset turns back, by halving the range.
+    fn zero_between(&self, mut low: f64, mut high: f64) -> f64 {
+        let positive = self.at(low).3 > 0.0;
+        // 50 halvings exhaust the 52 bits of a parameter between 0 and 1.
+        for _ in 0..50 {
+            let middle = 0.5 * (low + high);
+            if (self.at(middle).3 > 0.0) == positive {
+                low = middle;
+            } else {
+                high = middle;
+            }
+        }
+        0.5 * (low + high)
     }
 }
 
@@ -225,7 +143,7 @@ impl ParamCurveFit for Beside<'_> {
         if by_t.hypot2() > 1e-12 {
             return CurveFitSample { p, tangent: by_t };
         }
-        // At a cusp the direction is that of a step to the side asked for.
+        // A cusp has no derivative; a short step towards `sign` gives its direction.
         let step = 1e-4_f64.copysign(sign);
         let away = self.at((t + step).clamp(0.0, 1.0)).0 - p;
         let tangent = if away.hypot2() > 0.0 {
@@ -242,6 +160,7 @@ impl ParamCurveFit for Beside<'_> {
     }
 
     fn break_cusp(&self, range: Range<f64>) -> Option<f64> {
+        // A cubic turns back at most a few times; 16 samples tell those places apart.
         const STEPS: u32 = 16;
         let margin = 1e-3 * (range.end - range.start);
         let (from, to) = (range.start + margin, range.end - margin);
@@ -258,38 +177,18 @@ impl ParamCurveFit for Beside<'_> {
     }
 }
 
-impl Beside<'_> {
-    /// Where between two parameters the offset turns back, by halving.
-    fn zero_between(&self, mut low: f64, mut high: f64) -> f64 {
-        let positive = self.at(low).3 > 0.0;
-        for _ in 0..50 {
-            let middle = 0.5 * (low + high);
-            if (self.at(middle).3 > 0.0) == positive {
-                low = middle;
-            } else {
-                high = middle;
-            }
-        }
-        0.5 * (low + high)
-    }
-}
-
+/// Returns the first and second derivative of a segment by its parameter.
 fn derivatives(segment: &PathSeg, t: f64) -> (Vec2, Vec2) {
-    match segment {
-        PathSeg::Line(l) => (l.p1 - l.p0, Vec2::ZERO),
-        PathSeg::Quad(q) => {
-            let first = q.deriv();
-            (first.eval(t).to_vec2(), first.deriv().eval(t).to_vec2())
-        }
-        PathSeg::Cubic(c) => {
-            let first = c.deriv();
-            (first.eval(t).to_vec2(), first.deriv().eval(t).to_vec2())
-        }
-    }
+    let second = match segment {
+        PathSeg::Line(_) => Vec2::ZERO,
+        PathSeg::Quad(quad) => quad.deriv().deriv().eval(t).to_vec2(),
+        PathSeg::Cubic(cubic) => cubic.deriv().deriv().eval(t).to_vec2(),
+    };
+    (segment_slope(segment, t), second)
 }
 
-/// The offset with every stretch cut out that runs nearer to the path than its width, between two
-/// passages through the same point.
+/// Cuts out every fold of the offset `beside`: a stretch that begins and ends where the offset crosses
+/// itself, and comes nearer to the path than its width.
 fn without_folds(path: &BezPath, beside: BezPath, spread: &Spread) -> BezPath {
     let loops = self_crossings(&beside);
     let mut kept = Vec::new();
@@ -325,7 +224,8 @@ mod tests {
         Arc::new((0.0, 0.0), (radius, radius), 0.0, sweep, 0.0).to_path(1e-7)
     }
 
-    /// An arc that turns from x towards y has its centre on that side: r - w, and its length in ratio.
+    /// The centre of an arc that turns from x towards y lies on the positive side, so its offset has the
+    /// radius less the width.
     #[test]
     fn beside_an_arc_runs_an_arc_of_the_radius_less_the_width() {
         for width in [-45.0, -10.0, 0.0, 10.0, 60.0] {
@@ -358,8 +258,45 @@ mod tests {
         assert!(offset(&BezPath::new(), &[10.0]).elements().is_empty());
     }
 
-    /// A half circle of 30 with straight legs: beside it at 40 nothing of the half circle is left, and
-    /// the legs' offsets cross below where the hook would be.
+    /// The vertex of y = x²/100 has a radius of 50, so that its offset by 50 stands still there.
+    #[test]
+    fn a_fit_is_told_the_direction_also_where_the_offset_stands_still() {
+        let parabola = BezPath::from_svg("M0 0 Q50 0 100 100").unwrap();
+        let segment = parabola.segments().next().unwrap();
+        let direction = |width: f64, t: f64| {
+            let widths = [width];
+            let spread = Spread::new(&widths, 1.0);
+            let beside = Beside {
+                segment,
+                walked: 0.0,
+                spread: &spread,
+            };
+            beside.sample_pt_tangent(t, 1.0).tangent.normalize()
+        };
+        assert!((direction(50.0, 0.0) - Vec2::new(1.0, 0.0)).hypot() < 1e-3);
+        for t in [0.2, 0.5, 0.9] {
+            let exact = segment_tangent(&segment, t);
+            assert!((direction(20.0, t) - exact).hypot() < 1e-12);
+        }
+    }
+
+    /// The curvature of y = x²/100 is 0.02 (1 + 4t²)^-1.5, which is 1/60 at the cusp of its offset by 60.
+    #[test]
+    fn the_offset_is_broken_where_it_turns_back() {
+        let parabola = BezPath::from_svg("M0 0 Q50 0 100 100").unwrap();
+        let spread = Spread::new(&[60.0], 1.0);
+        let beside = Beside {
+            segment: parabola.segments().next().unwrap(),
+            walked: 0.0,
+            spread: &spread,
+        };
+        let cusp = 0.5 * (1.2_f64.powf(2.0 / 3.0) - 1.0).sqrt();
+        assert!((beside.break_cusp(0.0..1.0).unwrap() - cusp).abs() < 1e-9);
+        assert_eq!(beside.break_cusp(0.5..1.0), None);
+    }
+
+    /// The offsets of a hook neither cross themselves nor kink, and no point of them is nearer than the
+    /// width, even where the hook bends more tightly than that.
     #[test]
     fn a_fold_tighter_than_the_width_is_cut_off() {
         let mut hook = BezPath::from_svg("M50 -100 L50 0").unwrap();
@@ -383,7 +320,7 @@ mod tests {
             let p = point_at(&beside, length(&beside) * f64::from(i) / 100.0);
             assert!(nearest(&narrow, p).distance > 58.0 - FOLDED);
         }
-        // Without the cut it would run back on itself.
+        // The cut leaves a kink, where the two kept stretches meet.
         assert!(breaks(&beside).iter().any(|b| b.degrees > 5.0));
     }
 
@@ -393,10 +330,10 @@ mod tests {
             path in wandering(), from in 2.0..12.0_f64, middle in prop::option::of(2.0..12.0_f64),
             to in 2.0..12.0_f64, left in any::<bool>(),
         ) {
-            let side = if left { 1.0 } else { -1.0 };
-            let mut widths = vec![side * from];
-            widths.extend(middle.map(|m| side * m));
-            widths.push(side * to);
+            let sign = if left { 1.0 } else { -1.0 };
+            let mut widths = vec![sign * from];
+            widths.extend(middle.map(|m| sign * m));
+            widths.push(sign * to);
             let beside = offset(&path, &widths);
             let spread = Spread::new(&widths, length(&path));
             for i in 0..=60 {
@@ -409,8 +346,8 @@ mod tests {
                 let p = point_at(&beside, length(&beside) * f64::from(i) / 60.0);
                 let found = nearest(&path, p);
                 let (width, slope) = spread.at(found.at);
-                // A width that changes by `slope` for every mm is, square to the offset, less by the
-                // cosine of that; exactly so only where neither bends.
+                // Square to an offset whose width changes by `slope` a mm, the distance is the width times
+                // the cosine of that slope; this is exact only where neither path bends.
                 let cosine = 1.0 / (1.0 + slope * slope).sqrt();
                 let bend = if slope == 0.0 { 0.0 } else { 0.02 * width.abs() };
                 prop_assert!(found.distance > width.abs() * cosine - 0.01 - bend);

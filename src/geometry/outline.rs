@@ -1,56 +1,45 @@
-//! The outline that runs round a closed figure at a width of its own beside every side, with a rule
-//! for what happens at each corner.
+//! Draws the outline round a closed figure: each edge has a width of its own and a rule for its corners.
 
-use super::corner::{Arm, Corner, Meeting, meet};
+use super::corner::{Arm, Meeting, meet};
+use super::edge::Edge;
 use super::offset::offset;
 use super::region::is_one_region;
 use super::strips::from_strips;
 use super::walk::{ACCURACY, joined, length, sub_path};
 use kurbo::{BezPath, Line, ParamCurve, PathEl, PathSeg, Shape};
 
-/// One side of a closed figure.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Side<'a> {
-    /// The side, which starts where the one before ends.
-    pub path: &'a BezPath,
-    /// Widths outside the figure, mm, spread evenly along the side; none negative.
-    pub widths: Vec<f64>,
-    /// What its ends do. Where two sides that meet differ, a mirror goes before a square, and that
-    /// before a mitre; of two squares the wider side has its way, and two mirrors make a mitre.
-    pub corner: Corner,
-}
-
-/// An outline, and how it came about.
+/// The outline of a figure, and whether it is exact.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Outline {
     /// The closed outline.
     pub path: BezPath,
-    /// Whether its curves crossed somewhere, so that it was put together again as the union of strips
-    /// and is made of short lines.
+    /// Whether the outline is a polygon of short lines, the union of flattened strips, because the exact
+    /// curves crossed one another.
     pub rebuilt: bool,
 }
 
-/// The outline round `sides`, which close, whichever way they run. A mitre reaches no further from its
-/// corner than `limit` times the wider of the two widths and is cut off square there.
+/// Draws the outline round the closed figure of `edges`, which may run either way round.
 ///
-/// The outline is checked by a boolean that shares no code with it, and put together again from strips
-/// where that finds more than one plain region.
-pub fn outline(sides: &[Side], limit: f64) -> Outline {
-    let closed = joined(sides.iter().map(|side| side.path), 0.1);
-    // The figure lies on the side of the tangent turned from x towards y when its area is positive.
+/// A mitre is cut off square `limit` times the wider of its two widths from the corner. The outline is
+/// checked with [`is_one_region`], which shares no code with it; where it crosses itself, it is built
+/// again as the union of flattened strips.
+pub fn outline(edges: &[Edge], limit: f64) -> Outline {
+    let closed = joined(edges.iter().map(|edge| edge.path), 0.1);
+    // A positive area means that the figure lies on the side of the tangent turned from x towards y,
+    // where positive offsets run; offsets outside it are then negative.
     let outward = if closed.area() > 0.0 { -1.0 } else { 1.0 };
-    let lines: Vec<BezPath> = sides
+    let lines: Vec<BezPath> = edges
         .iter()
-        .map(|side| {
-            let widths: Vec<f64> = side.widths.iter().map(|w| w * outward).collect();
-            offset(side.path, &widths)
+        .map(|edge| {
+            let widths: Vec<f64> = edge.widths.iter().map(|w| w * outward).collect();
+            offset(edge.path, &widths)
         })
         .collect();
-    let meetings: Vec<Meeting> = (0..sides.len())
+    let meetings: Vec<Meeting> = (0..edges.len())
         .filter_map(|i| {
-            let next = (i + 1) % sides.len();
-            let arriving = Arm::new(sides.get(i)?, lines.get(i)?, outward, true);
-            let leaving = Arm::new(sides.get(next)?, lines.get(next)?, outward, false);
+            let next = (i + 1) % edges.len();
+            let arriving = Arm::new(edges.get(i)?, lines.get(i)?, outward, true);
+            let leaving = Arm::new(edges.get(next)?, lines.get(next)?, outward, false);
             Some(meet(&arriving, &leaving, limit))
         })
         .collect();
@@ -75,18 +64,22 @@ pub fn outline(sides: &[Side], limit: f64) -> Outline {
         };
     }
     Outline {
-        path: from_strips(&closed, sides, &lines, &meetings),
+        path: from_strips(&closed, edges, &lines, &meetings),
         rebuilt: true,
     }
 }
 
-/// The closed path without lines too short to mean anything, and with lines that run on straight as
-/// one; `path` comes back to its start.
+/// Lines shorter than this, mm, are rounding: ten times the accuracy of lengths ([`ACCURACY`]).
+const NO_LENGTH: f64 = 1e-5;
+/// Sine of the angle below which two lines are one: over a metre it moves the far end by 0.0001 mm.
+const STRAIGHT: f64 = 1e-7;
+
+/// Removes lines of no length from a closed path and merges lines that run on straight.
 fn tidied(path: &BezPath) -> BezPath {
     let mut segments: Vec<PathSeg> = Vec::new();
     for segment in path.segments() {
         match (segments.last_mut(), segment) {
-            (_, PathSeg::Line(line)) if line.p0.distance(line.p1) < 1e-5 => {}
+            (_, PathSeg::Line(line)) if line.p0.distance(line.p1) < NO_LENGTH => {}
             (Some(PathSeg::Line(last)), PathSeg::Line(line)) if runs_on(*last, line) => {
                 last.p1 = line.p1;
             }
@@ -100,7 +93,7 @@ fn tidied(path: &BezPath) -> BezPath {
         last.p1 = first.p1;
         segments.remove(0);
     }
-    // Pushed one by one: a hair's breadth between two of them is not to come back as a line.
+    // `BezPath::from_path_segments` would bridge the gap that a removed line left by another line.
     let mut out = BezPath::new();
     out.extend(segments.first().map(|first| PathEl::MoveTo(first.start())));
     out.extend(segments.iter().map(|segment| segment.as_path_el()));
@@ -108,14 +101,16 @@ fn tidied(path: &BezPath) -> BezPath {
     out
 }
 
-fn runs_on(one: Line, next: Line) -> bool {
-    let (d, e) = (one.p1 - one.p0, next.p1 - next.p0);
-    d.dot(e) > 0.0 && d.cross(e).abs() < 1e-7 * d.hypot() * e.hypot()
+/// Whether `next` goes on in the direction of `line`.
+fn runs_on(line: Line, next: Line) -> bool {
+    let (d, e) = (line.p1 - line.p0, next.p1 - next.p0);
+    d.dot(e) > 0.0 && d.cross(e).abs() < STRAIGHT * d.hypot() * e.hypot()
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::geometry::Corner;
     use crate::geometry::{area, area_outside};
     use crate::geometry::{flattened, line_crossings, point_at, reversed, tangent_at};
     use kurbo::{Affine, Point, Vec2};
@@ -125,7 +120,7 @@ mod tests {
         BezPath::from_vec(vec![PathEl::MoveTo(a.into()), PathEl::LineTo(b.into())])
     }
 
-    /// The sides of a polygon, each with a width and a rule.
+    /// The edges of a polygon.
     fn polygon(corners: &[(f64, f64)]) -> Vec<BezPath> {
         (0..corners.len())
             .map(|i| line(corners[i], corners[(i + 1) % corners.len()]))
@@ -133,16 +128,16 @@ mod tests {
     }
 
     fn round(paths: &[BezPath], rules: &[(f64, Corner)]) -> BezPath {
-        let sides: Vec<Side> = paths
+        let edges: Vec<Edge> = paths
             .iter()
             .zip(rules)
-            .map(|(path, (width, corner))| Side {
+            .map(|(path, (width, corner))| Edge {
                 path,
                 widths: vec![*width],
                 corner: *corner,
             })
             .collect();
-        let found = outline(&sides, 4.0);
+        let found = outline(&edges, 4.0);
         assert!(!found.rebuilt);
         found.path
     }
@@ -185,7 +180,7 @@ mod tests {
         assert_eq!(flattened(&path, 0.01).len(), 6);
     }
 
-    /// An angle of 20° would run 57.6 mm out at a width of 10: it is cut off square at 40.
+    /// The mitre of a corner of 20° would reach 57.6 mm at a width of 10: it is cut off square at 40.
     #[test]
     fn a_sharp_point_is_blunted_at_the_limit() {
         let (sin, cos) = 10_f64.to_radians().sin_cos();
@@ -202,7 +197,7 @@ mod tests {
         assert!((ahead - 40.0).abs() < 1e-6);
     }
 
-    /// A panel that flares by 1 in 5: the hem's ends lean in as the side leans out.
+    /// A panel flares by 1 in 5: the ends of its hem lean inwards as the seams above lean outwards.
     #[test]
     fn a_hem_is_the_mirror_image_of_the_side_above_it() {
         let corners = [(0.0, 0.0), (100.0, 0.0), (160.0, 300.0), (-60.0, 300.0)];
@@ -211,18 +206,18 @@ mod tests {
         let fold = Affine::reflect((0.0, 300.0), (1.0, 0.0));
         for depth in [1.0, 10.0, 25.0, 39.0] {
             for direction in [1.0, -1.0] {
-                let edge = |y: f64| {
+                let reach = |y: f64| {
                     let found =
                         line_crossings(&path, Point::new(50.0, y), Vec2::new(direction, 0.0));
                     found.into_iter().find(|c| c.b > 0.0).unwrap().point
                 };
-                assert!((fold * edge(300.0 + depth)).distance(edge(300.0 - depth)) < 1e-6);
+                assert!((fold * reach(300.0 + depth)).distance(reach(300.0 - depth)) < 1e-6);
             }
         }
         assert!((path.bounding_box().y1 - 340.0).abs() < 1e-9);
     }
 
-    /// A shoulder at 60° to the scye: the end is square to the shoulder from the scye's own line.
+    /// A shoulder meets the scye at 60°: its outline ends square to it, on the outline of the scye.
     #[test]
     fn a_square_end_is_square_to_its_seam() {
         let corners = [
@@ -273,7 +268,7 @@ mod tests {
         assert!(has_corner(&path, (50.0, -10.0)) && has_corner(&path, (50.0, -25.0)));
     }
 
-    /// A slot narrower than twice its widths: curves cannot bound it, strips can.
+    /// A slot is narrower than twice its widths: the exact curves cross, the strips do not.
     #[test]
     fn a_narrow_slot_is_rebuilt_from_strips() {
         let corners = [
@@ -287,23 +282,23 @@ mod tests {
             (0.0, 100.0),
         ];
         let paths = polygon(&corners);
-        let sides: Vec<Side> = paths
+        let edges: Vec<Edge> = paths
             .iter()
-            .map(|path| Side {
+            .map(|path| Edge {
                 path,
                 widths: vec![10.0],
                 corner: Mitre,
             })
             .collect();
-        let found = outline(&sides, 4.0);
+        let found = outline(&edges, 4.0);
         assert!(found.rebuilt && is_one_region(&found.path));
         let all = area(&flattened(&found.path, 0.01)).abs();
         assert!((all - 120.0 * 120.0).abs() < 0.1, "{all}");
     }
 
     proptest! {
-        /// A star of curved sides: the outline holds the figure, leaves no side nearer than its width,
-        /// and comes out alike whichever way the sides run.
+        /// The outline of a star of curved edges holds the figure, keeps its width from every edge, and
+        /// is the same whichever way the edges run.
         #[test]
         fn the_outline_of_a_curved_figure_holds_it(
             radii in prop::collection::vec((120.0..200.0_f64, -25.0..25.0_f64, 0.0..25.0_f64), 4..8),
@@ -320,32 +315,32 @@ mod tests {
                 crate::geometry::spline(&[from, middle, to].map(crate::geometry::Knot::new))
             }).collect();
             let rules = [Mitre, Square, Mirror];
-            let sides: Vec<Side> = paths.iter().enumerate().map(|(i, path)| Side {
+            let edges: Vec<Edge> = paths.iter().enumerate().map(|(i, path)| Edge {
                 path,
                 widths: vec![radii[i].2],
                 corner: if i == 1 { rules[rule] } else { Mitre },
             }).collect();
-            let found = outline(&sides, 4.0);
+            let found = outline(&edges, 4.0);
             prop_assert!(is_one_region(&found.path));
             let figure = flattened(&joined(&paths, 0.1), 0.005);
             let grown = flattened(&found.path, 0.005);
             prop_assert!(area_outside(&figure, &grown) < 2.0);
             let outward = -area(&figure).signum();
-            for side in &sides {
-                let long = length(side.path);
-                // Nearer to a corner a narrow neighbour's mitre may cut across.
+            for edge in &edges {
+                let long = length(edge.path);
+                // Near a corner the mitre of a narrow neighbour may cut into the width.
                 for i in 8..=12 {
-                    let p = point_at(side.path, long * f64::from(i) / 20.0);
-                    let out = tangent_at(side.path, long * f64::from(i) / 20.0).turn_90() * outward;
+                    let p = point_at(edge.path, long * f64::from(i) / 20.0);
+                    let out = tangent_at(edge.path, long * f64::from(i) / 20.0).turn_90() * outward;
                     let across = line_crossings(&found.path, p, out);
                     let width = across.iter().map(|c| c.b).filter(|b| *b > -1e-6).fold(f64::MAX, f64::min);
-                    prop_assert!((width - side.widths[0]).abs() < 0.01, "{width}, not {}", side.widths[0]);
+                    prop_assert!((width - edge.widths[0]).abs() < 0.01, "{width}, not {}", edge.widths[0]);
                 }
             }
             let back: Vec<BezPath> = paths.iter().rev().map(reversed).collect();
-            let sides: Vec<Side> = sides.iter().rev().zip(&back)
-                .map(|(side, path)| Side { path, ..side.clone() }).collect();
-            let again = flattened(&outline(&sides, 4.0).path, 0.005);
+            let edges: Vec<Edge> = edges.iter().rev().zip(&back)
+                .map(|(edge, path)| Edge { path, ..edge.clone() }).collect();
+            let again = flattened(&outline(&edges, 4.0).path, 0.005);
             prop_assert!(area_outside(&again, &grown) + area_outside(&grown, &again) < 3.0);
         }
     }

@@ -1,17 +1,20 @@
-//! Closed outlines as regions of the plane, flattened: areas, unions, what lies outside what. The
-//! booleans are `i_overlay`'s, which shares nothing with our own crossings and offsets.
+//! Treats closed outlines, flattened, as regions of the plane: areas, unions and differences.
+//!
+//! The booleans are those of `i_overlay`. They share no code with our crossings and offsets, and so can
+//! check them.
 
 use i_overlay::core::{fill_rule::FillRule, overlay_rule::OverlayRule};
 use i_overlay::float::{simplify::SimplifyShape, single::SingleFloatOverlay};
 use kurbo::{BezPath, PathEl, Point};
 
-/// How far a flattened outline may lie from its curves where regions are compared, mm.
+/// How far a flattened outline may lie from its curves where regions are compared, mm: as near as a draft
+/// must close.
 const FLAT: f64 = 0.01;
-/// A difference of area that is rounding, mm².
+/// Least difference of area that is not rounding, mm²: `i_overlay` moves corners to an integer grid.
 const ROUNDING: f64 = 0.01;
 
-/// The corners of a closed path flattened so that it lies within `tolerance` mm of its curves; the first
-/// corner is not repeated.
+/// Flattens a closed path to within `tolerance` mm of its curves and returns its corners; the first corner
+/// is not repeated.
 pub fn flattened(path: &BezPath, tolerance: f64) -> Vec<Point> {
     let mut corners: Vec<Point> = Vec::new();
     kurbo::flatten(path, tolerance, |element| {
@@ -32,8 +35,7 @@ pub fn flattened(path: &BezPath, tolerance: f64) -> Vec<Point> {
     corners
 }
 
-/// The straight pieces of a path flattened so that it lies within `tolerance` mm of its curves, each with
-/// its two ends.
+/// Flattens a path to within `tolerance` mm of its curves and returns its lines, each as its two ends.
 pub fn straightened(path: &BezPath, tolerance: f64) -> Vec<(Point, Point)> {
     let mut found = Vec::new();
     let (mut start, mut last) = (Point::ZERO, Point::ZERO);
@@ -51,7 +53,7 @@ pub fn straightened(path: &BezPath, tolerance: f64) -> Vec<(Point, Point)> {
     found
 }
 
-/// The area within a polygon, mm²; positive where it runs from x towards y.
+/// Returns the area of a polygon, mm²; positive when its corners run round from x towards y.
 pub fn area(corners: &[Point]) -> f64 {
     let next = corners.iter().cycle().skip(1);
     0.5 * corners
@@ -61,8 +63,8 @@ pub fn area(corners: &[Point]) -> f64 {
         .sum::<f64>()
 }
 
-/// Whether a closed path bounds one region without crossing itself: the region `i_overlay` finds within
-/// it has one contour, of the same area.
+/// Whether a closed path bounds one region and does not cross itself: `i_overlay` finds one contour of the
+/// same area in it.
 pub fn is_one_region(path: &BezPath) -> bool {
     let corners = flattened(path, FLAT);
     let shapes = as_arrays(&corners).simplify_shape(FillRule::NonZero);
@@ -75,10 +77,10 @@ pub fn is_one_region(path: &BezPath) -> bool {
     }
 }
 
-/// The outer contour of the union of polygons, whichever way each runs; the largest one, where they do
-/// not hang together. Holes are filled.
+/// Returns the outer contour of the union of polygons, which may run either way round. Holes are filled;
+/// where the union falls into several parts, the largest is returned.
 pub fn united(polygons: &[Vec<Point>]) -> Vec<Point> {
-    // Each by itself first: all then run the same way, and none cuts another out.
+    // Each polygon is simplified on its own first, so that all run the same way and none cancels another.
     let contours: Vec<Vec<[f64; 2]>> = polygons
         .iter()
         .filter(|corners| corners.len() > 2)
@@ -95,7 +97,7 @@ pub fn united(polygons: &[Vec<Point>]) -> Vec<Point> {
         .unwrap_or_default()
 }
 
-/// The area of the first polygon that lies outside the second, mm².
+/// Returns the area of the first polygon that lies outside the second, mm².
 pub fn area_outside(inner: &[Point], outer: &[Point]) -> f64 {
     let shapes = as_arrays(inner).overlay(
         &as_arrays(outer),
@@ -110,10 +112,12 @@ pub fn area_outside(inner: &[Point], outer: &[Point]) -> f64 {
         .abs()
 }
 
+/// Converts points to the arrays that `i_overlay` takes.
 fn as_arrays(corners: &[Point]) -> Vec<[f64; 2]> {
     corners.iter().map(|p| [p.x, p.y]).collect()
 }
 
+/// Converts a contour of `i_overlay` to points.
 fn as_points(contour: &[[f64; 2]]) -> Vec<Point> {
     contour.iter().map(|p| Point::new(p[0], p[1])).collect()
 }
@@ -140,7 +144,7 @@ mod tests {
         let closed = |svg: &str| BezPath::from_svg(svg).unwrap();
         assert!(is_one_region(&closed("M0 0 L10 0 L10 10 L0 10 Z")));
         assert!(!is_one_region(&closed("M0 0 L10 10 L10 0 L0 10 Z")));
-        // A small fold in one side.
+        // One edge has a small fold.
         assert!(!is_one_region(&closed(
             "M0 0 L10 0 L10 6 L11 5 L9 5 L10 10 L0 10 Z"
         )));

@@ -1,22 +1,23 @@
-//! A fair curve through given points.
+//! Draws a fair curve through given points.
 //!
-//! John D. Hobby, "Smooth, easy to compute interpolating splines", Discrete & Computational Geometry 1
-//! (1986): the direction at every point is chosen so that a first-order estimate of the curvature (the
-//! mock curvature) is the same on both sides of it, which is one tridiagonal set of equations; the length
-//! of the handles then follows from the two angles a span makes with its chord.
+//! The method is John D. Hobby's, "Smooth, easy to compute interpolating splines", Discrete & Computational
+//! Geometry 1 (1986). It chooses the direction at every point so that a first-order estimate of the
+//! curvature (the mock curvature) is the same on both sides of it; the directions solve a tridiagonal
+//! system of equations. The length of each handle follows from the angles that its span makes with the
+//! chord at both ends.
 
 use kurbo::{BezPath, Point, Vec2};
 use std::f64::consts::{PI, SQRT_2};
 
-/// A point the curve passes through.
+/// A point that a spline passes through.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Knot {
-    /// Where.
+    /// The point.
     pub at: Point,
-    /// Which way the curve runs through it, if that is given; any length but zero.
+    /// The direction of the curve at the point, of any length but zero; `None` lets the spline choose it.
     pub direction: Option<Vec2>,
-    /// How tightly the curve runs on either side: 1 as a rule, more draws it towards the chord. At
-    /// least [`LEAST_TENSION`]; anything less is raised to it.
+    /// How closely the curve follows its chords on both sides of the point; the default is 1, and more
+    /// tension draws the curve towards them. A value below [`LEAST_TENSION`] is raised to it.
     pub tension: f64,
 }
 
@@ -24,7 +25,7 @@ pub struct Knot {
 pub const LEAST_TENSION: f64 = 0.75;
 
 impl Knot {
-    /// A knot whose direction the curve chooses.
+    /// Makes a knot whose direction the spline chooses.
     pub fn new(at: Point) -> Self {
         Self {
             at,
@@ -33,7 +34,7 @@ impl Knot {
         }
     }
 
-    /// A knot through which the curve runs in a given direction.
+    /// Makes a knot with a given direction.
     pub fn toward(at: Point, direction: Vec2) -> Self {
         Self {
             direction: Some(direction),
@@ -41,18 +42,18 @@ impl Knot {
         }
     }
 
-    /// The same knot with another tension.
+    /// Returns the knot with another tension.
     pub fn with_tension(self, tension: f64) -> Self {
         Self { tension, ..self }
     }
 }
 
-/// The open spline through `knots`, in order.
+/// Draws the open spline through `knots`, in order.
 ///
-/// An end without a direction runs out as an arc of a circle would (a curl of 1). A knot inside the
-/// curve with a direction divides the problem there: the curve keeps its tangent but its curvature may
-/// step. Spans that come out straight are lines. Knots that coincide with the one before are passed
-/// over; fewer than two points give a path without segments.
+/// An end without a direction is curved like an arc of a circle (a curl of 1 in Hobby's terms). An inner
+/// knot with a direction divides the spline into two independent ones: they share the tangent there, but
+/// their curvatures may differ. A straight span becomes a line. A knot that coincides with the one before
+/// is skipped, though its direction is kept; fewer than two distinct points give a path without segments.
 pub fn spline(knots: &[Knot]) -> BezPath {
     let mut path = BezPath::new();
     let mut distinct: Vec<Knot> = Vec::with_capacity(knots.len());
@@ -79,89 +80,36 @@ pub fn spline(knots: &[Knot]) -> BezPath {
     path
 }
 
-/// The direction of a knot as an angle, if it has one that means anything.
+/// Returns the direction of a knot as an angle; `None` for one that is missing, zero or not finite.
 fn heading(knot: &Knot) -> Option<f64> {
     knot.direction
         .filter(|d| d.hypot2() > 0.0 && d.is_finite())
         .map(|d| d.atan2())
 }
 
-/// The angle brought into -180° to 180°.
+/// Brings an angle into the range from -π to π.
 fn wrapped(angle: f64) -> f64 {
     angle - 2.0 * PI * (angle / (2.0 * PI)).round()
 }
 
-/// Adds the spans of a stretch that has directions at its ends at most.
+/// Adds a stretch of spans to `path`; only its first and last knot may have a direction.
 fn add_stretch(path: &mut BezPath, knots: &[Knot]) {
-    let chords: Vec<Vec2> = knots
-        .windows(2)
-        .map(|pair| pair[1].at - pair[0].at)
-        .collect();
     let (Some(first), Some(last)) = (knots.first(), knots.last()) else {
         return;
     };
-    let (Some(first_chord), Some(last_chord)) = (chords.first(), chords.last()) else {
-        return;
-    };
-    let tension: Vec<f64> = knots.iter().map(|k| k.tension.max(LEAST_TENSION)).collect();
-
-    if chords.len() == 1 && heading(first).is_none() && heading(last).is_none() {
-        // Any arc would do; the equations would leave it open.
+    if knots.len() == 2 && heading(first).is_none() && heading(last).is_none() {
+        // Every arc satisfies the equations of such a span; the straight line is the fairest.
         path.line_to(last.at);
         return;
     }
-
-    // How far the chords turn at each knot; none at the ends.
+    let chords: Vec<Vec2> = knots.windows(2).map(|k| k[1].at - k[0].at).collect();
+    let tension: Vec<f64> = knots.iter().map(|k| k.tension.max(LEAST_TENSION)).collect();
+    // A turn is the angle from one chord to the next at the knot between them; it is zero at the ends.
     let mut turn = vec![0.0; knots.len()];
     for (k, pair) in chords.windows(2).enumerate() {
         turn[k + 1] = wrapped(pair[1].atan2() - pair[0].atan2());
     }
-
-    // One row a knot: below * theta[k-1] + middle * theta[k] + above * theta[k+1] = right, where theta
-    // is the angle from the chord that follows to the curve (at the last knot, from the chord before).
-    let n = chords.len();
-    let mut rows: Vec<Row> = Vec::with_capacity(n + 1);
-    rows.push(match heading(first) {
-        Some(angle) => Row::fixed(wrapped(angle - first_chord.atan2())),
-        None => {
-            let (middle, above) = curl(tension[0], tension[1]);
-            Row {
-                below: 0.0,
-                middle,
-                above,
-                right: -above * turn[1],
-            }
-        }
-    });
-    for k in 1..n {
-        let (before, after) = (chords[k - 1].hypot(), chords[k].hypot());
-        // Hobby weighs each side by its own tension squared; ours is the same on both, so it cancels.
-        let below = 1.0 / (tension[k - 1] * before);
-        let b = (3.0 - 1.0 / tension[k - 1]) / before;
-        let c = (3.0 - 1.0 / tension[k + 1]) / after;
-        let above = 1.0 / (tension[k + 1] * after);
-        let right = -b * turn[k] - above * turn[k + 1];
-        rows.push(Row {
-            below,
-            middle: b + c,
-            above,
-            right,
-        });
-    }
-    rows.push(match heading(last) {
-        Some(angle) => Row::fixed(wrapped(angle - last_chord.atan2())),
-        None => {
-            let (middle, below) = curl(tension[n], tension[n - 1]);
-            Row {
-                below,
-                middle,
-                above: 0.0,
-                right: 0.0,
-            }
-        }
-    });
-    let theta = solved(rows);
-
+    let theta = solved(equations((first, last), &chords, &turn, &tension));
     for (k, chord) in chords.iter().enumerate() {
         let leaving = theta[k];
         let arriving = -turn[k + 1] - theta[k + 1];
@@ -176,14 +124,62 @@ fn add_stretch(path: &mut BezPath, knots: &[Knot]) {
     }
 }
 
-/// The two coefficients of an end that curls as a circle does: of its own angle, of its neighbour's.
+/// Sets up Hobby's equations for the angles theta from each chord to the curve that leaves its knot; at
+/// the last knot theta is the angle from the chord that arrives.
+fn equations(ends: (&Knot, &Knot), chords: &[Vec2], turn: &[f64], tension: &[f64]) -> Vec<Row> {
+    let n = chords.len();
+    let mut rows: Vec<Row> = Vec::with_capacity(n + 1);
+    rows.push(match heading(ends.0) {
+        Some(angle) => Row::fixed(wrapped(angle - chords[0].atan2())),
+        None => {
+            let (middle, above) = curl(tension[0], tension[1]);
+            Row {
+                below: 0.0,
+                middle,
+                above,
+                right: -above * turn[1],
+            }
+        }
+    });
+    for k in 1..n {
+        let (before, after) = (chords[k - 1].hypot(), chords[k].hypot());
+        // Hobby weighs each side by the square of its tension at the knot; ours are equal and cancel.
+        let below = 1.0 / (tension[k - 1] * before);
+        let b = (3.0 - 1.0 / tension[k - 1]) / before;
+        let c = (3.0 - 1.0 / tension[k + 1]) / after;
+        let above = 1.0 / (tension[k + 1] * after);
+        let right = -b * turn[k] - above * turn[k + 1];
+        rows.push(Row {
+            below,
+            middle: b + c,
+            above,
+            right,
+        });
+    }
+    rows.push(match heading(ends.1) {
+        Some(angle) => Row::fixed(wrapped(angle - chords[n - 1].atan2())),
+        None => {
+            let (middle, below) = curl(tension[n], tension[n - 1]);
+            Row {
+                below,
+                middle,
+                above: 0.0,
+                right: 0.0,
+            }
+        }
+    });
+    rows
+}
+
+/// Returns the coefficients of the equation at an end that is curved like a circle: that of its own angle
+/// and that of its neighbour's.
 fn curl(own_tension: f64, next_tension: f64) -> (f64, f64) {
     let (alpha, beta) = (1.0 / own_tension, 1.0 / next_tension);
     let ratio = (alpha / beta) * (alpha / beta);
     (ratio * alpha + 3.0 - beta, ratio * (3.0 - alpha) + beta)
 }
 
-/// One row of a tridiagonal set of equations.
+/// A row of a tridiagonal system: below × x[k-1] + middle × x[k] + above × x[k+1] = right.
 struct Row {
     below: f64,
     middle: f64,
@@ -192,6 +188,7 @@ struct Row {
 }
 
 impl Row {
+    /// Makes the row of an angle that is given.
     fn fixed(value: f64) -> Self {
         Self {
             below: 0.0,
@@ -202,7 +199,7 @@ impl Row {
     }
 }
 
-/// Solves the rows by elimination; they are diagonally dominant, so no pivoting is needed.
+/// Solves the system by elimination, without pivoting, as its rows are diagonally dominant.
 fn solved(mut rows: Vec<Row>) -> Vec<f64> {
     for k in 1..rows.len() {
         let factor = rows[k].below / rows[k - 1].middle;
@@ -218,16 +215,13 @@ fn solved(mut rows: Vec<Row>) -> Vec<f64> {
     values
 }
 
-/// The vector turned by an angle in radians.
+/// Rotates a vector by an angle in radians.
 fn turned(vector: Vec2, angle: f64) -> Vec2 {
-    let (sin, cos) = angle.sin_cos();
-    Vec2::new(
-        vector.x * cos - vector.y * sin,
-        vector.x * sin + vector.y * cos,
-    )
+    Vec2::from_angle(angle).rotate_scale(vector)
 }
 
-/// Hobby's handle length as a fraction of the chord, for the angle at its own end and at the other.
+/// Returns the length of a handle, in parts of the chord, from the curve's angles to the chord at the
+/// handle's own end and at the other end: the velocity function rho of Hobby's paper.
 fn handle(own: f64, other: f64) -> f64 {
     let ((so, co), (st, ct)) = (own.sin_cos(), other.sin_cos());
     let root5 = 5_f64.sqrt();
@@ -268,6 +262,16 @@ mod tests {
         for segment in path.segments() {
             assert!((segment.eval(0.5).to_vec2().hypot() - 100.0).abs() < 0.05);
         }
+    }
+
+    /// The formula of the paper worked out by hand for angles of 60° and 0°, and for a quarter circle, whose
+    /// handles are 4/3 tan(22.5°) of its radius.
+    #[test]
+    fn handles_are_as_long_as_the_paper_says() {
+        assert!((handle(PI / 3.0, 0.0) - 0.400_782).abs() < 1e-6);
+        assert!((handle(0.0, PI / 3.0) - 0.362_417).abs() < 1e-6);
+        let circle = 4.0 / 3.0 * (PI / 8.0).tan() / SQRT_2;
+        assert!((handle(PI / 4.0, PI / 4.0) - circle).abs() < 1e-3);
     }
 
     #[test]

@@ -1,24 +1,24 @@
-//! Walking along an open path: lengths, points, tangents and stretches by arc length in mm.
+//! Measures along an open path: lengths, points, tangents and stretches by arc length in mm.
 //!
-//! A path here is one run of segments without a break. Every `at` is an arc length from its start and
-//! is held within the path: before the start is the start, past the end is the end.
+//! Every path here is one run of segments without a gap. Every `at` is an arc length from its start; one
+//! before the start means the start, and one past the end means the end.
 
 use kurbo::{
     BezPath, ParamCurve, ParamCurveArclen, ParamCurveDeriv, ParamCurveNearest, PathEl, PathSeg,
     Point, Vec2,
 };
 
-/// How exactly lengths are measured, mm: a thousandth of what any check asks for.
+/// Accuracy of lengths, mm: a hundredth of the distance at which two points are the same.
 pub(crate) const ACCURACY: f64 = 1e-6;
 
-/// The length of a path, mm.
+/// Returns the length of a path, mm.
 pub fn length(path: &BezPath) -> f64 {
     path.segments()
         .map(|segment| segment.arclen(ACCURACY))
         .sum()
 }
 
-/// The first point of a path; `None` for a path without elements.
+/// Returns the first point of a path; `None` for a path without elements.
 pub fn start(path: &BezPath) -> Option<Point> {
     match path.elements().first() {
         Some(PathEl::MoveTo(p)) => Some(*p),
@@ -26,7 +26,7 @@ pub fn start(path: &BezPath) -> Option<Point> {
     }
 }
 
-/// The last point of a path; `None` for a path without elements.
+/// Returns the last point of a path; `None` for a path without elements.
 pub fn end(path: &BezPath) -> Option<Point> {
     path.segments()
         .last()
@@ -34,32 +34,33 @@ pub fn end(path: &BezPath) -> Option<Point> {
         .or_else(|| start(path))
 }
 
-/// The point at an arc length. A path without segments is its start (the origin if it is empty).
+/// Returns the point at an arc length: the start of a path without segments, the origin of an empty one.
 pub fn point_at(path: &BezPath, at: f64) -> Point {
-    match place(path, at) {
+    match locate(path, at) {
         Some((_, segment, t)) => segment.eval(t),
         None => start(path).unwrap_or(Point::ZERO),
     }
 }
 
-/// The unit tangent at an arc length, in the direction of travel; where two segments meet, that of the
-/// later one. Zero for a path without length.
+/// Returns the unit tangent at an arc length, in the direction of travel.
+///
+/// Where two segments meet it is the tangent of the later one. A path without length has a zero tangent.
 pub fn tangent_at(path: &BezPath, at: f64) -> Vec2 {
-    place(path, at).map_or(Vec2::ZERO, |(_, segment, t)| segment_tangent(&segment, t))
+    locate(path, at).map_or(Vec2::ZERO, |(_, segment, t)| segment_tangent(&segment, t))
 }
 
-/// The place on a path that lies nearest a point.
+/// The point of a path that is nearest to a given point.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Nearest {
-    /// The arc length from the start.
+    /// Its arc length from the start of the path, mm.
     pub at: f64,
-    /// The point of the path.
+    /// The nearest point itself.
     pub point: Point,
-    /// How far it is from the point asked for.
+    /// Its distance from the given point, mm.
     pub distance: f64,
 }
 
-/// The place on `path` that lies nearest `point`.
+/// Returns the point of `path` that is nearest to `point`; of several equally near, the first.
 pub fn nearest(path: &BezPath, point: Point) -> Nearest {
     let only = start(path).unwrap_or(Point::ZERO);
     let mut best = Nearest {
@@ -71,7 +72,7 @@ pub fn nearest(path: &BezPath, point: Point) -> Nearest {
     for segment in path.segments() {
         let found = segment.nearest(point, ACCURACY);
         let distance = found.distance_sq.sqrt();
-        // Where two segments meet both are as near; the first is kept.
+        // A joint is the end of one segment and the start of the next; the earlier one is kept.
         if distance < best.distance - ACCURACY {
             let at = walked + segment.subsegment(0.0..found.t).arclen(ACCURACY);
             best = Nearest {
@@ -88,14 +89,14 @@ pub fn nearest(path: &BezPath, point: Point) -> Nearest {
     best
 }
 
-/// The stretch from one arc length to another, with the curves of the original. When `from` lies after
-/// `to` the stretch runs the other way.
+/// Returns the stretch of a path between two arc lengths, made of the path's own curves. It runs backwards
+/// when `from` is greater than `to`.
 pub fn sub_path(path: &BezPath, from: f64, to: f64) -> BezPath {
     if from > to {
         return reversed(&sub_path(path, to, from));
     }
     let mut out = BezPath::new();
-    let (Some((first, _, from_t)), Some((last, _, to_t))) = (place(path, from), place(path, to))
+    let (Some((first, _, from_t)), Some((last, _, to_t))) = (locate(path, from), locate(path, to))
     else {
         out.move_to(start(path).unwrap_or(Point::ZERO));
         return out;
@@ -114,7 +115,7 @@ pub fn sub_path(path: &BezPath, from: f64, to: f64) -> BezPath {
     out
 }
 
-/// The same path walked from its end to its start.
+/// Returns the path in the opposite direction. A closed path becomes an open one that ends where it starts.
 pub fn reversed(path: &BezPath) -> BezPath {
     let mut out = BezPath::new();
     let segments: Vec<PathSeg> = path.segments().collect();
@@ -127,8 +128,8 @@ pub fn reversed(path: &BezPath) -> BezPath {
     out
 }
 
-/// The paths one after the other as one. A gap of up to `bridged` mm is closed by letting the next path
-/// begin where the last one ended; a wider one by a straight line.
+/// Joins paths end to start into one. Across a gap of up to `bridged` mm the next path is made to begin
+/// where the last one ended; a straight line fills a wider gap.
 pub fn joined<'a>(paths: impl IntoIterator<Item = &'a BezPath>, bridged: f64) -> BezPath {
     let mut out = BezPath::new();
     for path in paths {
@@ -143,13 +144,19 @@ pub fn joined<'a>(paths: impl IntoIterator<Item = &'a BezPath>, bridged: f64) ->
     out
 }
 
-/// The unit tangent of a segment, also where its handles have no length.
-pub(crate) fn segment_tangent(segment: &PathSeg, t: f64) -> Vec2 {
-    let slope = match segment {
+/// Returns the derivative of a segment by its parameter.
+pub(super) fn segment_slope(segment: &PathSeg, t: f64) -> Vec2 {
+    match segment {
         PathSeg::Line(line) => line.p1 - line.p0,
         PathSeg::Quad(quad) => quad.deriv().eval(t).to_vec2(),
         PathSeg::Cubic(cubic) => cubic.deriv().eval(t).to_vec2(),
-    };
+    }
+}
+
+/// Returns the unit tangent of a segment. At an end whose handle has no length it is the direction of the
+/// chord to a point close by.
+pub(crate) fn segment_tangent(segment: &PathSeg, t: f64) -> Vec2 {
+    let slope = segment_slope(segment, t);
     let slope = if slope.hypot2() > ACCURACY * ACCURACY {
         slope
     } else {
@@ -163,8 +170,14 @@ pub(crate) fn segment_tangent(segment: &PathSeg, t: f64) -> Vec2 {
     }
 }
 
-/// The segment (its index, itself) and its parameter at an arc length; `None` without segments.
-fn place(path: &BezPath, at: f64) -> Option<(usize, PathSeg, f64)> {
+/// Returns the angle from one direction to another, radians from -π to π; positive from x towards y.
+pub(super) fn angle_between(from: Vec2, to: Vec2) -> f64 {
+    from.cross(to).atan2(from.dot(to))
+}
+
+/// Returns the index of the segment at an arc length, the segment, and its parameter there; `None` for a
+/// path without segments.
+fn locate(path: &BezPath, at: f64) -> Option<(usize, PathSeg, f64)> {
     let mut left = at.max(0.0);
     let mut last = None;
     for (index, segment) in path.segments().enumerate() {
@@ -172,12 +185,12 @@ fn place(path: &BezPath, at: f64) -> Option<(usize, PathSeg, f64)> {
         if left <= ACCURACY && long > ACCURACY {
             return Some((index, segment, 0.0));
         }
-        // What lies nearer than that before a joint is the joint, so that no sliver is left over.
+        // An arc length this close before a joint means the joint, so that no sliver is cut off.
         if left < long - ACCURACY {
             return Some((index, segment, segment.inv_arclen(left, ACCURACY)));
         }
         left -= long;
-        // What has no length has no direction either.
+        // A segment without length has no tangent; the end of the path must not fall on one.
         if long > ACCURACY || last.is_none() {
             last = Some((index, segment, 1.0));
         }
@@ -191,7 +204,7 @@ pub(crate) mod tests {
     use crate::geometry::{Knot, spline};
     use proptest::prelude::*;
 
-    /// A smooth path through points that wander.
+    /// Smooth paths through a random walk of points.
     pub(crate) fn wandering() -> impl Strategy<Value = BezPath> {
         prop::collection::vec((20.0..120.0_f64, -0.7..0.7_f64), 2..7).prop_map(|steps| {
             let mut at = Point::new(10.0, -5.0);
@@ -283,8 +296,8 @@ pub(crate) mod tests {
         ) {
             let at = share * length(&path);
             let along = tangent_at(&path, at);
-            let side = along.turn_90();
-            let found = nearest(&path, point_at(&path, at) + side * away);
+            let normal = along.turn_90();
+            let found = nearest(&path, point_at(&path, at) + normal * away);
             prop_assert!(found.distance <= away + 1e-6);
             prop_assert!(point_at(&path, found.at).distance(found.point) < 1e-3);
         }

@@ -1,52 +1,89 @@
 //! The check of a finished lay, by exact geometry that shares nothing with the search.
 
+use super::cloth_rules::ClothRules;
 use super::contour::{Contour, bounds, edges, signed_area};
+use super::fault::LayFault;
+use super::item::Item;
 use super::matching;
-use super::types::{ClothRules, Item, Lay, LayFault, Placement};
+use super::outcome::{Lay, Placement};
+use super::tolerance::TOLERANCE;
+use crate::draft::Count;
 use crate::order::{Face, Layout};
 use i_overlay::core::fill_rule::FillRule;
 use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::float::single::SingleFloatOverlay;
-use kurbo::{Point, Rect, Shape, Vec2};
+use kurbo::{Point, Rect, Shape};
 
-/// Overlap or overhang that no knife can tell, mm.
-pub const TOLERANCE: f64 = 0.01;
-
-/// A turn or a change of scale that is rounding: degrees, or parts of one.
+/// Turn in degrees, or change of scale as a part of one, that is rounding.
 const TURNED: f64 = 1e-6;
 
-/// Checks that every copy of every item is there, inside the usable cloth, and that no two overlap
-/// by more than [`TOLERANCE`].
+/// Checks that every copy of every item is there, inside the usable cloth, and that no two overlap by more
+/// than [`TOLERANCE`].
+///
+/// # Errors
+/// When the lay is not so: always [`LayFault::Unsound`], with the first thing that is wrong.
 pub(super) fn check(items: &[Item], cloth: &ClothRules, lay: &Lay) -> Result<(), LayFault> {
-    let unsound = |found: String| Err(LayFault::Unsound { found });
-    let find = |piece: usize| items.iter().find(|i| i.piece == piece);
+    all_cut(items, cloth, lay)
+        .and_then(|()| matched(items, cloth, lay))
+        .and_then(|()| outlines(items, cloth, lay))
+        .and_then(|outlines| apart(&outlines))
+        .map_err(|found| LayFault::Unsound { found })
+}
+
+/// The outline of a placed piece, on the upper ply.
+struct Placed<'a> {
+    name: &'a str,
+    contours: Vec<Contour>,
+    bounds: Rect,
+}
+
+/// Checks that every item is cut as often as it should be, in the right hands and with the right side up.
+fn all_cut(items: &[Item], cloth: &ClothRules, lay: &Lay) -> Result<(), String> {
     for item in items {
-        let cut = |mirrored: bool| -> u32 {
-            let here = lay.placements.iter().filter(|p| p.piece == item.piece);
-            here.filter(|p| p.plies == 2 || p.mirrored == mirrored)
-                .map(|_| 1)
-                .sum()
+        let here = || lay.placements.iter().filter(|p| p.piece == item.piece);
+        let in_hand = |mirrored: bool| {
+            let cut = here().filter(|p| p.plies == 2 || p.mirrored == mirrored);
+            cut.count()
         };
-        let total: u32 = lay
-            .placements
-            .iter()
-            .filter(|p| p.piece == item.piece)
-            .map(|p| if p.on_fold { 1 } else { p.plies })
-            .sum();
-        let paired = match item.count {
-            crate::draft::Count::Pairs(n) => cut(false) == n && cut(true) == n,
-            crate::draft::Count::Alike(_) => true,
+        let total: u32 = here().map(|p| if p.on_fold { 1 } else { p.plies }).sum();
+        let (right_side, paired) = match item.count {
+            Count::Pairs(n) => {
+                let paired = [false, true].map(|mirrored| in_hand(mirrored) == n as usize);
+                (true, paired == [true, true])
+            }
+            Count::Alike(_) => {
+                let down = cloth.face == Face::Down;
+                let right_side = here().all(|p| p.plies == 2 || p.mirrored == down);
+                (right_side, true)
+            }
         };
-        let hand = |p: &Placement| p.plies == 2 || p.mirrored == (cloth.face == Face::Down);
-        let single = matches!(item.count, crate::draft::Count::Alike(_));
-        let mut here = lay.placements.iter().filter(|p| p.piece == item.piece);
-        if single && !here.all(hand) {
-            return unsound(format!("{} lies with its wrong side up", item.name));
+        if !right_side {
+            return Err(format!("{} lies with its wrong side up", item.name));
         }
         if total != item.count.total() || !paired {
-            return unsound(format!("{} is cut {total} times", item.name));
+            return Err(format!("{} is cut {total} times", item.name));
         }
     }
+    Ok(())
+}
+
+/// Checks that the pattern matches wherever it must.
+fn matched(items: &[Item], cloth: &ClothRules, lay: &Lay) -> Result<(), String> {
+    match matching::worst(items, &lay.placements, cloth.repeat, lay.pattern_at) {
+        Some(miss) if miss.by > matching::EXACT => Err(format!(
+            "the pattern misses by {:.2} mm at the {}",
+            miss.by, miss.of.name
+        )),
+        _ => Ok(()),
+    }
+}
+
+/// Returns the outlines of all placed pieces, once it is checked that each lies as it may and on the cloth.
+fn outlines<'a>(
+    items: &'a [Item],
+    cloth: &ClothRules,
+    lay: &Lay,
+) -> Result<Vec<Placed<'a>>, String> {
     let (left, right) = cloth.usable();
     let (at_hand, long_from) = cloth.pieces();
     let long = (long_from, lay.length.max(long_from));
@@ -57,53 +94,49 @@ pub(super) fn check(items: &[Item], cloth: &ClothRules, lay: &Lay) -> Result<(),
             piece.contains_rect(area)
         })
     };
-    if let Some((miss, m)) = matching::worst(items, &lay.placements, cloth.repeat, lay.pattern_at)
-        && miss > matching::EXACT
-    {
-        let name = &m.name;
-        return unsound(format!("the pattern misses by {miss:.2} mm at the {name}"));
-    }
-    let mut outlines: Vec<(&str, Vec<Contour>, Rect)> = Vec::new();
-    for placement in &lay.placements {
-        let Some(item) = find(placement.piece) else {
-            return unsound(format!("piece {} was never asked for", placement.piece));
+    let placed = |placement: &Placement| {
+        let Some(item) = items.iter().find(|i| i.piece == placement.piece) else {
+            return Err(format!("piece {} is not in this order", placement.piece));
         };
+        let name = &item.name;
         if placement.plies == 2 && cloth.layout == Layout::Open {
-            return unsound(format!(
-                "{} is cut through two plies of an open cloth",
-                item.name
+            return Err(format!(
+                "{name} would be cut through two plies of an open cloth"
             ));
         }
         if let Some(found) = astray(item, placement, cloth) {
-            return unsound(found);
+            return Err(found);
         }
-        let moved = |c: &Contour| {
-            c.iter()
-                .map(|&p| placement.transform * p)
-                .collect::<Contour>()
-        };
+        let moved = |c: &Contour| c.iter().map(|&p| placement.transform * p).collect();
         let mut contours: Vec<Contour> = std::iter::once(&item.outline)
             .chain(&item.holes)
             .map(moved)
             .collect();
         if placement.on_fold {
-            match upper_half(item, placement, cloth, &contours) {
-                Ok(half) => contours = half,
-                Err(found) => return unsound(found),
-            }
+            contours = upper_half(item, placement, cloth, &contours)?;
         }
-        let area = bounds(&contours[0]);
-        if !on_one_piece(area) {
-            return unsound(format!("{} leaves the cloth", item.name));
+        let bounds = bounds(&contours[0]);
+        if !on_one_piece(bounds) {
+            return Err(format!("{name} leaves the cloth"));
         }
-        outlines.push((&item.name, contours, area));
-    }
-    for (index, (name, contours, area)) in outlines.iter().enumerate() {
-        for (other, others, other_area) in &outlines[..index] {
-            if area.overlaps(*other_area) {
-                let depth = overlap(contours, others);
+        Ok(Placed {
+            name,
+            contours,
+            bounds,
+        })
+    };
+    lay.placements.iter().map(placed).collect()
+}
+
+/// Checks that no two outlines overlap.
+fn apart(outlines: &[Placed]) -> Result<(), String> {
+    for (index, one) in outlines.iter().enumerate() {
+        for other in &outlines[..index] {
+            if one.bounds.overlaps(other.bounds) {
+                let depth = overlap(&one.contours, &other.contours);
                 if depth > TOLERANCE {
-                    return unsound(format!("{name} and {other} overlap by {depth:.3} mm"));
+                    let (name, other) = (one.name, other.name);
+                    return Err(format!("{name} and {other} overlap by {depth:.3} mm"));
                 }
             }
         }
@@ -111,8 +144,8 @@ pub(super) fn check(items: &[Item], cloth: &ClothRules, lay: &Lay) -> Result<(),
     Ok(())
 }
 
-/// What is wrong with the way a piece lies: turned otherwise than it may be, tilted off the grain by more
-/// than it allows, out of scale, or not mirrored as it is said to be.
+/// Returns what is wrong with the way a piece lies: it is turned otherwise than it may be, tilted off the grain
+/// by more than it allows, out of scale, or not mirrored as it is said to be.
 fn astray(item: &Item, placement: &Placement, cloth: &ClothRules) -> Option<String> {
     let [a, b, c, d, ..] = placement.transform.as_coeffs();
     let side = if placement.mirrored { -1.0 } else { 1.0 };
@@ -122,10 +155,10 @@ fn astray(item: &Item, placement: &Placement, cloth: &ClothRules) -> Option<Stri
     if !rigid {
         return Some(format!("{} does not keep its shape", item.name));
     }
-    let off = if cloth.repeat == Vec2::ZERO {
-        item.off_grain
-    } else {
+    let off = if cloth.repeat.is_patterned() {
         0.0
+    } else {
+        item.off_grain
     };
     let laid = placement.transform * item.grain.to_point() - placement.transform * Point::ZERO;
     let degrees = laid.atan2().to_degrees() - 90.0;
@@ -137,8 +170,10 @@ fn astray(item: &Item, placement: &Placement, cloth: &ClothRules) -> Option<Stri
     (tilted > off + TURNED).then(|| format!("{} lies {tilted:.2} degrees off its grain", item.name))
 }
 
-/// The half of a piece on the fold that lies on the upper ply, if the fold runs along the middle of the
-/// piece and the ply below gives the other half.
+/// Returns the half of a piece on the fold that lies on the upper ply.
+///
+/// # Errors
+/// When the fold does not run along the middle of the piece, or the ply below does not give the other half.
 fn upper_half(
     item: &Item,
     placement: &Placement,
@@ -189,7 +224,7 @@ fn upper_half(
     Ok(upper)
 }
 
-/// How far two outlines lie over each other, mm.
+/// Returns by how much two outlines overlap, mm: the greatest breadth of what they share.
 fn overlap(a: &[Contour], b: &[Contour]) -> f64 {
     let shared = region(a, b, OverlayRule::Intersect);
     shared
@@ -198,7 +233,7 @@ fn overlap(a: &[Contour], b: &[Contour]) -> f64 {
         .fold(0.0, f64::max)
 }
 
-/// What a rule makes of two outlines: shapes, each its outer contour and its holes.
+/// Combines two outlines by a rule. Returns shapes, each its outer contour and its holes.
 fn region(a: &[Contour], b: &[Contour], rule: OverlayRule) -> Vec<Vec<Contour>> {
     let plain = |contours: &[Contour]| -> Vec<Vec<[f64; 2]>> {
         contours
@@ -216,7 +251,7 @@ fn region(a: &[Contour], b: &[Contour], rule: OverlayRule) -> Vec<Vec<Contour>> 
         .collect()
 }
 
-/// The greatest breadth of a shape, taken as twice its area over half its length round, mm.
+/// Returns the greatest breadth of a shape, taken as twice its area over half its length round, mm.
 fn breadth(shape: &[Contour]) -> f64 {
     let area: f64 = shape.iter().map(|contour| signed_area(contour)).sum();
     let round: f64 = shape
@@ -234,9 +269,8 @@ fn breadth(shape: &[Contour]) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::draft::Count;
-    use crate::lay::{Effort, Search, plan};
-    use kurbo::Affine;
+    use crate::lay::{Effort, Repeat, Search, plan};
+    use kurbo::{Affine, Vec2};
 
     /// A collar that may be cut on the fold, and the cloth folded.
     fn on_the_fold() -> (Vec<Item>, ClothRules, Lay) {
@@ -250,6 +284,8 @@ mod tests {
         let item = Item {
             piece: 0,
             name: "top collar".into(),
+            side: None,
+            pair: None,
             outline: corners.map(Point::from).to_vec(),
             holes: Vec::new(),
             spare: 0.0,
@@ -267,7 +303,7 @@ mod tests {
             face: Face::Up,
             gap: 3.0,
             longest: None,
-            repeat: Vec2::ZERO,
+            repeat: Repeat::default(),
             remnants: Vec::new(),
         };
         let items = vec![item];
@@ -279,7 +315,7 @@ mod tests {
         (items, cloth, lay)
     }
 
-    /// What the check finds once the only piece is moved and turned by so much.
+    /// Returns what the check finds once the only piece is moved and turned.
     fn found(by: Affine) -> Option<String> {
         let (items, cloth, mut lay) = on_the_fold();
         let placed = &mut lay.placements[0].transform;

@@ -1,17 +1,16 @@
-//! Closed runs of corners: their area, box and edges, and the grid on which they lie.
+//! Contours: their area, box and edges, and the grid on which their corners lie.
 
 use kurbo::{Affine, Point, Rect};
 
-/// A closed run of corners; the first is not repeated.
+/// A closed run of corners. The first is not repeated at the end.
 pub(super) type Contour = Vec<Point>;
 
-/// Corners of shapes lie on a grid of this fineness, mm: so fine that no knife can tell, and so
-/// coarse that sums of corners and products of edges up to 8 m long are exact. Edges that are
-/// parallel are then known to be, and a no-fit region has no slits where two of its steps ought to
-/// coincide and by rounding do not.
+/// Step of the grid on which the corners of shapes lie, mm. It is so fine that no knife can tell, and so coarse
+/// that sums of corners and products of edges up to 8 m long are exact. Parallel edges are then exactly
+/// parallel, and a no-fit region has no slits where two of its steps should coincide and by rounding do not.
 const GRID: f64 = 1.0 / 8192.0;
 
-/// The place on the grid that is nearest.
+/// Returns the nearest point of the grid.
 pub(super) fn on_grid(p: Point) -> Point {
     Point::new((p.x / GRID).round() * GRID, (p.y / GRID).round() * GRID)
 }
@@ -40,7 +39,7 @@ pub(super) fn straighten(contour: &mut Contour) {
     }
 }
 
-/// A turn by `degrees`, exact for quarter turns.
+/// Returns a turn by `degrees`, exact for quarter turns.
 pub(super) fn rotation(degrees: f64) -> Affine {
     let quarters = degrees / 90.0;
     if quarters.fract() != 0.0 {
@@ -54,7 +53,7 @@ pub(super) fn rotation(degrees: f64) -> Affine {
     }
 }
 
-/// Whether two of its edges cross; where they touch they do not.
+/// Whether two edges of a contour cross. Edges that only touch do not.
 pub(super) fn crosses_itself(contour: &[Point]) -> bool {
     let side = |p: Point, q: Point, a: Point| (q - p).cross(a - p);
     let lines: Vec<(Point, Point)> = edges(contour).collect();
@@ -66,7 +65,7 @@ pub(super) fn crosses_itself(contour: &[Point]) -> bool {
     })
 }
 
-/// Twice-signed shoelace area halved: positive when the corners run from x towards y.
+/// Returns the area inside a contour (shoelace formula), positive when the corners run from x towards y.
 pub(super) fn signed_area(contour: &[Point]) -> f64 {
     let Some(&origin) = contour.first() else {
         return 0.0;
@@ -78,7 +77,7 @@ pub(super) fn signed_area(contour: &[Point]) -> f64 {
     sum / 2.0
 }
 
-/// The box round a contour; empty at the origin for none.
+/// Returns the box round a contour; for no corners an empty box at the origin.
 pub(super) fn bounds(contour: &[Point]) -> Rect {
     let mut points = contour.iter();
     let Some(&first) = points.next() else {
@@ -87,7 +86,7 @@ pub(super) fn bounds(contour: &[Point]) -> Rect {
     points.fold(Rect::from_points(first, first), |r, &p| r.union_pt(p))
 }
 
-/// The edges of a closed contour.
+/// Lists the edges of a closed contour.
 pub(super) fn edges(contour: &[Point]) -> impl Iterator<Item = (Point, Point)> {
     contour
         .iter()

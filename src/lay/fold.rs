@@ -1,25 +1,25 @@
-//! Pieces that are cut on the folded edge of doubled cloth: half of the outline, its centre line on the
+//! Pieces that are cut on the folded edge of doubled cloth. Half of the outline is laid, its centre line on the
 //! fold.
 
 use super::contour::{Contour, bounds, signed_area};
-use super::types::Item;
+use super::item::Item;
 use crate::geometry::united;
 use i_overlay::core::fill_rule::FillRule;
 use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::float::single::SingleFloatOverlay;
 use kurbo::{Affine, Point, Vec2};
 
-/// A polygon made the same on both sides of a line: wherever either side is wider, both are.
+/// Makes a polygon the same on both sides of a line. Where one side is wider, both become so.
 pub(super) fn made_even(outline: Contour, from: Point, along: Vec2) -> Contour {
     let over = Affine::reflect(from, along);
     let turned = outline.iter().map(|&p| over * p).collect();
     united(&[outline, turned])
 }
 
-/// The half of an item that lies to the left of its centre line once the item is turned by so many
-/// degrees from its grain along the cloth: in the item's own coordinates, as an item by itself.
+/// Returns the half of an item that lies to the left of its centre line when the item is turned by `degrees`
+/// from its grain along the cloth. The half is an item of its own, in the same coordinates.
 pub(super) fn half(item: &Item, at: Point, degrees: f64) -> Item {
-    // What shows to the left on the cloth, as the item sees it.
+    // The direction to the left on the cloth, in the item's coordinates.
     let along = item.grain.normalize();
     let left = along.turn_90();
     let left = if degrees.rem_euclid(360.0) < 90.0 {
@@ -39,7 +39,7 @@ pub(super) fn half(item: &Item, at: Point, degrees: f64) -> Item {
     }
 }
 
-/// The largest region that two polygons share.
+/// Returns the largest region that two polygons share.
 pub(super) fn shared(a: &[Point], b: &[Point]) -> Contour {
     let plain = |c: &[Point]| -> Vec<[f64; 2]> { c.iter().map(|p| [p.x, p.y]).collect() };
     let shapes = plain(a).overlay(&plain(b), OverlayRule::Intersect, FillRule::NonZero);
@@ -69,6 +69,8 @@ mod tests {
             let item = Item {
                 piece: 0,
                 name: String::new(),
+                side: None,
+                pair: None,
                 outline,
                 holes: Vec::new(),
                 spare: 0.0,

@@ -1,13 +1,13 @@
-//! A region with holes as one run of corners: round it, and in and out of each hole over a cut.
+//! A region with holes as one contour, which runs round it and in and out of each hole over a cut.
 //!
-//! Cut so, no part of it goes round anything. The winding number of a convolution counts the pieces of
-//! an overlap only of such shapes: an overlap that goes round a hole would count for nothing.
+//! A contour that is cut so goes round nothing. The winding number of a convolution counts the pieces of an
+//! overlap only for such contours: an overlap that goes round a hole would count for nothing.
 
 use super::contour::{Contour, edges};
 use kurbo::Point;
 
-/// The region of an outer contour (counter-clockwise, x right, y up) and of the holes in it (clockwise),
-/// each reached by a cut that crosses no other line.
+/// Joins an outer contour (counter-clockwise, x right, y up) and the holes in it (clockwise) to one contour.
+/// Each hole is reached by a cut that crosses no other line.
 pub(super) fn keyholed(mut outer: Contour, mut holes: Vec<Contour>) -> Contour {
     while !holes.is_empty() {
         let Some((hole, from, to)) = shortest_cut(&outer, &holes) else {
@@ -22,8 +22,8 @@ pub(super) fn keyholed(mut outer: Contour, mut holes: Vec<Contour>) -> Contour {
     outer
 }
 
-/// The shortest way from the outer contour to a hole: the hole, the corner that it leaves and the hole's at
-/// which it arrives.
+/// Finds the shortest cut from the outer contour to a hole. Returns the index of the hole, that of the corner
+/// at which the cut leaves, and that of the hole's corner at which it arrives.
 fn shortest_cut(outer: &Contour, holes: &[Contour]) -> Option<(usize, usize, usize)> {
     let mut cuts: Vec<(f64, usize, usize, usize)> = Vec::new();
     for (index, hole) in holes.iter().enumerate() {
@@ -53,14 +53,17 @@ fn shortest_cut(outer: &Contour, holes: &[Contour]) -> Option<(usize, usize, usi
     Some((*hole, *from, *to))
 }
 
-/// Whether a way from a corner to a point begins inside, which is on the left of both edges.
+/// Whether the line from a corner to a point begins inside, which is on the left of both edges.
 fn opens(contour: &Contour, corner: usize, to: Point) -> bool {
     let count = contour.len();
     let at = contour[corner];
     let before = at - contour[(corner + count - 1) % count];
     let after = contour[(corner + 1) % count] - at;
-    let way = to - at;
-    let (left_of_before, left_of_after) = (before.cross(way) > 0.0, after.cross(way) > 0.0);
+    let orientation = to - at;
+    let (left_of_before, left_of_after) = (
+        before.cross(orientation) > 0.0,
+        after.cross(orientation) > 0.0,
+    );
     match before.cross(after) >= 0.0 {
         true => left_of_before && left_of_after,
         false => left_of_before || left_of_after,

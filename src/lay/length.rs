@@ -1,36 +1,31 @@
-//! From the length of a lay to the length to order.
+//! The length to order for a lay.
 
-use super::types::Lay;
-use crate::order::{Cloth, House, HouseValue};
+use super::outcome::Lay;
+use crate::order::{Cloth, House, HouseNumber};
 
 /// How cloth is bought. Lengths in mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Buying {
-    /// Kept over for straightening the ends.
+    /// Length left over for straightening the ends.
     pub ends: f64,
     /// Lengthwise shrinkage as a fraction of the length bought.
     pub shrinkage: f64,
-    /// The merchant sells by this step.
+    /// Step by which the merchant sells.
     pub step: f64,
 }
 
 impl Buying {
-    /// The house's numbers `cloth.ends` and `cloth.step` (cm) and the cloth's own shrinkage;
-    /// 5 cm and 10 cm where the house says nothing (common practice, no source).
+    /// Takes the house's ends and step, and the cloth's own shrinkage.
     pub fn new(house: &House, cloth: &Cloth) -> Self {
-        let cm = |name: &str, otherwise: f64| match house.0.get(name) {
-            Some(HouseValue::Number(cm)) => cm * 10.0,
-            _ => otherwise,
-        };
         Self {
-            ends: cm("cloth.ends", 50.0),
+            ends: house.value(HouseNumber::ClothEnds),
             shrinkage: cloth.shrinkage,
-            step: cm("cloth.step", 100.0),
+            step: house.value(HouseNumber::ClothStep),
         }
     }
 }
 
-/// The length to order, and how it comes about.
+/// The length to order, and the sum that gives it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct OrderLength {
     /// Length to order, mm.
@@ -39,13 +34,13 @@ pub struct OrderLength {
     pub how: String,
 }
 
-/// The length to order for a lay: what it takes of the long cloth and the ends, with what the cloth will lose by shrinking,
-/// rounded up to the merchant's step.
+/// Works out the length to order for a lay: what it takes of the long cloth and the ends, with what the cloth
+/// will lose by shrinking, rounded up to the merchant's step.
 pub fn order_length(lay: &Lay, buying: &Buying) -> OrderLength {
     if !lay.at_hand.is_empty() && lay.bought <= 0.0 {
         return OrderLength {
             length: 0.0,
-            how: "the pieces at hand are enough".to_owned(),
+            how: "the pieces in stock are enough".to_owned(),
         };
     }
     let net = lay.bought + buying.ends;
@@ -63,7 +58,7 @@ pub fn order_length(lay: &Lay, buying: &Buying) -> OrderLength {
         if lay.at_hand.is_empty() {
             ""
         } else {
-            "beside the pieces at hand: "
+            "besides the pieces in stock: "
         },
         cm(lay.bought),
         cm(buying.ends),

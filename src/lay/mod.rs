@@ -1,39 +1,61 @@
-//! The lay: pieces placed on cloth. It knows outlines and rules, not garments.
+//! The lay: pieces placed on cloth, as irregular strip packing. It knows outlines and rules, not garments.
 //!
-//! [`plan`] lays a list of [`Item`]s on a cloth; [`Ready`] items are laid on one cloth after another.
-//! The lay works on shapes (an outline in one of the ways it may lie) and on the no-fit regions of
-//! pairs of shapes, and is checked by geometry that shares nothing with the search.
+//! [`plan`] lays a list of [`Item`]s on a cloth; a [`Problem`] lays the same items on one cloth after another.
+//! The search works on shapes (an outline in one orientation) and on the no-fit regions of pairs of shapes. A
+//! finished lay is checked by geometry that shares nothing with the search.
 
-mod chance;
+mod arrangement;
+mod bottom_left;
 mod check;
-mod clean;
+mod cloth_rules;
+mod construction;
 mod contour;
-mod crowd;
-mod first;
+mod convolution;
+mod depth_grid;
+mod edge;
+mod edge_columns;
+mod fault;
 mod fold;
-mod island;
+mod inflate;
+mod instance;
+mod item;
 mod kept;
 mod keyhole;
+mod laid;
 mod length;
 mod matching;
-mod nofit;
+mod nofit_region;
+mod nofit_table;
+mod obstacle;
+mod orientation;
+mod outcome;
 mod outline;
+mod packing;
+mod parallel;
+mod phase;
 mod pieces;
-mod place;
-mod plan;
-mod region;
+mod placing;
+mod problem;
+mod random;
+mod sampler;
 mod search;
+mod searcher;
+mod separation;
 mod shape;
+mod solution;
+mod start;
 mod strip;
-mod table;
-mod types;
-mod ways;
-mod work;
+mod tolerance;
 
-pub use check::TOLERANCE;
-pub use kept::{Kept, KeptPiece, kept};
+pub use cloth_rules::{ClothRules, Repeat};
+pub use fault::LayFault;
+pub use item::{Item, MatchedPoints};
+pub use kept::{KeptLay, KeptPiece};
+pub use laid::Laid;
 pub use length::{Buying, OrderLength, order_length};
+pub use outcome::{Lay, Placement, WarmStart};
+pub use phase::TURNS;
 pub use pieces::{items, turns};
-pub use plan::{Ready, plan};
-pub use search::TURNS;
-pub use types::*;
+pub use problem::{Problem, plan};
+pub use search::{Effort, Progress, Search};
+pub use tolerance::TOLERANCE;

@@ -3,11 +3,11 @@
 use super::contour::Contour;
 use kurbo::{BezPath, PathEl, Point, flatten};
 
-/// How far a flattened curve may stray from the curve, mm.
+/// Distance by which a flattened curve may stray from the curve, mm.
 const FLATTENING: f64 = 0.002;
 
-/// A polygon round the closed path, at most `slack` mm outside it and with as few corners as that
-/// allows. What cannot be seen (less than 0.01 mm) may lie inside.
+/// Returns a polygon round a closed path, at most `slack` mm outside it and with few corners. Parts of the path
+/// that cannot be seen (less than 0.01 mm) may lie outside the polygon.
 pub(super) fn polygon_round(path: &BezPath, slack: f64) -> Contour {
     let mut corners: Contour = Vec::new();
     flatten(path, FLATTENING, |el| match el {

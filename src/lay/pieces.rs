@@ -1,17 +1,18 @@
-//! From the pattern's pieces to the items of a lay.
+//! Items to lay, made of the pieces of a pattern.
 
 use super::contour::signed_area;
 use super::fold::made_even;
+use super::item::{Item, MatchedPoints};
 use super::outline::polygon_round;
-use super::types::{Item, Match};
 use crate::draft::{Material, Turning};
 use crate::order::Nap;
 use crate::pattern::{Pattern, Piece};
 
-/// How far the outline that is laid may stand outside the cut line, mm.
+/// Distance by which the outline that is laid may stand outside the cut line, mm. A wider one would lay faster,
+/// and take cloth (judged).
 const SLACK: f64 = 0.4;
 
-/// The pieces of one material as items to lay; [`Item::piece`] is the index in the pattern.
+/// Returns the pieces of one material as items to lay. [`Item::piece`] is a piece's index in the pattern.
 pub fn items(pattern: &Pattern, material: Material, nap: Nap) -> Vec<Item> {
     let pieces = pattern.pieces.iter().enumerate();
     let mut items: Vec<Item> = pieces
@@ -21,7 +22,7 @@ pub fn items(pattern: &Pattern, material: Material, nap: Nap) -> Vec<Item> {
     let turned_over = |piece: usize| pattern.pieces.get(piece).is_some_and(|p| p.turned_over);
     for item in &mut items {
         let own = pattern.matches.iter().filter(|m| m.piece == item.piece);
-        item.matches.extend(own.map(|m| Match {
+        item.matches.extend(own.map(|m| MatchedPoints {
             name: m.name.clone(),
             at: m.at,
             partner: m.partner,
@@ -38,7 +39,7 @@ fn item(index: usize, piece: &Piece, nap: Nap) -> Item {
     let round = polygon_round(&piece.cut, SLACK);
     let grain = piece.grain.1 - piece.grain.0;
     let (outline, grain) = match piece.fold {
-        // The fold lies along the cloth: what the grain strays from it by is less than shears can tell.
+        // The fold lies along the cloth. The grain strays from it by less than shears can tell.
         Some((from, to)) => {
             let along = (to - from) * (to - from).dot(grain).signum();
             (made_even(round, from, along), along)
@@ -48,6 +49,8 @@ fn item(index: usize, piece: &Piece, nap: Nap) -> Item {
     Item {
         piece: index,
         name: format!("{} {}", piece.garment, piece.name),
+        side: piece.side,
+        pair: (piece.pair.as_ref()).map(|pair| format!("{} {pair}", piece.garment)),
         spare: signed_area(&outline).abs() - piece.area(),
         outline,
         holes: Vec::new(),
@@ -60,9 +63,9 @@ fn item(index: usize, piece: &Piece, nap: Nap) -> Item {
     }
 }
 
-/// The turns a piece may take, in degrees from its grain running down the cloth. On a cloth that is laid
-/// one way there is none but 0: the grain of every piece is drawn the way the nap runs down it. That of a
-/// piece on the bias is drawn 45 degrees off the way it hangs, which is as near as such a piece can read.
+/// Returns the turns that a piece may take, in degrees from its grain running down the cloth. Cloth that is
+/// laid one way allows only 0, since the grain of every piece is drawn the way the nap runs down it. The grain
+/// of a piece on the bias is drawn 45 degrees off the way it hangs, which is as near as such a piece can read.
 pub fn turns(turning: Turning, nap: Nap) -> Vec<f64> {
     match (turning, nap) {
         (_, Nap::OneWay) => vec![0.0],

@@ -1,4 +1,4 @@
-//! Shapes: outlines in one way of lying, on a grid.
+//! Shapes: outlines in one orientation, on a grid.
 
 use super::contour::{Contour, bounds, on_grid, signed_area, straighten};
 use kurbo::{Affine, Point, Vec2};
@@ -6,25 +6,26 @@ use kurbo::{Affine, Point, Vec2};
 /// Corners closer than this are one corner, mm.
 pub(super) const SAME: f64 = 1e-3;
 
-/// An outline in one way of lying, moved so that its box starts at the origin.
+/// An outline in one orientation, moved so that its box starts at the origin.
 #[derive(Debug, Clone)]
 pub(super) struct Shape {
-    /// What bounds it, counter-clockwise in x right, y up: mostly one contour, its holes reached over cuts.
+    /// The contours that bound it, counter-clockwise (x right, y up). Mostly it is one, with its holes reached
+    /// over cuts.
     pub contours: Vec<Contour>,
     /// Extent across and along the cloth.
     pub size: Vec2,
     /// Area in mm².
     pub area: f64,
-    /// The shape of which this is a turned or mirrored one, itself if of none.
+    /// Index of the shape of which this is a turned or mirrored copy; its own if it is none.
     pub base: usize,
-    /// How: the sign of each axis about the centre of the box.
+    /// How it is turned or mirrored: the sign of each axis about the centre of the box.
     pub flip: Vec2,
 }
 
 impl Shape {
-    /// The contours moved by `turned` and then so that their box starts at the origin, with the
-    /// whole movement. The box is that of the net outline grown by half the gap: chords of rounded
-    /// corners do not quite reach it.
+    /// Moves contours by `turned`, then so that their box starts at the origin. Returns the shape with the
+    /// whole movement. The box is that of the net outline grown by half the gap, which the chords of rounded
+    /// corners do not quite reach.
     pub(super) fn new(
         contours: &[Contour],
         turned: Affine,
@@ -62,7 +63,7 @@ impl Shape {
         (shape, Affine::translate(shift) * turned)
     }
 
-    /// The shape turned over about the centre of its box, by the sign of each axis.
+    /// Returns the shape turned over about the centre of its box, by the sign of each axis.
     pub(super) fn flipped(&self, flip: Vec2) -> Self {
         let turn = |size: f64, sign: f64, at: f64| if sign < 0.0 { size - at } else { at };
         let contours = self.contours.iter().map(|contour| {
@@ -86,7 +87,7 @@ impl Shape {
         }
     }
 
-    /// Whether two shapes have the same corners, wherever their contours start.
+    /// Whether two shapes have the same corners. Their contours may start at different ones.
     pub(super) fn is_same(&self, other: &Self) -> bool {
         self.contours.len() == other.contours.len()
             && (self.size - other.size).hypot() < SAME

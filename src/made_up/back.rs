@@ -1,14 +1,14 @@
-//! The jacket from behind.
+//! Draws the jacket from behind.
 
-use super::hand::{Hand, along, smooth};
+use super::hand::{Hand, smooth};
+use super::shown::{Shade, Stroke};
 use super::sleeve::{Hang, Sleeve};
-use super::trunk::{Trunk, edge, mark, piece};
-use super::{Line, Shade};
+use super::trunk::{LEVELS, Trunk, continued, edge, laid, mark, piece, sampled};
 use crate::draft::{Draft, DraftPiece, MarkKind, Part, Role};
 use crate::geometry;
 use kurbo::{BezPath, Point, Vec2};
 
-/// Draws the back; `None` if the draft is not drafted as a jacket is.
+/// Draws the back; `None` if the draft lacks a part of a jacket.
 pub(super) fn draw(draft: &Draft, hand: &mut Hand) -> Option<()> {
     let trunk = Trunk::new(draft)?;
     let back = piece(draft, Part::Back)?;
@@ -19,15 +19,16 @@ pub(super) fn draw(draft: &Draft, hand: &mut Hand) -> Option<()> {
         back,
         side,
     };
-    view.half(&mut hand.side(false))?;
+    view.half(&mut hand.half(false))?;
     view.half(hand)?;
     view.middle(hand)?;
-    view.sleeve(&mut hand.side(false))?;
+    view.sleeve(&mut hand.half(false))?;
     view.sleeve(hand)?;
     view.collar(hand);
     Some(())
 }
 
+/// The pieces that the back view is drawn from.
 struct Back<'a> {
     draft: &'a Draft,
     trunk: &'a Trunk,
@@ -35,7 +36,7 @@ struct Back<'a> {
     side: &'a DraftPiece,
 }
 
-/// How far the cloth laps under at a vent's top and at the hem, in mm.
+/// Width of the cloth that laps under at a vent, mm, at its top and at the hem.
 #[derive(Clone, Copy)]
 struct Underlap {
     top: f64,
@@ -43,30 +44,25 @@ struct Underlap {
 }
 
 impl Back<'_> {
+    /// Returns the points of a path on the back as they are seen.
     fn flat(&self, path: &BezPath) -> Vec<Point> {
-        along(path, 3.0)
-            .into_iter()
-            .filter_map(|p| self.trunk.back(p))
-            .collect()
+        laid(path, |p| self.trunk.back(p))
     }
 
-    /// The seam, or the fold of the vent it ends in.
+    /// Returns the fold of a piece's vent.
     fn fold(&self, piece: &DraftPiece) -> Option<BezPath> {
         mark(piece, MarkKind::VentFold).map(|mark| mark.path.clone())
     }
 
-    /// The scye from the shoulder on, as far as it is seen from the back.
+    /// Returns the scye from the shoulder down, as far as it is seen from behind.
     fn scye(&self) -> Option<Vec<Point>> {
         let mut scye = self.flat(edge(self.back, Role::Scye)?);
-        let side_scye = along(edge(self.side, Role::Scye)?, 3.0);
-        scye.extend(
-            side_scye
-                .into_iter()
-                .filter_map(|p| self.trunk.side_from_back(p)),
-        );
+        let onward = edge(self.side, Role::Scye)?;
+        scye.extend(laid(onward, |p| self.trunk.side_from_back(p)));
         Some(scye)
     }
 
+    /// Draws one half of the body.
     fn half(&self, hand: &mut Hand) -> Option<()> {
         let neck = self.flat(edge(self.back, Role::Neck)?);
         let shoulder = self.flat(edge(self.back, Role::Shoulder)?);
@@ -78,7 +74,7 @@ impl Back<'_> {
         let mut y = self.trunk.chest + 12.0;
         while y < foot.y {
             silhouette.push(Point::new(self.trunk.half_seen(y), y));
-            y += 6.0;
+            y += LEVELS;
         }
         let mut body = neck;
         body.extend(&shoulder);
@@ -86,11 +82,11 @@ impl Back<'_> {
         body.extend(&silhouette);
         body.extend(&hem);
         hand.shape(&body, Shade::Face);
-        hand.line(&shoulder, Line::Outline);
-        hand.line(&silhouette, Line::Outline);
-        hand.line(&hem, Line::Outline);
-        let seam = along(edge(self.back, Role::SideSeam)?, 3.0);
-        hand.seen(seam.into_iter().map(|p| self.trunk.back(p)), Line::Seam);
+        hand.line(&shoulder, Stroke::Outline);
+        hand.line(&silhouette, Stroke::Outline);
+        hand.line(&hem, Stroke::Outline);
+        let seam = edge(self.back, Role::SideSeam)?;
+        hand.seen(sampled(seam).map(|p| self.trunk.back(p)), Stroke::Seam);
         if let Some(lap) = self.underlap(self.side, Role::SideVent) {
             let fold = self.flat(&self.fold(self.back)?);
             self.vent(hand, &fold, lap, -1.0);
@@ -98,7 +94,7 @@ impl Back<'_> {
         Some(())
     }
 
-    /// The hem from the side to the centre back.
+    /// Returns the hem from the side to the centre back.
     fn hem(&self) -> Option<Vec<Point>> {
         let foot = |piece: &DraftPiece, seam: Role, fold: bool| {
             let path = if fold {
@@ -114,15 +110,13 @@ impl Back<'_> {
         let at_centre = edge(self.back, Role::CentreVent).is_some();
         let centre = Point::new(0.0, foot(self.back, Role::CentreBack, at_centre)?.y);
         let seam = self.trunk.back(foot(self.back, Role::SideSeam, at_side)?)?;
-        let side = along(edge(self.side, Role::Hem)?, 3.0);
-        let mut side: Vec<Point> = side
-            .into_iter()
-            .filter_map(|p| self.trunk.side_from_back(p))
-            .collect();
+        let mut side = laid(edge(self.side, Role::Hem)?, |p| {
+            self.trunk.side_from_back(p)
+        });
         side.sort_by(|a, b| a.x.total_cmp(&b.x));
         let mut hem = smooth(&[centre, seam.midpoint(centre) + Vec2::new(0.0, 0.5), seam]);
-        // What falls towards the front is seen from so flat that its fall hardly shows.
-        let onward = super::front::joined_on(seam, &side).into_iter();
+        // Towards the side the hem is seen almost edge-on, so that its fall hardly shows.
+        let onward = continued(seam, &side).into_iter();
         hem.extend(onward.map(|p| Point::new(p.x, seam.y + 0.3 * (p.y - seam.y))));
         let foot = hem.last().copied()?;
         hem.push(Point::new(self.trunk.half_seen(foot.y).max(foot.x), foot.y));
@@ -130,15 +124,15 @@ impl Back<'_> {
         Some(hem)
     }
 
-    /// A vent: its edge over what laps under it, a little open at the hem, more the more it flares; in
-    /// dashes how far the underlap reaches behind.
+    /// Draws a vent: its edge, the strip of underlap that shows where the vent hangs open, and in dashes the
+    /// edge of the underlap behind it. `out` is 1 or -1, the direction of x in which the underlap lies.
     fn vent(&self, hand: &mut Hand, fold: &[Point], lap: Underlap, out: f64) {
         let (Some(top), Some(foot)) = (fold.first(), fold.last()) else {
             return;
         };
-        hand.line(fold, Line::Edge);
+        hand.line(fold, Stroke::Edge);
         let part = |p: &Point| (p.y - top.y) / (foot.y - top.y).max(1.0);
-        // The under side shows as a narrow strip that widens to the hem.
+        // A strip of it shows that widens to the hem, more where the underlap flares (9 mm judged by eye).
         let open = 9.0 + (lap.foot - lap.top).max(0.0);
         let under: Vec<Point> = fold
             .iter()
@@ -147,7 +141,7 @@ impl Back<'_> {
         let mut strip = fold.to_vec();
         strip.extend(under.iter().rev());
         hand.shape(&strip, Shade::Lap);
-        hand.line(&under, Line::Seam);
+        hand.line(&under, Stroke::Seam);
         let hidden =
             |p: &Point| *p + Vec2::new(out * (lap.top + (lap.foot - lap.top) * part(p)), 0.0);
         let edge: Vec<Point> = fold
@@ -155,12 +149,12 @@ impl Back<'_> {
             .map(hidden)
             .skip_while(|p| p.y < top.y + 9.0)
             .collect();
-        hand.line(&edge, Line::Hidden);
-        // The stitches that hold the top.
-        hand.line(&[*top, *top + Vec2::new(out * 9.0, 9.0)], Line::Seam);
+        hand.line(&edge, Stroke::Hidden);
+        // A slanted row of stitches holds the top of the vent.
+        hand.line(&[*top, *top + Vec2::new(out * 9.0, 9.0)], Stroke::Seam);
     }
 
-    /// What laps under at a vent, as its piece is drafted: from the fold to the vent's own edge.
+    /// Measures what laps under at a vent: the width from its fold to the edge of its piece.
     fn underlap(&self, piece: &DraftPiece, vent: Role) -> Option<Underlap> {
         let (fold, edge) = (self.fold(piece)?, edge(piece, vent)?);
         let ends = |path: &BezPath| {
@@ -174,12 +168,12 @@ impl Back<'_> {
         })
     }
 
-    /// The seam of the centre back, and its vent.
+    /// Draws the centre back seam and its vent.
     fn middle(&self, hand: &mut Hand) -> Option<()> {
         let seam = edge(self.back, Role::CentreBack)?;
         let (a, b) = (geometry::start(seam)?, geometry::end(seam)?);
         let (high, low) = (a.y.min(b.y), a.y.max(b.y));
-        hand.line(&[Point::new(0.0, high), Point::new(0.0, low)], Line::Seam);
+        hand.line(&[Point::new(0.0, high), Point::new(0.0, low)], Stroke::Seam);
         if let Some(lap) = self.underlap(self.back, Role::CentreVent) {
             let fold = self.fold(self.back)?;
             let foot = geometry::end(&fold)?.y.max(geometry::start(&fold)?.y);
@@ -191,9 +185,11 @@ impl Back<'_> {
         Some(())
     }
 
+    /// Draws a sleeve with the buttons of its cuff.
     fn sleeve(&self, hand: &mut Hand) -> Option<()> {
         let scye = self.scye()?;
         let shoulder = scye.first().copied()?;
+        // The sleeve comes out from under the body about a quarter of the scye above the chest line.
         let leaves = self.trunk.chest - 0.24 * (self.trunk.chest - shoulder.y);
         let scye: Vec<Point> = scye.into_iter().take_while(|p| p.y < leaves).collect();
         let hang = Hang {
@@ -203,7 +199,8 @@ impl Back<'_> {
         };
         let sleeve = Sleeve::new(self.draft, &hang)?;
         sleeve.draw(hand, &scye);
-        // The hindarm seam runs from the scye down to the cuff.
+        // The hindarm seam runs from the scye down to the cuff, a little nearer the body than the middle of
+        // the sleeve; the heights in mm above the hem suit any sleeve, as the seam is nearly straight.
         let from = scye.get(scye.len() * 2 / 3).copied()?;
         let seam = smooth(&[
             from,
@@ -212,12 +209,12 @@ impl Back<'_> {
             sleeve.at(150.0, 0.4),
             sleeve.at(0.0, 0.44),
         ]);
-        hand.line(&seam, Line::Seam);
+        hand.line(&seam, Stroke::Seam);
         sleeve.draw_buttons(hand, 0.6, 1.0);
         Some(())
     }
 
-    /// The collar's fall round the back of the neck.
+    /// Draws the fall of the collar round the back of the neck.
     fn collar(&self, hand: &mut Hand) {
         let Some(neck) = edge(self.back, Role::Neck).map(|path| self.flat(path)) else {
             return;
@@ -225,7 +222,8 @@ impl Back<'_> {
         let (Some(nape), Some(point)) = (neck.first(), neck.last()) else {
             return;
         };
-        // Stand and fall: the collar's centre back.
+        // The collar's centre back is stand and fall together; the fall is about 10 mm
+        // longer, so that it covers the neck seam.
         let long = piece(self.draft, Part::Collar)
             .and_then(|collar| edge(collar, Role::CentreBack))
             .map_or(70.0, geometry::length);
@@ -237,7 +235,7 @@ impl Back<'_> {
             Point::new(0.0, nape.y - 1.25 * stand),
             crease,
         ]);
-        // It runs out over the shoulders, to the front.
+        // The outer edge runs over the shoulders to the front.
         let out = Point::new(point.x + 0.42 * fall, point.y + 0.16 * fall + 3.0);
         let low = smooth(&[
             Point::new(-out.x, out.y),
@@ -252,16 +250,16 @@ impl Back<'_> {
         shape.extend(low.iter().rev());
         shape.extend(round.iter().rev().map(|p| Point::new(-p.x, p.y)));
         hand.shape(&shape, Shade::Face);
-        hand.line(&top, Line::Outline);
-        hand.line(&low, Line::Edge);
-        hand.line(&round, Line::Outline);
-        hand.side(false).line(&round, Line::Outline);
+        hand.line(&top, Stroke::Outline);
+        hand.line(&low, Stroke::Edge);
+        hand.line(&round, Stroke::Outline);
+        hand.half(false).line(&round, Stroke::Outline);
         hand.line(
             &[
                 Point::new(0.0, nape.y - 1.25 * stand),
                 Point::new(0.0, nape.y - 1.25 * stand + fall + 5.0),
             ],
-            Line::Seam,
+            Stroke::Seam,
         );
     }
 }

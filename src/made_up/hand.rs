@@ -1,17 +1,17 @@
-//! Puts down what is seen, from behind to the front.
+//! Draws what is seen, from what lies behind to what lies in front.
 
-use super::{Line, Shade, Shown};
+use super::shown::{Shade, Shown, Stroke};
 use crate::geometry::{self, Knot};
 use kurbo::{BezPath, ParamCurve, ParamCurveArclen, Point};
 
-/// A hand that puts down one view, on the right of the sheet or mirrored on the left.
+/// A hand that draws a view: the right half as it is given, the left half as its mirror image.
 pub(super) struct Hand<'a> {
     shown: &'a mut Vec<Shown>,
     mirrored: bool,
 }
 
 impl<'a> Hand<'a> {
-    /// A hand on the right of the sheet.
+    /// Makes a hand that draws on the right half.
     pub(super) fn new(shown: &'a mut Vec<Shown>) -> Self {
         Self {
             shown,
@@ -19,14 +19,15 @@ impl<'a> Hand<'a> {
         }
     }
 
-    /// The hand for one side of the figure: the right of the sheet, or the left.
-    pub(super) fn side(&mut self, right: bool) -> Hand<'_> {
+    /// Returns a hand for the right half of the view or, when `right` is false, for the left half.
+    pub(super) fn half(&mut self, right: bool) -> Hand<'_> {
         Hand {
             mirrored: self.mirrored == right,
             shown: self.shown,
         }
     }
 
+    /// Mirrors a point if the hand draws on the left half.
     fn place(&self, point: Point) -> Point {
         match self.mirrored {
             true => Point::new(-point.x, point.y),
@@ -34,31 +35,32 @@ impl<'a> Hand<'a> {
         }
     }
 
+    /// Mirrors points if the hand draws on the left half.
     fn placed(&self, points: &[Point]) -> Vec<Point> {
         points.iter().map(|point| self.place(*point)).collect()
     }
 
-    /// A line through points.
-    pub(super) fn line(&mut self, points: &[Point], line: Line) {
+    /// Draws a line through points.
+    pub(super) fn line(&mut self, points: &[Point], stroke: Stroke) {
         if points.len() > 1 {
             let points = self.placed(points);
-            self.shown.push(Shown::Line(points, line));
+            self.shown.push(Shown::Line(points, stroke));
         }
     }
 
-    /// The stretches of a line that are seen.
-    pub(super) fn seen(&mut self, points: impl IntoIterator<Item = Option<Point>>, line: Line) {
+    /// Draws the stretches of a line that are seen; `None` stands for a point that is not.
+    pub(super) fn seen(&mut self, points: impl IntoIterator<Item = Option<Point>>, stroke: Stroke) {
         let mut run = Vec::new();
         for point in points {
             match point {
                 Some(point) => run.push(point),
-                None => self.line(&std::mem::take(&mut run), line),
+                None => self.line(&std::mem::take(&mut run), stroke),
             }
         }
-        self.line(&run, line);
+        self.line(&run, stroke);
     }
 
-    /// A region that hides what is behind it.
+    /// Draws a region, which hides what lies behind it.
     pub(super) fn shape(&mut self, points: &[Point], shade: Shade) {
         if points.len() > 2 {
             let points = self.placed(points);
@@ -66,7 +68,7 @@ impl<'a> Hand<'a> {
         }
     }
 
-    /// A button.
+    /// Draws a button `across` mm in diameter; `seen` is the share of its width that shows.
     pub(super) fn button(&mut self, at: Point, across: f64, seen: f64) {
         self.shown.push(Shown::Button {
             at: self.place(at),
@@ -77,7 +79,11 @@ impl<'a> Hand<'a> {
     }
 }
 
-/// A closed shape through points.
+/// Distance between points along a curve that is drawn by eye, mm: 0.8 mm on a view at a fifth of full
+/// size, where the corners between the straight lines do not show.
+const STEP: f64 = 4.0;
+
+/// Returns the closed polygon through points.
 pub fn closed(points: &[Point]) -> BezPath {
     let mut path = BezPath::new();
     for (i, point) in points.iter().enumerate() {
@@ -90,16 +96,16 @@ pub fn closed(points: &[Point]) -> BezPath {
     path
 }
 
-/// Points along a smooth curve through a few given ones (a centripetal Catmull-Rom spline).
+/// Returns points along the smooth curve through a few knots (Hobby's spline, [`geometry::spline`]).
 pub(super) fn smooth(knots: &[Point]) -> Vec<Point> {
     let knots: Vec<Knot> = knots.iter().map(|knot| Knot::new(*knot)).collect();
     if knots.len() < 2 {
         return Vec::new();
     }
-    along(&geometry::spline(&knots), 4.0)
+    along(&geometry::spline(&knots), STEP)
 }
 
-/// Points along a path, at most so many mm from one to the next.
+/// Returns points along a path, at most `step` mm apart, with all its joints.
 pub fn along(path: &BezPath, step: f64) -> Vec<Point> {
     let mut points = Vec::new();
     for segment in path.segments() {

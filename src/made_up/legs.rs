@@ -1,33 +1,39 @@
-//! The hips and legs that trousers go round. From the waist to the seat they are laid round an ellipse
-//! as the trunk is; below the fork each leg is a tube of its own girth, hung from the hip.
+//! Lays trousers round hips and legs. From the waist to the seat the section is an ellipse, as that of the
+//! trunk; below the fork each leg is a tube of its own girth that hangs from the hip.
 
-use super::trunk::{arc_of, edge, half_girth, mark, marks, piece, turn_of, x_at};
+use super::ellipse::{arc_of, half_girth, turn_of};
+use super::trunk::{edge, mark, marks, piece, x_at};
 use crate::draft::{Draft, DraftEdge, DraftPiece, Mark, MarkKind, Part, Role};
 use crate::geometry;
 use kurbo::{BezPath, ParamCurve, Point, Vec2};
 use std::f64::consts::{FRAC_PI_2, PI};
 
-/// The forks begin to turn so far above the fork line, mm: above it the middle seams are straight.
+/// Height above the fork line at which the middle seams begin to curve into the fork, mm; above it they are
+/// nearly straight.
 const TURN: f64 = 100.0;
-/// The legs are tubes of their own so far below the fork line, mm.
+/// Depth below the fork line at which each leg is a tube of its own, mm: a hand's breadth, over which the
+/// ellipse of the hips changes into the two tubes (judged by eye, no source).
 const PARTED: f64 = 90.0;
-/// How far the middle of a leg is from the middle of the figure at the hem, of half the width of the
-/// hips: a man stands with his feet a little apart (common practice, no source).
+/// Distance from the middle of the figure to the middle of a leg at the hem, in parts of half the width of
+/// the hips: a man stands with his feet a little apart (common practice, no source).
 const HEM: f64 = 0.54;
 
-/// A step along what is sampled, mm.
+/// Distance between points along an edge of trousers, mm; their curves are wider than those of a coat.
 pub(super) const STEP: f64 = 4.0;
 
-/// What is folded or sewn away below the waist: the middle of its mouth, how much, and where it ends.
+/// A dart or a pleat, which takes cloth away below the waist.
 #[derive(Debug, Clone, Copy)]
 struct Taken {
+    /// The middle of its mouth at the waist.
     top: Point,
+    /// Width of cloth that it takes away at its mouth, mm.
     wide: f64,
+    /// The point at which it ends.
     apex: Point,
 }
 
 impl Taken {
-    /// How much at a level, and where its front side is.
+    /// Returns the width that it takes away at a level, and the x of its edge nearer the middle seam.
     fn at(&self, y: f64) -> (f64, f64) {
         let part = ((self.apex.y - y) / (self.apex.y - self.top.y)).clamp(0.0, 1.0);
         let wide = self.wide * part;
@@ -41,11 +47,13 @@ struct Half {
     middle: Vec<BezPath>,
     outside: Vec<BezPath>,
     inside: Vec<BezPath>,
+    /// Darts and pleats, from the middle to the side.
     taken: Vec<Taken>,
-    /// The waist: its length from the middle to the side, and its levels there.
+    /// Length of the waist from the middle to the side, mm.
     waist: f64,
+    /// Levels of the waist at the middle and at the side.
     waist_levels: (f64, f64),
-    /// What is added to a level at the waist, so that the two sides of the side seam meet there.
+    /// Distance by which the half is lowered at the waist, mm, so that front and back meet at the side.
     lower: f64,
 }
 
@@ -84,11 +92,12 @@ impl Half {
         Some(half)
     }
 
+    /// Returns the x of the middle seam at a level, without its curve into the fork.
     fn middle_at(&self, y: f64, fork: f64) -> f64 {
         x_at(&self.middle, y.min(fork - TURN)).unwrap_or_default()
     }
 
-    /// Length from the middle seam to a point, with darts and pleats closed.
+    /// Returns the length from the middle seam to a point, with darts and pleats closed.
     fn off_middle(&self, p: Point, fork: f64) -> f64 {
         let mut s = self.middle_at(p.y, fork) - p.x;
         for taken in &self.taken {
@@ -98,23 +107,24 @@ impl Half {
         s
     }
 
+    /// Returns the width of the half at a level, with darts and pleats closed.
     fn wide(&self, y: f64, fork: f64) -> f64 {
         let x = x_at(&self.outside, y).unwrap_or_default();
         self.off_middle(Point::new(x, y), fork)
     }
 
-    /// Where a leg's middle is on the piece, and how wide the piece is.
+    /// Returns the x of the middle of the leg on the piece, and the width of the piece.
     fn leg(&self, y: f64) -> Option<(f64, f64)> {
         let (out, inner) = (x_at(&self.outside, y)?, x_at(&self.inside, y)?);
         Some(((out + inner) / 2.0, inner - out))
     }
 }
 
-/// Darts and pleats of a piece.
+/// Returns the darts and pleats of a piece; a pleat is taken to run out at the fork line.
 fn taken(piece: &DraftPiece, fork: f64) -> Vec<Taken> {
     let dart = |mark: &Mark| {
         let (a, b) = (geometry::start(&mark.path)?, geometry::end(&mark.path)?);
-        // Its point lies between its mouth's ends.
+        // The path of a dart runs from one end of the mouth to its point and back to the other end.
         let apex = mark.path.segments().next()?.end();
         Some(Taken {
             top: a.midpoint(b),
@@ -133,13 +143,13 @@ fn taken(piece: &DraftPiece, fork: f64) -> Vec<Taken> {
     let darts = marks(piece, MarkKind::Dart).filter_map(dart);
     let pleats = piece.edges(Role::Pleats).filter_map(pleat);
     let mut taken: Vec<Taken> = darts.chain(pleats).collect();
-    // From the middle of the figure to the side.
+    // They are sorted from the middle of the figure to the side.
     taken.sort_by(|a, b| b.top.x.total_cmp(&a.top.x));
     taken
 }
 
 impl Legs {
-    /// The legs of a draft; `None` if it is not drafted as trousers are.
+    /// Measures the legs of a draft; `None` if it lacks an edge or a mark of trousers.
     pub(super) fn new(draft: &Draft) -> Option<Self> {
         let (top, under) = (piece(draft, Part::TopSide)?, piece(draft, Part::UnderSide)?);
         let fork = geometry::start(&mark(top, MarkKind::ForkLine)?.path)?.y;
@@ -160,19 +170,19 @@ impl Legs {
         Some(legs)
     }
 
-    /// Half the width of the hips at a level.
+    /// Returns half the width of the hips at a level, as it is seen.
     fn half_seen(&self, y: f64) -> f64 {
         let y = y.min(self.fork);
         let back = y - self.lowered(y);
         (self.front.wide(y, self.fork) + self.back.wide(back, self.fork)) / half_girth()
     }
 
-    /// How far the under side is lowered at a level, so that the side seams meet at the waist.
+    /// Returns how far the under side is lowered at a level, so that it meets the top side at the waist.
     fn lowered(&self, y: f64) -> f64 {
         self.back.lower * ((self.fork - y) / (self.fork - self.side)).clamp(0.0, 1.0)
     }
 
-    /// Middle and half width of a leg.
+    /// Returns the x of the middle of a leg at a level, and half its width as it is seen.
     fn leg(&self, y: f64) -> (f64, f64) {
         let half = |y: f64| {
             let wide = |half: &Half| half.leg(y).map_or(0.0, |(_, wide)| wide);
@@ -186,26 +196,28 @@ impl Legs {
         (middle, half(y))
     }
 
-    /// How much of a level belongs to the leg and not to the hips.
+    /// Returns the weight of the leg against that of the hips at a level: 0 above the fork, 1 where the legs
+    /// have parted.
     fn parted(&self, y: f64) -> f64 {
         let from = self.fork - TURN;
         let part = ((y - from) / (TURN + PARTED)).clamp(0.0, 1.0);
         part * part * (3.0 - 2.0 * part)
     }
 
-    /// The outside of the leg as it is seen.
+    /// Returns the x of the outside of the leg at a level, as it is seen.
     pub(super) fn outer(&self, y: f64) -> f64 {
         let (middle, half) = self.leg(y);
         let part = self.parted(y);
         self.half_seen(y) * (1.0 - part) + (middle + half) * part
     }
 
-    /// The inside of the leg as it is seen, from the fork down.
+    /// Returns the x of the inside of the leg at a level below the fork, as it is seen.
     pub(super) fn inner(&self, y: f64) -> f64 {
         let (middle, half) = self.leg(y);
         (middle - half).max(0.0) * self.parted(y)
     }
 
+    /// Moves a point of one half to its place in the view; `None` for a point beyond the silhouette.
     fn seen(&self, half: &Half, p: Point) -> Option<Point> {
         let hips = self.half_seen(p.y);
         let s = half.off_middle(Point::new(p.x, p.y.min(self.fork)), self.fork);
@@ -225,19 +237,21 @@ impl Legs {
         Some(Point::new(on_hips * (1.0 - part) + on_leg * part, p.y))
     }
 
-    /// A point of the top side as it is seen from the front.
+    /// Moves a point of the top side to its place in the front view.
     pub(super) fn front(&self, p: Point) -> Option<Point> {
         self.seen(&self.front, p)
     }
 
-    /// A point of the under side as it is seen from behind.
+    /// Moves a point of the under side to its place in the back view.
     pub(super) fn back(&self, p: Point) -> Option<Point> {
         let lower = Vec2::new(0.0, self.lowered(p.y));
         self.seen(&self.back, p).map(|p| p + lower)
     }
 
-    /// A place of the waist so far round from the centre front, as it is seen, and whether it is on
-    /// the front of the figure. Before and behind, the waist lies in a plane through both sides.
+    /// Returns the place in the view of the point of the waist that lies `round` mm from the centre front, and
+    /// whether it is on the front of the figure.
+    ///
+    /// The front waist and the back waist each lie in a plane through both sides of the figure.
     pub(super) fn waist(&self, round: f64) -> (Point, bool) {
         let turn = turn_of(round.max(0.0) / self.waist_long() * half_girth());
         let (forward, before) = (turn.cos(), turn <= FRAC_PI_2);
@@ -252,12 +266,12 @@ impl Legs {
         (Point::new(x, y), before)
     }
 
-    /// The waist from the centre front to the centre back, mm.
+    /// Returns the length of the waist from the centre front to the centre back, mm.
     pub(super) fn waist_long(&self) -> f64 {
         self.front.waist + self.back.waist
     }
 
-    /// The waist seam of one half, from the middle to the side that is seen.
+    /// Returns the waist seam of the front or the back, from the middle to the silhouette.
     pub(super) fn waist_seam(&self, front: bool) -> Vec<Point> {
         let (whole, quarter) = (self.waist_long(), self.quarter());
         let long = if front { quarter } else { whole - quarter };
@@ -268,7 +282,7 @@ impl Legs {
             .collect()
     }
 
-    /// How far round from the centre front the side that is seen ends.
+    /// Returns the length of the waist from the centre front to the silhouette, mm.
     fn quarter(&self) -> f64 {
         self.waist_long() * arc_of(FRAC_PI_2) / half_girth()
     }

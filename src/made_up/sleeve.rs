@@ -1,123 +1,181 @@
-//! The sleeve as it hangs: a little bent and a little away from the body, as wide as its pieces make
-//! it.
+//! Draws a sleeve as it hangs: slightly bent, slightly away from the body, and as wide as its pieces make it.
 
 use super::hand::{Hand, smooth};
+use super::shown::{Shade, Stroke};
 use super::trunk::{edge, mark, piece};
-use super::{Line, Shade};
 use crate::draft::{Draft, DraftPiece, MarkKind, Part, Role, Seam, Stretch};
 use crate::geometry;
 use kurbo::{BezPath, Point, Rect, Shape, Vec2};
 
-/// Of a sleeve's flat width, what is seen of it on the arm: a tube is 2/π as wide as it is flat
-/// (0.64), and the arm is narrower from the front than from the side.
+/// Width of a sleeve as it is seen, in parts of its flat width. A round tube shows 2/π of it (0.64); a
+/// sleeve shows less, as an arm is narrower from the front than from the side (judged by eye, no source).
 const SEEN: f64 = 0.615;
-/// How the arm hangs: degrees out from plumb above and below the elbow.
+/// Degrees by which the upper arm hangs out from plumb: an arm that hangs at rest clears the hip (judged by
+/// eye, no source).
 const UPPER: f64 = 9.0;
+/// Degrees by which the forearm hangs out: it is nearly plumb (judged by eye, no source).
 const LOWER: f64 = 2.0;
-/// The most that it hangs out above the elbow, and how far it may lie over the coat's waist, mm.
+/// Degrees added half-way down the forearm, which gives it its slight bend.
+const BEND: f64 = 0.8;
+/// Most degrees by which the upper arm of a stout man hangs out; beyond that his sleeve lies over his coat.
 const MOST: f64 = 17.0;
+/// Width by which a sleeve may lie over the coat at its waist, mm: it rests against the body.
 const OVERLAP: f64 = 8.0;
-/// How far the head of the sleeve stands out beyond the shoulder before it falls, of its flat width.
+/// How far the widest place of the sleeve head lies outside the shoulder point, in parts of the flat width
+/// (judged by eye, no source).
 const OUT: f64 = 0.216;
+/// Level of that place, in parts of the depth of the crown.
+const OUT_LEVEL: f64 = 0.72;
+/// A cuff's button is a 24-line one, 15 mm (common practice, no source).
+const BUTTON: f64 = 15.0;
 
 /// The lines of a sleeve on the right of the sheet, mm.
 pub(super) struct Sleeve {
-    /// From the shoulder over the head and down the outside to the hem.
-    pub outer: Vec<Point>,
-    /// From the scye down the inside to the hem.
-    pub inner: Vec<Point>,
-    /// From the inside to the outside.
-    pub hem: Vec<Point>,
-    /// Where the cuff's buttons lie above the hem, mm, and whether each is left undone.
-    pub buttons: Vec<(f64, bool)>,
-    /// The cuff opens and has worked holes.
-    pub opens: bool,
+    /// The line from the shoulder over the head and down the outside to the hem.
+    outer: Vec<Point>,
+    /// The line from the scye down the inside to the hem.
+    inner: Vec<Point>,
+    /// The hem, from the inside to the outside.
+    hem: Vec<Point>,
+    /// Height of each of the cuff's buttons above the hem, mm, and whether it is worn undone.
+    buttons: Vec<(f64, bool)>,
+    /// Whether the cuff opens and so has worked buttonholes.
+    opens: bool,
 }
 
-/// A point of the scye that the sleeve's inside leaves.
+/// The places of the body that a sleeve hangs from and beside.
 pub(super) struct Hang {
     /// The shoulder point as it is seen.
     pub shoulder: Point,
-    /// Where the sleeve's inside comes from under the body.
+    /// The point at which the inside of the sleeve comes out from under the body.
     pub inside: Point,
-    /// Half the width of the coat at its waist, which a stout man's arms hang clear of.
+    /// Half the width of the coat at its waist: a stout man's arms hang clear of it.
     pub waist: f64,
 }
 
-impl Sleeve {
-    /// The sleeve of a draft, hung from a shoulder.
-    pub(super) fn new(draft: &Draft, hang: &Hang) -> Option<Self> {
-        let (top, under) = (
-            piece(draft, Part::TopSleeve)?,
-            piece(draft, Part::UnderSleeve)?,
-        );
+/// The two pieces of a sleeve laid flat; levels in mm down from the top of the crown.
+struct Flat {
+    /// Level of the bottom of the scye, where the sleeve becomes a tube.
+    depth: f64,
+    elbow: f64,
+    hem: f64,
+    /// y of the top of the crown on the pieces.
+    top: f64,
+    /// Forearm and hindarm of the top sleeve and of the under sleeve.
+    seams: [Vec<BezPath>; 2],
+}
+
+impl Flat {
+    fn new(top: &DraftPiece, under: &DraftPiece) -> Option<Self> {
         let crown = edge(top, Role::Crown)?.bounding_box();
         let hem = edge(top, Role::Hem)?.bounding_box();
-        let long = hem.center().y - crown.y0;
-        let deep = edge(under, Role::Crown)?.bounding_box().y1 - crown.y0;
-        let elbow = top.notched(Role::Elbow).next()?.y - crown.y0;
-        let sides = |piece: &DraftPiece| -> Vec<BezPath> {
+        let seams = |piece: &DraftPiece| -> Vec<BezPath> {
             let edges = piece.edges(Role::Forearm).chain(piece.edges(Role::Hindarm));
             edges.map(|edge| edge.path.clone()).collect()
         };
-        let (top_sides, under_sides) = (sides(top), sides(under));
-        let flat = |down: f64| {
-            let y = crown.y0 + down;
-            (width_at(&top_sides, y) + width_at(&under_sides, y)) / 2.0
-        };
-        let wide = flat(deep + 20.0);
-        let seen = |down: f64| SEEN * flat(down);
+        Some(Self {
+            depth: edge(under, Role::Crown)?.bounding_box().y1 - crown.y0,
+            elbow: top.notched(Role::Elbow).next()?.y - crown.y0,
+            hem: hem.center().y - crown.y0,
+            top: crown.y0,
+            seams: [seams(top), seams(under)],
+        })
+    }
 
-        // The outside: from the shoulder over the head, then down.
+    /// Returns the flat width of the sleeve at a level: half of what both pieces measure.
+    fn width(&self, level: f64) -> f64 {
+        let y = self.top + level;
+        let [top, under] = &self.seams;
+        (width_at(top, y) + width_at(under, y)) / 2.0
+    }
+
+    /// Returns the width of the sleeve at a level as it is seen.
+    fn seen(&self, level: f64) -> f64 {
+        SEEN * self.width(level)
+    }
+}
+
+/// The outside of a hanging sleeve, with the points of it that the inside lies opposite to.
+struct Outside {
+    line: Vec<Point>,
+    elbow: Point,
+    /// The point half-way between elbow and hem.
+    forearm: Point,
+    hem: Point,
+}
+
+impl Outside {
+    /// Draws the outside from the shoulder over the head, which stands `lift` mm above it, and down.
+    fn new(flat: &Flat, hang: &Hang, lift: f64) -> Self {
+        let wide = flat.width(flat.depth + 20.0);
         let start = hang.shoulder;
-        let lift = head_lift(draft);
-        let out = Point::new(start.x + OUT * wide, start.y + 0.72 * deep);
-        let at = |down: f64, degrees: f64, from: Point, from_down: f64| {
-            let drop = (down - from_down) * degrees.to_radians().cos();
-            Point::new(from.x + drop * degrees.to_radians().tan(), from.y + drop)
-        };
-        let clear = hang.waist - OVERLAP + seen(elbow) - out.x;
-        let upper = clear.atan2(elbow - 0.72 * deep).to_degrees();
+        let out_level = OUT_LEVEL * flat.depth;
+        let out = Point::new(start.x + OUT * wide, start.y + out_level);
+        // The upper arm hangs out as far as it must for the elbow to clear the waist.
+        let clear = hang.waist - OVERLAP + flat.seen(flat.elbow) - out.x;
+        let upper = clear.atan2(flat.elbow - out_level).to_degrees();
         let upper = upper.clamp(UPPER, MOST);
-        // An arm that hangs out further does so from the shoulder on.
-        let more = 0.3 * deep * (upper.to_radians().tan() - UPPER.to_radians().tan());
+        // An arm that hangs out further does so from the shoulder down.
+        let more = 0.3 * flat.depth * (upper.to_radians().tan() - UPPER.to_radians().tan());
         let out = out + Vec2::new(more, 0.0);
-        let elbow_out = at(elbow, upper, out, 0.72 * deep);
-        let foot_out = at(long, LOWER, elbow_out, elbow);
-        let mut outer = smooth(&[
+        let middle = |from: f64, to: f64| 0.5 * (to + from);
+        let elbow = hung(out, flat.elbow - out_level, upper);
+        let to_forearm = middle(flat.elbow, flat.hem) - flat.elbow;
+        let forearm = hung(elbow, to_forearm, LOWER + BEND);
+        let hem = hung(elbow, flat.hem - flat.elbow, LOWER);
+        let upper_arm = hung(out, middle(flat.elbow, out_level) - out_level, upper);
+        let mut line = smooth(&[
             start,
             start + Vec2::new(0.05 * wide, 0.018 * wide - lift),
             start + Vec2::new(0.112 * wide, 0.095 * wide - 0.35 * lift),
-            start + Vec2::new(0.167 * wide + 0.4 * more, 0.38 * deep),
+            start + Vec2::new(0.167 * wide + 0.4 * more, 0.38 * flat.depth),
             out,
-            at(0.5 * (0.72 * deep + elbow), upper, out, 0.72 * deep) + Vec2::new(1.0, 0.0),
-            elbow_out,
-            at(0.5 * (long + elbow), LOWER + 0.8, elbow_out, elbow),
-            foot_out,
+            upper_arm + Vec2::new(1.0, 0.0),
+            elbow,
+            forearm,
+            hem,
         ]);
-        // The inside, as wide as the sleeve is there.
-        let inside = |outer: Point, down: f64| Point::new(outer.x - seen(down), outer.y);
-        let elbow_in = inside(elbow_out, elbow);
-        let mid_in = inside(
-            at(0.5 * (long + elbow), LOWER + 0.8, elbow_out, elbow),
-            0.5 * (long + elbow),
-        );
+        line.dedup_by(|a, b| a.distance(*b) < 0.01);
+        Self {
+            line,
+            elbow,
+            forearm,
+            hem,
+        }
+    }
+}
+
+/// Returns the end of an arm of a given length that hangs from a point, some degrees out from plumb.
+fn hung(from: Point, length: f64, degrees: f64) -> Point {
+    let drop = length * degrees.to_radians().cos();
+    Point::new(from.x + drop * degrees.to_radians().tan(), from.y + drop)
+}
+
+impl Sleeve {
+    /// Hangs the sleeve of a draft from a shoulder; `None` if the draft lacks a part of a sleeve.
+    pub(super) fn new(draft: &Draft, hang: &Hang) -> Option<Self> {
+        let top = piece(draft, Part::TopSleeve)?;
+        let under = piece(draft, Part::UnderSleeve)?;
+        let flat = Flat::new(top, under)?;
+        let outside = Outside::new(&flat, hang, head_lift(draft));
+        // The inside lies opposite to the outside, as far away as the sleeve is wide there.
+        let inside = |outer: Point, level: f64| Point::new(outer.x - flat.seen(level), outer.y);
+        let elbow = inside(outside.elbow, flat.elbow);
+        let forearm = inside(outside.forearm, 0.5 * (flat.hem + flat.elbow));
         let cuff = SEEN * width_of_hem(top, under);
-        let foot_in = Point::new(foot_out.x - cuff, foot_out.y + 5.0);
-        let between = hang.inside.lerp(elbow_in, 0.5) - Vec2::new(0.5, 0.0);
+        let end = Point::new(outside.hem.x - cuff, outside.hem.y + 5.0);
         let inner = smooth(&[
             hang.inside,
-            between,
-            elbow_in + Vec2::new(0.5, 0.0),
-            mid_in,
-            foot_in,
+            hang.inside.lerp(elbow, 0.5) - Vec2::new(0.5, 0.0),
+            elbow + Vec2::new(0.5, 0.0),
+            forearm,
+            end,
         ]);
-        let sag = foot_in.midpoint(foot_out) + Vec2::new(0.0, 3.0);
-        let hem = smooth(&[foot_in, sag, foot_out]);
-        outer.dedup_by(|a, b| a.distance(*b) < 0.01);
-        let (buttons, opens) = cuff_of(draft, hem_level(top));
+        let sag = end.midpoint(outside.hem) + Vec2::new(0.0, 3.0);
+        let hem = smooth(&[end, sag, outside.hem]);
+        let (buttons, opens) = cuff_of(draft, hem_end(top));
         Some(Self {
-            outer,
+            outer: outside.line,
             inner,
             hem,
             buttons,
@@ -125,20 +183,20 @@ impl Sleeve {
         })
     }
 
-    /// Fills and outlines the sleeve; `scye` runs from the shoulder to where the inside begins.
+    /// Draws the sleeve; `scye` runs from the shoulder to the point where the inside begins.
     pub(super) fn draw(&self, hand: &mut Hand, scye: &[Point]) {
         let mut shape: Vec<Point> = scye.to_vec();
         shape.extend(&self.inner);
         shape.extend(&self.hem);
         shape.extend(self.outer.iter().rev());
         hand.shape(&shape, Shade::Face);
-        hand.line(&self.outer, Line::Outline);
-        hand.line(&self.inner, Line::Edge);
-        hand.line(&self.hem, Line::Outline);
-        hand.line(scye, Line::Edge);
+        hand.line(&self.outer, Stroke::Outline);
+        hand.line(&self.inner, Stroke::Edge);
+        hand.line(&self.hem, Stroke::Outline);
+        hand.line(scye, Stroke::Edge);
     }
 
-    /// A point so far up from the hem, and so much of the way from the inside to the outside.
+    /// Returns the point `up` mm above the hem and the share `part` of the way from the inside to the outside.
     pub(super) fn at(&self, up: f64, part: f64) -> Point {
         let along = |line: &[Point]| {
             let mut left = up;
@@ -154,21 +212,24 @@ impl Sleeve {
         along(&self.inner).lerp(along(&self.outer), part)
     }
 
-    /// The cuff's buttons down a seam that lies so much of the way to the outside.
+    /// Draws the cuff's buttons the share `part` of the way to the outside; `seen` is the share of a button's
+    /// width that shows.
     pub(super) fn draw_buttons(&self, hand: &mut Hand, part: f64, seen: f64) {
         for (up, undone) in &self.buttons {
             let at = self.at(*up, part);
-            hand.button(at, 15.0, seen);
+            hand.button(at, BUTTON, seen);
             if self.opens && seen > 0.8 {
+                // A button that is done up covers all but the end of its hole.
                 let reach = if *undone { 26.0 } else { 11.0 };
                 let hole = [at - Vec2::new(reach, 0.0), at - Vec2::new(8.0, 0.0)];
-                hand.line(&hole, Line::Seam);
+                hand.line(&hole, Stroke::Seam);
             }
         }
     }
 }
 
-/// Width between the outermost crossings of a level.
+/// Returns the distance between the outermost points at which paths cross a level, or the width of the
+/// paths if none does.
 fn width_at(paths: &[BezPath], y: f64) -> f64 {
     let across = Vec2::new(1.0, 0.0);
     let crossings = paths
@@ -191,7 +252,7 @@ fn width_at(paths: &[BezPath], y: f64) -> f64 {
     )
 }
 
-/// The finished hem's flat width: without what is cut on at the cuff.
+/// Returns the flat width of the finished hem, without the vent that is cut on at the cuff.
 fn width_of_hem(top: &DraftPiece, under: &DraftPiece) -> f64 {
     let length = |piece: &DraftPiece| {
         let hem = edge(piece, Role::Hem);
@@ -204,11 +265,13 @@ fn width_of_hem(top: &DraftPiece, under: &DraftPiece) -> f64 {
     (length(top) + length(under)) / 2.0
 }
 
-fn hem_level(top: &DraftPiece) -> Option<Point> {
+/// Returns the end of the hem at the hindarm, from which the heights of buttons are measured.
+fn hem_end(top: &DraftPiece) -> Option<Point> {
     edge(top, Role::Hem).and_then(geometry::end)
 }
 
-/// Heights of the cuff's buttons above the hem and whether each is undone; and whether it opens.
+/// Returns the height of each of the cuff's buttons above the hem, with whether it is worn undone, and
+/// whether the cuff opens.
 fn cuff_of(draft: &Draft, foot: Option<Point>) -> (Vec<(f64, bool)>, bool) {
     let Some(foot) = foot else {
         return (Vec::new(), false);
@@ -231,17 +294,15 @@ fn cuff_of(draft: &Draft, foot: Option<Point>) -> (Vec<(f64, bool)>, bool) {
     (buttons, opens)
 }
 
-/// How far the sleeve's head stands above the shoulder: more with more ease in the crown.
+/// Returns how far the sleeve head stands above the shoulder, mm: 0 at 5 % of ease in the crown, 8 at 8 %,
+/// and less than 10 however much more ease there is (judged by eye, no source).
 fn head_lift(draft: &Draft) -> f64 {
     let plays = |run: &[Stretch], role: Role| {
-        let edge = |s: &Stretch| {
-            let piece = draft.pieces.iter().find(|piece| piece.name == s.piece);
-            piece.is_some_and(|piece| piece.edges(role).any(|edge| edge.name == s.edge))
-        };
+        let edge = |s: &Stretch| draft[s.piece].plays(s.edge, role);
         run.iter().all(edge)
     };
     let into_scye = |seam: &&Seam| plays(&seam.a, Role::Crown) && plays(&seam.b, Role::Scye);
-    // The whole crown, and not one stretch of it between notches.
+    // The seam with the most stretches is that of the whole crown, not of a part of it between notches.
     let seams = draft.seams.iter().filter(into_scye);
     let seam = seams.max_by_key(|seam| seam.a.len() + seam.b.len());
     let scye: f64 = [Part::Back, Part::SideBody, Part::Forepart]

@@ -1,10 +1,10 @@
-//! The trousers from the front, the left side lapped over the right, and from behind.
+//! Draws trousers from the front, the left side lapped over the right, and from behind.
 
 use super::hand::{Hand, along, smooth};
 use super::legs::{Legs, STEP};
+use super::shown::{Shade, Stroke};
 use super::trunk::{edge, mark, piece};
 use super::waistband::Waistband;
-use super::{Line, Shade};
 use crate::draft::{Draft, DraftPiece, MarkKind, Part, Role};
 use crate::geometry;
 use crate::order::Side;
@@ -12,46 +12,48 @@ use kurbo::{Affine, BezPath, Point, Shape, Vec2};
 
 /// A back pocket's button is a 24-line one, 15 mm (common practice, no source).
 const BUTTON: f64 = 15.0;
-/// How deep a jetted pocket's two jets are together, mm.
+/// Depth of both jets of a pocket together, mm: 5 each (common practice, no source).
 const JETS: f64 = 10.0;
-/// The crease is pressed in from so far below the waist of a plain front, mm.
+/// Depth below the waist at which the crease of a plain front begins, mm (common practice, no source).
 const CREASE: f64 = 150.0;
-/// It is pressed in from so far above the fork behind, and lies plumb from so far below it, mm.
-const BEHIND: f64 = 100.0;
+/// Height above the fork at which the back crease begins, and depth below it at which both creases hang
+/// plumb, mm: the length over which the curve of the seat runs out (judged by eye, no source).
+const SEAT: f64 = 100.0;
 
-/// Draws the front; `None` if the draft is not drafted as trousers are.
+/// Draws the front; `None` if the draft lacks a part of trousers.
 pub(super) fn front(draft: &Draft, hand: &mut Hand) -> Option<()> {
     let legs = Legs::new(draft)?;
     let view = View::new(draft, &legs)?;
     for right in [false, true] {
-        view.band.behind(&mut hand.side(right), right);
+        view.band.behind(&mut hand.half(right), right);
     }
     for left in [false, true] {
-        let mut side = hand.side(left);
-        view.leg(&mut side, true)?;
-        view.front_marks(&mut side, left);
+        let mut half = hand.half(left);
+        view.leg(&mut half, true)?;
+        view.front_marks(&mut half, left);
     }
     for left in [false, true] {
-        view.band.draw(&mut hand.side(left), left, true)?;
+        view.band.draw(&mut hand.half(left), left, true)?;
     }
     Some(())
 }
 
-/// Draws the back; `None` if the draft is not drafted as trousers are.
+/// Draws the back; `None` if the draft lacks a part of trousers.
 pub(super) fn back(draft: &Draft, hand: &mut Hand) -> Option<()> {
     let legs = Legs::new(draft)?;
     let view = View::new(draft, &legs)?;
     for right in [false, true] {
-        let mut side = hand.side(right);
-        view.leg(&mut side, false)?;
-        view.back_marks(&mut side, right);
+        let mut half = hand.half(right);
+        view.leg(&mut half, false)?;
+        view.back_marks(&mut half, right);
     }
     for right in [false, true] {
-        view.band.draw(&mut hand.side(right), !right, false)?;
+        view.band.draw(&mut hand.half(right), !right, false)?;
     }
     Some(())
 }
 
+/// The pieces that both views are drawn from.
 struct View<'a> {
     draft: &'a Draft,
     legs: &'a Legs,
@@ -71,17 +73,19 @@ impl<'a> View<'a> {
         })
     }
 
+    /// Returns the points of a path on the top side as they are seen from the front.
     fn on_front(&self, path: &BezPath) -> Vec<Point> {
         let points = along(path, STEP).into_iter();
         points.filter_map(|p| self.legs.front(p)).collect()
     }
 
+    /// Returns the points of a path on the under side as they are seen from behind.
     fn on_back(&self, path: &BezPath) -> Vec<Point> {
         let points = along(path, STEP).into_iter();
         points.filter_map(|p| self.legs.back(p)).collect()
     }
 
-    /// One leg: its shape, and the lines round it.
+    /// Draws the shape of one leg and the lines round it.
     fn leg(&self, hand: &mut Hand, front: bool) -> Option<()> {
         let waist = self.legs.waist_seam(front);
         let (middle, side) = (*waist.first()?, *waist.last()?);
@@ -109,14 +113,14 @@ impl<'a> View<'a> {
         shape.extend(inner.iter().rev());
         hand.shape(&shape, Shade::Face);
         for line in [&outer, &inner, &hem] {
-            hand.line(line, Line::Outline);
+            hand.line(line, Stroke::Outline);
         }
-        hand.line(&[middle, fork], Line::Edge);
+        hand.line(&[middle, fork], Stroke::Edge);
         self.turn_up(hand, &hem, front);
         Some(())
     }
 
-    /// The upper edge of a turn-up.
+    /// Draws the upper edge of a turn-up, if there is one.
     fn turn_up(&self, hand: &mut Hand, hem: &[Point], front: bool) {
         let piece = if front { self.top } else { self.under };
         let level = |kind| Some(mark(piece, kind)?.path.bounding_box().center().y);
@@ -124,17 +128,17 @@ impl<'a> View<'a> {
         if let Some((folded, foot)) = deep {
             let up = Vec2::new(0.0, foot - folded);
             let upper: Vec<Point> = hem.iter().map(|p| *p + up).collect();
-            hand.line(&upper, Line::Edge);
+            hand.line(&upper, Stroke::Edge);
         }
     }
 
-    /// Crease, pleats, pocket and fly of one side of the front.
+    /// Draws the crease, pleats, pocket and fly of one side of the front.
     fn front_marks(&self, hand: &mut Hand, left: bool) {
         let pleated = self.top.edge(Role::Pleats).is_some();
         for mark in &self.top.marks {
             let line = self.on_front(&mark.path);
             match mark.kind {
-                MarkKind::CutMouth | MarkKind::PleatLaid => hand.line(&line, Line::Edge),
+                MarkKind::CutMouth | MarkKind::PleatLaid => hand.line(&line, Stroke::Edge),
                 MarkKind::Crease => {
                     let from = if pleated { 0.0 } else { CREASE };
                     let top = line.first().map_or(0.0, |p| p.y) + from;
@@ -143,34 +147,34 @@ impl<'a> View<'a> {
                 _ => {}
             }
         }
-        // The mouth of a pocket in the side seam lies on the silhouette: its ends are barred.
+        // The mouth of a pocket in the side seam lies on the silhouette; only its bar tacks are seen.
         for at in self.top.notched(Role::PocketEnds) {
             let x = self.legs.outer(at.y);
             hand.line(
                 &[Point::new(x - 10.0, at.y), Point::new(x, at.y)],
-                Line::Edge,
+                Stroke::Edge,
             );
         }
         if left {
-            hand.line(&self.fly().unwrap_or_default(), Line::Stitch);
+            hand.line(&self.fly().unwrap_or_default(), Stroke::Stitch);
         }
     }
 
-    /// The crease between two levels, pressed in one sweep.
+    /// Draws the crease between two levels as one smooth curve.
     fn crease(&self, hand: &mut Hand, line: &[Point], top: f64, foot: f64) {
         let at = |y: f64| {
             let near = |p: &&Point, q: &&Point| (p.y - y).abs().total_cmp(&(q.y - y).abs());
             line.iter().min_by(near).copied()
         };
-        let low = self.legs.fork + BEHIND;
+        let low = self.legs.fork + SEAT;
         let knots: Vec<Point> = [at(top), at(low), at((low + foot) / 2.0), at(foot)]
             .into_iter()
             .flatten()
             .collect();
-        hand.line(&smooth(&knots), Line::Seam);
+        hand.line(&smooth(&knots), Stroke::Seam);
     }
 
-    /// Where the fly is stitched down, on the left.
+    /// Returns the line along which the fly is stitched down, on the left side; `None` without a fly.
     fn fly(&self) -> Option<Vec<Point>> {
         let facing = piece(self.draft, Part::FlyFacing)?;
         let fold = edge(facing, Role::Front)?;
@@ -188,26 +192,26 @@ impl<'a> View<'a> {
         Some(stitched.collect())
     }
 
-    /// Level of the finished hem of a piece at its crease.
+    /// Returns the level of the finished hem of a piece.
     fn foot(&self, piece: &DraftPiece) -> f64 {
         let finished = mark(piece, MarkKind::TurnUpFoot).map(|mark| &mark.path);
         let hem = finished.or(edge(piece, Role::Hem));
         hem.map_or(f64::MAX, |path| path.bounding_box().center().y)
     }
 
-    /// Crease, darts and pocket of one side of the back.
+    /// Draws the crease, darts and pocket of one side of the back.
     fn back_marks(&self, hand: &mut Hand, right: bool) {
         for mark in &self.under.marks {
             let line = self.on_back(&mark.path);
             let here = mark.side.is_none_or(|side| (side == Side::Right) == right);
             match mark.kind {
-                MarkKind::Dart => hand.line(&line, Line::Seam),
+                MarkKind::Dart => hand.line(&line, Stroke::Seam),
                 MarkKind::Crease => {
-                    let top = self.legs.fork - BEHIND;
+                    let top = self.legs.fork - SEAT;
                     self.crease(hand, &line, top, self.foot(self.under));
                 }
                 MarkKind::PocketMouth if here => self.back_pocket(hand, &mark.path),
-                MarkKind::Buttonhole if here => hand.line(&line, Line::Edge),
+                MarkKind::Buttonhole if here => hand.line(&line, Stroke::Edge),
                 MarkKind::Button if here => {
                     if let Some(at) = line.first() {
                         hand.button(*at, BUTTON, 1.0);
@@ -218,7 +222,7 @@ impl<'a> View<'a> {
         }
     }
 
-    /// A jetted mouth, and the flap that hangs over it.
+    /// Draws a jetted mouth and the flap that hangs over it, if there is one.
     fn back_pocket(&self, hand: &mut Hand, mouth: &BezPath) {
         let line = self.on_back(mouth);
         let moved =
@@ -227,12 +231,12 @@ impl<'a> View<'a> {
         jets.extend(moved(JETS / 2.0).iter().rev());
         jets.extend(jets.first().copied());
         hand.shape(&jets, Shade::Face);
-        hand.line(&jets, Line::Seam);
-        hand.line(&line, Line::Edge);
+        hand.line(&jets, Stroke::Seam);
+        hand.line(&line, Stroke::Edge);
         self.flap(hand, mouth);
     }
 
-    /// A flap hung from the mouth of a pocket.
+    /// Draws the flap that hangs from the mouth of a pocket; `None` if the draft has none.
     fn flap(&self, hand: &mut Hand, mouth: &BezPath) -> Option<()> {
         let flap = piece(self.draft, Part::Flap)?;
         let corner = geometry::start(edge(flap, Role::Top)?)?;
@@ -245,15 +249,16 @@ impl<'a> View<'a> {
             .flat_map(|edge| self.on_back(&(hung * edge.path.clone())))
             .collect();
         hand.shape(&outline, Shade::Face);
-        hand.line(&outline, Line::Edge);
+        hand.line(&outline, Stroke::Edge);
         let hole = &mark(flap, MarkKind::Buttonhole)?.path;
-        hand.line(&self.on_back(&(hung * hole.clone())), Line::Edge);
+        hand.line(&self.on_back(&(hung * hole.clone())), Stroke::Edge);
         Some(())
     }
 }
 
-/// A line without the corners that darts leave where they end: each point among its neighbours.
+/// Smooths a line by replacing each x with the mean of its neighbours': darts leave corners where they end.
 fn eased(mut line: Vec<Point>) -> Vec<Point> {
+    // 60 rounds spread a corner over about 40 mm (6 mm a point, times the root of 2/3 of 60).
     for _ in 0..60 {
         let around: Vec<f64> = line
             .windows(3)
@@ -266,7 +271,7 @@ fn eased(mut line: Vec<Point>) -> Vec<Point> {
     line
 }
 
-/// Levels between two, both but the first.
+/// Returns levels 6 mm apart or less from `from`, which is left out, to `to`.
 fn levels(from: f64, to: f64) -> impl Iterator<Item = f64> {
     let count = ((to - from) / 6.0).ceil().max(1.0);
     (1..=count as usize).map(move |i| from + (to - from) * i as f64 / count)

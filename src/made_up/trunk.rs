@@ -1,46 +1,68 @@
-//! The trunk that the closed pieces go round. At every level they are laid round an ellipse of the
-//! garment's own girth there, so that what lies at the side is foreshortened as on a man; towards
-//! the shoulders the ellipse flattens into them.
+//! Lays the closed pieces round the trunk. Its section at every level is an ellipse with the garment's own
+//! girth, so that the sides are foreshortened as on a man; above the chest the ellipse flattens into the
+//! shoulders.
 
+use super::ellipse::{half_girth, turn_of};
+use super::hand::along;
 use crate::draft::{Draft, DraftPiece, Mark, MarkKind, Part, Role};
 use crate::geometry;
 use crate::order::Side;
 use kurbo::{BezPath, Point, Vec2};
-use std::f64::consts::PI;
-use std::sync::LazyLock;
+use std::f64::consts::FRAC_PI_2;
 
-/// Depth of the trunk over its width: a man's chest is about seven tenths as deep as it is wide
-/// (common practice, no source).
-const DEPTH: f64 = 0.72;
-/// Straight breadth of the shoulders over the tape's length across the back.
+/// Breadth of the shoulders as seen, in parts of their length by the tape across the back, which is longer
+/// as it follows the curve of the back (judged by eye, no source).
 const SHOULDERS: f64 = 0.945;
-/// How far each of two cut-away fronts swings from the middle at the hem, mm.
-const APART: f64 = 14.0;
-/// Straight breadth of the neck over the same.
+/// Breadth of the neck as seen, in parts of its length by the tape; the neck is rounder than the shoulders
+/// (judged by eye, no source).
 const NECK: f64 = 0.93;
+/// Distance that each of two cut-away fronts swings from the middle at the hem, mm (judged by eye, no source).
+const APART: f64 = 14.0;
+/// Widest lap past the centre front of a single-breasted front, mm: it laps by about 20, a double-breasted
+/// one by 60 and more (common practice, no source).
+const SINGLE_BREASTED: f64 = 45.0;
+/// Length over which the neck's slope changes into the shoulder's, mm: a thumb's breadth on either side, so
+/// that no corner shows where they meet.
+const SOFT: f64 = 40.0;
+/// Distance between points along an edge that is laid round the trunk, mm: fine enough for the scye, the
+/// tightest curve of a piece.
+const STEP: f64 = 3.0;
+/// Distance between the levels at which the silhouette is measured, mm: it bends less than any edge.
+pub(super) const LEVELS: f64 = 6.0;
 
-/// The piece that is a part: the right one, or the only one, on whichever side it is.
+/// Returns points along a path, as close together as they are laid round the trunk.
+pub(super) fn sampled(path: &BezPath) -> impl DoubleEndedIterator<Item = Point> {
+    along(path, STEP).into_iter()
+}
+
+/// Returns the points of a path that are seen, each moved to its place in the view by `seen`.
+pub(super) fn laid(path: &BezPath, seen: impl Fn(Point) -> Option<Point>) -> Vec<Point> {
+    sampled(path).filter_map(seen).collect()
+}
+
+/// Returns the piece that is a part, on the right side where the draft has one for each side.
 pub(super) fn piece(draft: &Draft, part: Part) -> Option<&DraftPiece> {
     let right = draft.part_on(part, Side::Right);
     right.or_else(|| draft.of_part(part).next())
 }
 
-/// The edge of a piece that plays a role.
+/// Returns the edge of a piece that plays a role.
 pub(super) fn edge(piece: &DraftPiece, role: Role) -> Option<&BezPath> {
     piece.edge(role).map(|edge| &edge.path)
 }
 
-/// The marks of a kind on a piece.
+/// Returns the marks of a kind on a piece.
 pub(super) fn marks(piece: &DraftPiece, kind: MarkKind) -> impl Iterator<Item = &Mark> {
     piece.marks.iter().filter(move |mark| mark.kind == kind)
 }
 
-/// The first mark of a kind on a piece.
+/// Returns the first mark of a kind on a piece.
 pub(super) fn mark(piece: &DraftPiece, kind: MarkKind) -> Option<&Mark> {
     marks(piece, kind).next()
 }
 
-/// A seam that goes on below a cut in it, or as the fold of a vent.
+/// Returns the paths that make up a seam: its edge, the edges that continue it beyond a cut, and the fold
+/// of a vent that it ends in.
 pub(super) fn seam(piece: &DraftPiece, role: Role) -> Option<Vec<BezPath>> {
     let sewn = edge(piece, role)?;
     let ends = [geometry::start(sewn)?, geometry::end(sewn)?];
@@ -55,7 +77,16 @@ pub(super) fn seam(piece: &DraftPiece, role: Role) -> Option<Vec<BezPath>> {
     Some(paths)
 }
 
-/// Where paths cross a level, the nearest of their ends if they do not reach it.
+/// Returns the part of a hem beyond the end of another, moved to the level of that end.
+///
+/// The seams that meet between two hems are equally long, so a step there comes from the view alone.
+pub(super) fn continued(end: Point, next: &[Point]) -> Vec<Point> {
+    let onward = next.iter().filter(|p| p.x > end.x + 0.5);
+    let step = onward.clone().next().map_or(0.0, |first| end.y - first.y);
+    onward.map(|p| *p + Vec2::new(0.0, step)).collect()
+}
+
+/// Returns where paths cross a level, or the end nearest to the level if none reaches it.
 pub(super) fn x_at(paths: &[BezPath], y: f64) -> Option<f64> {
     let across = Vec2::new(1.0, 0.0);
     let crossing = paths.iter().find_map(|path| {
@@ -71,13 +102,15 @@ pub(super) fn x_at(paths: &[BezPath], y: f64) -> Option<f64> {
     crossing.or(nearest.map(|end| end.x))
 }
 
-/// Widths of the closed garment at one level, mm: from the centre front to the under-arm seam, of
-/// the side body, from the side seam to the centre back.
+/// Widths of the closed garment at one level, mm.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Widths {
-    pub front: f64,
-    pub side: f64,
-    pub back: f64,
+struct Widths {
+    /// From the centre front to the under-arm seam.
+    front: f64,
+    /// Of the side body; zero where there is none.
+    side: f64,
+    /// From the side seam to the centre back.
+    back: f64,
 }
 
 /// The trunk of a jacket or a waistcoat.
@@ -86,46 +119,54 @@ pub(super) struct Trunk {
     pub chest: f64,
     /// Level of the waist line.
     pub waist: f64,
+    /// Two points of the centre front, each as y and x.
     centre_front: [(f64, f64); 2],
+    /// The seam of the forepart under the arm.
     forepart: Vec<BezPath>,
+    /// The seam that continues the front beyond the forepart.
     side_front: Vec<BezPath>,
+    /// The seam that continues the back beyond its side seam.
     side_back: Vec<BezPath>,
-    /// Whether a side body lies between the two.
+    /// Whether a side body lies between those two seams.
     has_side: bool,
+    /// The side seam of the back.
     back: Vec<BezPath>,
     centre_back: Vec<BezPath>,
+    /// Both legs of the forepart's dart; empty where there is none.
     dart: Vec<BezPath>,
     front_top: Top,
     back_top: Top,
-    /// Where the fronts begin to swing apart, and where the hem is; none for a front that is not cut
-    /// away.
+    /// The level at which the fronts begin to swing apart, and that of the hem; `None` for fronts that are
+    /// not cut away.
     swing: Option<(f64, f64)>,
 }
 
-/// How the top of one half lies: neck and shoulder, as the piece measures them and as they are seen.
+/// The top of the front or the back: how lengths on the piece become distances in the view.
 #[derive(Debug, Clone, Copy)]
 struct Top {
+    /// The level of the shoulder point.
     level: f64,
+    /// Distance of the neck point from the middle, on the piece and as seen.
     neck: (f64, f64),
+    /// Distance of the shoulder point from the middle, on the piece and as seen.
     shoulder: (f64, f64),
 }
 
 impl Top {
-    /// Seen distance from the middle; its slope changes gently at the neck.
+    /// Returns the distance from the middle as seen, for a length on the piece. It runs straight to the neck
+    /// and on to the shoulder at another slope, with a hyperbola round the corner between the two.
     fn seen(&self, s: f64) -> f64 {
         let a = self.neck.1 / self.neck.0;
         let b = (self.shoulder.1 - self.neck.1) / (self.shoulder.0 - self.neck.0);
         let x = s.abs();
-        // Two straight lines that meet at the neck, rounded over 40 mm.
-        let soft = 40.0;
         let d = x - self.neck.0;
-        let over = 0.5 * (d + (d * d + soft * soft).sqrt())
-            - 0.5 * ((self.neck.0 * self.neck.0 + soft * soft).sqrt() - self.neck.0);
+        let over = 0.5 * (d + (d * d + SOFT * SOFT).sqrt())
+            - 0.5 * ((self.neck.0 * self.neck.0 + SOFT * SOFT).sqrt() - self.neck.0);
         (a * x + (b - a) * over).copysign(s)
     }
 }
 
-/// How the tops of forepart and back lie; the centre front is at `centre`.
+/// Returns the tops of forepart and back; the centre front is at x = `centre`.
 fn tops(fore: &DraftPiece, back: &DraftPiece, centre: f64) -> Option<(Top, Top)> {
     let shoulder = edge(fore, Role::Shoulder)?;
     let (front_shoulder, front_neck) = (geometry::start(shoulder)?, geometry::end(shoulder)?);
@@ -153,14 +194,14 @@ fn tops(fore: &DraftPiece, back: &DraftPiece, centre: f64) -> Option<(Top, Top)>
     ))
 }
 
-/// Both legs of the dart of a forepart.
+/// Returns the legs of the dart of a forepart.
 fn dart(fore: &DraftPiece) -> Vec<BezPath> {
     let dart = marks(fore, MarkKind::Dart);
     dart.map(|mark| mark.path.clone()).collect()
 }
 
 impl Trunk {
-    /// The trunk of a draft; `None` if it is not drafted as a jacket is.
+    /// Measures the trunk of a jacket; `None` if the draft lacks an edge or a mark of one.
     pub(super) fn new(draft: &Draft) -> Option<Self> {
         let (fore, side, back) = (
             piece(draft, Part::Forepart)?,
@@ -174,7 +215,8 @@ impl Trunk {
         let (front_top, back_top) = tops(fore, back, chest.x)?;
         let front_edge = edge(fore, Role::FrontEdge)?;
         let (breaks, foot) = (geometry::start(front_edge)?, geometry::end(front_edge)?);
-        let cut_away = foot.x < centre.x && breaks.x < centre.x + 45.0;
+        // A single-breasted front ends behind its centre front; a double-breasted one laps far past it.
+        let cut_away = foot.x < centre.x && breaks.x < centre.x + SINGLE_BREASTED;
         Some(Self {
             chest: under_arm.y,
             waist,
@@ -186,13 +228,15 @@ impl Trunk {
             has_side: true,
             centre_back: seam(back, Role::CentreBack)?,
             dart: dart(fore),
+            // The fronts hang together at the button, just below the break.
             swing: cut_away.then_some((breaks.y + 40.0, foot.y)),
             front_top,
             back_top,
         })
     }
 
-    /// The trunk of a waistcoat, whose foreparts meet the back in one seam.
+    /// Measures the trunk of a waistcoat, whose foreparts meet the back in one seam; `None` if the draft lacks
+    /// an edge or a mark of one.
     pub(super) fn of_waistcoat(draft: &Draft) -> Option<Self> {
         let (fore, back) = (piece(draft, Part::Forepart)?, piece(draft, Part::Back)?);
         let centre = &mark(fore, MarkKind::CentreFront)?.path;
@@ -205,7 +249,7 @@ impl Trunk {
             waist: geometry::start(&mark(fore, MarkKind::WaistLine)?.path)?.y,
             centre_front: [(top.y, top.x), (low.y, low.x)],
             forepart: fore_seam.clone(),
-            // Seen from the front the back goes on behind its seam, and from the back the forepart.
+            // Without a side body the back continues the front beyond the seam, and the forepart the back.
             side_front: back_seam.clone(),
             side_back: fore_seam,
             has_side: false,
@@ -218,14 +262,14 @@ impl Trunk {
         })
     }
 
-    /// Where the centre front runs at a level.
+    /// Returns the x of the centre front at a level.
     fn centre_at(&self, y: f64) -> f64 {
         let [(y0, x0), (y1, x1)] = self.centre_front;
         let part = ((y - y0) / (y1 - y0).max(1.0)).clamp(0.0, 1.0);
         x0 + (x1 - x0) * part
     }
 
-    /// What the dart takes at a level, and where its middle is.
+    /// Returns the width of the dart at a level and the x of its middle; `None` above and below it.
     fn dart_at(&self, y: f64) -> Option<(f64, f64)> {
         let across = Vec2::new(1.0, 0.0);
         let at = |path: &BezPath| {
@@ -240,7 +284,7 @@ impl Trunk {
         Some(((a - b).abs(), (a + b) / 2.0))
     }
 
-    /// Length from the centre front back to a point of the forepart.
+    /// Returns the length from the centre front to a point of the forepart, with the dart closed.
     fn behind_front(&self, p: Point) -> f64 {
         let s = self.centre_at(p.y) - p.x;
         match self.dart_at(p.y) {
@@ -252,8 +296,8 @@ impl Trunk {
         }
     }
 
-    /// Widths at a level, those of the chest line above it.
-    pub(super) fn widths(&self, y: f64) -> Option<Widths> {
+    /// Returns the widths at a level; above the chest line, those of the chest line.
+    fn widths(&self, y: f64) -> Option<Widths> {
         let y = y.max(self.chest);
         let under = x_at(&self.forepart, y)?;
         Some(Widths {
@@ -267,18 +311,32 @@ impl Trunk {
         })
     }
 
-    /// Half the width that is seen at a level.
+    /// Returns the silhouette of the trunk from the point `arm` under the arm down to the level of the hem,
+    /// where it runs out to `foot` if that is further from the middle.
+    pub(super) fn silhouette(&self, arm: Point, foot: Point) -> Vec<Point> {
+        let mut line = vec![arm];
+        // Just under the arm the sleeve or the scye covers the silhouette.
+        let mut y = arm.y + 12.0;
+        while y < foot.y - 3.0 {
+            line.push(Point::new(self.half_seen(y), y));
+            y += LEVELS;
+        }
+        line.push(Point::new(self.half_seen(foot.y).max(foot.x), foot.y));
+        line
+    }
+
+    /// Returns half the width that is seen at a level.
     pub(super) fn half_seen(&self, y: f64) -> f64 {
         self.widths(y)
             .map_or(0.0, |w| (w.front + w.side + w.back) / half_girth())
     }
 
-    /// What is seen of a length laid round from the middle, from the front or the back; `None` for
-    /// what is on the far side.
+    /// Returns the distance from the middle at which a point is seen that lies the length `s` round from it;
+    /// `None` for a point beyond the silhouette.
     fn round(&self, s: f64, y: f64, top: &Top) -> Option<f64> {
         let half = self.half_seen(y);
         let turn = turn_of(s.abs() / half.max(1.0));
-        if turn > PI / 2.0 + 1e-9 {
+        if turn > FRAC_PI_2 + 1e-9 {
             return None;
         }
         let low = half * turn.sin().copysign(s);
@@ -290,10 +348,10 @@ impl Trunk {
         Some(low + (top.seen(s) - low) * part)
     }
 
-    /// A point of the forepart as it is seen from the front, on the wearer's left.
+    /// Moves a point of the forepart to its place in the front view, on the right of the sheet.
     pub(super) fn front(&self, p: Point) -> Option<Point> {
         let x = self.round(self.behind_front(p), p.y, &self.front_top)?;
-        // Fronts that are cut away hang from their button and part a little towards the hem.
+        // Cut-away fronts hang from their button and swing apart a little towards the hem.
         let apart = self.swing.map_or(0.0, |(from, to)| {
             let part = ((p.y - from) / (to - from)).max(0.0);
             APART * part * part * (1.0 - x.max(0.0) / self.half_seen(p.y)).max(0.0)
@@ -301,58 +359,27 @@ impl Trunk {
         Some(Point::new(x + apart, p.y))
     }
 
-    /// A point of the side body as it is seen from the front.
+    /// Moves a point of the side body to its place in the front view.
     pub(super) fn side_from_front(&self, p: Point) -> Option<Point> {
         let s = self.widths(p.y)?.front + x_at(&self.side_front, p.y)? - p.x;
         Some(Point::new(self.round(s, p.y, &self.front_top)?, p.y))
     }
 
-    /// A point of the back as it is seen from behind, on the right of the sheet.
+    /// Moves a point of the back to its place in the back view, on the right of the sheet.
     pub(super) fn back(&self, p: Point) -> Option<Point> {
         let s = p.x - self.centre_back_at(p.y);
         Some(Point::new(self.round(s, p.y, &self.back_top)?, p.y))
     }
 
+    /// Returns the x of the centre back seam at a level.
     fn centre_back_at(&self, y: f64) -> f64 {
         x_at(&self.centre_back, y).unwrap_or_default()
     }
 
-    /// A point of the side body as it is seen from behind.
+    /// Moves a point of the side body to its place in the back view.
     pub(super) fn side_from_back(&self, p: Point) -> Option<Point> {
         let back = x_at(&self.back, p.y)? - self.centre_back_at(p.y);
         let s = back + p.x - x_at(&self.side_back, p.y)?;
         Some(Point::new(self.round(s, p.y, &self.back_top)?, p.y))
     }
-}
-
-/// Lengths of arcs of the ellipse of half width 1, from its front to every 256th part of the half.
-static ARCS: LazyLock<[f64; 257]> = LazyLock::new(|| {
-    let step = PI / 256.0;
-    let speed = |t: f64| (t.cos().powi(2) + (DEPTH * t.sin()).powi(2)).sqrt();
-    let mut arcs = [0.0; 257];
-    for i in 1..arcs.len() {
-        // Each part by its middle: over the whole half that is right to 0.01 %.
-        arcs[i] = arcs[i - 1] + step * speed((i as f64 - 0.5) * step);
-    }
-    arcs
-});
-
-/// Half the girth of the ellipse of half width 1.
-pub(super) fn half_girth() -> f64 {
-    ARCS[256]
-}
-
-/// The turn at which the arc of the ellipse of half width 1 has a length.
-pub(super) fn turn_of(length: f64) -> f64 {
-    let after = ARCS.partition_point(|arc| *arc < length).clamp(1, 256);
-    let (before, next) = (ARCS[after - 1], ARCS[after]);
-    let part = ((length - before) / (next - before)).clamp(0.0, 1.0);
-    (after as f64 - 1.0 + part) * PI / 256.0
-}
-
-/// The length of that arc to a turn.
-pub(super) fn arc_of(turn: f64) -> f64 {
-    let place = (turn * 256.0 / PI).clamp(0.0, 256.0);
-    let before = (place as usize).min(255);
-    ARCS[before] + (ARCS[before + 1] - ARCS[before]) * (place - before as f64)
 }

@@ -1,9 +1,9 @@
-//! The waistband of made-up trousers, with what is sewn on it: loops, straps, tabs and buttons.
+//! Draws the waistband of trousers with what is sewn to it: loops, straps, tabs and buttons.
 
 use super::hand::{Hand, along};
 use super::legs::{Legs, STEP};
+use super::shown::{Shade, Stroke};
 use super::trunk::{edge, mark, marks, piece};
-use super::{Line, Shade};
 use crate::draft::{Draft, DraftPiece, Mark, MarkKind, Part, Role};
 use crate::geometry;
 use crate::order::Side;
@@ -11,25 +11,28 @@ use kurbo::{Point, Shape, Vec2};
 
 /// A brace button is a 24-line one, 15 mm, as are those of a tab (common practice, no source).
 const BUTTON: f64 = 15.0;
-/// Width of a belt loop as it is drawn, mm.
+/// Width of a belt loop, mm (common practice, no source).
 const LOOP: f64 = 10.0;
 
-/// Both halves of a waistband on the hips that wear it.
+/// Both halves of a waistband, laid round the hips.
 pub(super) struct Waistband<'a> {
     draft: &'a Draft,
     legs: &'a Legs,
-    /// Right and left.
+    /// The right half and the left half.
     halves: [Half<'a>; 2],
 }
 
-/// Half a waistband as it is drafted: lengths round from its centre front, heights above its seam.
+/// Half a waistband as it is drafted. A point of it is given by its length round from the centre front and
+/// its height above the waist seam.
 struct Half<'a> {
     piece: &'a DraftPiece,
+    /// The centre front, at the waist seam.
     front: Point,
+    /// 1 or -1: the direction of x from the centre front to the side seam.
     toward_side: f64,
-    /// How far it runs past the centre front.
+    /// Length by which it runs past the centre front, mm.
     past: f64,
-    /// Half the waist.
+    /// Length from the centre front to the centre back, mm.
     long: f64,
 }
 
@@ -49,17 +52,17 @@ impl<'a> Half<'a> {
         })
     }
 
-    /// How far round from the centre front and how high above its seam a point lies.
-    fn place(&self, p: Point) -> (f64, f64) {
+    /// Returns the length of a point round from the centre front and its height above the waist seam.
+    fn round_and_up(&self, p: Point) -> (f64, f64) {
         ((p.x - self.front.x) * self.toward_side, self.front.y - p.y)
     }
 
-    /// Its upper edge from the front to the centre back.
+    /// Returns the upper edge from the front end to the centre back, each point as length and height.
     fn upper(&self) -> Vec<(f64, f64)> {
         let upper = self.piece.edges(Role::Upper);
         let mut places: Vec<(f64, f64)> = upper
             .flat_map(|edge| along(&edge.path, STEP))
-            .map(|p| self.place(p))
+            .map(|p| self.round_and_up(p))
             .collect();
         places.sort_by(|a, b| a.0.total_cmp(&b.0));
         places
@@ -67,7 +70,7 @@ impl<'a> Half<'a> {
 }
 
 impl<'a> Waistband<'a> {
-    /// The waistband of a draft; `None` if it is not drafted in two halves.
+    /// Measures the waistband of a draft; `None` if it is not drafted in two halves.
     pub(super) fn new(draft: &'a Draft, legs: &'a Legs) -> Option<Self> {
         Some(Self {
             draft,
@@ -79,7 +82,8 @@ impl<'a> Waistband<'a> {
         })
     }
 
-    /// A place of the waistband as it is seen, from the front or the back.
+    /// Moves a point of the band, given as length and height, to its place in a view; `None` if it is on the
+    /// other face of the figure.
     fn on_band(&self, band: &Half, place: (f64, f64), front: bool) -> Option<Point> {
         let (at, before) = self
             .legs
@@ -87,7 +91,7 @@ impl<'a> Waistband<'a> {
         (before == front).then_some(at - Vec2::new(0.0, place.1))
     }
 
-    /// One half of the waistband with what is on it; `left` is the wearer's.
+    /// Draws one half of the waistband with what is sewn to it; `left` says that it is the wearer's left half.
     pub(super) fn draw(&self, hand: &mut Hand, left: bool, front: bool) -> Option<()> {
         let band = &self.halves[usize::from(left)];
         let past = if left && front { band.past } else { 0.0 };
@@ -110,18 +114,18 @@ impl<'a> Waistband<'a> {
         let mut shape = lower.clone();
         shape.extend(upper.iter().rev());
         hand.shape(&shape, Shade::Face);
-        hand.line(&lower, Line::Edge);
-        hand.line(&upper, Line::Outline);
-        hand.line(&[side, *upper.last()?], Line::Outline);
+        hand.line(&lower, Stroke::Edge);
+        hand.line(&upper, Stroke::Outline);
+        hand.line(&[side, *upper.last()?], Stroke::Outline);
         let middle = [*lower.first()?, *upper.first()?];
         if left || !front {
-            hand.line(&middle, Line::Edge);
+            hand.line(&middle, Stroke::Edge);
         }
         self.fittings(hand, band, front);
         Some(())
     }
 
-    /// The inside of the back half, seen over the front.
+    /// Draws the inside of the back half, which shows above the front.
     pub(super) fn behind(&self, hand: &mut Hand, left: bool) {
         let band = &self.halves[usize::from(left)];
         let places = band.upper().into_iter();
@@ -137,14 +141,14 @@ impl<'a> Waistband<'a> {
         shape.push(Point::new(self.legs.waist_half, self.legs.side));
         shape.push(Point::new(0.0, self.legs.side + 30.0));
         hand.shape(&shape, Shade::Inside);
-        hand.line(&upper, Line::Outline);
+        hand.line(&upper, Stroke::Outline);
     }
 
-    /// Loops, straps, tabs and buttons of one half of the band.
+    /// Draws the loops, straps, tabs and buttons of one half of the band.
     fn fittings(&self, hand: &mut Hand, band: &Half, front: bool) {
         let start = |mark: &Mark| geometry::start(&mark.path);
         for mark in &band.piece.marks {
-            let Some((round, height)) = start(mark).map(|p| band.place(p)) else {
+            let Some((round, height)) = start(mark).map(|p| band.round_and_up(p)) else {
                 continue;
             };
             if mark.kind == MarkKind::Loop {
@@ -165,7 +169,7 @@ impl<'a> Waistband<'a> {
         self.strap(hand, band, front);
     }
 
-    /// A strap or a tab from behind the side seam forward, with its buckle.
+    /// Draws a strap or a tab, which runs forward from behind the side seam, with its buckle.
     fn strap(&self, hand: &mut Hand, band: &Half, front: bool) {
         for sewn_on in marks(band.piece, MarkKind::Strap) {
             let from = geometry::start(&sewn_on.path);
@@ -178,11 +182,11 @@ impl<'a> Waistband<'a> {
             };
             let tall = sewn_on.path.bounding_box().height();
             let low = (tall - size.height()) / 2.0;
-            let (round, _) = band.place(from);
+            let (round, _) = band.round_and_up(from);
             let corner = (round - size.width(), low);
             self.patch(hand, band, corner, (size.width(), size.height()), front);
             let buckle = mark(band.piece, MarkKind::Buckle).and_then(|m| geometry::start(&m.path));
-            if let Some((at, _)) = buckle.map(|p| band.place(p)) {
+            if let Some((at, _)) = buckle.map(|p| band.round_and_up(p)) {
                 let (wide, tall) = (14.0, size.height() + 8.0);
                 self.patch(
                     hand,
@@ -196,12 +200,12 @@ impl<'a> Waistband<'a> {
                     (at + 9.0, low + size.height() / 2.0),
                 ];
                 let tongue = tongue.map(|place| self.on_band(band, place, front));
-                hand.seen(tongue, Line::Edge);
+                hand.seen(tongue, Stroke::Edge);
             }
         }
     }
 
-    /// What lies flat on the band, so far round and so high, so wide and so tall.
+    /// Draws a rectangle that lies flat on the band, given by its lower front corner and its size.
     fn patch(
         &self,
         hand: &mut Hand,
@@ -223,6 +227,6 @@ impl<'a> Waistband<'a> {
         shape.extend(high.iter().rev());
         shape.extend(shape.first().copied());
         hand.shape(&shape, Shade::Face);
-        hand.line(&shape, Line::Edge);
+        hand.line(&shape, Stroke::Edge);
     }
 }

@@ -1,11 +1,11 @@
 //! Checking the measures: what is impossible, what is unlikely, and what was probably meant.
 
-use super::choices::shown;
 use super::file::{Free, Written};
 use super::length::{Unit, parse};
 use super::measures::{KINDS, Kind, called, complete, kind};
 use super::reading::Findings;
 use super::slips;
+use super::words::shown;
 use super::{Measure, Measures, Origin};
 use crate::diagnostic::{Diagnostic, nearest};
 use std::collections::BTreeMap;
@@ -20,14 +20,14 @@ struct Taken {
 
 type Body = BTreeMap<&'static str, Taken>;
 
-/// What was read of the measures.
+/// The measures as they were read.
 #[derive(Default)]
 struct Tape {
-    /// Those that can be.
+    /// Measures that a person can have.
     body: Body,
-    /// Those that no person has.
+    /// Measures that no person has.
     impossible: Vec<Taken>,
-    /// Names that a fault was found about, so that they are not called missing as well.
+    /// Measures with a fault of their own, which are not called missing as well.
     spoilt: Vec<&'static str>,
 }
 
@@ -91,8 +91,7 @@ fn unit(raw: &mut Free<Written>, findings: &mut Findings) -> Unit {
             let fault = Diagnostic::error("the unit of the measures is \"cm\" or \"in\"");
             findings.at(
                 place,
-                "",
-                fault.note("it holds for every bare number in [measures]"),
+                fault.note("it applies to every number in [measures] that has no unit of its own"),
             );
             Unit::Cm
         }
@@ -104,7 +103,7 @@ fn read(raw: Free<Written>, unit: Unit, findings: &mut Findings) -> Tape {
     for (key, value) in raw {
         let Some(kind) = kind(key.get_ref()) else {
             let meant = meant(key.get_ref());
-            findings.at(key.span(), "", unknown(key.get_ref(), meant));
+            findings.at(key.span(), unknown(key.get_ref(), meant));
             tape.spoilt.extend(meant.map(|kind| kind.name));
             continue;
         };
@@ -125,7 +124,7 @@ fn read(raw: Free<Written>, unit: Unit, findings: &mut Findings) -> Tape {
                 let fault = Diagnostic::error(format!("{}: {fault}", kind.name));
                 let help =
                     "write a length such as 39.5, \"39.5 cm\", \"15 1/2 in\" or \"5 ft 9 in\"";
-                findings.at(place, "", fault.help(help));
+                findings.at(place, fault.help(help));
                 tape.spoilt.push(kind.name);
             }
         }
@@ -133,7 +132,7 @@ fn read(raw: Free<Written>, unit: Unit, findings: &mut Findings) -> Tape {
     tape
 }
 
-/// The measure that was probably meant by a name that is none.
+/// Suggests the known measure closest to a misspelt name.
 fn meant(name: &str) -> Option<&'static Kind> {
     called(&name.to_lowercase()).or_else(|| kind(nearest(name, KINDS.iter().map(|k| k.name))?))
 }
@@ -141,7 +140,7 @@ fn meant(name: &str) -> Option<&'static Kind> {
 fn unknown(name: &str, meant: Option<&Kind>) -> Diagnostic {
     let fault = Diagnostic::error(format!("`{name}` is not a measure"));
     match meant {
-        Some(kind) => fault.help(format!("did you mean `{}`: {}?", kind.name, kind.taken)),
+        Some(kind) => fault.help(format!("Perhaps: {}: {}", kind.name, kind.taken)),
         None => {
             let names: Vec<&str> = KINDS.iter().map(|k| k.name).collect();
             fault.note(format!("the measures are {}", names.join(", ")))
@@ -149,6 +148,8 @@ fn unknown(name: &str, meant: Option<&Kind>) -> Diagnostic {
     }
 }
 
+/// Reports the measures that no person can have: in one finding where all of them would do in the other unit,
+/// else each in its own.
 fn report_impossible(
     impossible: &[Taken],
     others: &BTreeMap<&'static str, f64>,
@@ -160,68 +161,84 @@ fn report_impossible(
     } else {
         Unit::Cm
     };
-    let in_other = |t: &&Taken| fits(t.kind, t.cm / unit.mm() * other.mm());
-    if impossible.len() > 2 && impossible.iter().filter(in_other).count() == impossible.len() {
-        let Some(first) = impossible.iter().min_by_key(|t| t.place.start) else {
-            return;
-        };
-        let names: Vec<&str> = impossible.iter().map(|t| t.kind.name).collect();
-        let message = format!(
-            "these cannot be measures of a person in {}: {}",
-            unit.spoken(),
-            names.join(", ")
-        );
-        let help = format!(
-            "if they are in {}, begin [measures] with unit = \"{}\"",
-            other.spoken(),
-            other.name()
-        );
-        findings.at(
-            first.place.clone(),
-            "the first of them",
-            Diagnostic::error(message).help(help),
-        );
+    let in_other = |t: &Taken| fits(t.kind, t.cm / unit.mm() * other.mm());
+    // A unit that was forgotten spoils more than two.
+    if impossible.len() > 2 && impossible.iter().all(in_other) {
+        report_other_unit(impossible, unit, other, findings);
         return;
     }
     for taken in impossible {
-        let kind = taken.kind;
-        let found = match unit {
-            // What is beyond all reckoning is repeated as it is written.
-            _ if !taken.cm.is_finite() => {
-                format!("{} {}", findings.written(&taken.place), unit.name())
-            }
-            Unit::Cm => format!("{} cm", shown(taken.cm)),
-            Unit::Inch => unit.show(taken.cm * 10.0),
+        let fault = impossible_measure(taken, unit, findings);
+        let fault = match meant_by(taken, impossible, others, unit) {
+            Some(help) => fault.help(help),
+            None => fault,
         };
-        let (least, most) = (
-            unit.show(kind.range.0 * 10.0),
-            unit.show(kind.range.1 * 10.0),
-        );
-        let mut fault =
-            Diagnostic::error(format!("{} of {found} is impossible", spoken(kind.name))).note(
-                format!(
-                    "{} lies between {least} and {most}: {}",
-                    kind.name, kind.taken
-                ),
-            );
-        let one = (kind.name, taken.cm);
-        let unfit = impossible.iter().map(|t| (t.kind.name, t.cm));
-        let all = others.iter().map(|(name, cm)| (*name, *cm)).chain(unfit);
-        let other = all
-            .into_iter()
-            .find(|two| slips::exchanged(one, *two, others));
-        let meant = match other {
-            Some((other, _)) => Some(format!("have {} and {other} been exchanged?", kind.name)),
-            None => slips::meant(kind.name, taken.cm, unit, others, |cm| fits(kind, cm)),
-        };
-        if let Some(help) = meant {
-            fault = fault.help(help);
-        }
-        findings.at(taken.place.clone(), "", fault);
+        findings.at(taken.place.clone(), fault);
     }
 }
 
-/// A measure's name as it stands in a sentence: `a nape to waist`.
+/// Reports at the first of some measures that all of them seem to be in another unit.
+fn report_other_unit(impossible: &[Taken], unit: Unit, other: Unit, findings: &mut Findings) {
+    let Some(first) = impossible.iter().min_by_key(|t| t.place.start) else {
+        return;
+    };
+    let names: Vec<&str> = impossible.iter().map(|t| t.kind.name).collect();
+    let message = format!(
+        "these cannot be a person's measures in {}: {}",
+        unit.spoken(),
+        names.join(", ")
+    );
+    let help = format!(
+        "if they are in {}, start [measures] with unit = \"{}\"",
+        other.spoken(),
+        other.name()
+    );
+    findings.labelled(
+        first.place.clone(),
+        "the first of them",
+        Diagnostic::error(message).help(help),
+    );
+}
+
+/// Says that a measure is impossible, and what lies within belief.
+fn impossible_measure(taken: &Taken, unit: Unit, findings: &Findings) -> Diagnostic {
+    let kind = taken.kind;
+    let found = match unit {
+        // A number beyond all bounds is repeated as it is written.
+        _ if !taken.cm.is_finite() => {
+            format!("{} {}", findings.written(&taken.place), unit.name())
+        }
+        Unit::Cm => format!("{} cm", shown(taken.cm)),
+        Unit::Inch => unit.show(taken.cm * 10.0),
+    };
+    let (least, most) = (
+        unit.show(kind.range.0 * 10.0),
+        unit.show(kind.range.1 * 10.0),
+    );
+    let message = format!("{} of {found} is impossible", spoken(kind.name));
+    Diagnostic::error(message).note(format!(
+        "{} lies between {least} and {most}: {}",
+        kind.name, kind.taken
+    ))
+}
+
+/// Guesses what was meant by an impossible measure: another one in its place, or a common slip.
+fn meant_by(
+    taken: &Taken,
+    impossible: &[Taken],
+    others: &BTreeMap<&'static str, f64>,
+    unit: Unit,
+) -> Option<String> {
+    let kind = taken.kind;
+    let unfit = impossible.iter().map(|t| (t.kind.name, t.cm));
+    let mut all = others.iter().map(|(name, cm)| (*name, *cm)).chain(unfit);
+    match all.find(|two| slips::exchanged((kind.name, taken.cm), *two, others)) {
+        Some((other, _)) => Some(format!("were {} and {other} swapped?", kind.name)),
+        None => slips::meant(kind.name, taken.cm, unit, others, |cm| fits(kind, cm)),
+    }
+}
+
+/// Writes a measure's name as it stands in a sentence: `a nape to waist`.
 fn spoken(name: &str) -> String {
     let article = if name.starts_with(['a', 'e', 'i', 'o', 'u']) {
         "an"
@@ -240,14 +257,14 @@ fn report_missing(absent: &[&Kind], header: Option<Range<usize>>, findings: &mut
         return;
     }
     let names: Vec<&str> = absent.iter().map(|k| k.name).collect();
-    let mut fault = Diagnostic::error(format!("[measures] lacks {}", names.join(", ")));
+    let mut fault = Diagnostic::error(format!("[measures] needs {}", names.join(", ")));
     for kind in absent {
         fault = fault.help(format!("{}: {} ({})", kind.name, kind.taken, kind.term));
     }
     findings.missing(header, fault);
 }
 
-/// Pairs that no body can have.
+/// Reports pairs of measures that no body can have.
 fn contradictions(body: &Body, unit: Unit, findings: &mut Findings) {
     let pairs = [
         (
@@ -260,7 +277,7 @@ fn contradictions(body: &Body, unit: Unit, findings: &mut Findings) {
             "scye_depth",
             "nape_to_waist",
             6.0,
-            "the waist lies below the armpits by at least",
+            "the waist is below the armpits by at least",
         ),
         (
             "nape_to_waist",
@@ -289,9 +306,9 @@ fn contradictions(body: &Body, unit: Unit, findings: &mut Findings) {
         );
         let mut fault = Diagnostic::error(message).note(format!("{why} {}", unit.show(by * 10.0)));
         if b.cm + by <= a.cm && fits(a.kind, b.cm) && fits(b.kind, a.cm) {
-            fault = fault.help("have the two been exchanged?");
+            fault = fault.help("were the two swapped?");
         }
-        findings.at(a.place.clone(), "", fault);
+        findings.at(a.place.clone(), fault);
     }
 }
 
@@ -303,26 +320,28 @@ fn doubts(body: &Body, known: &BTreeMap<&'static str, f64>, unit: Unit, findings
             let said = doubt.expected;
             let range = Some((said.least, said.most));
             let finding = doubted(taken, said.cm, range, doubt.slip, unit);
-            findings.at(taken.place.clone(), "", finding);
+            findings.at(taken.place.clone(), finding);
         }
     }
-    // What is not the body's own has a rule instead.
-    let wanted = |t: &&Taken| t.kind.tolerance > 0.0;
-    for taken in body.values().filter(wanted) {
+    // A measure in which style has a say is judged by its rule instead.
+    for taken in body.values() {
+        let Some(tolerance) = taken.kind.tolerance else {
+            continue;
+        };
         let look = |name: &str| known.get(name).copied().unwrap_or_default();
         let Some(predicted) = taken.kind.predict.map(|predict| predict(&look)) else {
             continue;
         };
-        if (taken.cm - predicted).abs() > taken.kind.tolerance {
+        if (taken.cm - predicted).abs() > tolerance {
             let others = body
                 .values()
                 .filter(|t| t.kind.name != taken.kind.name)
                 .map(|t| (t.kind.name, t.cm));
-            let near = |cm: f64| (cm - predicted).abs() < taken.kind.tolerance / 2.0;
+            let near = |cm: f64| (cm - predicted).abs() < tolerance / 2.0;
             let meant = slips::meant(taken.kind.name, taken.cm, unit, &others.collect(), near);
             let finding = doubted(taken, predicted, None, meant, unit)
                 .note(format!("predicted in cm as {}", taken.kind.rule));
-            findings.at(taken.place.clone(), "", finding);
+            findings.at(taken.place.clone(), finding);
         }
     }
 }
@@ -340,11 +359,11 @@ fn doubted(
         format!(", from {least} to {most}")
     });
     let message = format!(
-        "{name} of {shown} is far from what the other measures predict: {}{range}",
+        "{name} of {shown} does not go with the other measures: expected {}{range}",
         unit.show(predicted * 10.0)
     );
     let again = format!(
-        "take it again ({}); if it is right, go on",
+        "measure again ({}); if it is right, carry on",
         taken.kind.taken
     );
     Diagnostic::warning(message).help(meant.unwrap_or(again))

@@ -1,128 +1,182 @@
-//! What can be ordered: which garments there are, their style choices, and the house's numbers. A
-//! folder of the workshop's own adds to what the program brings.
+//! The garments that can be ordered, their style choices, and the house's numbers. A folder of the workshop's
+//! own adds to what the program brings.
 
-use super::checking::called_here;
-use super::choices::{self, Choices};
+use super::House;
+use super::choices::Choices;
+use super::declaring::{self, BUILT_IN};
 use super::reading::Findings;
-use super::{House, checking};
-use crate::diagnostic::Source;
-use crate::diagnostic::{Diagnostic, nearest};
+use super::sections::{SECTIONS, called_here};
+use crate::diagnostic::{Diagnostic, Source, nearest};
+use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::ops::Range;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::sync::Arc;
 use toml::Spanned;
 use toml::de::DeValue;
 
-/// Of so many entries of a folder it is found out whether it holds blocks.
+/// The most entries of a folder that are looked at to tell whether it holds blocks: a folder of blocks has a
+/// handful, and a home folder that was named by mistake may have any number.
 const MOST_LOOKED_AT: usize = 1000;
 
-/// So many folders that are no garments' are named.
+/// The most folders that a message names.
 const MOST_NAMED: usize = 12;
 
-/// The built-in catalogue and, before it, a folder.
-#[derive(Debug, Clone, Default)]
+/// The garments that can be ordered, their choices, and the house's numbers: what the program brings, with
+/// the changes of a folder of the workshop's own.
+///
+/// A part that cannot be read keeps its faults, which are told to whoever asks for that part: an order for
+/// trousers is not refused for the choices of a jacket.
+#[derive(Debug, Clone)]
 pub struct Catalogue {
-    folder: Option<PathBuf>,
+    garments: BTreeMap<String, Result<Choices, Diagnostic>>,
+    house: Result<House, Vec<Diagnostic>>,
+    doubt: Option<Diagnostic>,
 }
 
 impl Catalogue {
-    /// The built-in catalogue, behind a folder that holds a folder for each garment of its own and
-    /// may hold a `house.toml`.
-    pub fn new(folder: Option<PathBuf>) -> Self {
-        Self { folder }
+    /// Returns what the program brings.
+    pub fn embedded() -> Self {
+        Self::read(None)
     }
 
-    /// The garments that can be ordered, by name.
-    pub fn garments(&self) -> Vec<String> {
-        let mut names: Vec<String> = choices::BUILT_IN
-            .iter()
-            .map(|(name, _)| (*name).to_owned())
-            .collect();
-        let entries = self
-            .folder
-            .as_ref()
-            .and_then(|folder| fs::read_dir(folder).ok());
-        for entry in entries.into_iter().flatten().flatten() {
-            let name = entry.file_name().into_string().ok();
-            let own = name.filter(|name| {
-                entry.path().join("choices.toml").is_file() && !names.contains(name)
-            });
-            names.extend(own.filter(|name| !checking::SECTIONS.contains(&name.as_str())));
+    /// Reads what the program brings and a folder changes. The folder holds a folder for each garment with
+    /// choices of its own, a `house.toml`, or both.
+    ///
+    /// # Errors
+    /// Returns a fault where there is no such folder, or nothing in it is a block.
+    pub fn open(folder: Option<&Path>) -> Result<Self, Diagnostic> {
+        let mut catalogue = Self::read(folder);
+        if let Some(folder) = folder {
+            catalogue.doubt = doubt(folder, &catalogue)?;
         }
-        names.sort();
-        names
+        Ok(catalogue)
     }
 
-    /// The style choices of a garment. A `choices.toml` of the workshop's own may add choices and
-    /// words to the built-in ones, or change their defaults and bounds.
-    pub fn choices(&self, garment: &str) -> Result<Choices, Diagnostic> {
-        let built_in = choices::BUILT_IN.iter().find(|(name, _)| *name == garment);
-        let built_in =
-            built_in.map(|(name, text)| Source::new(format!("blocks/{name}/choices.toml"), *text));
-        let own = self
-            .folder
-            .as_ref()
-            .map(|folder| folder.join(garment).join("choices.toml"));
-        let own = own
-            .filter(|path| path.is_file())
-            .map(|path| Source::read(&path))
-            .transpose()?;
-        let Some(last) = own.as_ref().or(built_in.as_ref()) else {
-            return Err(Diagnostic::error(format!("there is no block `{garment}`")));
-        };
-        let mut table = toml::Table::new();
-        for source in built_in.iter().chain(&own) {
-            let changes = toml::from_str(&source.text)
-                .map_err(|e| unreadable(garment, source, e.message(), e.span()))?;
-            choices::merge(&mut table, changes);
+    fn read(folder: Option<&Path>) -> Self {
+        let mut names = own_garments(folder);
+        names.extend(BUILT_IN.iter().map(|(name, _)| (*name).to_owned()));
+        let garments = names.into_iter().map(|garment| {
+            let choices = choices_of(&garment, folder);
+            (garment, choices)
+        });
+        Self {
+            garments: garments.collect(),
+            house: house(folder),
+            doubt: None,
         }
-        Choices::declared(table).map_err(|(name, fault)| {
-            let header = format!("[{name}]");
-            let span = last.text.find(&header).map(|at| at..at + header.len());
-            unreadable(garment, last, &format!("{name}: {fault}"), span)
-        })
     }
 
-    /// The house's numbers: the built-in ones with the folder's changes.
-    pub fn house(&self) -> Result<House, Vec<Diagnostic>> {
-        let mut house = House::built_in().map_err(|fault| vec![Diagnostic::error(fault)])?;
-        let own = self.folder.as_ref().map(|folder| folder.join("house.toml"));
-        let Some(path) = own.filter(|path| path.is_file()) else {
-            return Ok(house);
-        };
-        let source = Source::read(&path).map_err(|fault| vec![fault])?;
-        let mut findings = Findings::new(&source);
-        if let Some(table) = findings.parse(&source.text) {
-            let whole: Range<usize> = 0..source.text.len();
-            let entries = findings.entries("house", Spanned::new(whole, DeValue::Table(table)));
-            checking::change(&mut house, entries, &mut findings);
+    /// Returns the names of the garments that can be ordered, sorted.
+    pub fn garments(&self) -> impl Iterator<Item = &str> {
+        self.garments.keys().map(String::as_str)
+    }
+
+    /// Returns the style choices of a garment.
+    ///
+    /// # Errors
+    /// Returns a fault where there is no such garment or its choices cannot be read.
+    pub fn choices(&self, garment: &str) -> Result<&Choices, Diagnostic> {
+        match self.garments.get(garment) {
+            Some(choices) => choices.as_ref().map_err(Diagnostic::clone),
+            None => Err(Diagnostic::error(format!("there is no block `{garment}`"))),
         }
-        if findings.failed() {
-            Err(findings.in_order())
-        } else {
-            Ok(house)
-        }
+    }
+
+    /// Returns the house's numbers.
+    ///
+    /// # Errors
+    /// Returns every fault of the house file.
+    pub fn house(&self) -> Result<&House, Vec<Diagnostic>> {
+        self.house.as_ref().map_err(Vec::clone)
+    }
+
+    /// Returns a warning about the folder that was read: a folder in it bears a name that only looks like a
+    /// garment's.
+    pub fn doubt(&self) -> Option<&Diagnostic> {
+        self.doubt.as_ref()
     }
 }
 
-/// What is to be doubted of a folder that was named as one of blocks: that it is none (an error), or that a
-/// folder in it bears a name that only looks like a garment's (a warning). `None` where all is well.
-pub fn doubt(folder: &Path) -> Option<Diagnostic> {
-    let help = "a folder of blocks holds a folder for each garment (jacket), a house.toml, or both; its path runs from the order's own folder";
+/// Returns the garments that a folder adds: its folders that hold a `choices.toml`. A folder named as a section
+/// of an order is no garment's.
+fn own_garments(folder: Option<&Path>) -> BTreeSet<String> {
+    let entries = folder.and_then(|folder| fs::read_dir(folder).ok());
+    let own = entries.into_iter().flatten().flatten().filter_map(|entry| {
+        let has_choices = entry.path().join("choices.toml").is_file();
+        let name = entry.file_name().into_string().ok()?;
+        (has_choices && !SECTIONS.contains(&name.as_str())).then_some(name)
+    });
+    own.collect()
+}
+
+/// Reads the choices of a garment. A `choices.toml` of the workshop's own may add choices and words to the
+/// program's, or change their defaults and bounds.
+fn choices_of(garment: &str, folder: Option<&Path>) -> Result<Choices, Diagnostic> {
+    let built_in = BUILT_IN.iter().find(|(name, _)| *name == garment);
+    let built_in =
+        built_in.map(|(name, text)| Source::new(format!("blocks/{name}/choices.toml"), *text));
+    let own = folder
+        .map(|folder| folder.join(garment).join("choices.toml"))
+        .filter(|path| path.is_file())
+        .map(|path| Source::read(&path))
+        .transpose()?;
+    let Some(last) = own.as_ref().or(built_in.as_ref()) else {
+        return Err(Diagnostic::error(format!("there is no block `{garment}`")));
+    };
+    let mut table = toml::Table::new();
+    for source in built_in.iter().chain(&own) {
+        let changes = toml::from_str(&source.text)
+            .map_err(|e| unreadable(garment, source, e.message(), e.span()))?;
+        declaring::merge(&mut table, changes);
+    }
+    Choices::declared(table).map_err(|(name, fault)| {
+        let header = format!("[{name}]");
+        let span = last.text.find(&header).map(|at| at..at + header.len());
+        unreadable(garment, last, &format!("{name}: {fault}"), span)
+    })
+}
+
+/// Reads the house's numbers: the program's, with the changes of the folder's `house.toml`.
+fn house(folder: Option<&Path>) -> Result<House, Vec<Diagnostic>> {
+    let mut house = House::built_in().map_err(|fault| vec![Diagnostic::error(fault)])?;
+    let own = folder.map(|folder| folder.join("house.toml"));
+    let Some(path) = own.filter(|path| path.is_file()) else {
+        return Ok(house);
+    };
+    let source = Source::read(&path).map_err(|fault| vec![fault])?;
+    let mut findings = Findings::new(&source);
+    if let Some(table) = findings.parse(&source.text) {
+        let whole: Range<usize> = 0..source.text.len();
+        let entries = findings.entries("house", Spanned::new(whole, DeValue::Table(table)));
+        house.change_by(entries, &mut findings);
+    }
+    if findings.failed() {
+        Err(findings.in_order())
+    } else {
+        Ok(house)
+    }
+}
+
+/// Returns a warning where a folder in a folder of blocks bears a name that only looks like a garment's.
+///
+/// # Errors
+/// Returns a fault where there is no such folder, or nothing in it is a block.
+fn doubt(folder: &Path, catalogue: &Catalogue) -> Result<Option<Diagnostic>, Diagnostic> {
+    let help = "a folder of blocks has a folder for each garment (jacket), a house.toml, or both; its path starts from the order's own folder";
     if !folder.is_dir() {
         let fault = Diagnostic::error(format!(
-            "there is no such folder of blocks as `{}`",
+            "there is no folder of blocks `{}`",
             folder.display()
         ));
-        return Some(fault.help(help));
+        return Err(fault.help(help));
     }
-    let garments = Catalogue::new(Some(folder.to_owned())).garments();
+    let garments: Vec<&str> = catalogue.garments().collect();
     let (mut blocks, mut others) = (folder.join("house.toml").is_file(), Vec::new());
     let entries = fs::read_dir(folder).into_iter().flatten().flatten();
     for entry in entries.take(MOST_LOOKED_AT) {
         let name = entry.file_name().to_string_lossy().into_owned();
-        if garments.contains(&name) && entry.path().is_dir() {
+        if garments.contains(&name.as_str()) && entry.path().is_dir() {
             blocks = true;
         } else if entry.path().is_dir() && !name.starts_with('.') {
             others.push(name);
@@ -133,17 +187,17 @@ pub fn doubt(folder: &Path) -> Option<Diagnostic> {
         .iter()
         .take(MOST_NAMED)
         .filter_map(|name| {
-            let near = nearest(called_here(name), garments.iter().map(String::as_str))?;
-            Some(format!("`{name}`: did you mean `{near}`?"))
+            let near = nearest(called_here(name), garments.iter().copied())?;
+            Some(format!("`{name}` (perhaps: {near})"))
         })
         .collect();
     let finding = match (blocks, meant.is_empty()) {
-        (true, true) => return None,
+        (true, true) => return Ok(None),
         (true, false) => Diagnostic::warning(format!(
-            "a folder in `{}` is no garment's, and nothing in it is used as one's",
+            "a folder in `{}` is not a garment's, and nothing in it is used",
             folder.display()
         )),
-        (false, _) => Diagnostic::error(format!("`{}` holds no block", folder.display())),
+        (false, _) => Diagnostic::error(format!("`{}` has no block in it", folder.display())),
     };
     let shown: Vec<&str> = others.iter().take(MOST_NAMED).map(String::as_str).collect();
     let holds = match others.len() {
@@ -152,14 +206,14 @@ pub fn doubt(folder: &Path) -> Option<Diagnostic> {
         all => format!("it has {all} folders: {}, …", shown.join(", ")),
     };
     let finding = finding.note(holds).note(format!(
-        "garments are {}; one of your own has a choices.toml in its folder",
+        "the garments are {}; a garment of your own has a choices.toml in its folder",
         garments.join(", ")
     ));
     let finding = meant.into_iter().fold(finding, Diagnostic::help);
-    Some(match blocks {
-        true => finding,
-        false => finding.help(help),
-    })
+    match blocks {
+        true => Ok(Some(finding)),
+        false => Err(finding.help(help)),
+    }
 }
 
 fn unreadable(

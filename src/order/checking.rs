@@ -1,16 +1,16 @@
-//! From the file's sections to an [`Order`]: everything missing, unknown, out of range or
-//! contradictory is found in one run.
+//! Checking an order's file. One run finds everything that is missing, unknown, out of range or contradictory.
 
-use super::catalogue::{self, Catalogue};
-use super::day::day;
+use super::catalogue::Catalogue;
 use super::file::{self, Free, TRIMMINGS};
 use super::measures::{called, kind};
 use super::name::name_of;
-use super::reading::{Entry, Findings};
+use super::reading::Findings;
+use super::sections::{SECTIONS, called_here};
+use super::style::Wanted;
 use super::text::{line, lines};
 use super::{Client, Figure, Fitting, House, Order, body, cloth, posture, style};
 use crate::diagnostic::Source;
-use crate::diagnostic::{Diagnostic, Place, Severity, nearest};
+use crate::diagnostic::{Diagnostic, Place, nearest};
 use serde::de::DeserializeOwned;
 use std::collections::BTreeMap;
 use std::ops::Range;
@@ -19,37 +19,6 @@ use std::sync::Arc;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
-/// The sections every order may have; beside them stand the garments.
-pub(super) const SECTIONS: &[&str] = &[
-    "client",
-    "measures",
-    "figure",
-    "fitting",
-    "cloth",
-    "lining",
-    "trimmings",
-    "house",
-];
-
-/// What a garment or the cloth is called elsewhere, and here.
-const OTHER_NAMES: [(&str, &str); 7] = [
-    ("blazer", "jacket"),
-    ("coat", "jacket"),
-    ("pants", "trousers"),
-    ("slacks", "trousers"),
-    ("gilet", "waistcoat"),
-    ("vest", "waistcoat"),
-    ("fabric", "cloth"),
-];
-
-/// What the thing of this name is called here, for suggestions: `waistcoat` for `vest`. A name that is
-/// not known elsewhere either is given back.
-pub fn called_here(name: &str) -> &str {
-    let plain = name.to_lowercase();
-    let other = OTHER_NAMES.iter().find(|(other, _)| *other == plain);
-    other.map_or(name, |(_, here)| here)
-}
-
 /// An order that may be made, and what is worth a second look.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Checked {
@@ -57,25 +26,48 @@ pub struct Checked {
     pub order: Order,
     /// Warnings, in the order of the file.
     pub warnings: Vec<Diagnostic>,
-    /// Every text that is printed as it was written, with its place in the file: what letters the sheets
-    /// have for it is not known here.
+    /// Every text that is printed as it was written, with its place in the file, for whoever knows which
+    /// letters the sheets have.
     pub texts: Vec<(String, Place)>,
 }
 
-/// Reads an order's file and checks it; [`name_of`] it becomes the order's name. All faults and
-/// warnings are returned where there is any fault.
+/// Returns the catalogue of the blocks in a folder, or of the program's own where no folder is named.
+pub type Open<'a> = &'a dyn Fn(Option<&Path>) -> Result<Arc<Catalogue>, Diagnostic>;
+
+/// Reads and checks the file of one order, which is named after the file ([`name_of`]).
+///
+/// The blocks that it names are read for it alone. A run of many orders reads them once: see
+/// [`crate::workshop::Workshops`].
+///
+/// # Errors
+/// Returns every fault and warning that was found, where one of them is a fault.
 pub fn read(path: &Path) -> Result<Checked, Vec<Diagnostic>> {
     let source = Source::read(path).map_err(|fault| vec![fault])?;
-    parse(
-        &name_of(path),
-        &source,
-        path.parent().unwrap_or(Path::new("")),
-    )
+    let folder = path.parent().unwrap_or(Path::new(""));
+    parse(&name_of(path), &source, folder)
 }
 
-/// Checks an order's text, as [`read`] does. `name` becomes the order's name; `folder` is where a
-/// relative folder of blocks is looked for.
+/// Checks the text of one order. `name` becomes the order's name; a relative folder of blocks is looked for
+/// in `folder`.
+///
+/// # Errors
+/// Returns every fault and warning that was found, where one of them is a fault.
 pub fn parse(name: &str, source: &Arc<Source>, folder: &Path) -> Result<Checked, Vec<Diagnostic>> {
+    parse_with(name, source, folder, &|blocks| {
+        Catalogue::open(blocks).map(Arc::new)
+    })
+}
+
+/// Checks the text of an order as [`parse`] does, against the catalogue that `open` returns.
+///
+/// # Errors
+/// Returns every fault and warning that was found, where one of them is a fault.
+pub fn parse_with(
+    name: &str,
+    source: &Arc<Source>,
+    folder: &Path,
+    open: Open,
+) -> Result<Checked, Vec<Diagnostic>> {
     if source.text.trim().is_empty() {
         let fault = Diagnostic::error(format!("`{}` is empty", source.name));
         return Err(vec![
@@ -86,7 +78,7 @@ pub fn parse(name: &str, source: &Arc<Source>, folder: &Path) -> Result<Checked,
     }
     let mut findings = Findings::new(source);
     let root = findings.parse(&source.text);
-    let order = root.and_then(|root| order(name, root, folder, &mut findings));
+    let order = root.and_then(|root| order(name, root, folder, open, &mut findings));
     match order {
         Some(order) if !findings.failed() => Ok(Checked {
             order,
@@ -101,7 +93,7 @@ pub fn parse(name: &str, source: &Arc<Source>, folder: &Path) -> Result<Checked,
 struct Sections<'t>(BTreeMap<&'static str, (Range<usize>, Spanned<DeValue<'t>>)>);
 
 impl Sections<'_> {
-    /// Takes one section in its form; one that is not there reads as empty.
+    /// Takes one section in its form; a section that is not there reads as empty.
     fn take<T: DeserializeOwned + Default>(
         &mut self,
         name: &str,
@@ -114,32 +106,28 @@ impl Sections<'_> {
     }
 }
 
-fn order(name: &str, mut root: DeTable, folder: &Path, findings: &mut Findings) -> Option<Order> {
+fn order(
+    name: &str,
+    mut root: DeTable,
+    folder: &Path,
+    open: Open,
+    findings: &mut Findings,
+) -> Option<Order> {
     let keys = root.keys().map(|key| key.get_ref().as_ref());
     if !findings.failed() && !is_an_order(keys) {
-        let fault = Diagnostic::error("this is no order: [client] and [measures] are not in it");
-        let fault = fault.help("`chalkstripe new` writes a starter order; is this the right file?");
+        let fault = Diagnostic::error("this is not an order: it has no [client] and no [measures]");
+        let fault = fault.help("is this the right file? `chalkstripe new` writes a starter order");
         findings.all.push(fault.in_file(&findings.source));
         return None;
     }
-    let blocks = root
+    let own = root
         .remove("blocks")
-        .and_then(|value| blocks_folder(value, folder, findings));
-    let catalogue = Catalogue::new(blocks.clone());
-    let garments = catalogue.garments();
-    let mut sections = Sections(BTreeMap::new());
-    let mut wanted = Vec::new();
-    for (key, value) in root {
-        let (place, key) = (key.span(), key.into_inner());
-        if let Some(section) = SECTIONS.iter().find(|s| **s == key) {
-            sections.0.insert(section, (place, value));
-        } else if garments.iter().any(|g| *g == key) {
-            wanted.push((key.into_owned(), place, value));
-        } else {
-            findings.misnamed |= value.get_ref().is_table();
-            findings.at(place, "", stranger(&key, value.get_ref(), &garments));
-        }
-    }
+        .and_then(|value| own_blocks(value, folder, open, findings));
+    let (blocks, catalogue) = match own {
+        Some((blocks, catalogue)) => (Some(blocks), catalogue),
+        None => (None, open(None).ok()?),
+    };
+    let (mut sections, wanted) = sorted(root, &catalogue, findings);
     let house = house(&catalogue, sections.0.remove("house"), findings);
     let (raw, header) = sections.take("measures", findings);
     let measures = body::check(raw, header, findings);
@@ -147,7 +135,7 @@ fn order(name: &str, mut root: DeTable, folder: &Path, findings: &mut Findings) 
     let (figure, seen) = posture::figure(section, findings);
     let section = sections.0.remove("fitting").map(|(_, value)| value);
     let mut client = client(&mut sections, name, findings);
-    let ordered = client.as_ref().map_or("", |client| &client.date);
+    let ordered = client.as_ref().map(|client| client.date.as_str());
     let fittings = posture::fittings(section, ordered, findings);
     if let Some(client) = &mut client {
         client.notes.extend(said(&figure, seen, &fittings));
@@ -172,68 +160,88 @@ fn order(name: &str, mut root: DeTable, folder: &Path, findings: &mut Findings) 
     })
 }
 
-/// Whether a file with these at its top may be meant as an order: what every order must have is there,
-/// or misspelt, or so little is there that it is only begun.
+/// Sorts what stands at the top of a file into sections and garments; anything else is a fault.
+fn sorted<'t>(
+    root: DeTable<'t>,
+    catalogue: &Catalogue,
+    findings: &mut Findings,
+) -> (Sections<'t>, Vec<Wanted<'t>>) {
+    let garments: Vec<&str> = catalogue.garments().collect();
+    let (mut sections, mut wanted) = (BTreeMap::new(), Vec::new());
+    for (key, value) in root {
+        let (place, key) = (key.span(), key.into_inner());
+        if let Some(section) = SECTIONS.iter().find(|s| **s == key) {
+            sections.insert(*section, (place, value));
+        } else if garments.contains(&key.as_ref()) {
+            wanted.push((key.into_owned(), value));
+        } else {
+            findings.misnamed |= value.get_ref().is_table();
+            findings.at(place, stranger(&key, value.get_ref(), &garments));
+        }
+    }
+    (Sections(sections), wanted)
+}
+
+/// Tells whether a file with these keys at its top may be meant as an order: it has a section that every order
+/// must have, perhaps misspelt, or it is empty.
 fn is_an_order<'k>(keys: impl Iterator<Item = &'k str>) -> bool {
     let mut keys = keys.peekable();
     keys.peek().is_none() || keys.any(|key| nearest(key, ["client", "measures"]).is_some())
 }
 
-fn blocks_folder(
+/// Opens the folder of blocks that an order names; a fault of the folder is noted at its name.
+fn own_blocks(
     value: Spanned<DeValue>,
     folder: &Path,
+    open: Open,
     findings: &mut Findings,
-) -> Option<PathBuf> {
+) -> Option<(PathBuf, Arc<Catalogue>)> {
     let Some(text) = value.get_ref().as_str() else {
         let fault = Diagnostic::error("`blocks` names a folder, in quotes");
-        findings.at(value.span(), "", fault);
+        findings.at(value.span(), fault);
         return None;
     };
     let path = folder.join(text);
-    match catalogue::doubt(&path) {
-        Some(doubt) if doubt.severity == Severity::Error => {
-            findings.at(value.span(), "", doubt);
-            None
+    match open(Some(&path)) {
+        Ok(catalogue) => {
+            if let Some(doubt) = catalogue.doubt() {
+                findings.at(value.span(), doubt.clone());
+            }
+            Some((path, catalogue))
         }
-        doubt => {
-            doubt
-                .into_iter()
-                .for_each(|doubt| findings.at(value.span(), "", doubt));
-            Some(path)
+        Err(fault) => {
+            findings.at(value.span(), fault);
+            None
         }
     }
 }
 
-/// A section or value at the top of the file that nobody knows.
-fn stranger(key: &str, value: &DeValue, garments: &[String]) -> Diagnostic {
-    let names = SECTIONS
-        .iter()
-        .copied()
-        .chain(garments.iter().map(String::as_str));
-    let names: Vec<&str> = names.collect();
+/// Makes the fault for an unknown section or value at the top of the file.
+fn stranger(key: &str, value: &DeValue, garments: &[&str]) -> Diagnostic {
+    let names: Vec<&str> = SECTIONS.iter().chain(garments).copied().collect();
     if value.is_table() {
         return Diagnostic::error(format!("there is no section [{key}]"))
             .suggest(called_here(key), names.iter().copied())
             .note(format!("the sections are {}", names.join(", ")));
     }
-    let fault = Diagnostic::error(format!("`{key}` stands in no section"));
+    let fault = Diagnostic::error(format!("`{key}` is not in any section"));
     if key == "unit" || kind(key).is_some() || called(key).is_some() {
         return fault.help("it belongs under [measures]");
     }
     fault.suggest(key, ["blocks"]).note(format!(
-        "only `blocks` stands alone; the sections are {}",
+        "only `blocks` goes before the first section; the sections are {}",
         names.join(", ")
     ))
 }
 
-/// The built-in house, changed by the catalogue's folder and then by the order.
+/// Returns the catalogue's house with the changes of the order.
 fn house(
     catalogue: &Catalogue,
     section: Option<(Range<usize>, Spanned<DeValue>)>,
     findings: &mut Findings,
 ) -> Option<House> {
     let mut house = match catalogue.house() {
-        Ok(house) => house,
+        Ok(house) => house.clone(),
         Err(faults) => {
             findings.all.extend(faults);
             return None;
@@ -241,34 +249,12 @@ fn house(
     };
     if let Some((_, value)) = section {
         let entries = findings.entries("house", value);
-        change(&mut house, entries, findings);
+        house.change_by(entries, findings);
     }
     Some(house)
 }
 
-/// Changes the house's numbers, each with its place in the file that changes them.
-pub(super) fn change(house: &mut House, entries: Vec<Entry>, findings: &mut Findings) {
-    for Entry {
-        name,
-        key,
-        place,
-        value,
-    } in entries
-    {
-        if !house.0.contains_key(&name) {
-            let fault = Diagnostic::error(format!("the house has no number `{name}`"));
-            findings.at(
-                key,
-                "",
-                fault.suggest(&name, house.0.keys().map(String::as_str)),
-            );
-        } else if let Err(fault) = house.change(&name, &value) {
-            findings.at(place, "", Diagnostic::error(format!("{name}: {fault}")));
-        }
-    }
-}
-
-/// What the ticket says of the figure and the fittings.
+/// Lists what the ticket says of the figure and the fittings.
 fn said(figure: &Figure, notes: Vec<String>, fittings: &[Fitting]) -> Vec<String> {
     let seen = figure.lines().into_iter().chain(notes);
     let seen = seen.map(|line| format!("Figure: {line}"));
@@ -287,7 +273,7 @@ fn client(sections: &mut Sections, name: &str, findings: &mut Findings) -> Optio
     let notes = lines(raw.notes, findings);
     let date = raw
         .date
-        .and_then(|date| day(&date, findings))
+        .and_then(|date| findings.day(&date))
         .unwrap_or_default();
     let reference = raw
         .reference
@@ -297,7 +283,7 @@ fn client(sections: &mut Sections, name: &str, findings: &mut Findings) -> Optio
         if findings.is_left_out("client", "name") {
             return None;
         }
-        let fault = Diagnostic::error("[client] lacks a name");
+        let fault = Diagnostic::error("[client] needs a name");
         findings.missing(header, fault.help("name = \"…\" is printed on every sheet"));
         return None;
     };
@@ -327,8 +313,7 @@ fn trimmings(sections: &mut Sections, findings: &mut Findings) -> BTreeMap<Strin
             let fault = fault.suggest(key.get_ref(), names.iter().copied());
             findings.at(
                 key.span(),
-                "",
-                fault.note(format!("[trimmings] may have {}", names.join(", "))),
+                fault.note(format!("[trimmings] can have {}", names.join(", "))),
             );
             continue;
         }

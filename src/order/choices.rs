@@ -1,21 +1,8 @@
 //! The style choices of each garment, as its block declares them in `choices.toml`.
 
+use super::words::shown;
 use super::{Choice, Style};
-use serde::Deserialize;
 use std::collections::BTreeMap;
-
-/// What the program itself brings: garment and text of its choices.
-pub const BUILT_IN: &[(&str, &str)] = &[
-    ("jacket", include_str!("../../blocks/jacket/choices.toml")),
-    (
-        "trousers",
-        include_str!("../../blocks/trousers/choices.toml"),
-    ),
-    (
-        "waistcoat",
-        include_str!("../../blocks/waistcoat/choices.toml"),
-    ),
-];
 
 /// Every style choice of one garment, in the order its block declares them.
 #[derive(Debug, Clone, PartialEq)]
@@ -63,48 +50,8 @@ pub enum DefaultChoice {
     Drafted,
 }
 
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct Entry {
-    about: String,
-    kind: Kind,
-    default: toml::Value,
-    #[serde(default)]
-    words: toml::Table,
-    least: Option<f64>,
-    most: Option<f64>,
-    #[serde(default)]
-    only_with: BTreeMap<String, Vec<String>>,
-}
-
-#[derive(Deserialize, Clone, Copy)]
-#[serde(rename_all = "snake_case")]
-enum Kind {
-    Word,
-    Length,
-    Count,
-    Number,
-    Flag,
-}
-
 impl Choices {
-    /// The choices that the tables of a `choices.toml` declare, or the name of one and what is
-    /// wrong with it.
-    pub fn declared(table: toml::Table) -> Result<Self, (String, String)> {
-        let mut choices = Vec::new();
-        for (name, value) in table {
-            let entry = Entry::deserialize(value).map_err(|e| e.message().to_owned());
-            match entry.and_then(|entry| entry.declare(&name)) {
-                Ok(declared) => choices.push(declared),
-                Err(fault) => return Err((name, fault)),
-            }
-        }
-        let choices = Self(choices);
-        choices.consistent()?;
-        Ok(choices)
-    }
-
-    /// The choice of that name.
+    /// Returns the choice of that name.
     pub fn get(&self, name: &str) -> Option<&Declared> {
         self.0.iter().find(|c| c.name == name)
     }
@@ -127,48 +74,10 @@ impl Choices {
             style.extend(value.map(|v| (declared.name.clone(), v)));
         }
     }
-
-    /// A default or condition may lean on an earlier word choice only, and must name its words.
-    fn consistent(&self) -> Result<(), (String, String)> {
-        for (i, declared) in self.0.iter().enumerate() {
-            let earlier = self.0.get(..i).unwrap_or_default();
-            let mut leans: Vec<(&String, Vec<&String>)> = declared
-                .only_with
-                .iter()
-                .map(|(o, w)| (o, w.iter().collect()))
-                .collect();
-            if let DefaultChoice::By(other, by) = &declared.default {
-                leans.push((other, by.keys().collect()));
-            }
-            for (other, named) in leans {
-                let fault = |text: String| Err((declared.name.clone(), text));
-                let Some(Domain::Word(words)) =
-                    earlier.iter().find(|c| c.name == *other).map(|c| &c.domain)
-                else {
-                    return fault(format!(
-                        "`{other}` is not a choice of a word declared before it"
-                    ));
-                };
-                if let Some(stranger) = named.iter().find(|n| words.iter().all(|(w, _)| w != **n)) {
-                    return fault(format!("`{stranger}` is not a word of `{other}`"));
-                }
-            }
-            if let DefaultChoice::By(other, by) = &declared.default
-                && let Some(Domain::Word(words)) = self.get(other).map(|c| &c.domain)
-                && let Some((missing, _)) = words.iter().find(|(w, _)| !by.contains_key(w))
-            {
-                return Err((
-                    declared.name.clone(),
-                    format!("no default for {other} = `{missing}`"),
-                ));
-            }
-        }
-        Ok(())
-    }
 }
 
 impl Declared {
-    /// What else there is to say of it: what may be written, the default, what it depends on.
+    /// Lists what may be written, the default, and what the choice depends on.
     pub fn notes(&self) -> Vec<String> {
         let mut notes = Vec::new();
         if !matches!(self.domain, Domain::Word(_)) {
@@ -193,7 +102,7 @@ impl Declared {
         notes
     }
 
-    /// Whether every choice that this one depends on has one of the words it needs.
+    /// Tells whether every choice that this one depends on has one of the words it needs.
     pub fn has_meaning(&self, style: &Style) -> bool {
         let needs = self.only_with.iter();
         needs
@@ -205,7 +114,7 @@ impl Declared {
     }
 }
 
-/// A choice as an order writes it; a bare length is in cm.
+/// Writes a choice as it is shown, a length in cm.
 fn written(choice: &Choice) -> String {
     match choice {
         Choice::Word(word) => word.clone(),
@@ -215,78 +124,11 @@ fn written(choice: &Choice) -> String {
     }
 }
 
-/// Adds choices to those of a table. Where a choice is in both, its words are added and the rest of
-/// it is changed.
-pub fn merge(table: &mut toml::Table, changes: toml::Table) {
-    for (name, change) in changes {
-        match (table.get_mut(&name), change) {
-            (Some(toml::Value::Table(old)), toml::Value::Table(change)) => merge(old, change),
-            (_, change) => {
-                table.insert(name, change);
-            }
-        }
-    }
-}
-
-impl Entry {
-    fn declare(self, name: &str) -> Result<Declared, String> {
-        let bounds = || match (self.least, self.most) {
-            (Some(least), Some(most)) if least <= most => Ok((least, most)),
-            _ => Err("needs `least` and `most`, the smaller first".to_owned()),
-        };
-        let domain = match self.kind {
-            Kind::Word if self.words.is_empty() => return Err("needs a table of `words`".into()),
-            Kind::Word => Domain::Word(words(&self.words)?),
-            Kind::Length => bounds().map(|(l, m)| Domain::Length(l, m))?,
-            Kind::Count => bounds().map(|(l, m)| Domain::Count(l, m))?,
-            Kind::Number => bounds().map(|(l, m)| Domain::Number(l, m))?,
-            Kind::Flag => Domain::Flag,
-        };
-        let default = match &self.default {
-            toml::Value::Table(table) => default_by(&domain, table)?,
-            toml::Value::String(word)
-                if word == "drafted" && matches!(domain, Domain::Length(..)) =>
-            {
-                DefaultChoice::Drafted
-            }
-            value => DefaultChoice::Fixed(domain.admit(value)?),
-        };
-        Ok(Declared {
-            name: name.to_owned(),
-            about: self.about,
-            domain,
-            default,
-            only_with: self.only_with,
-        })
-    }
-}
-
-fn words(table: &toml::Table) -> Result<Vec<(String, String)>, String> {
-    let line = |(word, about): (&String, &toml::Value)| match about.as_str() {
-        Some(about) => Ok((word.clone(), about.to_owned())),
-        None => Err(format!("the word `{word}` needs a line that explains it")),
-    };
-    table.iter().map(line).collect()
-}
-
-fn default_by(domain: &Domain, table: &toml::Table) -> Result<DefaultChoice, String> {
-    let mut entries = table.iter();
-    match (entries.next(), entries.next()) {
-        (Some((other, toml::Value::Table(by))), None) => {
-            let values = by
-                .iter()
-                .map(|(word, value)| Ok((word.clone(), domain.admit(value)?)));
-            Ok(DefaultChoice::By(
-                other.clone(),
-                values.collect::<Result<_, String>>()?,
-            ))
-        }
-        _ => Err("a default by another choice is written { other = { word = value, … } }".into()),
-    }
-}
-
 impl Domain {
-    /// A value of the file as a choice, or what is wrong with it. A bare length is in cm.
+    /// Reads a value of the file as a choice; a bare length is in cm.
+    ///
+    /// # Errors
+    /// Returns what is wrong with a value that may not be chosen.
     pub fn admit(&self, value: &toml::Value) -> Result<Choice, String> {
         use super::length::{Unit, parse};
         let number = value
@@ -321,7 +163,7 @@ impl Domain {
         }
     }
 
-    /// What may be written, in words: `a length from 7 to 11 cm`.
+    /// Says what may be written: `a length from 7 to 11 cm`.
     pub fn described(&self) -> String {
         match self {
             Domain::Word(words) => {
@@ -346,16 +188,7 @@ fn within(value: f64, least: f64, most: f64, unit: &str) -> Result<f64, String> 
     ))
 }
 
-/// A number as it is repeated to who wrote it: to the hundredth, and never as a row of zeros.
-pub fn shown(number: f64) -> String {
-    if number.abs() < 1e9 {
-        format!("{}", (number * 100.0).round() / 100.0)
-    } else {
-        format!("{number:e}")
-    }
-}
-
-/// A value of a file, in words: `a number`.
+/// Says what kind of value a file holds: `a number`.
 pub fn described(value: &toml::Value) -> &'static str {
     match value {
         toml::Value::String(_) => "text",
@@ -364,114 +197,5 @@ pub fn described(value: &toml::Value) -> &'static str {
         toml::Value::Datetime(_) => "a date",
         toml::Value::Array(_) => "a list",
         toml::Value::Table(_) => "a table",
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    const COLLAR: &str = r#"
-        [collar]
-        about = "the collar"
-        kind = "word"
-        default = "soft"
-        words = { soft = "without stiffening", stiff = "with it" }
-        [stand]
-        about = "its stand"
-        kind = "length"
-        default = { collar = { soft = 3, stiff = 4.5 } }
-        least = 2
-        most = 6
-        only_with = { collar = ["soft"] }
-    "#;
-
-    fn read(text: &str) -> Result<Choices, (String, String)> {
-        Choices::declared(toml::from_str(text).unwrap())
-    }
-
-    #[test]
-    fn what_the_program_brings_is_consistent() {
-        for (garment, text) in BUILT_IN {
-            let choices = read(text).unwrap_or_else(|fault| panic!("{garment}: {fault:?}"));
-            let mut style = Style::new();
-            choices.complete(&mut style);
-            // What is left to the block has no default here; everything else that has a meaning has.
-            let chosen = choices
-                .0
-                .iter()
-                .filter(|c| c.has_meaning(&style) && c.default != DefaultChoice::Drafted);
-            assert_eq!(
-                style.len(),
-                chosen.count(),
-                "{garment}: a choice has no default"
-            );
-        }
-    }
-
-    #[test]
-    fn a_default_follows_another_choice_and_falls_silent_with_it() {
-        let choices = read(COLLAR).unwrap();
-        let mut style = Style::new();
-        choices.complete(&mut style);
-        assert_eq!(style.get("stand"), Some(&Choice::Length(30.0)));
-        let mut style = Style::from([("collar".to_owned(), Choice::Word("stiff".into()))]);
-        choices.complete(&mut style);
-        assert_eq!(style.get("stand"), None);
-    }
-
-    #[test]
-    fn a_workshop_adds_a_word_and_changes_a_default() {
-        let mut table = toml::from_str(COLLAR).unwrap();
-        let own = r#"
-            [collar]
-            default = "tall"
-            words.tall = "up to the ears"
-            [stand]
-            default = 5
-        "#;
-        merge(&mut table, toml::from_str(own).unwrap());
-        let choices = Choices::declared(table).unwrap();
-        let collar = choices.get("collar").unwrap();
-        assert_eq!(
-            collar.default,
-            DefaultChoice::Fixed(Choice::Word("tall".into()))
-        );
-        assert!(matches!(&collar.domain, Domain::Word(words) if words.len() == 3));
-    }
-
-    #[test]
-    fn faults_in_a_declaration_are_told() {
-        for (old, new, told) in [
-            (
-                "default = \"soft\"",
-                "default = \"limp\"",
-                "`limp` is not one of its words",
-            ),
-            ("kind = \"word\"", "kind = \"wrd\"", "unknown variant `wrd`"),
-            (
-                "about = \"its stand\"",
-                "abuot = \"its stand\"",
-                "unknown field `abuot`",
-            ),
-            ("stiff = 4.5", "", "no default for collar = `stiff`"),
-            (
-                "collar = [\"soft\"]",
-                "collar = [\"limp\"]",
-                "`limp` is not a word of `collar`",
-            ),
-            (
-                "collar = [\"soft\"]",
-                "lapel = [\"soft\"]",
-                "`lapel` is not a choice",
-            ),
-            ("least = 2", "least = 9", "the smaller first"),
-            ("soft = 3,", "soft = 13,", "13 cm is outside 2 to 6 cm"),
-        ] {
-            let changed = COLLAR.replacen(old, new, 1);
-            assert_ne!(changed, COLLAR);
-            let (_, fault) = read(&changed).unwrap_err();
-            assert!(fault.contains(told), "{fault}");
-        }
     }
 }

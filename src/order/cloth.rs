@@ -1,101 +1,51 @@
 //! Checking the cloth.
 
-use super::choices::shown;
 use super::file::{self, Written};
 use super::length::{Unit, parse};
 use super::reading::Findings;
-use super::{Cloth, Face, House, Layout, Nap, text};
+use super::words::shown;
+use super::{Cloth, Face, House, HouseNumber, Layout, Nap, text};
 use crate::diagnostic::Diagnostic;
 use std::ops::Range;
 use toml::Spanned;
 
-/// Checks the cloth; what the order leaves out comes from the house. `None` if it lacks something
-/// nobody else can say.
+/// Checks the cloth; what the order leaves out comes from the house. Returns `None` if it has no name.
 pub(super) fn check(
     raw: file::Cloth,
     header: Option<Range<usize>>,
     house: &House,
     findings: &mut Findings,
 ) -> Option<Cloth> {
-    let Some(name) = raw.name else {
-        if findings.is_left_out("cloth", "name") {
-            return None;
-        }
-        let fault = Diagnostic::error("[cloth] lacks a name");
-        findings.missing(
-            header,
-            fault.help("name = \"…\" is printed on the ticket and the lay"),
-        );
-        return None;
+    let name = name(raw.name, header, findings)?;
+    let length = |name: &str, raw: Option<Spanned<Written>>, usual, findings: &mut Findings| {
+        let (least, most) = house.bounds(&format!("cloth.{name}"));
+        let read = |raw| 10.0 * centimetres(name, &raw, least, most, findings);
+        raw.map_or(house.value(usual), read)
+    };
+    let width = length("width", raw.width, HouseNumber::ClothWidth, findings);
+    let selvedge = length(
+        "selvedge",
+        raw.selvedge,
+        HouseNumber::ClothSelvedge,
+        findings,
+    );
+    let repeat_across = repeat("repeat_across", raw.repeat_across, findings);
+    let repeat_along = repeat("repeat_along", raw.repeat_along, findings);
+    let gap = length("gap", raw.gap, HouseNumber::ClothGap, findings);
+    let remnants = remnants(&raw.remnants, findings);
+    let shrinkage = match raw.shrinkage {
+        Some(raw) => fraction(&raw, house, findings),
+        None => house.value(HouseNumber::ClothShrinkage),
+    };
+    let patterned = repeat_across > 0.0 || repeat_along > 0.0;
+    let layout = layout(raw.layout, patterned, findings);
+    let nap = match raw.nap {
+        Some(file::Nap::OneWay) => Nap::OneWay,
+        Some(file::Nap::TwoWays) | None => Nap::TwoWays,
     };
     let face = match house.word("cloth.face") {
         Some("up") => Face::Up,
         _ => Face::Down,
-    };
-    let house = |name: &str| house.number(&format!("cloth.{name}")).unwrap_or_default();
-    let mut too_fine = Vec::new();
-    let mut length = |name: &str, raw: Option<Spanned<Written>>, default: f64, least: f64, most: f64| match raw {
-        Some(raw) => centimetres(name, &raw, least, most, findings),
-        None => default,
-    } * 10.0;
-    let width = length("width", raw.width, house("width"), 65.0, 320.0);
-    let selvedge = length("selvedge", raw.selvedge, house("selvedge"), 0.0, 6.0);
-    let [repeat_across, repeat_along] = [
-        ("repeat_across", raw.repeat_across),
-        ("repeat_along", raw.repeat_along),
-    ]
-    .map(|(name, raw)| {
-        let place = raw.as_ref().map(Spanned::span);
-        let repeat = length(name, raw, 0.0, 0.0, 100.0);
-        too_fine.extend(
-            place
-                .filter(|_| repeat > 0.0 && repeat < FINEST_REPEAT)
-                .map(|place| (name, place)),
-        );
-        repeat
-    });
-    let gap = length("gap", raw.gap, house("gap"), 0.0, 3.0);
-    for (name, place) in too_fine {
-        let fault = Diagnostic::error(format!(
-            "{name}: a pattern as fine as this cannot be matched"
-        ));
-        findings.at(
-            place,
-            "",
-            fault.help("leave it out: the pieces are then laid as on plain cloth"),
-        );
-    }
-    if let Some(beyond) = raw.remnants.get(MOST_REMNANTS) {
-        let fault = Diagnostic::error(format!("remnants: at most {MOST_REMNANTS} pieces of cloth"));
-        findings.at(beyond.span(), "", fault);
-    }
-    let pieces = raw.remnants.iter().take(MOST_REMNANTS);
-    let remnants = pieces
-        .map(|piece| 10.0 * centimetres("remnants", piece, 10.0, 2000.0, findings))
-        .collect();
-    let shrinkage = raw
-        .shrinkage
-        .map_or(house("shrinkage"), |raw| fraction(&raw, findings));
-    let patterned = repeat_across > 0.0 || repeat_along > 0.0;
-    let place = raw.layout.as_ref().map(Spanned::span);
-    let layout = match raw.layout.map(Spanned::into_inner) {
-        Some(file::Layout::Open) => Layout::Open,
-        Some(file::Layout::Doubled) => Layout::Doubled,
-        None if patterned => Layout::Open,
-        None => Layout::Doubled,
-    };
-    if let (true, Layout::Doubled, Some(place)) = (patterned, layout, place) {
-        let doubt =
-            Diagnostic::warning("a patterned cloth laid doubled hides how its under ply matches");
-        findings.at(
-            place,
-            "",
-            doubt.help("pin both plies pattern to pattern, or lay it open"),
-        );
-    }
-    let nap = match raw.nap {
-        Some(file::Nap::OneWay) => Nap::OneWay,
-        Some(file::Nap::TwoWays) | None => Nap::TwoWays,
     };
     Some(Cloth {
         name: text::line(name, findings)?,
@@ -112,7 +62,72 @@ pub(super) fn check(
     })
 }
 
-/// A length in cm between two bounds; the lower bound stands in for one that is refused.
+fn name(
+    name: Option<Spanned<String>>,
+    header: Option<Range<usize>>,
+    findings: &mut Findings,
+) -> Option<Spanned<String>> {
+    if name.is_none() && !findings.is_left_out("cloth", "name") {
+        let fault = Diagnostic::error("[cloth] needs a name");
+        findings.missing(
+            header,
+            fault.help("name = \"…\" is printed on the ticket and the lay"),
+        );
+    }
+    name
+}
+
+/// Reads the repeat of a pattern in mm, 0 where there is none. A repeat too fine to be matched is a fault.
+fn repeat(name: &str, raw: Option<Spanned<Written>>, findings: &mut Findings) -> f64 {
+    let Some(raw) = raw else { return 0.0 };
+    let repeat = 10.0 * centimetres(name, &raw, 0.0, WIDEST_REPEAT, findings);
+    if repeat > 0.0 && repeat < FINEST_REPEAT {
+        let fault = Diagnostic::error(format!("{name}: a repeat this small cannot be matched"));
+        findings.at(
+            raw.span(),
+            fault.help("leave it out, and the pieces are laid as on plain cloth"),
+        );
+    }
+    repeat
+}
+
+/// Reads the lengths of the pieces of cloth at hand, in mm.
+fn remnants(raw: &[Spanned<Written>], findings: &mut Findings) -> Vec<f64> {
+    if let Some(beyond) = raw.get(MOST_REMNANTS) {
+        let fault = Diagnostic::error(format!("remnants: at most {MOST_REMNANTS} pieces of cloth"));
+        findings.at(beyond.span(), fault);
+    }
+    let pieces = raw.iter().take(MOST_REMNANTS);
+    pieces
+        .map(|piece| 10.0 * centimetres("remnants", piece, 10.0, 2000.0, findings))
+        .collect()
+}
+
+/// Decides how the cloth lies on the table: doubled, unless the order or a pattern asks for it open.
+fn layout(raw: Option<Spanned<file::Layout>>, patterned: bool, findings: &mut Findings) -> Layout {
+    let Some(raw) = raw else {
+        return if patterned {
+            Layout::Open
+        } else {
+            Layout::Doubled
+        };
+    };
+    if patterned && matches!(raw.get_ref(), file::Layout::Doubled) {
+        let doubt = Diagnostic::warning(
+            "on a doubled check or stripe the under ply's repeat cannot be seen",
+        );
+        findings.at(
+            raw.span(),
+            doubt.help("pin both plies repeat to repeat, or lay it open"),
+        );
+    }
+    match raw.into_inner() {
+        file::Layout::Open => Layout::Open,
+        file::Layout::Doubled => Layout::Doubled,
+    }
+}
+
+/// Reads a length in cm between two bounds; the lower bound stands in for one that is refused.
 fn centimetres(
     name: &str,
     raw: &Spanned<Written>,
@@ -131,8 +146,8 @@ fn centimetres(
                 "{name}: {} cm is outside {least} to {most} cm",
                 shown(cm)
             ));
-            let fault = fault.note("bare numbers here are cm");
-            // What names its unit was not meant in another.
+            let fault = fault.note("numbers without a unit are cm here");
+            // A length that names its unit was not meant in another.
             let bare = matches!(raw.get_ref(), Written::Number(_));
             let believed = |cm: f64| bare && (least..=most).contains(&cm);
             if believed(cm * 2.54) {
@@ -145,21 +160,22 @@ fn centimetres(
         }
         Err(fault) => Diagnostic::error(format!("{name}: {fault}")),
     };
-    findings.at(raw.span(), "", fault);
+    findings.at(raw.span(), fault);
     least
 }
 
-/// A pattern that repeats within less than this, mm, is not matched (common practice, no source).
+/// The finest repeat that is matched, in mm (common practice, no source).
 const FINEST_REPEAT: f64 = 2.0;
 
-/// More pieces of one cloth than this are not a remnant but a mistake.
+/// The most pieces of one cloth at hand; more are a mistake.
 const MOST_REMNANTS: usize = 20;
 
-/// The most that a cloth is believed to shrink.
-const MOST_SHRINKAGE: f64 = 0.15;
+/// The widest repeat that is believed, in cm.
+const WIDEST_REPEAT: f64 = 100.0;
 
-/// A fraction (0.03), or so many in the hundred ("3 %").
-fn fraction(raw: &Spanned<Written>, findings: &mut Findings) -> f64 {
+/// Reads a fraction (0.03) or a percentage ("3 %").
+fn fraction(raw: &Spanned<Written>, house: &House, findings: &mut Findings) -> f64 {
+    let (_, most) = house.bounds(HouseNumber::ClothShrinkage.name());
     let (fraction, hundred) = match raw.get_ref() {
         Written::Number(fraction) => (Some(*fraction), *fraction),
         Written::Text(text) => {
@@ -170,18 +186,15 @@ fn fraction(raw: &Spanned<Written>, findings: &mut Findings) -> f64 {
             (number.map(|n| n / 100.0), 0.0)
         }
     };
-    if let Some(fraction) = fraction.filter(|f| (0.0..=MOST_SHRINKAGE).contains(f)) {
+    if let Some(fraction) = fraction.filter(|f| (0.0..=most).contains(f)) {
         return fraction;
     }
     let mut fault = Diagnostic::error(format!(
-        "shrinkage is a fraction from 0 to {MOST_SHRINKAGE}, or text such as \"3 %\""
+        "shrinkage is a fraction from 0 to {most}, or text such as \"3 %\""
     ));
-    if (0.0..=100.0 * MOST_SHRINKAGE).contains(&hundred) && hundred > 0.0 {
-        fault = fault.help(format!(
-            "for {0} in the hundred, write \"{0} %\"",
-            shown(hundred)
-        ));
+    if (0.0..=100.0 * most).contains(&hundred) && hundred > 0.0 {
+        fault = fault.help(format!("for {0} per cent, write \"{0} %\"", shown(hundred)));
     }
-    findings.at(raw.span(), "", fault);
+    findings.at(raw.span(), fault);
     0.0
 }

@@ -1,11 +1,9 @@
 //! Days as an order writes them: year-month-day, bare or in quotes.
 
-use super::reading::Findings;
-use crate::diagnostic::Diagnostic;
+use toml::Value;
 use toml::value::Datetime;
-use toml::{Spanned, Value};
 
-/// The years that an order is believed to be of.
+/// The years that are believed of an order: wide enough for an old book of orders, and no slip of a digit.
 const YEARS: std::ops::RangeInclusive<u16> = 1900..=2099;
 
 const MONTHS: [&str; 12] = [
@@ -23,7 +21,7 @@ const MONTHS: [&str; 12] = [
     "December",
 ];
 
-/// What is wrong with something that is meant as a day, and what to write instead.
+/// A fault of a date, and what to write instead.
 pub(super) struct Slip {
     /// What is wrong.
     pub fault: String,
@@ -32,8 +30,11 @@ pub(super) struct Slip {
 }
 
 /// Reads a date as YYYY-MM-DD, written bare or as text.
-pub(super) fn day(raw: &Spanned<Value>, findings: &mut Findings) -> Option<String> {
-    let (date, slip) = match raw.get_ref() {
+///
+/// # Errors
+/// Returns what is wrong where it is no day that an order can be of.
+pub(super) fn read(value: &Value) -> Result<String, Slip> {
+    let (date, slip) = match value {
         Value::Datetime(date) => (Some(*date), None),
         Value::String(text) => (text.trim().parse().ok(), slip(text)),
         _ => (None, None),
@@ -41,24 +42,22 @@ pub(super) fn day(raw: &Spanned<Value>, findings: &mut Findings) -> Option<Strin
     let day = date
         .filter(|d: &Datetime| d.time.is_none() && d.offset.is_none())
         .and_then(|d| d.date);
-    let (fault, help) = match (day, slip) {
-        (Some(day), _) if YEARS.contains(&day.year) => return Some(day.to_string()),
-        (Some(day), _) => (
-            format!("the year {} is not believed", day.year),
-            format!("it lies between {} and {}", YEARS.start(), YEARS.end()),
-        ),
-        (None, Some(slip)) => (slip.fault, slip.help),
-        (None, None) => (
-            "this is not a date".to_owned(),
-            "write it as year-month-day, such as 2026-03-02".to_owned(),
-        ),
-    };
-    findings.at(raw.span(), "", Diagnostic::error(fault).help(help));
-    None
+    match (day, slip) {
+        (Some(day), _) if YEARS.contains(&day.year) => Ok(day.to_string()),
+        (Some(day), _) => Err(Slip {
+            fault: format!("the year {} cannot be right", day.year),
+            help: format!("it must be between {} and {}", YEARS.start(), YEARS.end()),
+        }),
+        (None, Some(slip)) => Err(slip),
+        (None, None) => Err(Slip {
+            fault: "this is not a date".to_owned(),
+            help: "write it as year-month-day, such as 2026-03-02".to_owned(),
+        }),
+    }
 }
 
-/// What is wrong with three numbers that are meant as a day and are none that TOML knows: they do not begin
-/// with the year, or are not parted by hyphens, or there is no such day. `None` for anything else.
+/// Says what is wrong with three numbers that are meant as a day and are none to TOML: they do not begin with
+/// the year, have no hyphens between them, or name no day of the calendar. Returns `None` for anything else.
 pub(super) fn slip(written: &str) -> Option<Slip> {
     let written = written.trim();
     let parts: Vec<&str> = written.split(['.', '/', '-']).collect();
@@ -73,7 +72,7 @@ pub(super) fn slip(written: &str) -> Option<Slip> {
     let said = |fault: String, help: String| Some(Slip { fault, help });
     if first.len() != 4 {
         return said(
-            "a date stands here that does not begin with its year".to_owned(),
+            "this date does not start with the year".to_owned(),
             "a date is written year-month-day: date = 2026-03-02".to_owned(),
         );
     }
@@ -83,7 +82,7 @@ pub(super) fn slip(written: &str) -> Option<Slip> {
     else {
         let help = match number(third) {
             Some(1..=12) => {
-                format!("the month stands before the day: {year:04}-{day:02}-{month:02}")
+                format!("the month comes before the day: {year:04}-{day:02}-{month:02}")
             }
             _ => "a date is written year-month-day: date = 2026-03-02".to_owned(),
         };
@@ -97,14 +96,14 @@ pub(super) fn slip(written: &str) -> Option<Slip> {
         );
     }
     said(
-        "this date is not written as one".to_owned(),
+        "this is not written as a date".to_owned(),
         format!(
-            "with hyphens and two digits each for month and day: {year:04}-{month:02}-{day:02}"
+            "write it with hyphens, and two digits for month and day: {year:04}-{month:02}-{day:02}"
         ),
     )
 }
 
-/// The last day of a month, by the Gregorian calendar.
+/// Returns the last day of a month, by the Gregorian calendar.
 fn last_day(year: u32, month: u32) -> u32 {
     let leaps = year.is_multiple_of(4) && (!year.is_multiple_of(100) || year.is_multiple_of(400));
     match month {

@@ -1,17 +1,28 @@
-//! The client as he is: how much the draft must be corrected, and what a baste has shown.
+//! The client's figure: how much the draft must be corrected, and what a baste has shown.
 //!
 //! `[figure]` gives what the cutter saw; each `[[fitting]]` adds to it in the words of a baste.
 
-use super::corrections::{ALTERATIONS, CORRECTIONS, Correction, Measured};
+use super::alterations::ALTERATIONS;
+use super::corrections::{CORRECTIONS, Correction, Measured};
 use super::length::Unit;
 use std::collections::BTreeMap;
 
 /// The two sides of a body.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 #[expect(missing_docs, reason = "they are what they say")]
 pub enum Side {
     Left,
     Right,
+}
+
+impl Side {
+    /// Returns the opposite side.
+    pub fn other(self) -> Self {
+        match self {
+            Self::Left => Self::Right,
+            Self::Right => Self::Left,
+        }
+    }
 }
 
 /// How much of one correction, by side, in cm.
@@ -24,7 +35,7 @@ pub struct Amount {
 }
 
 impl Amount {
-    /// Alike on both sides.
+    /// Makes an amount that is the same on both sides.
     pub fn both(cm: f64) -> Self {
         Self {
             left: cm,
@@ -32,7 +43,7 @@ impl Amount {
         }
     }
 
-    /// Of one side.
+    /// Returns the amount of one side.
     pub fn of(self, side: Side) -> f64 {
         match side {
             Side::Left => self.left,
@@ -40,7 +51,7 @@ impl Amount {
         }
     }
 
-    /// As a ticket says it: `1.5 cm`, or by side.
+    /// Writes the amount as a ticket says it: `1.5 cm`, or by side.
     pub fn shown(self) -> String {
         let cm = |x: f64| Unit::Cm.show(x * 10.0);
         if (self.left - self.right).abs() < 1e-9 {
@@ -55,12 +66,12 @@ impl Amount {
     }
 }
 
-/// What the draft is corrected for, by the name of the correction; what is not there is nothing.
+/// What the draft is corrected for, by the name of the correction. One that is absent is zero.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Figure(pub BTreeMap<&'static str, Amount>);
 
 impl Figure {
-    /// How much of a correction on one side, in cm.
+    /// Returns how much of a correction there is on one side, in cm.
     pub fn cm(&self, name: &str, side: Side) -> f64 {
         self.0.get(name).map_or(0.0, |amount| amount.of(side))
     }
@@ -75,12 +86,12 @@ impl Figure {
         }
     }
 
-    /// Whether left and right are alike.
+    /// Tells whether left and right are alike.
     pub fn even(&self) -> bool {
         self.0.values().all(|a| (a.left - a.right).abs() < 1e-9)
     }
 
-    /// In words for the ticket, a line each: the key as the order writes it, and how much.
+    /// Lists the corrections for the ticket, a line each: the key as the order writes it, and how much.
     pub fn lines(&self) -> Vec<String> {
         let line = |c: &Correction| {
             let amount = *self.0.get(c.name)?;
@@ -106,7 +117,7 @@ impl Figure {
     }
 }
 
-/// What one baste has shown.
+/// The record of one baste.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Fitting {
     /// The day, as written.
@@ -130,7 +141,7 @@ impl Fitting {
         }
     }
 
-    /// In words for the ticket, a line each.
+    /// Lists the alterations and notes for the ticket, a line each.
     pub fn lines(&self) -> Vec<String> {
         let line = |(name, amount): &(&'static str, Amount)| {
             let a = ALTERATIONS.iter().find(|a| a.name == *name)?;

@@ -91,7 +91,7 @@ pub(super) const TRIMMINGS: &[(&str, &str)] = &[
     ("waistcoat_buttons", "buttons of the waistcoat"),
     ("trouser_buttons", "buttons of the trousers"),
     ("thread", "colour of the sewing thread"),
-    ("buttonhole_twist", "colour of the twist for worked holes"),
+    ("buttonhole_twist", "colour of the buttonhole twist"),
     ("canvas", "canvas and chest cloth"),
     ("wadding", "wadding of the shoulder"),
     ("collar_felt", "colour of the felt under the collar"),
@@ -108,7 +108,7 @@ pub(super) const TRIMMINGS: &[(&str, &str)] = &[
 pub(super) enum Written {
     /// In the unit of the section.
     Number(f64),
-    /// As it stands.
+    /// Text, as it was written.
     Text(String),
 }
 

@@ -6,12 +6,15 @@ pub use crate::units::Unit;
 /// Reads a length written as text, in mm; `bare` is the unit of a number that names none.
 ///
 /// Inches may have a fraction (`15 1/2 in`, `15-1/2"`, `15½ in`), feet may be followed by inches
-/// (`5 ft 9 in`, `5'9"`), a decimal comma is read as a point. The error says what is wrong.
+/// (`5 ft 9 in`, `5'9"`), a decimal comma is read as a point.
+///
+/// # Errors
+/// Returns what is wrong with a text that is no length.
 pub fn parse(text: &str, bare: Unit) -> Result<f64, String> {
     let plain = plain(text);
     let mut rest = plain.trim();
     if rest.is_empty() {
-        return Err("there is no length here".into());
+        return Err("no length is given".into());
     }
     if rest.starts_with('-') {
         return Err("a length cannot be negative".into());
@@ -36,7 +39,7 @@ fn not_understood(text: &str) -> String {
     format!("`{text}` is not a length")
 }
 
-/// Lower case, with typographic fractions and quotes in their plain form.
+/// Puts a text into lower case, with typographic fractions and quotes in their plain form.
 fn plain(text: &str) -> String {
     let mut plain = String::new();
     for c in text.to_lowercase().chars() {
@@ -58,7 +61,7 @@ fn plain(text: &str) -> String {
     plain.replace("''", "\"")
 }
 
-/// `15 1/2`, `15-1/2`, `1/2`, `39.5` from the front of the text, and what follows.
+/// Reads `15 1/2`, `15-1/2`, `1/2` or `39.5` from the front of the text, and returns what follows.
 fn quantity(text: &str) -> Option<(f64, &str)> {
     let (whole, after) = number(text)?;
     if let Some(after) = after.strip_prefix('/') {
@@ -87,7 +90,7 @@ fn number(text: &str) -> Option<(f64, &str)> {
     Some((digits.parse().ok()?, rest))
 }
 
-/// The unit at the front of the text in mm, or that of a bare number, and what follows.
+/// Reads the unit at the front of the text, or takes that of a bare number, in mm, and returns what follows.
 fn unit(text: &str, bare: Unit) -> Result<(f64, &str), String> {
     let text = text.trim_start();
     let end = text

@@ -1,14 +1,14 @@
-//! What the measures of a body say of each other.
+//! A statistical model that predicts each measure of a body from the others.
 //!
-//! The logarithms of seventeen measures of grown men are taken to be normally distributed together: then
-//! any of them is predicted by whatever others are known, with a range, and a body that is larger all
-//! round is no less likely. Means and covariances are those of 400 men drawn at random from ANSUR II (2012
-//! Anthropometric Survey of U.S. Army Personnel, NATICK/TR-15/007, approved for public release), mapped to
-//! what a tailor tapes as `tests/bodies/survey.rs` says, with 2 cm taken off the crotch height for the room
-//! of the fork (common practice, no source). `tests/measures.rs` fits them again.
+//! The logarithms of seventeen measures of grown men are taken to be jointly normal. Any of them is then
+//! predicted, with a range, from whichever others are known, and a body that is larger all round is no less
+//! likely. Means and covariances are those of 400 men drawn at random from ANSUR II (2012 Anthropometric Survey
+//! of U.S. Army Personnel, NATICK/TR-15/007, approved for public release), mapped to what a tailor tapes as
+//! `tests/bodies/survey.rs` says, with 2 cm taken off the crotch height for the room of the fork (common
+//! practice, no source). `tests/measures.rs` fits them again.
 //!
-//! Soldiers are no cross-section of a tailor's clients, and a survey's tape is not his: what is added for
-//! that is in [`ASIDE`].
+//! Soldiers differ from a tailor's clients, and the survey's tape from his; [`ASIDE`] holds the variance that
+//! allows for it.
 
 use super::measures::KINDS;
 use std::collections::BTreeMap;
@@ -41,7 +41,7 @@ pub const MEAN: [f64; 17] = [
     5.1685, 4.6586, 4.4947, 4.6185, 3.6790, 2.9765, 3.8290, 3.1677, 3.7863, 4.1412, 4.6923, 4.4141, 2.8652, 3.0550, 3.5711, 4.1265, 3.6781,
 ];
 
-/// Ten thousand times their covariances, each with those before it and itself.
+/// The covariances of these logarithms times 10 000: each row has one measure with those before it and itself.
 #[rustfmt::skip]
 pub const COVARIANCE: [&[f64]; 17] = [
     &[14.08], // height
@@ -63,18 +63,18 @@ pub const COVARIANCE: [&[f64]; 17] = [
     &[4.61, 35.50, 47.96, 36.57, 22.87, 23.03, 12.58, 10.04, 6.52, 5.27, 5.96, 4.13, 15.99, 12.06, 41.71, 49.23, 28.47], // knee
 ];
 
-/// Standard deviation, as a fraction, of what a tailor's tape shows beside what the survey's did: his own
-/// hand, and how far the mapping approximates what he tapes. Judged, no source: the natural waist and the
-/// knee were not measured at all, the biceps was flexed.
+/// Standard deviation of a tailor's tape from the survey's, as a fraction: for his own hand, and for what the
+/// mapping approximates. These are judgements without a source: the survey measured neither the natural waist
+/// nor the knee, and the biceps flexed.
 pub const ASIDE: [f64; 17] = [
     0.004, 0.012, 0.03, 0.012, 0.015, 0.03, 0.02, 0.03, 0.02, 0.015, 0.01, 0.02, 0.02, 0.02, 0.03,
     0.015, 0.03,
 ];
 
-/// A measure is doubted when it is so many standard deviations from what the others say.
+/// A measure is doubted beyond this many standard deviations from what the others predict.
 pub const DOUBT: f64 = 3.5;
 
-/// What the other measures say of one, cm.
+/// The prediction of one measure from the others, in cm.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Expected {
     /// The most likely.
@@ -85,7 +85,7 @@ pub struct Expected {
     pub most: f64,
 }
 
-/// How the measures of bodies go together.
+/// A joint distribution of the measures of bodies.
 #[derive(Debug, Clone)]
 pub struct Model {
     /// Means of the logarithms of the measures in cm, in the order of [`NAMES`].
@@ -94,7 +94,7 @@ pub struct Model {
     pub covariance: [[f64; 17]; 17],
 }
 
-/// That of the survey, from the tables above.
+/// The model of the survey, from the tables above.
 static SURVEY: LazyLock<Model> = LazyLock::new(|| {
     let covariance = std::array::from_fn(|i: usize| {
         std::array::from_fn(|j: usize| COVARIANCE[i.max(j)][i.min(j)] / 1e4)
@@ -106,19 +106,19 @@ static SURVEY: LazyLock<Model> = LazyLock::new(|| {
 });
 
 impl Model {
-    /// That of the survey.
+    /// Returns the model of the survey.
     pub fn survey() -> &'static Self {
         &SURVEY
     }
 
-    /// The covariance of two measures as a tailor's tape shows them.
+    /// Returns the covariance of two measures as a tailor's tape shows them.
     fn covariance(&self, i: usize, j: usize) -> f64 {
         let aside = if i == j { ASIDE[i] * ASIDE[i] } else { 0.0 };
         self.covariance[i][j] + aside
     }
 }
 
-/// A body as far as it is known, and how its measures go together.
+/// A body as far as it is known, with the distribution of its measures.
 #[derive(Debug, Clone)]
 pub struct Likely<'a> {
     model: &'a Model,
@@ -133,14 +133,15 @@ pub struct Likely<'a> {
 }
 
 impl Likely<'static> {
-    /// The measures known, in cm; those that the model has not are left aside.
+    /// Takes the measures that are known, in cm, by the survey's model. A measure that is not in the model is
+    /// left out.
     pub fn of(body: &BTreeMap<&'static str, f64>) -> Self {
         Self::by(&SURVEY, body)
     }
 }
 
 impl<'a> Likely<'a> {
-    /// The same by another model than the survey's.
+    /// Takes the measures that are known, in cm, by a given model.
     pub fn by(model: &'a Model, body: &BTreeMap<&'static str, f64>) -> Self {
         let cm = |i: &usize| NAMES.get(*i).and_then(|name| body.get(name)).copied();
         let known: Vec<usize> = (0..NAMES.len())
@@ -169,18 +170,18 @@ impl<'a> Likely<'a> {
         self.known.iter().position(|i| NAMES[*i] == name)
     }
 
-    /// How likely the whole body is: the squared distance from the mean, in standard deviations.
+    /// Returns how unlikely the whole body is: its squared Mahalanobis distance from the mean.
     pub fn surprise(&self) -> f64 {
         dot(&self.pull, &self.off)
     }
 
-    /// How many standard deviations a known measure is from what the others say.
+    /// Returns how many standard deviations a known measure is from what the others predict.
     pub fn deviation(&self, name: &str) -> Option<f64> {
         let at = self.place(name)?;
         Some(self.pull[at] / self.precision[at][at].sqrt())
     }
 
-    /// What the surprise would be with other values of some known measures, in cm.
+    /// Returns the surprise with other values of some known measures, in cm.
     pub fn surprise_with(&self, changes: &[(&str, f64)]) -> f64 {
         let by: Vec<(usize, f64)> = changes
             .iter()
@@ -196,8 +197,8 @@ impl<'a> Likely<'a> {
         self.surprise() + along.chain(crossed).sum::<f64>()
     }
 
-    /// What the other known measures say of one, whether it is known or not; `None` for one that the model
-    /// has not, or where nothing else is known.
+    /// Predicts a measure from the other known ones, whether it is known or not. Returns `None` for a measure
+    /// that is not in the model, or where nothing else is known.
     pub fn expected(&self, name: &str) -> Option<Expected> {
         let wanted = NAMES.iter().position(|n| *n == name)?;
         let (off, spread) = match self.place(name) {
@@ -228,7 +229,7 @@ impl<'a> Likely<'a> {
     }
 }
 
-/// What the measures taken say of every measure of the model, by name.
+/// Predicts every measure of the model from the others that were taken.
 pub fn expected(taken: &BTreeMap<&'static str, f64>) -> BTreeMap<&'static str, Expected> {
     let likely = Likely::of(taken);
     KINDS
@@ -241,7 +242,7 @@ fn dot(a: &[f64], b: &[f64]) -> f64 {
     a.iter().zip(b).map(|(a, b)| a * b).sum()
 }
 
-/// The inverse of a positive definite matrix, by Gauss and Jordan.
+/// Inverts a positive definite matrix by Gauss-Jordan elimination.
 fn inverse(mut rows: Vec<Vec<f64>>) -> Vec<Vec<f64>> {
     let size = rows.len();
     for (i, row) in rows.iter_mut().enumerate() {

@@ -1,4 +1,4 @@
-//! The measures a tailor takes: what each is, how it is taken, and what the others say it should be.
+//! The measures that a tailor takes: what each is, how it is taken, and how it is predicted from the others.
 //!
 //! The terms are those of ISO 8559-1 (2017), cited from memory. The rules are common practice, no
 //! source; the tests hold them against 400 men of ANSUR II (2012 Anthropometric Survey of U.S. Army
@@ -25,17 +25,17 @@ pub struct Kind {
     pub garments: &'static [&'static str],
     /// The prediction in words.
     pub rule: &'static str,
-    /// What the house's draft takes it to be where it was not taken, from the measures before it in the
-    /// table; `None` for one that must be. What living men have is in [`super::likely`].
+    /// Predicts it where it was not taken, by the house's draft, from the measures before it in the table;
+    /// `None` for one that must be taken. `likely.rs` models what living men have.
     pub predict: Option<fn(Known) -> f64>,
     /// Least and greatest that a tape can show on a grown person or a well-grown boy.
     pub range: (f64, f64),
-    /// For one that style has a say in: furthest from the prediction that passes without a warning.
-    /// Nothing for those of the body, which the others judge.
-    pub tolerance: f64,
+    /// Furthest from the prediction that passes without a warning, for a measure in which style has a say; `None`
+    /// for a measure of the body, which is judged by the others.
+    pub tolerance: Option<f64>,
 }
 
-/// Half of the back's width on a chest of so many cm; flatter on large chests, whose girth is not
+/// Predicts half of the back's width from the chest, in cm; less steeply for large chests, whose girth is not
 /// in the back.
 fn half_back(chest: f64) -> f64 {
     if chest <= 108.0 {
@@ -45,7 +45,8 @@ fn half_back(chest: f64) -> f64 {
     }
 }
 
-/// Depth of the scye on a chest of so many cm; flatter on large chests, whose arms sit no lower.
+/// Predicts the depth of the scye from the chest, in cm; less steeply for large chests, whose arms sit no
+/// lower.
 fn scye_depth(chest: f64) -> f64 {
     let slope = if chest <= 110.0 {
         1.0 / 8.0
@@ -60,26 +61,26 @@ pub const KINDS: &[Kind] = &[
     Kind {
         name: "height",
         term: "stature",
-        taken: "crown to ground, without shoes",
+        taken: "top of the head to the ground, without shoes",
         also: &["stature", "tall"],
         required: true,
         garments: &["jacket", "trousers", "waistcoat"],
         rule: "taken",
         predict: None,
         range: (130.0, 225.0),
-        tolerance: 0.0,
+        tolerance: None,
     },
     Kind {
         name: "chest",
         term: "chest girth",
-        taken: "round the fullest part, over the shoulder blades and under the arms, arms down",
+        taken: "round the fullest part, over the shoulder blades and under the arms; arms down",
         also: &["breast", "bust"],
         required: true,
         garments: &["jacket", "waistcoat"],
         rule: "taken",
         predict: None,
         range: (68.0, 165.0),
-        tolerance: 0.0,
+        tolerance: None,
     },
     Kind {
         name: "waist",
@@ -91,7 +92,7 @@ pub const KINDS: &[Kind] = &[
         rule: "taken",
         predict: None,
         range: (52.0, 175.0),
-        tolerance: 0.0,
+        tolerance: None,
     },
     Kind {
         name: "seat",
@@ -103,19 +104,19 @@ pub const KINDS: &[Kind] = &[
         rule: "taken",
         predict: None,
         range: (68.0, 175.0),
-        tolerance: 0.0,
+        tolerance: None,
     },
     Kind {
         name: "neck",
         term: "neck girth",
-        taken: "round the base of the neck, where the collar sits",
+        taken: "round the neck where the shirt collar sits, not lower down where the neck meets the shoulders",
         also: &["collar"],
         required: true,
         garments: &["jacket", "waistcoat"],
         rule: "taken",
         predict: None,
         range: (28.0, 60.0),
-        tolerance: 0.0,
+        tolerance: None,
     },
     Kind {
         name: "half_back",
@@ -124,10 +125,10 @@ pub const KINDS: &[Kind] = &[
         also: &["back_width", "across_back", "x_back"],
         required: false,
         garments: &["jacket", "waistcoat"],
-        rule: "chest / 5; above a chest of 108, 21.6 + (chest - 108) / 8",
+        rule: "chest / 5; over a chest of 108, 21.6 + (chest - 108) / 8",
         predict: Some(|m| half_back(m("chest"))),
         range: (13.0, 30.0),
-        tolerance: 0.0,
+        tolerance: None,
     },
     Kind {
         name: "shoulder_width",
@@ -139,7 +140,7 @@ pub const KINDS: &[Kind] = &[
         rule: "2 half_back + 5.5",
         predict: Some(|m| 2.0 * m("half_back") + 5.5),
         range: (32.0, 64.0),
-        tolerance: 0.0,
+        tolerance: None,
     },
     Kind {
         name: "scye_depth",
@@ -148,10 +149,10 @@ pub const KINDS: &[Kind] = &[
         also: &["armhole", "armscye", "depth_of_scye"],
         required: false,
         garments: &["jacket", "waistcoat"],
-        rule: "chest / 8 + 12; above a chest of 110, half as steep",
+        rule: "chest / 8 + 12; over a chest of 110, half of the increase",
         predict: Some(|m| scye_depth(m("chest"))),
         range: (15.0, 36.0),
-        tolerance: 0.0,
+        tolerance: None,
     },
     Kind {
         name: "nape_to_waist",
@@ -163,34 +164,34 @@ pub const KINDS: &[Kind] = &[
         rule: "height / 4 + 0.5",
         predict: Some(|m| m("height") / 4.0 + 0.5),
         range: (30.0, 60.0),
-        tolerance: 0.0,
+        tolerance: None,
     },
     Kind {
         name: "jacket_length",
         term: "no standard term",
-        taken: "nape down the centre back to the hem that is wanted",
+        taken: "nape down the centre back to the hem as the client wants it",
         also: &["coat_length", "length"],
         required: false,
         garments: &["jacket"],
-        rule: "0.425 height; no less than covers the seat, nape_to_waist + height / 8 + 5",
+        rule: "0.425 height; at least nape_to_waist + height / 8 + 5, so that it covers the seat",
         predict: Some(|m| {
             let covers = m("nape_to_waist") + m("height") / 8.0 + 5.0;
             covers.max(0.425 * m("height"))
         }),
         range: (48.0, 105.0),
-        tolerance: 8.0,
+        tolerance: Some(8.0),
     },
     Kind {
         name: "sleeve",
         term: "arm length, to the hem",
-        taken: "shoulder point over the bent elbow to the hem that is wanted",
+        taken: "shoulder point over the bent elbow to the hem as the client wants it",
         also: &["sleeve_length", "arm", "arm_length"],
         required: false,
         garments: &["jacket"],
         rule: "0.36 height",
         predict: Some(|m| 0.36 * m("height")),
         range: (42.0, 86.0),
-        tolerance: 0.0,
+        tolerance: None,
     },
     Kind {
         name: "outside_leg",
@@ -202,7 +203,7 @@ pub const KINDS: &[Kind] = &[
         rule: "0.615 height",
         predict: Some(|m| 0.615 * m("height")),
         range: (72.0, 140.0),
-        tolerance: 0.0,
+        tolerance: None,
     },
     Kind {
         name: "inside_leg",
@@ -214,7 +215,7 @@ pub const KINDS: &[Kind] = &[
         rule: "0.46 height",
         predict: Some(|m| 0.46 * m("height")),
         range: (52.0, 112.0),
-        tolerance: 0.0,
+        tolerance: None,
     },
     Kind {
         name: "wrist",
@@ -226,7 +227,7 @@ pub const KINDS: &[Kind] = &[
         rule: "0.4 neck + 1.5",
         predict: Some(|m| 0.4 * m("neck") + 1.5),
         range: (12.0, 26.0),
-        tolerance: 0.0,
+        tolerance: None,
     },
     Kind {
         name: "hand",
@@ -238,19 +239,19 @@ pub const KINDS: &[Kind] = &[
         rule: "1.2 wrist",
         predict: Some(|m| 1.2 * m("wrist")),
         range: (15.0, 33.0),
-        tolerance: 0.0,
+        tolerance: None,
     },
     Kind {
         name: "biceps",
         term: "upper arm girth",
-        taken: "round the fullest part of the hanging arm",
+        taken: "round the fullest part of the upper arm, the arm hanging",
         also: &["upper_arm", "bicep", "arm_girth"],
         required: false,
         garments: &["jacket", "waistcoat"],
         rule: "0.32 chest",
         predict: Some(|m| 0.32 * m("chest")),
         range: (20.0, 62.0),
-        tolerance: 0.0,
+        tolerance: None,
     },
     Kind {
         name: "thigh",
@@ -262,7 +263,7 @@ pub const KINDS: &[Kind] = &[
         rule: "0.7 seat - 9",
         predict: Some(|m| 0.7 * m("seat") - 9.0),
         range: (38.0, 115.0),
-        tolerance: 0.0,
+        tolerance: None,
     },
     Kind {
         name: "knee",
@@ -274,12 +275,12 @@ pub const KINDS: &[Kind] = &[
         rule: "seat / 4 + 14",
         predict: Some(|m| m("seat") / 4.0 + 14.0),
         range: (26.0, 62.0),
-        tolerance: 0.0,
+        tolerance: None,
     },
 ];
 
-/// The measures to take for some garments, or for all where none is named or one is a workshop's own; what
-/// an order must give is always among them.
+/// Lists the measures to take for some garments, or for all where none is named or one is a workshop's own.
+/// Those that every order must give are always among them.
 pub fn wanted(garments: &[String]) -> Vec<&'static Kind> {
     let known = |name: &String| KINDS.iter().any(|k| k.garments.contains(&name.as_str()));
     let all = garments.is_empty() || !garments.iter().all(known);
@@ -294,13 +295,13 @@ pub fn wanted(garments: &[String]) -> Vec<&'static Kind> {
         .collect()
 }
 
-/// The kind of that name.
+/// Returns the kind of that name.
 pub fn kind(name: &str) -> Option<&'static Kind> {
     KINDS.iter().find(|k| k.name == name)
 }
 
-/// Every measure in cm: as taken, or derived to the nearest mm from those before it. One that was
-/// not taken and nothing predicts is left out.
+/// Returns every measure in cm: as taken, or derived to the nearest mm from those before it. One that was
+/// neither taken nor can be predicted is left out.
 pub fn complete(taken: &BTreeMap<&'static str, f64>) -> BTreeMap<&'static str, f64> {
     let mut known = BTreeMap::new();
     for kind in KINDS {
@@ -313,12 +314,12 @@ pub fn complete(taken: &BTreeMap<&'static str, f64>) -> BTreeMap<&'static str, f
     known
 }
 
-/// To the nearest mm; a half goes up, also where inches made it a hair less.
+/// Rounds to the nearest mm; a half goes up, also where the conversion from inches left it slightly less.
 fn to_the_mm(cm: f64) -> f64 {
     (cm * 10.0 + 1e-6).round() / 10.0
 }
 
-/// The kind that other people call so.
+/// Returns the kind that has this name elsewhere.
 pub fn called(name: &str) -> Option<&'static Kind> {
     KINDS.iter().find(|k| k.also.contains(&name))
 }

@@ -5,6 +5,7 @@
 //! `[trimmings]`, `[house]`, and one for each garment, named as its block is (`[jacket]`,
 //! `[trousers]`).
 
+pub mod alterations;
 mod body;
 mod catalogue;
 mod checking;
@@ -12,9 +13,12 @@ pub mod choices;
 mod cloth;
 pub mod corrections;
 mod day;
+mod declaring;
 mod figure;
 mod file;
 mod house;
+mod house_file;
+mod keys;
 pub mod length;
 pub mod likely;
 pub mod measures;
@@ -23,18 +27,23 @@ mod next;
 mod posture;
 mod reading;
 mod schema;
+mod sections;
 pub mod slips;
 mod starter;
 mod style;
+mod syntax;
 mod text;
 mod types;
+pub mod words;
 
-pub use catalogue::{Catalogue, doubt};
-pub use checking::{Checked, called_here, parse, read};
+pub use catalogue::Catalogue;
+pub use checking::{Checked, Open, parse, parse_with, read};
 pub use figure::{Amount, Figure, Fitting, Side};
+pub use house::{House, HouseNumber, HouseValue};
 pub use name::name_of;
 pub use next::next;
 pub use schema::schema;
+pub use sections::called_here;
 pub use starter::starter;
 pub use text::unseen;
 pub use types::*;

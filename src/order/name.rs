@@ -3,14 +3,14 @@
 use super::text::unseen;
 use std::path::Path;
 
-/// What Windows keeps for devices, whatever follows after a point.
+/// Names that Windows reserves for devices, also with an extension.
 const DEVICES: [&str; 22] = [
     "con", "prn", "aux", "nul", "com1", "com2", "com3", "com4", "com5", "com6", "com7", "com8",
     "com9", "lpt1", "lpt2", "lpt3", "lpt4", "lpt5", "lpt6", "lpt7", "lpt8", "lpt9",
 ];
 
-/// The name of the order in a file, and of the folder its sheets go into: a plain name without a
-/// way out of that folder, that may be copied to any computer.
+/// Returns the name of the order in a file, which is also that of the folder for its sheets: a plain name that
+/// leads to no other folder and is allowed on any computer.
 pub fn name_of(path: &Path) -> String {
     let stem = path.file_stem().unwrap_or_default().to_string_lossy();
     let refused = |c: char| c.is_control() || "<>:\"/\\|?*".contains(c);

@@ -1,12 +1,12 @@
-//! The next order of a client: what his body and his fittings have shown is kept, what he has to choose
-//! is asked anew.
+//! The next order of a client: his measures, figure and fittings are kept, his choices are asked anew.
 
 use super::Order;
 use super::catalogue::Catalogue;
 use super::choices::{Choices, Declared, DefaultChoice, Domain};
 use super::file::TRIMMINGS;
 use super::reading::Findings;
-use super::starter::{choice, exact, written};
+use super::starter::{choice, written};
+use super::words::exact;
 use crate::diagnostic::{Diagnostic, Source};
 use std::fmt::Write;
 use std::ops::Range;
@@ -15,14 +15,18 @@ use std::sync::Arc;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
-/// The text of the next order: measures, figure, fittings and the house's numbers as the old one
-/// has them, with their comments; everything that was chosen last time left empty, with what it was.
-/// Such an empty choice is a fault that `check` tells until it is made. `folder` is where the new file
-/// will stand.
+/// Writes the next order. Measures, figure, fittings and the house's numbers stand as in the old one, with
+/// their comments. Everything that was chosen last time is left empty, with what it was; `check` calls an empty
+/// choice a fault until it is made. `folder` is where the new file will stand.
 ///
 /// # Errors
-/// When the old order's file or its blocks cannot be read any more.
-pub fn next(old: &Order, source: &Arc<Source>, folder: &Path) -> Result<String, Diagnostic> {
+/// Returns a fault where the old order's file or its blocks cannot be read any more.
+pub fn next(
+    catalogue: &Catalogue,
+    old: &Order,
+    source: &Arc<Source>,
+    folder: &Path,
+) -> Result<String, Diagnostic> {
     let mut findings = Findings::new(source);
     let unread = || Diagnostic::error("this order cannot be read").in_file(source);
     let root = findings.parse(&source.text).ok_or_else(unread)?;
@@ -44,7 +48,7 @@ pub fn next(old: &Order, source: &Arc<Source>, folder: &Path) -> Result<String, 
     for (name, about) in [
         (
             "measures",
-            "As last time; take again what may have changed, the waist first.",
+            "As last time: measure again what may have changed, the waist first.",
         ),
         ("figure", "What the cutter saw last time."),
     ] {
@@ -52,23 +56,22 @@ pub fn next(old: &Order, source: &Arc<Source>, folder: &Path) -> Result<String, 
     }
     kept.fittings(&old.client.reference, &mut text);
     cloth(old, &kept, &mut text);
-    let catalogue = Catalogue::new(old.blocks.clone());
     for garment in &old.garments {
         let choices = catalogue.choices(&garment.block)?;
         let made = kept.keys(&garment.block);
-        asked(&garment.block, &choices, &made, &garment.style, &mut text);
+        asked(&garment.block, choices, &made, &garment.style, &mut text);
     }
     for name in catalogue.garments() {
         if !old.garments.iter().any(|garment| garment.block == name) {
             let _ = writeln!(
                 text,
-                "\n# To have one made this time, take the # away.\n# [{name}]"
+                "\n# Delete the # to have one made this time.\n# [{name}]"
             );
         }
     }
     kept.section(
         "house",
-        "The workshop's numbers for this client.",
+        "The workshop's own numbers for this client.",
         &mut text,
     );
     Ok(text)
@@ -76,10 +79,10 @@ pub fn next(old: &Order, source: &Arc<Source>, folder: &Path) -> Result<String, 
 
 fn head(old: &Order) -> String {
     format!(
-        "# The next order of {}, after {}. Whatever is empty was chosen last time and is asked anew:\n\
-         #   chalkstripe check THIS-FILE    tells what is still to be chosen\n",
+        "# The next order of {}, after {}. What is empty was chosen last time and is asked again:\n\
+         #   chalkstripe check THIS-FILE    lists what is still to be chosen\n",
         old.client.name, old.client.reference
-    ) + "# Take a line away to have the usual, or the # before a line to have something else.\n\n"
+    ) + "# Delete a line to have the usual, or the # before a line to have something else.\n\n"
 }
 
 fn client(old: &Order, text: &mut String) {
@@ -90,13 +93,13 @@ fn client(old: &Order, text: &mut String) {
     };
     let _ = write!(
         text,
-        "[client]\nname = {name}\n# reference = \"\"      # else the name of this file; last time {}{last}\n\
+        "[client]\nname = {name}\n# reference = \"\"      # if empty, the name of this file; last time {}{last}\n\
          # date = 2026-01-31\n# notes = [\"for the ticket\"]\n",
         old.client.reference
     );
 }
 
-/// The cloth and the words for the ticket, asked anew.
+/// Asks anew for the cloth and the words for the ticket.
 fn cloth(old: &Order, kept: &Kept, text: &mut String) {
     let last = &old.cloth.name;
     let _ = write!(
@@ -148,11 +151,11 @@ fn cloth(old: &Order, kept: &Kept, text: &mut String) {
     }
 }
 
-/// A garment: what was chosen stands empty, the rest with its default in comments.
+/// Writes a garment: what was chosen stands empty, the rest with its default in comments.
 fn asked(block: &str, choices: &Choices, made: &[String], style: &super::Style, text: &mut String) {
     let _ = writeln!(
         text,
-        "\n# To have none made, take the section away.\n[{block}]"
+        "\n# Delete this section if none is wanted.\n[{block}]"
     );
     for declared in &choices.0 {
         if !made.contains(&declared.name) {
@@ -177,7 +180,7 @@ fn asked(block: &str, choices: &Choices, made: &[String], style: &super::Style, 
     }
 }
 
-/// What is usual, where that is one thing.
+/// Says what is usual, where the default is a single value.
 fn usual(declared: &Declared) -> String {
     match &declared.default {
         DefaultChoice::Fixed(choice) => format!("; usual {}", written(choice)),
@@ -192,7 +195,7 @@ struct Kept<'a> {
 }
 
 impl Kept<'_> {
-    /// The entries of a section, in the order of the file.
+    /// Lists the entries of a section, in the order of the file.
     fn entries(&self, table: &DeTable) -> Vec<(String, Range<usize>)> {
         let mut found = Vec::new();
         gathered("", table, &mut found);
@@ -242,14 +245,14 @@ impl Kept<'_> {
         }
     }
 
-    /// The fittings, each with the order it was made on.
+    /// Copies the fittings, each with the order it was made on.
     fn fittings(&self, reference: &str, text: &mut String) {
         let Some(DeValue::Array(fittings)) = self.root.get("fitting").map(Spanned::get_ref) else {
             return;
         };
         let _ = writeln!(
             text,
-            "\n# What the fittings of the coats before this one have shown; the draft follows all of them."
+            "\n# What the earlier fittings showed; the draft follows all of them."
         );
         for fitting in fittings.iter() {
             if let DeValue::Table(table) = fitting.get_ref() {
@@ -264,7 +267,7 @@ impl Kept<'_> {
     }
 }
 
-/// Names and places of values, those of nested tables by dotted names: `high_hip.left`.
+/// Gathers the names and places of values, those of nested tables by dotted names: `high_hip.left`.
 fn gathered(above: &str, table: &DeTable, found: &mut Vec<(String, Range<usize>)>) {
     for (key, value) in table {
         let name = format!("{above}{}", key.get_ref());

@@ -1,14 +1,12 @@
 //! Reading `[figure]` and the `[[fitting]]` records.
 
-use super::choices::shown;
-use super::corrections::{
-    ALTERATIONS, Alteration, CORRECTIONS, Correction, Measured, correction, keys, read,
-};
-use super::day::day;
+use super::alterations::{ALTERATIONS, Alteration};
+use super::corrections::{CORRECTIONS, Correction, Measured, correction, keys, read};
 use super::figure::{Amount, Figure, Fitting};
 use super::file::Lines;
 use super::reading::Findings;
 use super::text::{line, lines};
+use super::words::shown;
 use crate::diagnostic::Diagnostic;
 use serde::Deserialize;
 use std::ops::Range;
@@ -32,7 +30,7 @@ pub(super) fn figure(
             continue;
         }
         let Some((correction, way)) = correction(&name) else {
-            findings.at(place, "", unknown(&name));
+            findings.at(place, unknown(&name));
             continue;
         };
         if figure.0.contains_key(correction.name) {
@@ -45,8 +43,7 @@ pub(super) fn figure(
             );
             findings.at(
                 place,
-                "",
-                Diagnostic::error(message).help("write one of them"),
+                Diagnostic::error(message).help("give only one of them"),
             );
             continue;
         }
@@ -65,10 +62,7 @@ fn unknown(name: &str) -> Diagnostic {
             .opposite
             .map(|o| format!(", or `{o}`"))
             .unwrap_or_default();
-        return fault.help(format!(
-            "did you mean `{}`{other}: {}?",
-            meant.name, meant.about
-        ));
+        return fault.help(format!("Perhaps: {}{other}: {}", meant.name, meant.about));
     }
     if ALTERATIONS.iter().any(|a| a.name == name) {
         return fault.help("it belongs in a [[fitting]]");
@@ -76,10 +70,10 @@ fn unknown(name: &str) -> Diagnostic {
     let names: Vec<&str> = keys().collect();
     fault
         .suggest(name, names.iter().copied())
-        .note(format!("[figure] may have notes, {}", names.join(", ")))
+        .note(format!("[figure] can have notes, {}", names.join(", ")))
 }
 
-/// An amount, or one by side.
+/// Reads an amount, or one for each side.
 fn amount(
     value: Spanned<DeValue>,
     correction: &Correction,
@@ -92,8 +86,8 @@ fn amount(
         return single(value, place, correction, name, findings).map(Amount::both);
     };
     if !correction.sided {
-        let fault = Diagnostic::error(format!("{name} is alike on both sides"));
-        findings.at(place, "", fault.help("write one number"));
+        let fault = Diagnostic::error(format!("{name} is the same on both sides"));
+        findings.at(place, fault.help("give one number"));
         return None;
     }
     let mut amount = Amount::default();
@@ -104,7 +98,7 @@ fn amount(
             "right" => amount.right = single(value.into_inner(), at, correction, name, findings)?,
             other => {
                 let fault = Diagnostic::error(format!("`{other}` is not a side"));
-                findings.at(key.span(), "", fault.suggest(other, ["left", "right"]));
+                findings.at(key.span(), fault.suggest(other, ["left", "right"]));
                 return None;
             }
         }
@@ -125,29 +119,27 @@ fn single(
             f64::deserialize(ValueDeserializer::from(Spanned::new(place.clone(), value)))
                 .map_err(|e| e.message().to_owned())
         }
-        _ => Err("it wants a number".to_owned()),
+        _ => Err("it needs a number".to_owned()),
     };
     let whole =
         |cm: f64| correction.measured != Measured::Stage || (cm.fract() == 0.0 && cm >= 0.0);
     let fault = match cm {
         Ok(cm) if cm < 0.0 && !correction.either_way() => {
             Diagnostic::error(format!("{name} cannot be negative"))
-                .help("leave it out where there is none of it")
+                .help("leave it out if there is none")
         }
         Ok(cm) if cm.abs() <= correction.most + 1e-9 && whole(cm) => return Some(cm),
-        Ok(cm) if !whole(cm) => Diagnostic::error(format!("{name} goes by stages")).help(format!(
-            "write a whole number from 0 to {}",
-            correction.most
-        )),
+        Ok(cm) if !whole(cm) => Diagnostic::error(format!("{name} is given in stages"))
+            .help(format!("give a whole number from 0 to {}", correction.most)),
         Ok(cm) => Diagnostic::error(format!(
-            "{name} of {} is more than is believed",
+            "{name} = {} is too large",
             said(cm, correction, &findings.written(&place))
         ))
         .note(format!(
-            "{}; at most {} cm",
+            "the most is {1} cm ({0})",
             correction.about, correction.most
         ))
-        .help("a length that large is a measure to be taken, not a correction"),
+        .help("a difference that large is a measure to be taken, not a correction"),
         Err(fault) => {
             let degrees = if matches!(correction.measured, Measured::Slope(_)) {
                 ", \"4 deg\""
@@ -160,15 +152,15 @@ fn single(
                 ""
             };
             Diagnostic::error(format!("{name}: {fault}")).help(format!(
-                "write an amount such as 1.5, \"3/8 in\"{degrees}{sides}"
+                "give an amount such as 1.5, \"3/8 in\"{degrees}{sides}"
             ))
         }
     };
-    findings.at(place, "", fault);
+    findings.at(place, fault);
     None
 }
 
-/// An amount as it is repeated: as it is written, and in cm where that was something else.
+/// Repeats an amount as it was written, and in cm where it was in another unit.
 fn said(cm: f64, correction: &Correction, written: &str) -> String {
     match correction.measured {
         Measured::Stage => shown(cm),
@@ -184,7 +176,6 @@ fn read_lines(value: Spanned<DeValue>, findings: &mut Findings) -> Vec<String> {
         Err(_) => {
             findings.at(
                 place,
-                "",
                 Diagnostic::error("notes are text or a list of texts"),
             );
             Vec::new()
@@ -192,10 +183,10 @@ fn read_lines(value: Spanned<DeValue>, findings: &mut Findings) -> Vec<String> {
     }
 }
 
-/// Reads the `[[fitting]]` records, in order; `ordered` is the day of the order, or nothing.
+/// Reads the `[[fitting]]` records, in order; `ordered` is the day of the order, if it has one.
 pub(super) fn fittings(
     section: Option<Spanned<DeValue>>,
-    ordered: &str,
+    ordered: Option<&str>,
     findings: &mut Findings,
 ) -> Vec<Fitting> {
     let Some(section) = section else {
@@ -204,11 +195,7 @@ pub(super) fn fittings(
     let place = section.span();
     let DeValue::Array(records) = section.into_inner() else {
         let fault = Diagnostic::error("each fitting is a record of its own");
-        findings.at(
-            place,
-            "",
-            fault.help("write [[fitting]], in double brackets"),
-        );
+        findings.at(place, fault.help("write [[fitting]], in double brackets"));
         return Vec::new();
     };
     let mut fittings: Vec<Fitting> = Vec::new();
@@ -218,14 +205,17 @@ pub(super) fn fittings(
             continue;
         };
         let found = fitting(table, place.clone(), findings);
-        // Days as they are written sort as they come.
-        if !found.date.is_empty() && found.date.as_str() < ordered && found.earlier.is_none() {
+        // Days in this form sort as text.
+        let day = Some(found.date.as_str()).filter(|day| !day.is_empty());
+        let early = day
+            .zip(ordered)
+            .filter(|(day, ordered)| day < ordered && found.earlier.is_none());
+        if let Some((day, ordered)) = early {
             let fault = Diagnostic::error(format!(
-                "the fitting of {} was before the order, which is of {ordered}",
-                found.date
+                "the fitting of {day} was before the order, which is of {ordered}"
             ));
-            let help = "put the date right; or, if it was the fitting of an earlier order whose draft this one follows, name that order: order = \"its reference\"";
-            findings.at(place.clone(), "", fault.help(help));
+            let help = "correct the date; or, if it was a fitting of an earlier order that this one follows, name that order: order = \"its reference\"";
+            findings.at(place.clone(), fault.help(help));
         }
         if fittings
             .last()
@@ -233,12 +223,12 @@ pub(super) fn fittings(
             && !found.date.is_empty()
         {
             let doubt = Diagnostic::warning(format!(
-                "the fitting of {} stands below a later one",
+                "the fitting of {} comes after a later one",
                 found.date
             ));
             let help =
-                "put the records in the order of their dates: each is drafted on those above it";
-            findings.at(place, "", doubt.help(help));
+                "put the fittings in the order of their dates: each is drafted on those above it";
+            findings.at(place, doubt.help(help));
         }
         fittings.push(found);
     }
@@ -255,8 +245,8 @@ fn fitting(table: DeTable, place: Range<usize>, findings: &mut Findings) -> Fitt
                 dated = true;
                 let span = value.span();
                 match Spanned::<toml::Value>::deserialize(ValueDeserializer::from(value)) {
-                    Ok(date) => fitting.date = day(&date, findings).unwrap_or_default(),
-                    Err(_) => findings.at(span, "", Diagnostic::error("this is not a date")),
+                    Ok(date) => fitting.date = findings.day(&date).unwrap_or_default(),
+                    Err(_) => findings.at(span, Diagnostic::error("this is not a date")),
                 }
             }
             "notes" => fitting.notes = read_lines(value, findings),
@@ -265,8 +255,8 @@ fn fitting(table: DeTable, place: Range<usize>, findings: &mut Findings) -> Fitt
                 match Spanned::<String>::deserialize(ValueDeserializer::from(value)) {
                     Ok(text) => fitting.earlier = line(text, findings),
                     Err(_) => {
-                        let fault = Diagnostic::error("`order` is the reference of an order");
-                        findings.at(span, "", fault.help("write it in quotes"));
+                        let fault = Diagnostic::error("`order` must be the reference of an order");
+                        findings.at(span, fault.help("write it in quotes"));
                     }
                 }
             }
@@ -277,15 +267,14 @@ fn fitting(table: DeTable, place: Range<usize>, findings: &mut Findings) -> Fitt
                         .alterations
                         .extend(amount.map(|amount| (alteration.name, amount)));
                 }
-                None => findings.at(at, "", not_known(other)),
+                None => findings.at(at, not_known(other)),
             },
         }
     }
     if !dated {
         findings.at(
             place,
-            "",
-            Diagnostic::error("a [[fitting]] lacks its date").help("date = 2026-03-02"),
+            Diagnostic::error("a [[fitting]] needs its date").help("date = 2026-03-02"),
         );
     }
     fitting
@@ -295,13 +284,13 @@ fn not_known(name: &str) -> Diagnostic {
     let names: Vec<&str> = ALTERATIONS.iter().map(|a| a.name).collect();
     let fault = Diagnostic::error(format!("`{name}` is not known in a [[fitting]]"));
     fault.suggest(name, names.iter().copied()).note(format!(
-        "a fitting may have date, order, notes, {}",
+        "a fitting can have date, order, notes, {}",
         names.join(", ")
     ))
 }
 
-/// The amount of an alteration. What has its contrary in words is not written as less than nothing, nor
-/// beside its contrary for the same side.
+/// Reads the amount of an alteration. An alteration with a contrary is never negative, nor written beside its
+/// contrary for the same side.
 fn altered(
     alteration: &Alteration,
     value: Spanned<DeValue>,
@@ -317,8 +306,8 @@ fn altered(
         .find(|other| other.correction == alteration.correction && other.way != alteration.way)?;
     if amount.left < 0.0 || amount.right < 0.0 {
         let fault = Diagnostic::error(format!("{} cannot be negative", alteration.name));
-        let help = format!("its contrary is {}", contrary.name);
-        findings.at(place, "", fault.help(help));
+        let help = format!("its opposite is {}", contrary.name);
+        findings.at(place, fault.help(help));
         return None;
     }
     let both = |other: &Amount| {
@@ -333,7 +322,7 @@ fn altered(
             "{} and {other} contradict each other in one fitting",
             alteration.name
         ));
-        findings.at(key, "", fault.help("write what is left of the two, once"));
+        findings.at(key, fault.help("give the difference of the two, once"));
         return None;
     }
     Some(amount)

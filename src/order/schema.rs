@@ -1,109 +1,23 @@
-//! The form of an order as a JSON Schema, for editors that complete and check TOML: made from the
-//! measures, the catalogue's choices and the sections' own keys, so that it says what is read today.
+//! The JSON Schema of an order, for editors that complete and check TOML. It is made from the measures, the
+//! catalogue's choices and the keys that the program reads, so that it cannot differ from them.
 
 use super::HouseValue;
+use super::alterations::ALTERATIONS;
 use super::catalogue::Catalogue;
-use super::checking::SECTIONS;
 use super::choices::{Declared, Domain};
-use super::corrections::{ALTERATIONS, CORRECTIONS, Measured};
+use super::corrections::{CORRECTIONS, Measured};
 use super::file::{self, TRIMMINGS};
+use super::keys::{Form, described, keys, table};
 use super::length::Unit;
 use super::measures::KINDS;
+use super::sections::SECTIONS;
 use crate::diagnostic::Diagnostic;
-use serde::de::{Deserialize, Deserializer, Error, Visitor, value};
 use serde_json::{Map, Value, json};
 
-/// What is known of a key beyond its name: what may stand there, and what it is for.
-const KEYS: &[(&str, &str, Form, &str)] = &[
-    (
-        "client",
-        "name",
-        Form::Text,
-        "as it is printed on every sheet",
-    ),
-    (
-        "client",
-        "reference",
-        Form::Text,
-        "the workshop's reference; else the name of the file",
-    ),
-    ("client", "date", Form::Date, "the day of the order"),
-    ("client", "notes", Form::Lines, "for the ticket"),
-    (
-        "cloth",
-        "name",
-        Form::Text,
-        "what it is, for the ticket and the lay",
-    ),
-    ("cloth", "width", Form::Length, "selvedge to selvedge"),
-    ("cloth", "selvedge", Form::Length, "not used, on each side"),
-    (
-        "cloth",
-        "repeat_across",
-        Form::Length,
-        "repeat of a check or stripe across the cloth",
-    ),
-    (
-        "cloth",
-        "repeat_along",
-        Form::Length,
-        "repeat along the cloth",
-    ),
-    (
-        "cloth",
-        "nap",
-        Form::Words(&["one_way", "two_ways"]),
-        "whether every piece points one way",
-    ),
-    (
-        "cloth",
-        "layout",
-        Form::Words(&["open", "doubled"]),
-        "single ply, or folded lengthwise",
-    ),
-    (
-        "cloth",
-        "shrinkage",
-        Form::Length,
-        "along: a fraction, or text such as \"3 %\"",
-    ),
-    (
-        "cloth",
-        "gap",
-        Form::Length,
-        "free space between the pieces",
-    ),
-    ("lining", "body", Form::Text, "lining of the body"),
-    ("lining", "sleeves", Form::Text, "lining of the sleeves"),
-];
-
-/// What may stand at a key.
-enum Form {
-    Text,
-    Lines,
-    Date,
-    /// A number in the section's unit, or text with a unit of its own.
-    Length,
-    Words(&'static [&'static str]),
-}
-
-impl Form {
-    fn schema(&self) -> Value {
-        match self {
-            Form::Text => json!({ "type": "string" }),
-            Form::Lines => json!({ "type": ["string", "array"], "items": { "type": "string" } }),
-            // TOML's own date, which a schema has no type for, or text.
-            Form::Date => json!({}),
-            Form::Length => json!({ "type": ["number", "string"] }),
-            Form::Words(words) => json!({ "enum": words }),
-        }
-    }
-}
-
-/// The schema of the orders that a catalogue takes.
+/// Returns the schema of the orders that a catalogue takes.
 ///
 /// # Errors
-/// When the choices of a garment or the house's numbers cannot be read.
+/// Returns the faults of a garment's choices or of the house file.
 pub fn schema(catalogue: &Catalogue) -> Result<Value, Vec<Diagnostic>> {
     let mut sections = Map::new();
     let blocks = "a folder of blocks of your own, from the order's own folder";
@@ -115,9 +29,9 @@ pub fn schema(catalogue: &Catalogue) -> Result<Value, Vec<Diagnostic>> {
         sections.insert((*name).to_owned(), section(name, catalogue)?);
     }
     for garment in catalogue.garments() {
-        let choices = catalogue.choices(&garment).map_err(|fault| vec![fault])?;
+        let choices = catalogue.choices(garment).map_err(|fault| vec![fault])?;
         let keys = choices.0.iter().map(|c| (c.name.clone(), choice(c)));
-        sections.insert(garment, table(keys.collect(), &[]));
+        sections.insert(garment.to_owned(), table(keys.collect(), &[]));
     }
     let mut whole = table(sections, &["client", "measures", "cloth"]);
     whole["$schema"] = json!("http://json-schema.org/draft-07/schema#");
@@ -148,23 +62,10 @@ fn section(name: &str, catalogue: &Catalogue) -> Result<Value, Vec<Diagnostic>> 
     })
 }
 
-/// A section with keys of its own, as the program reads them.
-fn keys<T: for<'de> Deserialize<'de>>(section: &str, required: &[&str]) -> Value {
-    let known = |key: &str| KEYS.iter().find(|(s, k, ..)| (*s, *k) == (section, key));
-    let of = |key: &str| match known(key) {
-        Some((.., form, about)) => described(form.schema(), about),
-        None => json!({}),
-    };
-    let keys = fields_of::<T>()
-        .iter()
-        .map(|key| ((*key).to_owned(), of(key)));
-    table(keys.collect(), required)
-}
-
 fn measures() -> Value {
     let unit = described(
         json!({ "enum": ["cm", "in"] }),
-        "of every bare number in this section",
+        "of every number in this section that has no unit of its own",
     );
     let mut keys = Map::from_iter([("unit".to_owned(), unit)]);
     for kind in KINDS {
@@ -182,7 +83,7 @@ fn measures() -> Value {
     table(keys, &required.collect::<Vec<_>>())
 }
 
-/// What the cutter saw: each correction and its opposite, by side where the sides may differ.
+/// Returns the schema of `[figure]`: each correction and its opposite, by side where the sides may differ.
 fn figure() -> Value {
     let mut keys = Map::from_iter([("notes".to_owned(), notes())]);
     for correction in CORRECTIONS {
@@ -212,10 +113,10 @@ fn figure() -> Value {
     table(keys, &[])
 }
 
-/// What was found at each baste.
+/// Returns the schema of the `[[fitting]]` records.
 fn fittings() -> Value {
     let date = described(Form::Date.schema(), "the day of the fitting");
-    let order = "the reference of the earlier order that was fitted, where it was not this one";
+    let order = "the reference of the earlier order that was fitted, if it was not this one";
     let order = described(Form::Text.schema(), order);
     let mut keys = Map::from_iter([
         ("date".to_owned(), date),
@@ -223,7 +124,7 @@ fn fittings() -> Value {
         ("notes".to_owned(), notes()),
     ]);
     for alteration in ALTERATIONS {
-        let about = format!("{} so much", alteration.words);
+        let about = format!("{} …", alteration.words);
         let form = json!({ "type": ["number", "string", "object"] });
         keys.insert(alteration.name.to_owned(), described(form, &about));
     }
@@ -234,11 +135,11 @@ fn notes() -> Value {
     described(Form::Lines.schema(), "for the ticket")
 }
 
-/// The house's numbers: `scye` within `allowance` for `allowance.scye`.
+/// Returns the schema of the house's numbers: `scye` within `allowance` for `allowance.scye`.
 fn house(catalogue: &Catalogue) -> Result<Value, Vec<Diagnostic>> {
     let house = catalogue.house()?;
     let mut sections: Map<String, Value> = Map::new();
-    for (name, value) in &house.0 {
+    for (name, value) in house.values() {
         let (least, most) = house.bounds(name);
         let kind = match house.is_whole(name) {
             true => json!("integer"),
@@ -292,51 +193,9 @@ fn choice(declared: &Declared) -> Value {
     described(form, &format!("{}{words}", declared.about))
 }
 
-fn table(properties: Map<String, Value>, required: &[&str]) -> Value {
-    json!({ "type": "object", "additionalProperties": false, "required": required, "properties": properties })
-}
-
-fn described(mut form: Value, about: &str) -> Value {
-    form["description"] = json!(about);
-    form
-}
-
-/// The keys that the form of a section has, as it says when it is asked to be read.
-fn fields_of<T: for<'de> Deserialize<'de>>() -> &'static [&'static str] {
-    let mut fields: &'static [&'static str] = &[];
-    // It always fails: nothing is there to be read.
-    let _ = T::deserialize(Asked(&mut fields));
-    fields
-}
-
-/// Notes which fields a form asks for.
-struct Asked<'a>(&'a mut &'static [&'static str]);
-
-impl<'de> Deserializer<'de> for Asked<'_> {
-    type Error = value::Error;
-
-    fn deserialize_any<V: Visitor<'de>>(self, _: V) -> Result<V::Value, value::Error> {
-        Err(value::Error::custom("it is not a table of known keys"))
-    }
-
-    fn deserialize_struct<V: Visitor<'de>>(
-        self,
-        _: &'static str,
-        fields: &'static [&'static str],
-        visitor: V,
-    ) -> Result<V::Value, value::Error> {
-        *self.0 = fields;
-        self.deserialize_any(visitor)
-    }
-
-    serde::forward_to_deserialize_any! {
-        bool i8 i16 i32 i64 i128 u8 u16 u32 u64 u128 f32 f64 char str string bytes byte_buf option
-        unit unit_struct newtype_struct seq tuple tuple_struct map enum identifier ignored_any
-    }
-}
-
 #[cfg(test)]
 mod tests {
+    use super::super::keys::KEYS;
     use super::*;
     use crate::diagnostic::Source;
     use crate::order::starter;
@@ -379,11 +238,11 @@ mod tests {
 
     #[test]
     fn the_examples_and_the_starter_keep_to_it() {
-        let schema = schema(&Catalogue::default()).unwrap();
+        let schema = schema(&Catalogue::embedded()).unwrap();
         let examples = ["plain-worsted", "check-side-vents", "corpulent-inches"]
             .map(|name| std::fs::read_to_string(format!("examples/{name}.toml")).unwrap());
         let mut texts = examples.to_vec();
-        texts.push(starter(&Catalogue::default()).unwrap());
+        texts.push(starter(&Catalogue::embedded()).unwrap());
         let corrected = "[figure]\nerect = 1\nsloping_shoulders = { right = 1 }\nnotes = \"a\"\n\
             [[fitting]]\ndate = 2026-04-02\nlet_out_side_seams = 0.5\n";
         texts.push(corrected.to_owned());
@@ -394,7 +253,7 @@ mod tests {
 
     #[test]
     fn it_knows_every_key_with_its_form() {
-        let schema = schema(&Catalogue::default()).unwrap();
+        let schema = schema(&Catalogue::embedded()).unwrap();
         let keys = |section: &str| {
             schema["properties"][section]["properties"]
                 .as_object()
@@ -497,7 +356,7 @@ mod tests {
                 each(inner, &[path, &[key]].concat(), tried);
             }
         }
-        let schema = schema(&Catalogue::default()).unwrap();
+        let schema = schema(&Catalogue::embedded()).unwrap();
         let mut tried = 0;
         each(&schema, &[], &mut tried);
         assert!(tried > 400, "{tried} were tried");

@@ -1,50 +1,51 @@
-//! Slips of the pen and of the tape: what a measure that cannot be right was probably meant to be.
+//! Guesses at the slip of pen or tape behind a measure that cannot be right.
 //!
-//! Every slip that is commonly made is tried on every measure. The one that leaves the likeliest body is
-//! told, if it explains more than that somebody is simply made so.
+//! Every common slip is tried on every measure. The one that leaves the likeliest body is reported, if it
+//! explains the measure better than an unusual body does.
 
 use super::length::Unit;
 use super::likely::{DOUBT, Expected, Likely, Model, NAMES};
 use std::collections::BTreeMap;
 
-/// A measure that the others doubt.
+/// A measure that does not go with the others.
 #[derive(Debug, Clone)]
 pub struct Doubt {
     /// Which.
     pub name: &'static str,
     /// What the others say.
     pub expected: Expected,
-    /// What was probably meant, in words, if it looks like a slip.
+    /// The slip that probably explains it, in words, if any does.
     pub slip: Option<String>,
 }
 
-/// What a slip turns right.
+/// A slip, by what it would put right.
 #[derive(Debug, Clone)]
 struct Slip {
     /// The measures as they were meant, cm.
     meant: Vec<(&'static str, f64)>,
-    /// How it is told.
+    /// The question to ask of the user.
     words: String,
-    /// How seldom it is made, in the model's own surprise.
+    /// How rare it is, in units of the model's surprise.
     seldom: f64,
 }
 
-/// A measure that a slip turns right may still be so many standard deviations off.
+/// Most standard deviations that a measure may be off once a slip has put it right.
 const RIGHT: f64 = 2.8;
-/// What it costs to say that somebody is simply made so, in the model's surprise.
+/// Cost of assuming an unusual body instead of a slip, in units of the model's surprise.
 const SIMPLY_SO: f64 = 10.0;
-/// A second slip is told with the first where it is less likely by no more than this, in the model's surprise.
+/// A second slip is named with the first where it is less likely by no more than this, in units of the model's
+/// surprise.
 const AS_LIKELY: f64 = 4.0;
-/// More doubts than this are one mistake that is not understood.
+/// The most doubts that are reported; more come from one mistake that is not understood.
 const MOST: usize = 6;
 
-/// The measures taken, in cm, that do not go with the others. Each is put right, or left aside, before the
-/// next is looked for.
+/// Finds the measures, in cm, that do not go with the others. Each is put right, or left out, before the next
+/// is looked for.
 pub fn doubts(taken: &BTreeMap<&'static str, f64>, unit: Unit) -> Vec<Doubt> {
     doubts_by(Model::survey(), taken, unit)
 }
 
-/// The same by another model than the survey's.
+/// Finds the same by another model than the survey's.
 pub fn doubts_by(model: &Model, taken: &BTreeMap<&'static str, f64>, unit: Unit) -> Vec<Doubt> {
     let mut body = taken.clone();
     let mut found = Vec::new();
@@ -88,8 +89,8 @@ pub fn doubts_by(model: &Model, taken: &BTreeMap<&'static str, f64>, unit: Unit)
     found
 }
 
-/// The slip that leaves the likeliest body, if that is likelier than `simply_so`; and the next best, if it is
-/// another kind of slip and hardly less likely.
+/// Finds the slip that leaves the likeliest body, if its surprise is less than `simply_so`, and the next best,
+/// if that is another kind of slip and hardly less likely.
 fn most_likely(
     model: &Model,
     body: &BTreeMap<&'static str, f64>,
@@ -116,8 +117,8 @@ fn most_likely(
     best_two(tried.into_iter().filter(|(_, slip)| right(slip)))
 }
 
-/// What was probably meant by a measure that nobody has: `others` are the measures that can be. `fits` says
-/// whether one can be had.
+/// Suggests the slip behind a measure that nobody can have. `others` are the measures that are possible; `fits`
+/// tells whether a value is.
 pub fn meant(
     name: &'static str,
     cm: f64,
@@ -127,7 +128,7 @@ pub fn meant(
 ) -> Option<String> {
     let likely = Likely::of(others);
     let expected = likely.expected(name);
-    // How far off a value is, in the surprise of the model; without anything known all are alike.
+    // How far off a value is, in the model's surprise; without anything known, all values are alike.
     let off = |cm: f64| match expected {
         Some(e) => (DOUBT * (cm / e.cm).ln() / (e.most / e.cm).ln()).powi(2),
         None => 0.0,
@@ -143,7 +144,7 @@ pub fn meant(
     Some(told(&best, other.as_ref()))
 }
 
-/// The likeliest slip, and the next, if it is another kind of slip and hardly less likely.
+/// Returns the likeliest slip, and the next, if it is another kind of slip and hardly less likely.
 fn best_two(mut tried: impl Iterator<Item = (f64, Slip)>) -> Option<(Slip, Option<Slip>)> {
     let (surprise, best) = tried.next()?;
     let kind = |slip: &Slip| slip.words.split(['?', ',', ':']).next().map(str::to_owned);
@@ -154,16 +155,16 @@ fn best_two(mut tried: impl Iterator<Item = (f64, Slip)>) -> Option<(Slip, Optio
     Some((best, other))
 }
 
-/// What is said of it.
+/// Writes the one or two slips that a message names.
 fn told(best: &Slip, other: Option<&Slip>) -> String {
     match other {
-        Some(other) => format!("{}; or else: {}", best.words, other.words),
+        Some(other) => format!("{}; or: {}", best.words, other.words),
         None => best.words.clone(),
     }
 }
 
-/// Whether a measure that nobody has and another were exchanged: each fits the other's place. `others` are
-/// the measures that can be.
+/// Tells whether an impossible measure and another were exchanged: each fits the other's place. `others` are
+/// the measures that are possible.
 pub fn exchanged(
     one: (&'static str, f64),
     two: (&'static str, f64),
@@ -176,11 +177,11 @@ pub fn exchanged(
         Some(e) => (e.least..=e.most).contains(&cm),
         None => false,
     };
-    // What is beyond every body, but only just, was not another measure.
+    // A value only just beyond its own range was not meant for another measure.
     fits(one.0, two.1) && fits(two.0, one.1) && !fits(one.0, one.1)
 }
 
-/// What a measure written as a number in a unit may have been meant to be.
+/// Lists what a measure, written as a number in a unit, may have been meant to be.
 fn slips(name: &'static str, written: f64, unit: Unit) -> Vec<Slip> {
     let mut found = Vec::new();
     let mut slip = |cm: f64, seldom: f64, words: String| {
@@ -210,18 +211,24 @@ fn slips(name: &'static str, written: f64, unit: Unit) -> Vec<Slip> {
         Unit::Inch => {
             let words = format!("if it was taken in cm, write \"{short} cm\"");
             slip(written, 0.0, words);
-            let words = format!("has the decimal point slipped? {}", show(written / 10.0));
+            let words = format!(
+                "is the decimal point in the wrong place? {}",
+                show(written / 10.0)
+            );
             slip(cm(written / 10.0), 3.0, words);
         }
     }
-    let words = format!("has the decimal point slipped? {}", show(written * 10.0));
+    let words = format!(
+        "is the decimal point in the wrong place? {}",
+        show(written * 10.0)
+    );
     slip(cm(written * 10.0), 2.0, words);
     if name == "half_back" {
-        let words = format!("half of the back is wanted: {}", show(written / 2.0));
+        let words = format!("give half of the back: {}", show(written / 2.0));
         slip(cm(written / 2.0), 0.0, words);
     } else if !["height", "nape_to_waist", "scye_depth"].contains(&name) {
         let words = format!(
-            "if it is half of the measure, write the whole: {}",
+            "if this is half of the measure, give the whole: {}",
             show(written * 2.0)
         );
         slip(cm(written * 2.0), 2.0, words);
@@ -232,7 +239,7 @@ fn slips(name: &'static str, written: f64, unit: Unit) -> Vec<Slip> {
     found
 }
 
-/// What the number would be with two digits exchanged, one more or one less.
+/// Lists the number with two digits exchanged, one more or one less.
 fn digits(written: f64) -> Vec<(f64, f64, &'static str)> {
     let text = format!("{}", (written * 100.0).round() / 100.0);
     let digits: Vec<char> = text.chars().collect();
@@ -257,14 +264,14 @@ fn digits(written: f64) -> Vec<(f64, f64, &'static str)> {
         {
             let mut digits = digits.clone();
             digits.swap(*a, *b);
-            add(digits, 3.0, "were two digits exchanged?");
+            add(digits, 3.0, "were two digits swapped?");
         }
     }
     for at in 0..=whole {
         for digit in '0'..='9' {
             let mut digits = digits.clone();
             digits.insert(at, digit);
-            add(digits, 5.0, "has a digit been dropped?");
+            add(digits, 5.0, "is a digit missing?");
         }
     }
     for at in 0..whole {
@@ -275,13 +282,13 @@ fn digits(written: f64) -> Vec<(f64, f64, &'static str)> {
     found
 }
 
-/// Whether two measures stand near each other where they are written.
+/// Tells whether two measures stand near each other on the form.
 fn beside(a: &str, b: &str) -> bool {
     let place = |name: &str| NAMES.iter().position(|n| *n == name).unwrap_or_default();
     place(a).abs_diff(place(b)) <= 2
 }
 
-/// Every two measures the other way round.
+/// Lists every pair of measures exchanged.
 fn exchanges(body: &BTreeMap<&'static str, f64>) -> Vec<Slip> {
     let known: Vec<(&'static str, f64)> = NAMES
         .iter()
@@ -292,7 +299,7 @@ fn exchanges(body: &BTreeMap<&'static str, f64>) -> Vec<Slip> {
         for (b, b_cm) in known.iter().skip(i + 1) {
             found.push(Slip {
                 meant: vec![(*a, *b_cm), (*b, *a_cm)],
-                words: format!("have {a} and {b} been exchanged?"),
+                words: format!("were {a} and {b} swapped?"),
                 seldom: if beside(a, b) { 2.0 } else { 8.0 },
             });
         }

@@ -1,48 +1,49 @@
 //! A starter order: valid as it stands, with every choice and its default in comments.
 
 use super::Choice;
+use super::alterations::ALTERATIONS;
 use super::catalogue::Catalogue;
 use super::choices::{Choices, Declared, DefaultChoice, Domain};
-use super::corrections::{ALTERATIONS, CORRECTIONS};
+use super::corrections::CORRECTIONS;
 use super::file::TRIMMINGS;
 use super::measures::{KINDS, Kind, complete};
+use super::words::exact;
 use crate::diagnostic::Diagnostic;
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
-const HEAD: &str = "\
-# An order. Change what stands here, take away the # before what you want to say, and run
-#   chalkstripe check THIS-FILE    to have it read and nothing written
-#   chalkstripe cut THIS-FILE      to have it drafted, laid and drawn
+const HEAD: &str = "# An order. Fill it in, delete the # before what you want to change, and run
+#   chalkstripe check THIS-FILE    to check it; nothing is written
+#   chalkstripe cut THIS-FILE      to draft, lay and draw it
 # The draft is a starting point for a trained cutter's eye: cut a toile, or leave the inlays and
 # baste, before you cut good cloth.
-# An editor can complete what stands here and check it: run
+# An editor can complete and check this file: run
 #   chalkstripe schema > order.schema.json
-# and make the next line begin with #:
+# and make the next line start with #:
 # :schema ./order.schema.json
 
 # blocks = \"folder\"   # blocks of your own, before the program's
 
 [client]
 name = \"A. Client\"
-# reference = \"\"      # else the name of this file
+# reference = \"\"      # if empty, the name of this file
 # date = 2026-01-31
 # notes = [\"for the ticket\"]
 ";
 
 const CLOTH: &str = "
-# Bare numbers are cm; text may name its unit: \"60 in\".
+# Numbers are cm; or give the unit, as in \"60 in\".
 [cloth]
 name = \"the cloth\"
 width = 150           # selvedge to selvedge
-# selvedge = 1        # not used, on each side
+# selvedge = 1        # on each side, not used
 # repeat_across = 0   # of a check or stripe
 # repeat_along = 0
 # nap = \"two_ways\"    # or \"one_way\": nap, pile, shading, a pattern that reads one way
 # layout = \"doubled\"  # folded lengthwise; or \"open\", as patterned cloth is laid unless you say
 # shrinkage = \"3 %\"   # along
 # gap = 0.3           # between the pieces
-# remnants = []       # lengths of pieces of it at hand, used before any is ordered: [180, 95]
+# remnants = []       # lengths of pieces of it in stock, used before any is ordered: [180, 95]
 
 # Words for the ticket.
 [lining]
@@ -61,11 +62,14 @@ const FIGURE: [(&str, f64); 5] = [
     ("neck", 40.0),
 ];
 
-/// The text of a starter order for every garment of the catalogue.
+/// Returns the text of a starter order for every garment of the catalogue.
+///
+/// # Errors
+/// Returns the fault of a garment whose choices cannot be read.
 pub fn starter(catalogue: &Catalogue) -> Result<String, Diagnostic> {
     let mut text = HEAD.to_owned();
     text.push_str(
-        "\n# Bare numbers are in this unit; text may name its own: \"39.5 cm\", \"15 1/2 in\".\n",
+        "\n# Numbers are in this unit; or give another, as in \"39.5 cm\", \"15 1/2 in\".\n",
     );
     text.push_str("[measures]\nunit = \"cm\"             # or \"in\"\n");
     let known = complete(&BTreeMap::from(FIGURE));
@@ -82,25 +86,24 @@ pub fn starter(catalogue: &Catalogue) -> Result<String, Diagnostic> {
         let _ = writeln!(text, "{:<25} # {about}", format!("# {name} = \"\""));
     }
     for garment in catalogue.garments() {
-        let choices = catalogue.choices(&garment)?;
+        let choices = catalogue.choices(garment)?;
         let _ = writeln!(
             text,
-            "\n# To have none made, take the section away.\n[{garment}]"
+            "\n# Delete this section if none is wanted.\n[{garment}]"
         );
         choices
             .0
             .iter()
-            .for_each(|declared| choice(declared, &choices, &mut text));
+            .for_each(|declared| choice(declared, choices, &mut text));
     }
     text.push_str("\n# The workshop's own numbers for this order, in cm.\n[house]\n# allowance.side_seam_back = 2.5\n");
     Ok(text)
 }
 
-/// `[figure]` and an example of a fitting, all in comments.
+/// Writes `[figure]` and an example of a fitting, all in comments.
 fn figure(text: &mut String) {
     text.push_str(
-        "\n# What the cutter saw. Amounts are in cm; those of slope may be \"4 deg\"; where the sides differ,\n\
-         # { left = 0, right = 1 }. Take only what is seen beyond the measures.\n[figure]\n# notes = [\"\"]\n",
+        "\n# What the cutter saw. Amounts are in cm; slopes also in degrees (\"4 deg\"); if the sides differ,\n # { left = 0, right = 1 }. Give only what the measures do not already show.\n[figure]\n# notes = [\"\"]\n",
     );
     for correction in CORRECTIONS {
         let other = correction
@@ -110,10 +113,10 @@ fn figure(text: &mut String) {
         let line = format!("# {} = 0", correction.name);
         let _ = writeln!(text, "{line:<25} # {}{other}", correction.about);
     }
-    text.push_str("\n# A record for each fitting, in order; the draft follows all of them.\n# [[fitting]]\n# date = 2026-02-14\n# order = \"\"          # its reference, where an earlier order was fitted\n# notes = [\"\"]\n");
+    text.push_str("\n# One record for each fitting, by date; the draft follows all of them.\n# [[fitting]]\n# date = 2026-02-14\n# order = \"\"          # its reference, if an earlier order was fitted\n# notes = [\"\"]\n");
     for alteration in ALTERATIONS {
         let line = format!("# {} = 0", alteration.name);
-        let _ = writeln!(text, "{line:<31} # {} so much", alteration.words);
+        let _ = writeln!(text, "{line:<31} # {} …", alteration.words);
     }
 }
 
@@ -164,13 +167,7 @@ pub(super) fn choice(declared: &Declared, choices: &Choices, text: &mut String) 
     let _ = writeln!(text, "# {} = {default}", declared.name);
 }
 
-/// A number as it is written in an order: whatever it was written as, without what reckoning adds in the
-/// last places.
-pub(super) fn exact(number: f64) -> String {
-    format!("{}", (number * 1e6).round() / 1e6)
-}
-
-/// A choice as it is written in an order: `"notch"`, `9`, `true`.
+/// Writes a choice as an order has it: `"notch"`, `9`, `true`.
 pub(super) fn written(choice: &Choice) -> String {
     match choice {
         Choice::Word(word) => format!("\"{word}\""),
@@ -189,19 +186,19 @@ mod tests {
 
     #[test]
     fn the_starter_is_an_order_without_a_doubt() {
-        let text = starter(&Catalogue::default()).unwrap();
+        let text = starter(&Catalogue::embedded()).unwrap();
         let checked = parse("starter", &Source::new("starter.toml", text), Path::new("")).unwrap();
         assert_eq!(checked.warnings, []);
         assert_eq!(
             checked.order.garments.len(),
-            Catalogue::default().garments().len()
+            Catalogue::embedded().garments().count()
         );
     }
 
     /// Taking the # away from every choice and default must leave the same order.
     #[test]
     fn every_commented_choice_is_its_default() {
-        let catalogue = Catalogue::default();
+        let catalogue = Catalogue::embedded();
         let text = starter(&catalogue).unwrap();
         let plain = parse(
             "starter",

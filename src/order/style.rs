@@ -1,44 +1,41 @@
 //! Checking the garments' sections against the choices their blocks declare.
 
 use super::catalogue::Catalogue;
-use super::choices::{Choices, Declared, Domain, shown};
+use super::choices::{Choices, Declared, Domain};
 use super::reading::{Entry, Findings};
+use super::words::shown;
 use super::{Choice, Garment, Style};
 use crate::diagnostic::Diagnostic;
 use std::ops::Range;
 use toml::de::DeValue;
 use toml::{Spanned, Value};
 
-/// A garment's section: its name, where the name stands, and what is below it.
-type Wanted<'t> = (String, Range<usize>, Spanned<DeValue<'t>>);
+/// A garment's section: its name, and what stands below it.
+pub(super) type Wanted<'t> = (String, Spanned<DeValue<'t>>);
 
-/// The garments of the order with every choice made, chosen or by default.
+/// Checks the garments of the order, and completes each with the defaults of what was not chosen.
 pub(super) fn check(
     wanted: Vec<Wanted>,
     catalogue: &Catalogue,
     findings: &mut Findings,
 ) -> Vec<Garment> {
     if wanted.is_empty() {
-        let names: Vec<String> = catalogue
-            .garments()
-            .iter()
-            .map(|g| format!("[{g}]"))
-            .collect();
-        let fault = Diagnostic::error("the order says of no garment that it is to be made");
+        let names: Vec<String> = catalogue.garments().map(|g| format!("[{g}]")).collect();
+        let fault = Diagnostic::error("the order has no garment in it");
         findings.missing(
             None,
             fault.help(format!(
-                "add a section {}, empty or with its style",
+                "add a section {}, empty or with its choices",
                 names.join(" or ")
             )),
         );
     }
     let mut garments = Vec::new();
-    for (block, _, value) in wanted {
+    for (block, value) in wanted {
         let entries = findings.entries(&block, value);
         match catalogue.choices(&block) {
             Ok(choices) => garments.push(Garment {
-                style: style(&block, &choices, entries, findings),
+                style: style(&block, choices, entries, findings),
                 block,
             }),
             Err(fault) => findings.all.push(fault),
@@ -63,14 +60,13 @@ fn style(block: &str, choices: &Choices, entries: Vec<Entry>, findings: &mut Fin
             let fault = fault.suggest(&name, names.iter().copied());
             findings.at(
                 key,
-                "",
                 fault.note(format!("its choices are {}", names.join(", "))),
             );
             continue;
         };
         // The next order of a client leaves open what is asked anew.
         if value.as_str() == Some("") {
-            findings.at(place, "", open(declared));
+            findings.at(place, open(declared));
             continue;
         }
         match declared.domain.admit(&value) {
@@ -78,7 +74,7 @@ fn style(block: &str, choices: &Choices, entries: Vec<Entry>, findings: &mut Fin
                 style.insert(name, choice);
                 chosen.push((declared, key));
             }
-            Err(fault) => findings.at(place, "", refused(declared, &value, &fault)),
+            Err(fault) => findings.at(place, refused(declared, &value, &fault)),
         }
     }
     choices.complete(&mut style);
@@ -88,7 +84,7 @@ fn style(block: &str, choices: &Choices, entries: Vec<Entry>, findings: &mut Fin
     style
 }
 
-/// A choice that nobody has made yet.
+/// Makes the fault for a choice that is still open.
 fn open(declared: &Declared) -> Diagnostic {
     let mut finding = Diagnostic::error(format!("{} is still to be chosen", declared.name));
     match &declared.domain {
@@ -99,7 +95,7 @@ fn open(declared: &Declared) -> Diagnostic {
         }
         domain => finding = finding.note(format!("{}: {}", declared.about, domain.described())),
     }
-    finding.help("or take the line away, to have the usual")
+    finding.help("or delete the line, to have the usual")
 }
 
 fn refused(declared: &Declared, value: &Value, fault: &str) -> Diagnostic {
@@ -119,7 +115,7 @@ fn refused(declared: &Declared, value: &Value, fault: &str) -> Diagnostic {
                 .unwrap_or_default();
             let inches = (*least..=*most).contains(&(number * 2.54));
             let finding = finding.note(format!(
-                "it is {}; bare numbers here are cm",
+                "it is {}; numbers without a unit are cm here",
                 declared.domain.described()
             ));
             if inches {
@@ -135,7 +131,7 @@ fn refused(declared: &Declared, value: &Value, fault: &str) -> Diagnostic {
     }
 }
 
-/// A choice that was made but has no meaning beside another.
+/// Reports a choice that has no meaning beside another.
 fn needless(
     block: &str,
     declared: &Declared,
@@ -149,14 +145,14 @@ fn needless(
         };
         if !words.contains(word) {
             let message = format!(
-                "{} has no meaning for a {block} with {other} = \"{word}\"",
+                "{} does not apply to a {block} with {other} = \"{word}\"",
                 declared.name
             );
             let help = format!(
                 "leave it out, or choose {other} = \"{}\"",
                 words.join("\" or \"")
             );
-            findings.at(key.clone(), "", Diagnostic::error(message).help(help));
+            findings.at(key.clone(), Diagnostic::error(message).help(help));
         }
     }
 }

@@ -10,8 +10,8 @@ use toml::Spanned;
 const MOST_LINES: usize = 40;
 const LONGEST_LINE: usize = 300;
 
-/// Characters that turn the text after them around: on a terminal or a sheet a line would read as
-/// something else than what it is.
+/// Characters that reverse the direction of the text after them, which would make a line on a terminal or a
+/// sheet read as something else.
 const TURNING: [RangeInclusive<char>; 2] = ['\u{202a}'..='\u{202e}', '\u{2066}'..='\u{2069}'];
 
 /// Characters without a shape of their own, beside white space: joiners, directions, fillers, variation
@@ -37,37 +37,37 @@ const UNSEEN: [RangeInclusive<char>; 17] = [
     '\u{e0000}'..='\u{e0fff}',
 ];
 
-/// Whether a character leaves nothing to be seen where it stands.
+/// Tells whether a character is invisible.
 pub fn unseen(c: char) -> bool {
     c.is_whitespace() || UNSEEN.iter().any(|range| range.contains(&c))
 }
 
-/// Reads a text that can be printed in a line, without the white and the unseen round it. It is kept with
-/// its place, so that whoever knows the sheets' letters can say which of them it lacks.
+/// Reads a text that can be printed in a line, without the invisible characters round it. It is kept with its
+/// place, for whoever knows which letters the sheets have.
 pub(super) fn line(raw: Spanned<String>, findings: &mut Findings) -> Option<String> {
     let text = raw.get_ref().trim_matches(unseen);
     let fault = if text.is_empty() {
         match raw.get_ref().trim().is_empty() {
-            true => "there is nothing in it".to_owned(),
-            false => "there is nothing in it but characters that nobody sees".to_owned(),
+            true => "it is empty".to_owned(),
+            false => "it has only invisible characters".to_owned(),
         }
     } else if text.chars().count() > LONGEST_LINE {
-        format!("a line has at most {LONGEST_LINE} characters")
+        format!("it is too long: a line has at most {LONGEST_LINE} characters")
     } else if text
         .chars()
         .any(|c| c.is_control() || TURNING.iter().any(|t| t.contains(&c)))
     {
-        "it holds line breaks or other characters that cannot be printed".to_owned()
+        "it has line breaks or other characters that cannot be printed".to_owned()
     } else {
         findings.printed(raw.span(), text);
         return Some(text.to_owned());
     };
     let finding = Diagnostic::error(format!("this text cannot be used: {fault}"));
     let finding = match text.is_empty() {
-        true => finding.help("write it between the quotes"),
+        true => finding.help("write something between the quotes"),
         false => finding,
     };
-    findings.at(raw.span(), "", finding);
+    findings.at(raw.span(), finding);
     None
 }
 
@@ -77,9 +77,8 @@ pub(super) fn lines(raw: Option<Spanned<Lines>>, findings: &mut Findings) -> Vec
     let place = raw.span();
     let count = raw.get_ref().0.len();
     if count > MOST_LINES {
-        let fault =
-            format!("these are {count} lines, where {MOST_LINES} are the most a ticket takes");
-        findings.at(place, "", Diagnostic::error(fault));
+        let fault = format!("{count} lines are too many: the ticket has room for {MOST_LINES}");
+        findings.at(place, Diagnostic::error(fault));
         return Vec::new();
     }
     let lines = raw

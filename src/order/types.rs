@@ -1,6 +1,7 @@
 //! An order that has been read and checked: every value is in range and every choice exists.
 
 use super::figure::{Figure, Fitting};
+use super::house::{House, HouseNumber, HouseValue};
 use std::collections::BTreeMap;
 use std::path::PathBuf;
 
@@ -30,7 +31,7 @@ pub struct Order {
 }
 
 impl Order {
-    /// Everything the draft is corrected for: the figure, and every fitting added to it in order.
+    /// Returns everything the draft is corrected for: the figure, with every fitting added in order.
     pub fn corrections(&self) -> Figure {
         let mut figure = self.figure.clone();
         for fitting in &self.fittings {
@@ -39,18 +40,17 @@ impl Order {
         figure
     }
 
-    /// The same order for a client of the same measures who stands as everybody does: nothing is corrected,
-    /// and no belly cut is made for his stomach.
+    /// Returns the same order for a client of the same measures and an average figure: nothing is corrected,
+    /// and no belly cut is made.
     pub fn uncorrected(&self) -> Order {
         let mut order = self.after_fittings(0);
         order.figure = Figure::default();
-        if let Some(cut) = order.house.0.get_mut("belly.cut") {
-            *cut = HouseValue::Number(0.0);
-        }
+        let cut = HouseNumber::BellyCut.name();
+        order.house.put(cut, HouseValue::Number(0.0));
         order
     }
 
-    /// The order as it stood when only so many fittings had been made.
+    /// Returns the order as it stood after the first fittings, as many as `made`.
     pub fn after_fittings(&self, made: usize) -> Order {
         let mut order = self.clone();
         order.fittings.truncate(made);
@@ -94,7 +94,7 @@ pub struct Measure {
 pub struct Measures(pub BTreeMap<String, Measure>);
 
 impl Measures {
-    /// The measure in mm, or `None` if no measure has that name.
+    /// Returns the measure in mm, or `None` if no measure has that name.
     pub fn mm(&self, name: &str) -> Option<f64> {
         self.0.get(name).map(|m| m.mm)
     }
@@ -146,7 +146,7 @@ pub enum Layout {
 /// Which side of the cloth is seen on the table; of doubled cloth, that of its upper ply.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Face {
-    /// The face: the right side, that is worn outside.
+    /// The right side, which is worn outside.
     Up,
     /// The wrong side, on which it is chalked.
     Down,
@@ -180,24 +180,8 @@ pub struct Cloth {
 }
 
 impl Cloth {
-    /// Whether it has a check or a stripe that is to be matched.
+    /// Tells whether it has a check or a stripe that is to be matched.
     pub fn is_patterned(&self) -> bool {
         self.repeat_across > 0.0 || self.repeat_along > 0.0
     }
-}
-
-/// The workshop's own numbers, by dotted name (`allowance.side_seam`), in the units of the house
-/// file (cm, degrees, fractions, counts). A list holds a value that runs along an edge.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub struct House(pub BTreeMap<String, HouseValue>);
-
-/// One value of the house file.
-#[derive(Debug, Clone, PartialEq)]
-pub enum HouseValue {
-    /// One number.
-    Number(f64),
-    /// Numbers that run along an edge, from its start to its end.
-    Along(Vec<f64>),
-    /// A word, such as the rule of a corner.
-    Word(String),
 }

@@ -1,16 +1,16 @@
-//! Why a pattern is not handed out.
+//! Reasons why a pattern is not handed out.
 
-use super::{BoundRow, CheckRow, GirthRow, JoinRow, Ledger, SeamRow};
+use super::types::{BoundRow, CheckRow, GirthRow, JoinRow, Ledger, SeamRow};
 use std::fmt;
 
-/// One reason why there is no pattern.
+/// A reason why there is no pattern.
 #[derive(Debug, Clone, PartialEq)]
 pub enum PatternFault {
     /// An edge asks for an allowance the house does not have.
     NoAllowance {
-        /// What was asked for: the key after `allowance.`.
+        /// Name of the allowance that the edge asks for: the key after `allowance.`.
         key: String,
-        /// What may have been meant.
+        /// Name that may have been meant.
         meant: Option<String>,
         /// The edge that asks, with its piece.
         edge: Option<String>,
@@ -19,15 +19,15 @@ pub enum PatternFault {
     WrongHouse {
         /// Its dotted name.
         name: String,
-        /// What it should be.
+        /// Value that it should have.
         wanted: String,
     },
-    /// The draft speaks of something that is not there.
+    /// The draft holds something that cannot be measured.
     Draft {
-        /// What is wrong.
+        /// The fault in words.
         what: String,
-        /// The step of the block that says it; empty where none is known.
-        source: String,
+        /// File and line of the step that says it, where one does.
+        source: Option<String>,
     },
     /// A row of the ledger does not hold.
     Unproven(FailedRow),
@@ -42,7 +42,7 @@ pub enum FailedRow {
     Join(JoinRow),
     /// Notches miss their partners.
     Notch(CheckRow),
-    /// A girth is not what it is meant to be.
+    /// A girth is not as long as it is meant to be.
     Girth(GirthRow),
     /// An outline is not sound.
     Outline(CheckRow),
@@ -55,66 +55,26 @@ pub enum FailedRow {
 }
 
 impl Ledger {
-    /// Every row that does not hold, in the order of the ledger.
+    /// Returns every row that does not hold, in the order of the ledger.
     pub fn failed(&self) -> Vec<FailedRow> {
-        let mut rows = Vec::new();
-        rows.extend(
-            self.seams
-                .iter()
-                .filter(|r| !r.ok)
-                .cloned()
-                .map(FailedRow::Seam),
-        );
-        rows.extend(
-            self.joins
-                .iter()
-                .filter(|r| !r.ok)
-                .cloned()
-                .map(FailedRow::Join),
-        );
-        rows.extend(
-            self.notches
-                .iter()
-                .filter(|r| !r.ok)
-                .cloned()
-                .map(FailedRow::Notch),
-        );
-        rows.extend(
-            self.girths
-                .iter()
-                .filter(|r| !r.ok)
-                .cloned()
-                .map(FailedRow::Girth),
-        );
-        rows.extend(
-            self.outlines
-                .iter()
-                .filter(|r| !r.ok)
-                .cloned()
-                .map(FailedRow::Outline),
-        );
-        rows.extend(
-            self.curves
-                .iter()
-                .filter(|r| !r.ok)
-                .cloned()
-                .map(FailedRow::Curve),
-        );
-        rows.extend(
-            self.corners
-                .iter()
-                .filter(|r| !r.ok)
-                .cloned()
-                .map(FailedRow::Corner),
-        );
-        rows.extend(
-            self.bounds
-                .iter()
-                .filter(|r| !r.ok)
-                .cloned()
-                .map(FailedRow::Bound),
-        );
-        rows
+        let failed = |row: &&CheckRow| !row.ok;
+        let seams = self.seams.iter().filter(|row| !row.ok).cloned();
+        let joins = self.joins.iter().filter(|row| !row.ok).cloned();
+        let notches = self.notches.iter().filter(failed).cloned();
+        let girths = self.girths.iter().filter(|row| !row.ok).cloned();
+        let outlines = self.outlines.iter().filter(failed).cloned();
+        let curves = self.curves.iter().filter(failed).cloned();
+        let corners = self.corners.iter().filter(failed).cloned();
+        let bounds = self.bounds.iter().filter(|row| !row.ok).cloned();
+        (seams.map(FailedRow::Seam))
+            .chain(joins.map(FailedRow::Join))
+            .chain(notches.map(FailedRow::Notch))
+            .chain(girths.map(FailedRow::Girth))
+            .chain(outlines.map(FailedRow::Outline))
+            .chain(curves.map(FailedRow::Curve))
+            .chain(corners.map(FailedRow::Corner))
+            .chain(bounds.map(FailedRow::Bound))
+            .collect()
     }
 
     /// Adds the rows of another ledger.
@@ -139,13 +99,15 @@ impl fmt::Display for PatternFault {
                     write!(f, ", which {edge} asks for")?;
                 }
                 match meant {
-                    Some(meant) => write!(f, "; did the block mean '{meant}'?"),
+                    Some(meant) => write!(f, ". Perhaps: '{meant}'"),
                     None => write!(f, "; add it to the house file under [allowance]"),
                 }
             }
             Self::WrongHouse { name, wanted } => write!(f, "the house's {name}: {wanted}"),
-            Self::Draft { what, source } if source.is_empty() => write!(f, "{what}"),
-            Self::Draft { what, source } => write!(f, "{source}: {what}"),
+            Self::Draft { what, source } => {
+                say_source(f, source.as_ref())?;
+                write!(f, "{what}")
+            }
             Self::Unproven(row) => write!(f, "{row}"),
         }
     }
@@ -153,52 +115,39 @@ impl fmt::Display for PatternFault {
 
 impl std::error::Error for PatternFault {}
 
+/// A notch that misses its partner by more than this, mm, is no slip of a notch: the two runs are not walked
+/// alike.
+const NO_SLIP: f64 = 20.0;
+
 impl fmt::Display for FailedRow {
     fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
         match self {
-            Self::Seam(row) => write!(
-                f,
-                "{}: {} does not fit: {:.2} cm against {:.2} cm leaves {:.2} of ease, where {:.2} to {:.2} is allowed",
-                row.source,
-                row.seam,
-                row.a_mm / 10.0,
-                row.b_mm / 10.0,
-                row.ease_mm / 10.0,
-                row.min_mm / 10.0,
-                row.max_mm / 10.0,
-            ),
+            Self::Seam(row) => say_seam(f, row),
             Self::Join(row) => write!(
                 f,
-                "{}: {} breaks by {:.1}° once the seam is closed, where {:.1}° is allowed",
+                "{}: {} breaks by {:.1}° once the seam is closed; {:.1}° is allowed",
                 row.source, row.join, row.break_degrees, row.max_degrees,
             ),
             Self::Girth(row) => write!(
                 f,
-                "{}: {} comes out at {:.1} cm, where {:.1} is meant, within {:.1}",
+                "{}: {} comes out at {:.1} cm; it should be {:.1}, within {:.1}",
                 row.source,
                 row.girth,
                 row.finished_mm / 10.0,
                 row.meant_mm / 10.0,
                 row.within_mm / 10.0,
             ),
-            // So far out is no slip of a notch: the runs are not walked alike.
-            Self::Notch(row) if row.found > 20.0 => {
+            Self::Notch(row) if row.found > NO_SLIP => {
                 write!(
                     f,
-                    "{}: {:.0}, where {:.0} is allowed; ",
+                    "{}: {:.0}, where {:.0} is allowed; are both runs walks along the seam, from the same place?",
                     row.check, row.found, row.limit
                 )?;
-                write!(
-                    f,
-                    "are both runs walks along the seam, from the same place?"
-                )?;
-                row.source
-                    .iter()
-                    .try_for_each(|source| write!(f, " ({source})"))
+                (row.source.iter()).try_for_each(|source| write!(f, " ({source})"))
             }
             Self::Bound(row) => write!(
                 f,
-                "{}: {} of {:.1} cm is not plausible: {:.1} to {:.1} are the bounds",
+                "{}: {} of {:.1} cm cannot be right: {:.1} to {:.1} is possible",
                 row.source,
                 row.bound,
                 row.found_mm / 10.0,
@@ -206,25 +155,39 @@ impl fmt::Display for FailedRow {
                 row.most_mm / 10.0,
             ),
             Self::Corner(row) => {
-                if let Some(source) = &row.source {
-                    write!(f, "{source}: ")?;
-                }
+                say_source(f, row.source.as_ref())?;
+                let (check, found) = (&row.check, row.found);
                 write!(
                     f,
-                    "{} by {:.1}°; where that is meant the block says so with turns_in",
-                    row.check, row.found
+                    "{check} by {found:.1}°; where that is meant the block says so with turns_in"
                 )
             }
             Self::Notch(row) | Self::Outline(row) | Self::Curve(row) => {
-                if let Some(source) = &row.source {
-                    write!(f, "{source}: ")?;
-                }
-                write!(
-                    f,
-                    "{}: {:.2}, where {:.2} is allowed",
-                    row.check, row.found, row.limit
-                )
+                say_source(f, row.source.as_ref())?;
+                let (check, found, limit) = (&row.check, row.found, row.limit);
+                write!(f, "{check}: {found:.2}, where {limit:.2} is allowed")
             }
         }
+    }
+}
+
+fn say_seam(f: &mut fmt::Formatter, row: &SeamRow) -> fmt::Result {
+    write!(
+        f,
+        "{}: {} does not fit: {:.2} cm against {:.2} cm leaves {:.2} of ease; {:.2} to {:.2} is allowed",
+        row.source,
+        row.seam,
+        row.a_mm / 10.0,
+        row.b_mm / 10.0,
+        row.ease_mm / 10.0,
+        row.min_mm / 10.0,
+        row.max_mm / 10.0,
+    )
+}
+
+fn say_source(f: &mut fmt::Formatter, source: Option<&String>) -> fmt::Result {
+    match source {
+        Some(source) => write!(f, "{source}: "),
+        None => Ok(()),
     }
 }

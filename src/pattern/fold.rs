@@ -1,14 +1,14 @@
-//! A piece that is cut on the folded edge of the cloth: half of it through both plies.
+//! Halves of pieces that are cut on the folded edge of the cloth, through both plies.
 
-use super::Piece;
+use super::types::Piece;
 use crate::draft::{Mark, MarkKind};
 use crate::geometry::{joined, length, line_crossings, line_inside, nearest, point_at, sub_path};
 use kurbo::{Affine, BezPath, Point, Vec2};
 
-/// Nearer to the fold than this, mm, is on it.
+/// Greatest distance, mm, of a point that counts as on the fold.
 const ON_IT: f64 = 0.1;
 
-/// The line of a fold, and on which side of it lies what is kept.
+/// The line of a fold and the side of it that is kept.
 struct Fold {
     from: Point,
     along: Vec2,
@@ -16,10 +16,10 @@ struct Fold {
 }
 
 impl Piece {
-    /// What is cut of a piece on the fold: the half on the side of its fold on which `beside` lies. Its
-    /// seam and cut lines are open, from the fold round to the fold; the fold is a mark.
+    /// Returns the half of a piece on the fold that is cut: the one on the side on which `beside` lies. Its seam
+    /// and cut lines are open, from the fold round to the fold, and the fold is a mark.
     ///
-    /// `None` for a piece that is not cut on the fold, or whose outline crosses it more than twice.
+    /// Returns `None` for a piece that is not cut on the fold, or whose outline crosses it more than twice.
     pub fn half(&self, beside: Point) -> Option<Piece> {
         let (from, to) = self.fold?;
         let mut fold = Fold {
@@ -65,12 +65,12 @@ impl Piece {
 }
 
 impl Fold {
-    /// How far a point lies from the fold, on the side that is kept.
+    /// Returns the distance of a point from the fold, positive on the side that is kept.
     fn out(&self, p: Point) -> f64 {
         self.along.cross(p - self.from) * self.side.signum()
     }
 
-    /// The half of a closed line on the side that is kept, with its two ends on the fold.
+    /// Returns the half of a closed line on the side that is kept, with its two ends on the fold.
     fn half_round(&self, closed: &BezPath) -> Option<(BezPath, (Point, Point))> {
         let mut at = line_crossings(closed, self.from, self.along);
         // A line that begins on the fold ends there as well.
@@ -97,7 +97,7 @@ impl Fold {
         Some((kept, (first.point, second.point)))
     }
 
-    /// The stretches of an open line, or the point, on the side that is kept.
+    /// Returns the stretches of an open line, or the point, on the side that is kept.
     fn kept_of(&self, path: &BezPath) -> Vec<BezPath> {
         let long = length(path);
         if long < ON_IT {
@@ -116,8 +116,8 @@ impl Fold {
     }
 }
 
-/// How far the two sides of a piece differ, mm: from the cut line to the cut line turned over about the
-/// fold. Infinite where the fold does not cross the cut line twice.
+/// Measures how far the two sides of a piece differ, mm: from the cut line to the cut line turned over about
+/// the fold. It is infinite where the fold does not cross the cut line twice.
 pub(super) fn difference(piece: &Piece, (from, to): (Point, Point)) -> f64 {
     let over = Affine::reflect(from, to - from);
     let beside = from + Vec2::new(-(to - from).y, (to - from).x);

@@ -1,15 +1,15 @@
-//! Whether a piece is the same turned over, so that it cannot come out for the wrong side of the body.
+//! Tests whether a piece is the same turned over, so that it cannot come out for the wrong side of the body.
 
-use super::Piece;
+use super::types::Piece;
 use crate::draft::Mark;
 use crate::geometry::{flattened, nearest};
 use kurbo::{Affine, BezPath, Point, Shape, Vec2};
 
-/// How finely lines are looked at, mm.
+/// Fineness to which curves are made polygons, mm.
 const FINE: f64 = 0.05;
 
-/// How far a piece differs from itself turned over, mm: its cut line, its marks and its notches, about the
-/// better of its two middle lines, along the grain and square to it.
+/// Measures how far a piece differs from itself turned over, mm: its cut line, its marks and its notches. It is
+/// turned about the better of its two middle lines, along the grain and square to it.
 pub(super) fn difference(piece: &Piece) -> f64 {
     let along = (piece.grain.1 - piece.grain.0).normalize();
     let upright = Affine::rotate(-along.atan2());
@@ -35,12 +35,12 @@ fn turned_over(piece: &Piece, over: Affine) -> f64 {
     marks.chain(notches).fold(cut, f64::max)
 }
 
-/// How far two marks lie apart once the first is turned over, each from the other.
+/// Measures how far two marks lie apart once the first is turned over, each from the other.
 fn apart(a: &Mark, b: &Mark, over: Affine) -> f64 {
     furthest(&a.path, &b.path, over).max(furthest(&b.path, &a.path, over))
 }
 
-/// How far the first line, turned over, strays from the second.
+/// Measures how far the first line, turned over, strays from the second.
 fn furthest(line: &BezPath, from: &BezPath, over: Affine) -> f64 {
     let corners = flattened(line, FINE);
     let distance = |p: Point| match from.elements() {

@@ -1,18 +1,22 @@
-//! One piece: its seam line, its cut line with the house's allowances, its notches on the cut line.
+//! Makes a piece: its seam line, its cut line with the house's allowances, and its notches on the cut line.
 
 use super::allowance::Allowances;
-use super::{Notch, PatternFault, Piece};
+use super::fault::PatternFault;
+use super::types::{Notch, Piece};
 use crate::draft::{DraftEdge, DraftNotch, DraftPiece};
 use crate::geometry::{
-    Corner, Side, crossings, end, joined, length, line_crossings, line_inside, nearest, offset,
+    Corner, Edge, crossings, end, joined, length, line_crossings, line_inside, nearest, offset,
     outline, point_at, start, sub_path, tangent_at,
 };
 use kurbo::{BezPath, Shape, Vec2};
 
-/// Two ends this near, mm, are one point: the finest gap a draft may have between its edges.
+/// Greatest distance, mm, of two ends that are one point: the widest gap a draft may have between its edges.
 pub(super) const CLOSED: f64 = 0.01;
 
-/// The piece with its allowances.
+/// Makes a piece with its allowances.
+///
+/// # Errors
+/// Every edge that is no open run, and everything that the house lacks for an edge.
 pub(super) fn make(
     garment: &str,
     drafted: &DraftPiece,
@@ -22,12 +26,9 @@ pub(super) fn make(
     let cut = outline(&sides, allowances.mitre_limit).path;
     let seam = seam_line(drafted);
     let inlays = inlays(drafted, allowances, &seam, &cut).map_err(|fault| vec![fault])?;
-    let notches = drafted
-        .notches
-        .iter()
-        .map(|notch| on_cut_line(garment, drafted, notch, &seam, &cut, &sides))
-        .collect::<Result<Vec<_>, _>>()
-        .map_err(|fault| vec![fault])?;
+    let notches = drafted.notches.iter();
+    let notches = notches.map(|notch| on_cut_line(drafted, notch, &seam, &cut, &sides));
+    let notches = notches.collect();
     let grain = line_inside(&seam, drafted.grain);
     Ok(Piece {
         garment: garment.to_owned(),
@@ -35,6 +36,7 @@ pub(super) fn make(
         material: drafted.material,
         count: drafted.count,
         side: drafted.side,
+        pair: drafted.pair.clone(),
         turned_over: drafted.turned_at.is_some(),
         seam,
         cut,
@@ -50,12 +52,12 @@ pub(super) fn make(
     })
 }
 
-/// The edges of a piece with their allowances and corners.
+/// Returns the edges of a piece with their allowances and corners.
 pub(super) fn sides<'a>(
     garment: &str,
     drafted: &'a DraftPiece,
     allowances: &Allowances,
-) -> Result<Vec<Side<'a>>, Vec<PatternFault>> {
+) -> Result<Vec<Edge<'a>>, Vec<PatternFault>> {
     let of = |edge: &DraftEdge| format!("the {} of the {garment}'s {}", edge.name, drafted.name);
     let mut faults = Vec::new();
     let mut sides = Vec::new();
@@ -64,14 +66,14 @@ pub(super) fn sides<'a>(
             let what = format!("{} has no length, or is not one run of curves", of(edge));
             faults.push(PatternFault::Draft {
                 what,
-                source: String::new(),
+                source: Some(edge.source.clone()),
             });
         }
         match (
             allowances.widths(&edge.allowance),
             allowances.corner(&edge.allowance),
         ) {
-            (Ok(widths), Ok(corner)) => sides.push(Side {
+            (Ok(widths), Ok(corner)) => sides.push(Edge {
                 path: &edge.path,
                 widths,
                 corner,
@@ -93,7 +95,7 @@ pub(super) fn sides<'a>(
         let what = format!("the {garment}'s {} has no edges", drafted.name);
         faults.push(PatternFault::Draft {
             what,
-            source: String::new(),
+            source: Some(drafted.source.clone()),
         });
     }
     if faults.is_empty() {
@@ -103,7 +105,7 @@ pub(super) fn sides<'a>(
     }
 }
 
-/// Whether an edge is one open run of segments at finite places.
+/// Returns whether an edge is one open run of segments at finite places.
 fn sound(path: &BezPath) -> bool {
     let one_run =
         path.elements().iter().enumerate().all(|(i, e)| {
@@ -112,7 +114,7 @@ fn sound(path: &BezPath) -> bool {
     one_run && path.is_finite() && length(path) > CLOSED
 }
 
-/// The edges as one closed line.
+/// Returns the edges as one closed line.
 fn seam_line(drafted: &DraftPiece) -> BezPath {
     let mut seam = joined(drafted.edges.iter().map(|edge| &edge.path), CLOSED);
     if let (Some(first), Some(last)) = (start(&seam), end(&seam)) {
@@ -124,7 +126,7 @@ fn seam_line(drafted: &DraftPiece) -> BezPath {
     seam
 }
 
-/// The lines where edges with an inlay would be cut to a plain seam.
+/// Returns the lines where edges with an inlay would be cut to a plain seam.
 fn inlays(
     drafted: &DraftPiece,
     allowances: &Allowances,
@@ -150,8 +152,8 @@ fn inlays(
     Ok(lines)
 }
 
-/// An open line in an allowance, cut off where it leaves it, or run on straight until it meets the
-/// cut line or, past an inner corner, the seam line.
+/// Fits an open line into an allowance: cuts it off where it leaves the allowance, or extends it straight until
+/// it meets the cut line or, past an inner corner, the seam line.
 fn within(line: &BezPath, seam: &BezPath, cut: &BezPath) -> BezPath {
     let long = length(line);
     let middle = long / 2.0;
@@ -184,37 +186,22 @@ fn within(line: &BezPath, seam: &BezPath, cut: &BezPath) -> BezPath {
     whole
 }
 
-/// Turns the direction of a piece's edge to that square to it, out of the piece.
+/// Returns a function that turns the direction of an edge into the one square to it, out of the piece.
 pub(super) fn outward(seam: &BezPath) -> impl Fn(Vec2) -> Vec2 + use<> {
     // The piece lies on the side turned from x towards y when its area is positive.
     let side = if seam.area() > 0.0 { -1.0 } else { 1.0 };
     move |along| along.turn_90() * side
 }
 
-/// The notch straight across from its place on the seam line.
+/// Returns a notch on the cut line, straight across from its place on the seam line.
 fn on_cut_line(
-    garment: &str,
     drafted: &DraftPiece,
     notch: &DraftNotch,
     seam: &BezPath,
     cut: &BezPath,
-    sides: &[Side],
-) -> Result<Notch, PatternFault> {
-    let found = drafted
-        .edges
-        .iter()
-        .zip(sides)
-        .find(|(edge, _)| edge.name == notch.edge);
-    let Some((edge, side)) = found else {
-        let what = format!(
-            "the notch '{}' of the {garment}'s {} lies on '{}', which is none of its edges",
-            notch.name, drafted.name, notch.edge
-        );
-        return Err(PatternFault::Draft {
-            what,
-            source: String::new(),
-        });
-    };
+    sides: &[Edge],
+) -> Notch {
+    let (edge, side) = (&drafted[notch.edge], &sides[notch.edge.0]);
     let place = point_at(&edge.path, notch.at);
     let out = outward(seam)(tangent_at(&edge.path, notch.at));
     let widest = side.widths.iter().copied().fold(0.0, f64::max);
@@ -230,18 +217,18 @@ fn on_cut_line(
     } else {
         nearest(cut, place).point
     };
-    Ok(Notch {
+    Notch {
         name: notch.name.clone(),
         seam: place,
         cut: at,
         inward: -out,
-    })
+    }
 }
 
-/// Half the corners' rules are about where an allowance ends: how far from an edge's ends its own width
-/// need not be found in full.
-pub(super) fn corner_reach(sides: &[Side], index: usize) -> f64 {
-    let widest = |side: Option<&Side>| {
+/// Returns the distance from the ends of an edge, mm, within which the rules of its corners decide and its own
+/// width need not be found in full.
+pub(super) fn corner_reach(sides: &[Edge], index: usize) -> f64 {
+    let widest = |side: Option<&Edge>| {
         side.map_or(0.0, |side| side.widths.iter().copied().fold(0.0, f64::max))
     };
     let count = sides.len().max(1);
@@ -249,7 +236,7 @@ pub(super) fn corner_reach(sides: &[Side], index: usize) -> f64 {
         sides.get((index + count - 1) % count),
         sides.get((index + 1) % count),
     );
-    let mirrored = |side: Option<&Side>| side.is_some_and(|side| side.corner == Corner::Mirror);
+    let mirrored = |side: Option<&Edge>| side.is_some_and(|side| side.corner == Corner::Mirror);
     let reach = widest(before)
         .max(widest(after))
         .max(widest(sides.get(index)));

@@ -10,16 +10,16 @@ use serde::Serialize;
 pub struct Pattern {
     /// The pieces, garment by garment.
     pub pieces: Vec<Piece>,
-    /// Where pieces meet on a patterned cloth.
+    /// Places where pieces meet on a patterned cloth.
     pub matches: Vec<Match>,
-    /// What proves it.
+    /// Ledger that proves it.
     pub ledger: Ledger,
 }
 
 /// Points of two pieces that lie on the same place of a cloth's pattern.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Match {
-    /// What the trade calls it.
+    /// Name of the place in the trade.
     pub name: String,
     /// Index of the piece that leads.
     pub piece: usize,
@@ -42,48 +42,50 @@ pub struct Piece {
     pub garment: String,
     /// Name within the garment: `forepart`.
     pub name: String,
-    /// What it is cut from.
+    /// Material it is cut from.
     pub material: Material,
-    /// How many.
+    /// Number of times it is cut.
     pub count: Count,
-    /// The side of the body that it is cut for, where it is cut for one alone.
+    /// The side of the body that it is cut for, if it is cut for one alone.
     pub side: Option<Side>,
-    /// Whether it was turned over after it was drawn, so that a point of it lies the other way round than
-    /// on what was drawn with it.
+    /// Name of its pair within the garment, if it is one side of a pair whose sides are cut by themselves.
+    pub pair: Option<String>,
+    /// Whether it was turned over after it was drawn, so that it lies the other way round than the pieces that
+    /// were drawn with it.
     pub turned_over: bool,
     /// The seam line, closed.
     pub seam: BezPath,
     /// The cut line, closed: the seam line and its allowances.
     pub cut: BezPath,
-    /// Where edges with an inlay would be cut to a plain seam: an open line beside each of them, from
-    /// cut line to cut line.
+    /// Lines along which edges with an inlay would be cut to a plain seam: an open line beside each of them,
+    /// from cut line to cut line.
     pub inlays: Vec<BezPath>,
     /// Notches, on the cut line.
     pub notches: Vec<Notch>,
     /// Inner lines and points.
     pub marks: Vec<Mark>,
-    /// The grain, in the direction in which the nap of the cloth runs down it: a line inside the seam line.
+    /// Grain: a line inside the seam line, in the direction in which the nap of the cloth runs.
     pub grain: (Point, Point),
-    /// The direction in which it hangs when it is worn: a unit vector.
+    /// Unit vector that points down when the piece is worn.
     pub down: Vec2,
-    /// How it may be turned on the cloth.
+    /// The ways in which it may be turned on the cloth.
     pub turning: Turning,
     /// Whether it is cut on the bias.
     pub bias: bool,
-    /// How far off the grain it may lie either way on plain cloth, degrees.
+    /// Greatest angle between its grain and the cloth's on plain cloth, either way, degrees.
     pub off_grain: f64,
-    /// The line, along the grain, about which both sides are the same, if it may be cut on the folded
-    /// edge of the cloth.
+    /// Line along the grain about which both sides are the same, if it may be cut on the folded edge of the
+    /// cloth.
     pub fold: Option<(Point, Point)>,
 }
 
 impl Piece {
-    /// The box round the cut line.
+    /// Returns the box round the cut line.
     pub fn bounds(&self) -> Rect {
         kurbo::Shape::bounding_box(&self.cut)
     }
 
-    /// The area within the cut line, mm².
+    /// Returns the area within the cut line, mm².
     pub fn area(&self) -> f64 {
         kurbo::Shape::area(&self.cut).abs()
     }
@@ -92,7 +94,7 @@ impl Piece {
 /// A notch on the cut line.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Notch {
-    /// Its name; the partner on the other piece bears the same.
+    /// Name; the partner on the other piece bears the same one.
     pub name: String,
     /// Its place on the seam line.
     pub seam: Point,
@@ -102,14 +104,14 @@ pub struct Notch {
     pub inward: Vec2,
 }
 
-/// Everything that was measured to prove the pattern. It is written only when every row is ok.
+/// The measurements that prove a pattern. It is written only when every row holds.
 #[derive(Debug, Clone, PartialEq, Default, Serialize)]
 pub struct Ledger {
     /// Seams: both lengths, the ease between them, the range allowed.
     pub seams: Vec<SeamRow>,
-    /// Joined edges: the break between them once the seam is closed.
+    /// Joins: the break between two edges once their seam is closed.
     pub joins: Vec<JoinRow>,
-    /// Notches: how far partners miss each other.
+    /// Notches: the distance by which partners miss each other.
     pub notches: Vec<CheckRow>,
     /// Finished girths.
     pub girths: Vec<GirthRow>,
@@ -117,11 +119,11 @@ pub struct Ledger {
     pub outlines: Vec<CheckRow>,
     /// Curves: kinks and wiggles.
     pub curves: Vec<CheckRow>,
-    /// Corners between two edges: by how much the outline turns inward. The report leaves them out: those
-    /// that hold say nothing.
+    /// Corners between two edges: the angle by which the outline turns inward. The report leaves them out,
+    /// because a corner that holds tells nothing.
     #[serde(skip)]
     pub corners: Vec<CheckRow>,
-    /// Lengths that are drawn, between the bounds of what is plausible. The report leaves them out as well.
+    /// Lengths of the draft with their plausible bounds. The report leaves them out as well.
     #[serde(skip)]
     pub bounds: Vec<BoundRow>,
 }
@@ -140,7 +142,7 @@ pub struct SeamRow {
     pub min_mm: f64,
     pub max_mm: f64,
     pub ok: bool,
-    /// The step of the block that declares the seam.
+    /// File and line of the step that declares the seam.
     pub source: String,
 }
 
@@ -177,9 +179,9 @@ pub struct GirthRow {
 /// A length of the draft and the bounds between which it is plausible, mm.
 #[derive(Debug, Clone, PartialEq)]
 pub struct BoundRow {
-    /// What is measured.
+    /// Name of the length.
     pub bound: String,
-    /// What the draft has.
+    /// Length in the draft.
     pub found_mm: f64,
     /// The least that is plausible.
     pub least_mm: f64,
@@ -187,22 +189,22 @@ pub struct BoundRow {
     pub most_mm: f64,
     /// Whether it lies between them.
     pub ok: bool,
-    /// The step of the block that declares it.
+    /// File and line of the step that declares it.
     pub source: String,
 }
 
-/// Any other check of the ledger: what was measured against its limit.
+/// Any other check of the ledger: a measurement with its limit.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct CheckRow {
-    /// What was checked, with the pieces and edges it concerns.
+    /// Name of the check, with the pieces and edges it concerns.
     pub check: String,
-    /// What was measured.
+    /// Measurement.
     pub found: f64,
-    /// The most allowed.
+    /// Greatest measurement that is allowed.
     pub limit: f64,
     /// Whether it holds.
     pub ok: bool,
-    /// The step of the block that asks for it, if one does.
+    /// File and line of the step that asks for it, if one does.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub source: Option<String>,
 }

@@ -1,37 +1,37 @@
-//! The drafting board: what the steps of a block leave behind while it runs.
+//! The drafting board, on which a block leaves points, curves, pieces and proofs while it runs.
 
 use super::limits;
-use crate::draft::{BoardCurve, BoardPoint, Draft, Makes, Step, Use};
-use crate::draft::{Drawn, How};
+use crate::draft::{BoardCurve, BoardPoint, Draft, Drawn, EdgeId, How, Makes, PieceId, Step, Use};
 use kurbo::{BezPath, Point};
 use std::sync::atomic::{AtomicU64, Ordering::Relaxed};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
-/// A board that scripts hold by handle. Cloning it gives another handle to the same board.
+/// A handle to a board. Cloning it gives another handle to the same board.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Board(Arc<Shared>);
 
 #[derive(Debug, Default)]
 struct Shared {
     sheet: Mutex<Sheet>,
-    /// What the words have spent so far: see [`limits::MOST_SPENT`].
+    /// Cost of the words so far, see [`limits::MOST_SPENT`].
     spent: AtomicU64,
 }
 
-/// What is on the board.
+/// The content of a board.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Sheet {
     pub draft: Draft,
-    /// Above zero while a length is being solved for: trials leave nothing on the board.
+    /// Number of solvers that are at work. While it is above zero, points and curves are trials and leave
+    /// nothing on the board.
     pub trying: usize,
 }
 
 /// A point on the board, as a script holds it.
 #[derive(Debug, Clone)]
 pub(super) struct Spot {
-    /// Where it lies, mm.
+    /// Place on the board, mm.
     pub at: Point,
-    /// Its number, or 0 for one that was only tried.
+    /// Number, or 0 for a trial.
     pub number: usize,
     pub(super) board: Board,
 }
@@ -42,12 +42,12 @@ impl Board {
         self.0.sheet.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
-    /// Counts what a word costs, in segments of curves.
+    /// Adds the cost of a word, in segments of curves.
     pub(super) fn spend(&self, segments: usize) {
         self.0.spent.fetch_add(segments as u64, Relaxed);
     }
 
-    /// What has been spent.
+    /// Returns the cost of all words so far.
     pub(super) fn spent(&self) -> u64 {
         self.0.spent.load(Relaxed)
     }
@@ -79,7 +79,7 @@ impl Board {
         }
     }
 
-    /// Draws a curve on the board; its number, or 0 for one that is only tried.
+    /// Draws a curve on the board; returns its number, or 0 for a trial.
     pub(super) fn draw(&self, path: &BezPath, how: Drawn, source: String) -> usize {
         self.spend(limits::STEP + path.elements().len());
         let mut sheet = self.sheet();
@@ -98,14 +98,13 @@ impl Board {
         number
     }
 
-    /// Notes what a piece takes from the board: for one of its edges, or a mark or notch.
-    pub(super) fn used(&self, piece: usize, edge: Option<&str>, made: Vec<Makes>) {
+    /// Notes the points and curves that a piece is drawn by: one of its edges, or a mark or notch.
+    pub(super) fn used(&self, piece: PieceId, edge: Option<EdgeId>, made: Vec<Makes>) {
         self.spend(limits::STEP + made.len());
-        let edge = edge.map(str::to_owned);
         self.sheet().draft.uses.push(Use { piece, edge, made });
     }
 
-    /// The name of a curve on the board.
+    /// Returns the name of a curve on the board, if it has one.
     pub(super) fn curve_name(&self, number: usize) -> Option<String> {
         let sheet = self.sheet();
         let curve = number
@@ -138,7 +137,7 @@ impl Board {
 }
 
 impl Spot {
-    /// How messages refer to it: its number, or a dash for a trial.
+    /// Returns how messages refer to the point: its number, or a dash for a trial.
     pub(super) fn label(&self) -> String {
         if self.number == 0 {
             "–".to_owned()
@@ -147,7 +146,7 @@ impl Spot {
         }
     }
 
-    /// Another point on the same board.
+    /// Puts another point on the same board.
     pub(super) fn put(&self, at: Point, how: How, why: &str, source: String) -> Spot {
         self.board.put(at, how, why, source)
     }

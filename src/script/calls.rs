@@ -1,30 +1,30 @@
-//! Holds the scripts of a draft against each other, so that a function called by its bare name can
-//! only be one.
+//! Compares the scripts of a draft, so that every function called by its bare name is the one meant.
 //!
-//! The engine finds a bare call by its name and the number of its values. It looks among what it has
-//! found before, whichever script asked, and then through the functions of every script that is being
-//! run, before it comes to the words of the board. Two scripts that each call a function of their own
-//! by the same name would call one another's, and a function named like a word would be called by
-//! every script that means the word. Neither can be seen in what is drawn, so both are refused.
+//! The engine finds a bare call by the name and the number of values. It looks first among the functions that
+//! it has found before, for whichever script, then through the functions of every script that is being run,
+//! and last among the words of the board. Two scripts that each call a function of their own by the same name
+//! would therefore call one another's, and a function named like a word would be called by every script that
+//! means the word. Neither fault shows in the drawing, so both are refused.
 
 use rhai::{AST, ASTNode, Expr, FnCallExpr, Position, Stmt};
 use std::collections::{BTreeMap, BTreeSet};
 
-/// A function as the engine tells it from others: its name, and how many values it takes.
+/// A function as the engine knows it: its name and the number of values it takes.
 type Key = (String, usize);
 
-/// What a script defines, and what it calls without saying where it comes from.
+/// The functions that a script defines, and those that it calls by their bare names.
 #[derive(Debug, Default)]
 pub(super) struct Calls {
-    /// With the place where the body begins.
+    /// Functions of the script, with the place where the body begins.
     own: BTreeMap<Key, Position>,
+    /// Functions called without the script they come from.
     bare: BTreeSet<Key>,
-    /// Called behind a dot: `p.down(4)` is `down` with one value.
+    /// Functions called behind a dot: `p.down(4)` is `down` with one value.
     dotted: BTreeSet<Key>,
 }
 
 impl Calls {
-    /// Reads them from a script that is compiled.
+    /// Collects them from a compiled script.
     pub(super) fn of(ast: &AST) -> Self {
         let mut calls = Self::default();
         for function in ast.iter_fn_def().filter(|f| !f.name.contains('$')) {
@@ -53,17 +53,17 @@ impl Calls {
 /// A function that could be taken for another.
 #[derive(Debug, PartialEq, Eq)]
 pub(super) struct Clash {
-    /// The script whose function wants another name.
+    /// The script whose function needs another name.
     pub file: String,
     /// Where the body of that function begins.
     pub position: Position,
     /// Its name.
     pub name: String,
-    /// The script that has the same, and where; `None` if it is a word of the board.
+    /// The script with a function of the same name, and its place; `None` if it is a word of the board.
     pub other: Option<(String, Position)>,
 }
 
-/// The scripts that a draft has come to so far.
+/// The functions of all scripts that a draft has run or imported so far.
 #[derive(Debug, Default)]
 pub(super) struct Met {
     functions: BTreeMap<Key, (String, Position)>,
@@ -72,11 +72,11 @@ pub(super) struct Met {
 }
 
 impl Met {
-    /// Takes in another script; `ours` says of a file whether it is the one to be changed, where
-    /// either could be.
+    /// Adds another script. Where either of two scripts could be changed, `ours` says whether a file is the
+    /// one to change.
     ///
     /// # Errors
-    /// When one of its functions could be taken for another's, or for a word of the board.
+    /// When one of its functions could be taken for a function of another script, or for a word of the board.
     pub(super) fn add(
         &mut self,
         file: &str,
@@ -108,7 +108,7 @@ impl Met {
                 return clash(key, place, None);
             }
             if calls.bare.contains(key) {
-                // A script that comes to itself again is told of elsewhere.
+                // A script that imports itself is refused elsewhere.
                 let other = self.called.get(key).filter(|other| other.0 != file);
                 if let Some(other) = other.cloned() {
                     let (to_change, other) = match ours(&other.0) && !ours(file) {
@@ -129,7 +129,7 @@ impl Met {
 mod tests {
     use super::*;
 
-    /// Whether scripts can be run together: the script to be changed, the function and the other script.
+    /// Adds scripts in turn; fails with the script to change, the function and the other script.
     fn held(scripts: &[(&str, &str)]) -> Result<(), (String, String, Option<String>)> {
         let mut met = Met::default();
         for (file, text) in scripts {

@@ -1,4 +1,4 @@
-//! Runs a block: a script without files, clock or endless loops, that puts a draft on the board.
+//! Runs a block: a script without files, clock or endless loops that puts a draft on the board.
 
 use super::board::Board;
 use super::fault::{BlockFault, TOO_MUCH, fault};
@@ -20,11 +20,11 @@ use rhai::{Dynamic, Engine, EvalAltResult, Position, Scope};
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-/// Drafts one garment of an order. Where the client's sides are not alike, each is drafted by itself
-/// and the pieces that differ are named left and right.
+/// Drafts one garment of an order. Where the client's sides are not alike, each side is drafted by itself, and
+/// the pieces that differ are named left and right.
 ///
 /// # Errors
-/// When the block has a fault, or the measures and choices do not go together in it.
+/// When the block has a fault, or when the measures and choices do not go together in it.
 pub fn draft(
     library: &Library,
     order: &Order,
@@ -38,20 +38,20 @@ pub fn draft(
         return Ok(draft);
     }
     let left = half(library, order, garment, &figure, Side::Left)?;
-    let mut both = sides::merged(right, left, order.cloth.is_patterned());
+    let both = sides::merged(&right, &left, order.cloth.is_patterned());
+    let mut both = both.map_err(|fault| not_whole(library, garment, fault))?;
     hands::turn_over(&mut both);
     let differ = both.differing();
     if order.cloth.layout == Layout::Doubled && !differ.is_empty() {
         both.warnings.push(format!(
-            "left and right differ: each {} is cut singly, and a doubled lay can cut no pair of it \
-             through both plies; layout = \"open\" lays every piece and may need less",
+            "left and right differ, so each {} is cut singly, and a doubled lay cannot cut a pair through both plies; layout = \"open\" may need less cloth",
             differ.join(", ")
         ));
     }
     Ok(both)
 }
 
-/// A garment as one side of the client wants it.
+/// Drafts a garment for one side of the client.
 fn half(
     library: &Library,
     order: &Order,
@@ -91,10 +91,13 @@ fn half(
     }
     match Form::of(&draft) {
         Ok(_) => Ok(draft),
-        Err(NotWhole { message, source }) => {
-            Err(Box::new(BlockFault::at(library, garment, &source, message)))
-        }
+        Err(fault) => Err(not_whole(library, garment, fault)),
     }
+}
+
+fn not_whole(library: &Library, garment: &Garment, fault: NotWhole) -> Box<BlockFault> {
+    let NotWhole { message, source } = fault;
+    Box::new(BlockFault::at(library, garment, &source, message))
 }
 
 #[expect(
@@ -103,7 +106,7 @@ fn half(
 )]
 fn engine(scripts: &Scripts, board: &Board, variables: BTreeMap<&'static str, Dynamic>) -> Engine {
     let mut engine = Engine::new_raw();
-    // The core package would bring in a way to sleep; these are the parts of it that a draft needs.
+    // The core package has a function that sleeps; these are the parts of it that a draft needs.
     ArithmeticPackage::new().register_into_engine(&mut engine);
     BasicStringPackage::new().register_into_engine(&mut engine);
     BasicIteratorPackage::new().register_into_engine(&mut engine);
@@ -136,9 +139,7 @@ fn engine(scripts: &Scripts, board: &Board, variables: BTreeMap<&'static str, Dy
 mod tests {
     use super::*;
     use crate::draft::Makes;
-    use crate::order::{
-        Client, Cloth, Face, House, HouseValue, Measure, Measures, Nap, Origin, Style,
-    };
+    use crate::order::{Client, Cloth, Face, House, Measure, Measures, Nap, Origin, Style};
     use std::fs;
 
     fn order(block: &str) -> Order {
@@ -175,7 +176,7 @@ mod tests {
                 remnants: vec![],
             },
             trimmings: BTreeMap::new(),
-            house: House([("ease.chest".to_owned(), HouseValue::Number(11.0))].into()),
+            house: House::built_in().expect("the house"),
             blocks: None,
         }
     }
@@ -194,7 +195,7 @@ mod tests {
     fn a_point_remembers_its_step() {
         let draft = run("let a = board.point(0, 0, \"nape\").called(\"nape\");\n\
              let b = a.down(m.chest / 8 + 12, \"depth of scye\");\n\
-             b.forward(house.ease.chest / 2);")
+             b.forward(house.ease.chest_classic / 2);")
         .expect("it drafts");
         assert_eq!(draft.points.len(), 3);
         assert_eq!(draft.points[0].name.as_deref(), Some("nape"));
@@ -298,81 +299,79 @@ mod tests {
         }
     }
 
-    /// Each fills the memory, the day or the sheets, were it let.
-    #[test]
-    fn a_script_that_draws_without_measure_is_refused() {
-        let square = "fn square(name, w) { let a = board.point(0, 0, \"\"); let b = a.forward(w);\n\
-             let c = b.down(w); board.piece(name).edge(\"a\", line(a, b), \"seam\")\n\
-             .edge(\"b\", line(b, c), \"seam\").edge(\"c\", line(c, a), \"seam\").grain(a, c) }\n";
-        let line = "let a = board.point(0, 0, \"\"); let c = line(a, a.down(1));\n";
-        let zigzag = "let p = []; for i in 0..900 { p.push(board.point(i, i % 2 * 10, \"\")); }\n\
-             let c = curve(p);\n";
-        run(&format!("{square} square(\"p\", 50);")).expect("a piece of an ordinary size");
-        for (script, told) in [
-            (
-                format!("{square} square(\"p\", 500);"),
-                "p is 500 cm long or wide",
-            ),
-            (
-                format!("{square} square(\"p\", 1e300);"),
-                "p is 1e300 cm long",
-            ),
-            (
-                format!("{square} for i in 0..201 {{ square(`p${{i}}`, 5); }}"),
-                "201 pieces",
-            ),
-            (
-                format!("{square} for i in 0..9 {{ square(`p${{i}}`, 5).pairs(50); }}"),
-                "900 pieces are to be cut",
-            ),
-            (
-                format!("{square} square(\"a\\u0007\", 5);"),
-                "cannot be printed",
-            ),
-            (
-                format!("{square} let n = \"n\"; for i in 0..9 {{ n += n; }} square(n, 5);"),
-                "of 512 characters",
-            ),
-            (
-                format!(
-                    "{square} let p = square(\"p\", 5); p.grain(board.point(0, 0, \"\"), board.point(0, 0, \"\"));"
-                ),
-                "has no grain",
-            ),
-            (
-                format!("{square} square(\"p\", 5).on_bias(\"a\").turning(\"free\");"),
-                "is for what has no grain",
-            ),
-            (
-                format!("{line} let p = board.piece(\"p\"); p.hangs(a, a);"),
-                "does not hang from a point to itself",
-            ),
-            (
-                format!("{line} loop {{ a = a.down(1); }}"),
-                "draws more than",
-            ),
-            (
-                format!("{line} loop {{ c = c.then(c.moved(0, c.length)); }}"),
-                "1000 are the most",
-            ),
-            (
-                format!("{zigzag} let d = line(p[0], p[899]); loop {{ c.meets(d); }}"),
-                "draws more than",
-            ),
-            (format!("{zigzag} loop {{ c.length; }}"), "draws more than"),
-            (
-                format!("{square} let r = square(\"p\", 5).run(\"a\"); loop {{ r = r + r; }}"),
-                "more than 100 edges",
-            ),
-            (
-                "let i = 0; loop { i += 1; board.warn(`${i}`); }".into(),
-                "draws more than",
-            ),
-            ("import \"own/own\" as own;".into(), "imports itself"),
-        ] {
+    const SQUARE: &str = "fn square(name, w) { let a = board.point(0, 0, \"\"); let b = a.forward(w);\n\
+         let c = b.down(w); board.piece(name).edge(\"a\", line(a, b), \"seam\")\n\
+         .edge(\"b\", line(b, c), \"seam\").edge(\"c\", line(c, a), \"seam\").grain(a, c) }\n";
+
+    /// Runs scripts that would fill the memory, the day or the sheets; each is refused with these words.
+    fn refused(scripts: &[(&str, &str)]) {
+        for (script, told) in scripts {
+            let script = format!("{SQUARE}{script}");
             let fault = run(&script).expect_err(&script);
             assert!(fault.message.contains(told), "{script}\n{fault}");
         }
+    }
+
+    #[test]
+    fn pieces_without_measure_are_refused() {
+        run(&format!("{SQUARE} square(\"p\", 50);")).expect("a piece of an ordinary size");
+        refused(&[
+            ("square(\"p\", 500);", "p is 500 cm long or wide"),
+            ("square(\"p\", 1e300);", "p is 1e300 cm long"),
+            ("for i in 0..201 { square(`p${i}`, 5); }", "201 pieces"),
+            (
+                "for i in 0..9 { square(`p${i}`, 5).pairs(50); }",
+                "900 pieces are to be cut",
+            ),
+            ("square(\"a\\u0007\", 5);", "cannot be printed"),
+            (
+                "let n = \"n\"; for i in 0..9 { n += n; } square(n, 5);",
+                "of 512 characters",
+            ),
+            (
+                "let p = square(\"p\", 5); p.grain(board.point(0, 0, \"\"), board.point(0, 0, \"\"));",
+                "has no grain",
+            ),
+            (
+                "square(\"p\", 5).on_bias(\"a\").turning(\"free\");",
+                "is for what has no grain",
+            ),
+            (
+                "let a = board.point(0, 0, \"\"); board.piece(\"p\").hangs(a, a);",
+                "does not hang from a point to itself",
+            ),
+        ]);
+    }
+
+    #[test]
+    fn lines_without_measure_are_refused() {
+        let line = "let a = board.point(0, 0, \"\"); let c = line(a, a.down(1));\n";
+        let zigzag = "let p = []; for i in 0..900 { p.push(board.point(i, i % 2 * 10, \"\")); }\n\
+             let c = curve(p);\n";
+        let loops = [
+            (line, "a = a.down(1);", "draws more than"),
+            (
+                line,
+                "c = c.then(c.moved(0, c.length));",
+                "1000 are the most",
+            ),
+            (zigzag, "c.meets(line(p[0], p[899]));", "draws more than"),
+            (zigzag, "c.length;", "draws more than"),
+            (
+                "let r = square(\"p\", 5).run(\"a\");",
+                "r = r + r;",
+                "more than 100 edges",
+            ),
+            (
+                "let i = 0;",
+                "i += 1; board.warn(`${i}`);",
+                "draws more than",
+            ),
+        ];
+        for (before, again, told) in loops {
+            refused(&[(&format!("{before} loop {{ {again} }}"), told)]);
+        }
+        refused(&[("import \"own/own\" as own;", "imports itself")]);
     }
 
     #[test]

@@ -1,23 +1,23 @@
-//! What is wrong with a block, and where it stands.
+//! Faults of a block, with file, line and text.
 
 use super::library::Library;
-use super::words::Refusal;
+use super::words::SheetFault;
 use crate::diagnostic::nearest;
 use crate::order::Garment;
 use crate::order::measures::KINDS;
 use rhai::EvalAltResult;
 use std::fmt;
 
-/// Said where a block spends more than [`limits::MOST_SPENT`](super::limits::MOST_SPENT).
+/// Message for a block that spends more than [`limits::MOST_SPENT`](super::limits::MOST_SPENT).
 pub(super) const TOO_MUCH: &str =
-    "the block draws more than any garment needs: does it come to an end?";
+    "the block draws more than any garment needs: is there a loop without an end?";
 
 /// A fault in a block, or measures that it cannot draft.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct BlockFault {
     /// The garment that was being drafted.
     pub garment: String,
-    /// The file, as messages name it.
+    /// File, as messages name it.
     pub file: String,
     /// Line in the file, from 1, if known.
     pub line: Option<usize>,
@@ -25,11 +25,11 @@ pub struct BlockFault {
     pub column: Option<usize>,
     /// The text of that line.
     pub text: String,
-    /// What is wrong.
+    /// The fault in words.
     pub message: String,
-    /// Whether the block refuses the order with this reason, rather than being at fault itself.
+    /// Whether the block is sound and refuses the order for this reason.
     pub refused: bool,
-    /// Where it was called from, innermost first: file and line.
+    /// Files and lines of the calls that led there, innermost first.
     pub calls: Vec<String>,
 }
 
@@ -65,7 +65,7 @@ impl fmt::Display for BlockFault {
 impl std::error::Error for BlockFault {}
 
 impl BlockFault {
-    /// A fault of a finished draft, where the step stands that it comes from: a file, or file and line.
+    /// Makes a fault of a finished draft. `source` is the step that it comes from: a file, or file and line.
     pub fn at(library: &Library, garment: &Garment, source: &str, message: String) -> Self {
         let placed = source.rsplit_once(':');
         let placed = placed.and_then(|(file, line)| Some((file, line.parse::<usize>().ok()?)));
@@ -88,7 +88,7 @@ impl BlockFault {
     }
 }
 
-/// Unwraps an error to its innermost place, keeping the calls that led there.
+/// Unwraps an error of the engine to its innermost place, and keeps the calls that led there.
 pub(super) fn fault(
     library: &Library,
     garment: &Garment,
@@ -127,24 +127,25 @@ pub(super) fn fault(
         column: position.position(),
         text,
         message: message(library, error),
-        refused: matches!(error, EvalAltResult::ErrorRuntime(value, _) if value.is::<Refusal>()),
+        refused: matches!(error, EvalAltResult::ErrorRuntime(value, _) if value.is::<SheetFault>()),
         calls,
     }
 }
 
-/// A script that is not there, and those that are beside it: of a word of a choice that has none, all.
+/// Says that a script is not there. Names the nearest script in the same folder, or all of them where none is
+/// near, so that a word of a choice without a script is told with the words that have one.
 fn missing(library: &Library, path: &str) -> String {
     let (folder, name) = path.rsplit_once('/').unwrap_or(("", path));
     let there = library.scripts_in(folder);
     let fault = format!("there is no block '{path}'");
     match nearest(name, there.iter().map(String::as_str)) {
-        Some(near) => format!("{fault}: did you mean '{folder}/{near}'?"),
+        Some(near) => format!("{fault}. Perhaps: '{folder}/{near}'"),
         None if there.is_empty() => fault,
         None => format!("{fault}; beside it there are {}", there.join(", ")),
     }
 }
 
-/// The kinds of values as a script's writer knows them.
+/// Names the kinds of values as the writer of a script knows them.
 fn in_words(kinds: &str) -> String {
     let kinds = kinds.replace("&str | ImmutableString | String", "text");
     let kinds = kinds.split(", ").map(|kind| match kind {
@@ -157,30 +158,32 @@ fn in_words(kinds: &str) -> String {
     kinds.collect::<Vec<_>>().join(", ")
 }
 
-/// The error in words, without the place, which is told beside it.
+/// Says an error in words, without its place, which is told beside it.
 fn message(library: &Library, error: &EvalAltResult) -> String {
     match error {
-        EvalAltResult::ErrorRuntime(value, _) => match value.clone().try_cast::<Refusal>() {
-            Some(Refusal(reason)) => reason,
+        EvalAltResult::ErrorRuntime(value, _) => match value.clone().try_cast::<SheetFault>() {
+            Some(SheetFault(reason)) => reason,
             None => value.to_string(),
         },
         EvalAltResult::ErrorModuleNotFound(path, _) => missing(library, path),
         EvalAltResult::ErrorStackOverflow(_) => {
-            "its functions call each other too deep: do they come to an end?".to_owned()
+            "its functions call each other too deeply: is there an end to them?".to_owned()
         }
         EvalAltResult::ErrorTerminated(..) => TOO_MUCH.to_owned(),
         EvalAltResult::ErrorPropertyNotFound(name, _) => {
             let meant = nearest(name, KINDS.iter().map(|kind| kind.name));
-            let meant = meant.map_or(String::new(), |word| format!(": did you mean `{word}`?"));
-            format!("there is no `{name}` in it{meant}")
+            let meant = meant.map_or(String::new(), |word| format!(". Perhaps: {word}"));
+            format!("it has no `{name}`{meant}")
         }
-        EvalAltResult::ErrorVariableNotFound(name, _) => format!("nothing is called `{name}` here"),
+        EvalAltResult::ErrorVariableNotFound(name, _) => format!("nothing here is called `{name}`"),
         EvalAltResult::ErrorFunctionNotFound(signature, _) => {
             let (name, takes) = signature.split_once(" (").unwrap_or((signature, ")"));
             let takes = in_words(takes.trim_end_matches(')'));
             format!("there is no word or function `{name}` for ({takes})")
         }
-        EvalAltResult::ErrorTooManyOperations(_) => "the block does not come to an end".to_owned(),
+        EvalAltResult::ErrorTooManyOperations(_) => {
+            "the block runs too long: is there a loop without an end?".to_owned()
+        }
         other => {
             let mut plain = other.to_string();
             if let Some(at) = plain.rfind(" (line ") {

@@ -1,5 +1,4 @@
-//! Finds the scripts of a draft: those of the library, each by the name it is imported by, and nothing
-//! else.
+//! Finds the scripts that a draft imports. They come from the library and from nowhere else.
 
 use super::calls::{Clash, Met};
 use super::library::{Library, Script};
@@ -16,7 +15,7 @@ pub(super) struct Scripts(Arc<Loaded>);
 struct Loaded {
     library: Library,
     modules: Mutex<BTreeMap<String, Shared<Module>>>,
-    /// The scripts whose imports are being run, each imported by the one before it.
+    /// The scripts that are being run, each imported by the one before it.
     running: Mutex<Vec<String>>,
     met: Mutex<Met>,
 }
@@ -31,8 +30,10 @@ impl Scripts {
         }))
     }
 
-    /// A script ready to run, if there is one of that name; its functions cannot be taken for those of
-    /// another that was given before.
+    /// Returns a script ready to run, if there is one of that name.
+    ///
+    /// # Errors
+    /// When it does not compile, or one of its functions could be taken for that of an earlier script.
     pub(super) fn script(
         &self,
         engine: &Engine,
@@ -49,7 +50,7 @@ impl Scripts {
         }))
     }
 
-    /// Runs a script that is imported, unless it is imported by itself.
+    /// Runs an imported script, unless it imports itself.
     fn run(
         &self,
         engine: &Engine,
@@ -93,7 +94,7 @@ impl ModuleResolver for Scripts {
     }
 }
 
-/// A clash as an error that stands where the function does.
+/// Makes an error of a clash, at the place of the function.
 fn told(library: &Library, clash: Clash) -> Box<EvalAltResult> {
     let name = &clash.name;
     let text = match &clash.other {
@@ -113,7 +114,7 @@ fn told(library: &Library, clash: Clash) -> Box<EvalAltResult> {
     EvalAltResult::ErrorInModule(clash.file, error.into(), Position::NONE).into()
 }
 
-/// Where the function's name stands: before its body, as a rule in the same line.
+/// Finds the name of the function, which stands before its body, as a rule in the same line.
 fn named_at(library: &Library, clash: &Clash) -> Position {
     let at = || {
         let line = clash.position.line()?;

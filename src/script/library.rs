@@ -1,4 +1,4 @@
-//! The block library: the scripts and tables that are embedded in the program, and a user's own.
+//! The block library: the scripts and tables embedded in the program, and those of a user's folder.
 
 use super::calls::Calls;
 use include_dir::{Dir, include_dir};
@@ -10,21 +10,21 @@ use std::{fs, io};
 
 static EMBEDDED: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/blocks");
 
-/// A user's file that is larger than this is refused: no block comes near it.
+/// Largest file of a user, in bytes. No block comes near it.
 const LARGEST_FILE: u64 = 1 << 20;
 
-/// A folder with more than this in it, or below it, is refused: it was named by mistake.
+/// Most entries in a user's folder and below it. A folder with more was named by mistake.
 const MOST_ENTRIES: usize = 5000;
+/// Largest size of all scripts of a user together, in bytes, for the same reason.
 const LARGEST_FOLDER: u64 = 8 << 20;
 
-/// Scripts that are compiled, by their files.
+/// Compiled scripts, by their files.
 type Compiled = Mutex<BTreeMap<String, Arc<Script>>>;
 
-/// Those that come with the program: compiled once, whichever order asks first. It takes longer than to run
-/// them.
+/// Compiled scripts of the program, kept for all orders: to compile one takes longer than to run it.
 static COMPILED: Compiled = Mutex::new(BTreeMap::new());
 
-/// The blocks that an order may name. Cloning it shares what is compiled.
+/// The blocks that an order may name. A clone shares the compiled scripts.
 #[derive(Debug, Clone, Default)]
 pub struct Library {
     own: BTreeMap<String, String>,
@@ -32,7 +32,7 @@ pub struct Library {
     own_compiled: Arc<Compiled>,
 }
 
-/// A script that is compiled.
+/// A compiled script.
 #[derive(Debug)]
 pub(super) struct Script {
     pub ast: AST,
@@ -40,13 +40,13 @@ pub(super) struct Script {
 }
 
 impl Library {
-    /// The library that comes with the program.
+    /// Returns the library that comes with the program.
     pub fn embedded() -> Self {
         Self::default()
     }
 
-    /// The embedded library, with the scripts of a folder before it: a file `jacket/lapels/mine.rhai`
-    /// there adds a lapel, a file of a name that exists replaces it.
+    /// Returns the embedded library with the scripts of a folder added: a file `jacket/lapels/mine.rhai` there
+    /// adds a lapel, and a file of an existing name replaces the embedded one.
     ///
     /// # Errors
     /// When the folder or a file in it cannot be read.
@@ -95,7 +95,7 @@ impl Library {
         })
     }
 
-    /// The text of a file by its path below `blocks/`, the user's own first.
+    /// Returns the text of a file by its path below `blocks/`, the user's own first.
     pub fn text(&self, path: &str) -> Option<&str> {
         match self.own.get(path) {
             Some(text) => Some(text),
@@ -105,7 +105,7 @@ impl Library {
         }
     }
 
-    /// How messages name a file of the library.
+    /// Returns the path by which messages name a file of the library.
     pub fn shown(&self, path: &str) -> String {
         match &self.folder {
             Some(folder) if self.is_own(path) => folder.join(path).display().to_string(),
@@ -113,7 +113,7 @@ impl Library {
         }
     }
 
-    /// The names of the scripts in a folder of the library, without their ending, sorted.
+    /// Lists the scripts in a folder of the library by name, without their ending, sorted.
     pub fn scripts_in(&self, folder: &str) -> Vec<String> {
         let embedded = EMBEDDED
             .get_dir(folder)
@@ -135,12 +135,12 @@ impl Library {
         names
     }
 
-    /// Whether a file is the user's own.
+    /// Returns whether a file is the user's own.
     pub(super) fn is_own(&self, path: &str) -> bool {
         self.own.contains_key(path)
     }
 
-    /// A script ready to run, compiled once.
+    /// Returns a script, which it compiles when it is asked for the first time.
     pub(super) fn compiled(
         &self,
         path: &str,

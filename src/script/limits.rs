@@ -1,53 +1,53 @@
-//! What a draft may cost and hold: bounds that no garment comes near, so that a block with a fault,
-//! or one written in bad faith, is refused before it fills the memory or the day.
+//! Limits of what a draft may cost and hold. No garment comes near them; they refuse a block with a fault, or
+//! one written in bad faith, before it fills the memory or runs for hours.
 
 use crate::draft::{Draft, DraftPiece, Turning};
-use crate::order::{self, choices::shown};
+use crate::order::{self, words::shown};
 use kurbo::Shape;
 
-/// A jacket with every choice takes some 20,000 operations; a script that needs more than this does
-/// not end.
+/// Most operations of a script. A jacket with every choice takes some 20,000; a script that needs more than
+/// this does not end.
 pub(super) const MOST_OPERATIONS: u64 = 2_000_000;
 
-/// What the words of a script may spend, in segments of curves that are made or walked along; a step
-/// or a piece on the board costs [`STEP`]. A suit's garments spend some tens of thousands.
+/// Greatest cost of the words of a script, in segments of curves that are made or walked along. A step or a
+/// piece on the board costs [`STEP`]. The garments of a suit cost some tens of thousands.
 pub(super) const MOST_SPENT: u64 = 4_000_000;
 
-/// What each step of the construction, each piece and each of its parts costs.
+/// Cost of a step of the construction, of a piece and of each of its parts.
 pub(super) const STEP: usize = 100;
 
-/// What it costs to look for the crossings of two segments: some fifty times as long as to walk one.
+/// Cost of finding the crossings of two segments, which takes some fifty times as long as walking one.
 pub(super) const PAIR: usize = 50;
 
-/// Segments of one curve.
+/// Most segments of one curve.
 pub(super) const MOST_SEGMENTS: usize = 1000;
 
-/// Scripts that import each other, one below the other.
+/// Greatest depth of scripts that import one another.
 pub(super) const DEEPEST_IMPORT: usize = 20;
 
-/// Pieces of one garment, and how often all of them are cut.
+/// Most pieces of one garment.
 const MOST_PIECES: usize = 200;
+/// Most cuts of all pieces of one garment.
 const MOST_CUT: u32 = 600;
 
-/// Length and width of a piece, in mm.
+/// Greatest length and width of a piece, mm: no cloth is wider.
 const LARGEST: f64 = 4000.0;
 
-/// Characters of a name that is printed on a piece.
+/// Most characters of a name that is printed on a piece.
 const LONGEST_NAME: usize = 80;
 
-/// Says what is too much in a finished draft, or cannot be cut.
+/// Checks a finished draft.
+///
+/// # Errors
+/// When there is too much of something in it, or a piece of it cannot be cut.
 pub(super) fn check(draft: &Draft) -> Result<(), String> {
     let pieces = draft.pieces.len();
     if pieces > MOST_PIECES {
-        return Err(format!(
-            "it has {pieces} pieces, where {MOST_PIECES} are the most"
-        ));
+        return Err(format!("it has {pieces} pieces; {MOST_PIECES} is the most"));
     }
     let cut: u32 = draft.pieces.iter().map(|p| p.count.total()).sum();
     if cut > MOST_CUT {
-        return Err(format!(
-            "{cut} pieces are to be cut, where {MOST_CUT} are the most"
-        ));
+        return Err(format!("{cut} pieces would be cut; {MOST_CUT} is the most"));
     }
     draft.pieces.iter().try_for_each(check_piece)
 }
@@ -64,7 +64,7 @@ fn check_piece(piece: &DraftPiece) -> Result<(), String> {
     if size > LARGEST {
         let (size, most) = (shown(size / 10.0), LARGEST / 10.0);
         return Err(format!(
-            "{name} is {size} cm long or wide, where {most} cm is the most for a piece"
+            "{name} is {size} cm long or wide; {most} cm is the most for a piece"
         ));
     }
     if piece.grain.0.distance(piece.grain.1) < 1e-6 {
@@ -72,7 +72,8 @@ fn check_piece(piece: &DraftPiece) -> Result<(), String> {
             "{name} has no grain: it runs from a point to itself"
         ));
     }
-    if let (Some(edge), Turning::Free) = (&piece.bias, piece.turning) {
+    if let (Some(edge), Turning::Free) = (piece.bias, piece.turning) {
+        let edge = &piece[edge].name;
         return Err(format!(
             "{name} is cut on the bias of its {edge}, and turning(\"free\") is for what has no grain: \
              write \"grain\" or \"quarter\""
@@ -86,19 +87,21 @@ fn printable(name: &str) -> Result<(), String> {
     if length > LONGEST_NAME {
         let head: String = name.chars().take(20).collect();
         return Err(format!(
-            "a name of {length} characters, where {LONGEST_NAME} are the most: {head}…"
+            "a name of {length} characters is too long ({LONGEST_NAME} is the most): {head}…"
         ));
     }
     if !name.is_empty() && name.chars().all(order::unseen) {
-        return Err("a name holds nothing that can be seen".to_owned());
+        return Err("a name has nothing in it that can be seen".to_owned());
     }
     if name.chars().any(char::is_control) {
-        return Err(format!("a name holds what cannot be printed: {name:?}"));
+        return Err(format!(
+            "a name has characters that cannot be printed: {name:?}"
+        ));
     }
     Ok(())
 }
 
-/// The longer side of the box round a piece and its marks, in mm.
+/// Returns the longer side of the box round a piece and its marks, mm.
 fn size(piece: &DraftPiece) -> f64 {
     let edges = piece.edges.iter().map(|edge| &edge.path);
     let paths = edges.chain(piece.marks.iter().map(|mark| &mark.path));

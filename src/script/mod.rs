@@ -1,6 +1,6 @@
-//! The engine that runs the blocks: its words, its limits, and the board on which a block draws.
+//! The engine that runs the blocks, with its words, its limits and the board on which a block draws.
 //!
-//! [`draft`] runs a garment's block and returns what it put on the board as a [`crate::draft::Draft`].
+//! [`draft`] runs a garment's block and returns the content of its board as a [`crate::draft::Draft`].
 
 mod board;
 mod calls;

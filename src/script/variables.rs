@@ -1,4 +1,4 @@
-//! What every script of a block can name without saying where it comes from.
+//! The variables that every script of a block can read.
 
 use super::board::Board;
 use super::words::Table;
@@ -7,8 +7,8 @@ use crate::order::{Choice, Figure, Garment, House, HouseValue, Measures, Order, 
 use rhai::Dynamic;
 use std::collections::BTreeMap;
 
-/// The board, the measures, the corrections of one side and the house's numbers in cm, the garment's
-/// style choices, and those of the whole suit.
+/// Returns the board, the measures, the corrections of one side and the house's numbers in cm, the choices of
+/// the garment, and those of the whole suit, each by the name that scripts use.
 pub(super) fn variables(
     board: &Board,
     order: &Order,
@@ -26,8 +26,8 @@ pub(super) fn variables(
     ])
 }
 
-/// Every correction by its name, in cm, 0 where there is none; and what it is on both sides' mean, for what
-/// they share.
+/// Lists every correction by name, in cm, 0 where there is none, and its mean of both sides, for lines that
+/// both sides share.
 fn corrections(figure: &Figure, side: Side) -> Table {
     CORRECTIONS
         .iter()
@@ -63,7 +63,7 @@ fn style(garment: &Garment) -> Table {
         .collect()
 }
 
-/// The style of every garment of the order by its block, for what one must know of another.
+/// Lists the style of every garment of the order by its block, for a garment that depends on another one.
 fn suit(order: &Order) -> Table {
     let garments = order.garments.iter();
     garments
@@ -71,9 +71,9 @@ fn suit(order: &Order) -> Table {
         .collect()
 }
 
-/// Dotted names become tables within tables: `ease.classic` is `house.ease.classic`.
+/// Turns dotted names into tables within tables: `ease.classic` is `house.ease.classic`.
 fn house(house: &House) -> Table {
-    let values = house.0.iter().map(|(name, value)| {
+    let values = house.values().iter().map(|(name, value)| {
         let value = match value {
             HouseValue::Number(number) => Dynamic::from(*number),
             HouseValue::Along(numbers) => Dynamic::from(

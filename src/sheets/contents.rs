@@ -1,23 +1,25 @@
-//! What the ticket and the page say of an order: each section made of the order, its pattern and its
+//! Writes what the ticket and the page say of an order, section by section, from the order, its pattern and its
 //! lays.
 
+use super::Sheets;
+use super::proof::{girths, ledger};
 use super::section::{Entry, Section, Table};
 use super::words::{self, cm, metres, spaced};
-use super::{Laid, Sheets};
 use crate::draft::{Draft, Material};
-use crate::order::choices::{Declared, Domain, shown};
+use crate::lay::Laid;
+use crate::order::choices::{Declared, Domain};
 use crate::order::measures::KINDS;
-use crate::order::{Choice, HouseValue, Layout, Nap, Order, Origin};
-use crate::pattern::{CheckRow, Ledger};
+use crate::order::words::shown;
+use crate::order::{Choice, HouseValue, Layout, Order, Origin};
 use std::collections::{BTreeMap, BTreeSet};
 
-/// Who signs.
+/// The words under the lines to sign on.
 pub(super) const SIGNED: [&str; 2] = [
     "Approved by the client as written here: name, date",
     "Cutter: name, date",
 ];
 
-/// All that the order says in words and figures; a section that has nothing to say is left out.
+/// Writes every section of an order. Empty sections are left out.
 pub(super) fn sections(sheets: &Sheets) -> Vec<Section> {
     let mut sections = choices(sheets);
     sections.extend([
@@ -34,7 +36,7 @@ pub(super) fn sections(sheets: &Sheets) -> Vec<Section> {
     sections
 }
 
-/// Every garment's choices in words, in the order its block declares them.
+/// Writes the choices of every garment, in the order in which its block declares them.
 pub(super) fn choices(sheets: &Sheets) -> Vec<Section> {
     let garments = sheets.order.garments.iter().enumerate();
     garments
@@ -61,7 +63,7 @@ pub(super) fn choices(sheets: &Sheets) -> Vec<Section> {
         .collect()
 }
 
-/// A choice, with what its word means.
+/// Writes a choice, with the meaning of its word.
 fn in_words(choice: &Choice, domain: Option<&Domain>) -> String {
     match (choice, domain) {
         (Choice::Word(word), Some(Domain::Word(words))) => {
@@ -79,15 +81,15 @@ fn in_words(choice: &Choice, domain: Option<&Domain>) -> String {
     }
 }
 
-/// The body's measures in the order they are taken, those taken before those derived.
+/// Writes the measures of the body in the order of the tape, the taken ones before the derived.
 pub(super) fn measures(sheets: &Sheets) -> Section {
     let mut section = Section::new("Measures of the body, cm");
     let all = &sheets.order.measures.0;
     for (origin, heading) in [
         (Origin::Taken, "Taken"),
-        (Origin::Derived, "Derived: measure if in doubt"),
+        (Origin::Derived, "Derived (measure if in doubt)"),
     ] {
-        // Those of the table of measures; then any it does not know.
+        // First the measures that the table knows, then any others.
         let known = KINDS.iter().filter_map(|kind| all.get_key_value(kind.name));
         let unknown = all
             .iter()
@@ -104,24 +106,18 @@ pub(super) fn measures(sheets: &Sheets) -> Section {
     section
 }
 
-/// What to order: lengths of cloth and lining, and the trimmings in words.
+/// Writes what to order: lengths of cloth and lining, and the trimmings.
 pub(super) fn cloth(sheets: &Sheets) -> Section {
     let mut section = Section::new("Cloth and trimmings");
     let cloth = &sheets.order.cloth;
     let mut facts = vec![
         cloth.name.clone(),
         format!("{} cm wide", cm(cloth.width)),
-        match cloth.layout {
-            Layout::Doubled => "laid doubled".to_owned(),
-            Layout::Open => "laid open".to_owned(),
-        },
+        format!("laid {}", cloth.layout.word()),
         words::lies(Material::Cloth, cloth.layout, sheets.order)
             .unwrap_or_default()
             .to_owned(),
-        match cloth.nap {
-            Nap::OneWay => "one way".to_owned(),
-            Nap::TwoWays => "two ways".to_owned(),
-        },
+        cloth.nap.words().to_owned(),
     ];
     if cloth.is_patterned() {
         let (across, along) = (cm(cloth.repeat_across), cm(cloth.repeat_along));
@@ -129,7 +125,7 @@ pub(super) fn cloth(sheets: &Sheets) -> Section {
     }
     if !cloth.remnants.is_empty() {
         let pieces: Vec<String> = cloth.remnants.iter().map(|&mm| metres(mm)).collect();
-        facts.push(format!("at hand {}", pieces.join(" and ")));
+        facts.push(format!("in stock {}", pieces.join(" and ")));
     }
     section.named("cloth", &facts.join(", "));
     for laid in sheets.lays {
@@ -147,7 +143,7 @@ pub(super) fn cloth(sheets: &Sheets) -> Section {
     section
 }
 
-/// What no piece is drawn for: of each kind, what it is for and how much of it.
+/// Lists the needs for which no piece is drawn: for each kind, the purpose and the amount.
 fn needs(drafts: &[Draft]) -> BTreeMap<&str, Vec<String>> {
     let mut kinds: BTreeMap<&str, Vec<String>> = BTreeMap::new();
     for need in drafts.iter().flat_map(|draft| &draft.needs) {
@@ -161,7 +157,7 @@ fn needs(drafts: &[Draft]) -> BTreeMap<&str, Vec<String>> {
     kinds
 }
 
-/// The length to order; for the cloth, how it comes about.
+/// Writes the length to order; for the cloth, also how it is reckoned.
 fn to_order(laid: &Laid, order: &Order) -> String {
     let width = match laid.lay.layout {
         Layout::Doubled => 2.0 * laid.lay.cloth_width,
@@ -179,7 +175,7 @@ fn to_order(laid: &Laid, order: &Order) -> String {
     }
 }
 
-/// What is cut, by what it is cut from.
+/// Lists the pieces to cut, by garment and material.
 pub(super) fn pieces(sheets: &Sheets) -> Section {
     let mut section = Section::new("Pieces to cut");
     let garments = sheets
@@ -208,7 +204,7 @@ pub(super) fn pieces(sheets: &Sheets) -> Section {
     section
 }
 
-/// The same section with each table as a sentence.
+/// Rewrites a section with each table as a sentence.
 pub(super) fn running_on(section: Section) -> Section {
     let mut close = Section::new(&section.heading);
     for entry in &section.entries {
@@ -225,104 +221,7 @@ pub(super) fn running_on(section: Section) -> Section {
     close
 }
 
-/// What the finished garments measure beside the body.
-pub(super) fn girths(ledger: &Ledger) -> Section {
-    let mut section = Section::new("Finished girths, cm");
-    for rows in ledger
-        .girths
-        .chunk_by(|a, b| garment_of(&a.girth).0 == garment_of(&b.girth).0)
-    {
-        let mut table = Table::new(&[("finished", 0.55), ("body", 0.75), ("over", 1.0)]);
-        for row in rows {
-            let (garment, name) = garment_of(&row.girth);
-            table.heading = garment.map(words::capital);
-            let (body, over) = if row.body_mm > 0.0 {
-                (cm(row.body_mm), cm(row.finished_mm - row.body_mm))
-            } else {
-                (String::new(), String::new())
-            };
-            table.row(&spaced(name), [&cm(row.finished_mm), &body, &over]);
-        }
-        section.table(table);
-    }
-    section
-}
-
-/// The garment that a row of the ledger begins with, if it names one, and the rest.
-fn garment_of(row: &str) -> (Option<&str>, &str) {
-    row.split_once(": ")
-        .map_or((None, row), |(garment, name)| (Some(garment), name))
-}
-
-/// What was measured to prove the pattern, counted.
-pub(super) fn proof(ledger: &Ledger) -> Section {
-    let mut section = Section::new("Proof of the pattern");
-    let counts = [
-        (ledger.seams.len(), "seams"),
-        (ledger.joins.len(), "joins"),
-        (ledger.girths.len(), "girths"),
-        (ledger.notches.len(), "notches"),
-        (ledger.outlines.len(), "outlines"),
-        (ledger.curves.len(), "curves"),
-    ];
-    let counts: Vec<String> = counts
-        .iter()
-        .filter(|(count, _)| *count > 0)
-        .map(|(count, what)| format!("{count} {what}"))
-        .collect();
-    let failed = ledger.failed().len();
-    if !counts.is_empty() {
-        let outcome = if failed == 0 {
-            "all hold".to_owned()
-        } else {
-            format!("{failed} do not hold")
-        };
-        let counts = counts.join(", ");
-        section.words(&format!(
-            "{counts} measured: {outcome}. Row by row in order.html."
-        ));
-    }
-    section
-}
-
-/// What was measured to prove the pattern: the seams one by one, the rest counted.
-fn ledger(ledger: &Ledger) -> Section {
-    let mut section = Section::new("Ledger: sewn seams, cm");
-    for rows in ledger
-        .seams
-        .chunk_by(|a, b| garment_of(&a.seam).0 == garment_of(&b.seam).0)
-    {
-        let mut table = Table::new(&[("one side", 0.66), ("other", 0.82), ("ease", 1.0)]);
-        for row in rows {
-            let (garment, name) = garment_of(&row.seam);
-            table.heading = garment.map(words::capital);
-            let cm = |mm: f64| format!("{:.2}", (mm * 10.0).round() / 100.0 + 0.0);
-            table.row(name, [&cm(row.a_mm), &cm(row.b_mm), &cm(row.ease_mm)]);
-        }
-        section.table(table);
-    }
-    let held = |rows: &[CheckRow]| rows.iter().filter(|row| row.ok).count();
-    let joins = ledger.joins.iter().filter(|row| row.ok).count();
-    let mut counts = Table::new(&[("", 1.0)]);
-    for (name, held, count) in [
-        ("joins run fair", joins, ledger.joins.len()),
-        ("notches meet", held(&ledger.notches), ledger.notches.len()),
-        (
-            "outlines hold",
-            held(&ledger.outlines),
-            ledger.outlines.len(),
-        ),
-        ("curves are fair", held(&ledger.curves), ledger.curves.len()),
-    ] {
-        if count > 0 {
-            counts.row(name, [&format!("{held} of {count}")]);
-        }
-    }
-    section.table(counts);
-    section
-}
-
-/// What to look at before cutting and at the baste: notes, warnings, inlays.
+/// Writes what to mind before cutting and at the baste: notes, warnings, inlays.
 pub(super) fn fitting(sheets: &Sheets) -> Section {
     let mut section = Section::new("For the baste");
     for note in &sheets.order.client.notes {
@@ -342,7 +241,7 @@ pub(super) fn fitting(sheets: &Sheets) -> Section {
     let mut inlays = Vec::new();
     let mut hems = Vec::new();
     for name in used {
-        let allowance = house.0.get(&format!("allowance.{name}"));
+        let allowance = house.values().get(&format!("allowance.{name}"));
         let seam = house.number(&format!("inlay.{name}"));
         let hem = house.word(&format!("corner.{name}")) == Some("fold");
         let list = if hem { &mut hems } else { &mut inlays };
@@ -359,12 +258,13 @@ pub(super) fn fitting(sheets: &Sheets) -> Section {
             section.item(&format!("{words}: {}.", list.join(", ")));
         }
     }
-    section.item("Mark through with thread: notches, levels, folds, pockets, buttons. Baste on the seam lines with the inlays left in.");
+    section.item("Thread-mark notches, levels, folds, pockets and buttons. Baste on the seam lines with the inlays left in.");
     section.item("Trim the inlays only after the fitting.");
     section
 }
 
-/// How much wider an allowance is than its seam, in words: `2.5`, `0.5 to 1.5`.
+/// Writes how much wider an allowance is than its seam, in cm: `2.5`, `0.5 to 1.5`. Returns `None` for one that is
+/// no wider.
 fn wider(value: &HouseValue, seam: f64) -> Option<String> {
     let widths = match value {
         HouseValue::Number(cm) => vec![*cm],
@@ -382,20 +282,22 @@ fn wider(value: &HouseValue, seam: f64) -> Option<String> {
     (most > 0.0).then_some(words)
 }
 
+/// Writes what to do before cutting good cloth.
 pub(super) fn cautions() -> Section {
     let mut section = Section::new("Before cutting");
     for words in [
         "Measure the square on the first page of the paper pattern, or the 100 mm line of the lay.",
-        "Shrink and press the cloth, look it over for faults, and measure its width and length.",
+        "Shrink and press the cloth, check it for flaws, and measure its width and length.",
         "Cut a toile, or leave the inlays and baste, before cutting good cloth.",
-        "Shears, rotary knives, steam and powered cutters injure: follow the machine's manual and the local rules.",
-        "The draft is a beginning for a trained cutter's eye, not a replacement for a fitting.",
+        "Shears, rotary knives, steam and powered cutters can injure: follow the machine's manual and the local rules.",
+        "The draft is a starting point for a trained cutter's eye; it does not replace a fitting.",
     ] {
         section.item(words);
     }
     section
 }
 
+/// Writes the lines to sign on.
 fn approval() -> Section {
     let mut section = Section::new("Agreed");
     for words in SIGNED {

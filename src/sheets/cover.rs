@@ -1,17 +1,17 @@
-//! The first page of a paper pattern: squares to measure, how to join, and the map of the pages.
+//! Draws the first page of a paper pattern: squares to measure, how to join the pages, and a map of them.
 
-use kurbo::{Affine, BezPath, Point, Rect, Vec2};
+use kurbo::{Affine, BezPath, Point, Rect, Size, Vec2};
 
-use super::drawing::{Anchor, Drawing, Layer, Pen, Text, rectangle, segment};
+use super::drawing::{Anchor, Drawing, Layer, Pen, Text, rectangle};
 use super::font;
-use super::packing::Grid;
-use super::tiling::page_name;
+use super::grid::{Grid, page_name, used_pages};
+use crate::order::words::counted;
 
-/// A piece as it is listed.
+/// A piece in the list of pieces.
 pub struct Listed {
     /// Its name.
     pub name: String,
-    /// What else is said of it.
+    /// Its garment, and how many are cut or of what.
     pub words: String,
     /// The pages it lies on.
     pub pages: String,
@@ -22,28 +22,30 @@ const GAP: f64 = 7.0;
 /// Height of running words, in mm, and the step from line to line.
 const BODY: f64 = 2.1;
 const STEP: f64 = 1.75 * BODY;
-/// Height of the heading, side of the square in mm, width of the words on printing and joining.
+/// Height of the heading, in mm.
 const HEADING: f64 = 16.0;
+/// Side of the square to measure, in mm.
 const SQUARE: f64 = 100.0;
+/// Width of the words on printing and joining, in mm.
 const WORDS: f64 = 74.0;
-/// The least height of the map and of the words beside it, in mm.
+/// Least height of the map and of the words beside it, in mm.
 const MAP: f64 = 88.0;
-/// Width of a line in the list of pieces, in mm.
+/// Least width of a column in the list of pieces, in mm: three fit on A4.
 const LINE: f64 = 62.0;
 
-/// The room the contents need beside pieces on a wide page, in mm: that of A4 and of Letter, longer
-/// where many pieces are listed.
+/// Returns the width and height, in mm, that the contents take when they share a wide page with pieces. The
+/// width is that which both A4 and Letter print; the height grows with the list of pieces.
 pub fn size(pieces: usize) -> (f64, f64) {
     let rows = pieces.div_ceil(3) as f64;
     (190.0, above_list() + MAP + GAP + rows * STEP)
 }
 
-/// What stands above the map.
+/// Returns the height of what stands above the map.
 fn above_list() -> f64 {
     HEADING + GAP + SQUARE + GAP
 }
 
-/// What the first page tells.
+/// The facts that the first page tells.
 pub struct Facts {
     /// The order's reference and client.
     pub order: String,
@@ -51,13 +53,15 @@ pub struct Facts {
     pub what: String,
     /// The paper, in words.
     pub paper: String,
+    /// How the pages are joined, in words.
+    pub join: String,
     /// How many pages the pattern has.
     pub pages: usize,
-    /// Whether it has pages of its own; otherwise it stands among the pieces, in the room of [`size`].
+    /// Whether it has pages of its own. Otherwise it stands among the pieces, in the room of [`size`].
     pub alone: bool,
-    /// The pages' own areas as they join.
+    /// The own areas of the pages as they join.
     pub grid: Grid,
-    /// Which pages are there, row by row.
+    /// Which pages hold anything, row by row.
     pub used: Vec<Vec<bool>>,
     /// Height of the own areas of the last row's pages, in mm.
     pub last: f64,
@@ -67,8 +71,8 @@ pub struct Facts {
     pub outlines: Vec<BezPath>,
 }
 
-/// Draws the first page's contents into that width and height; where the list of pieces is too long
-/// for it, a second page holds the list.
+/// Draws the first page's contents into a width and height. If the list of pieces is too long for it, a second
+/// page holds the list.
 pub fn draw(facts: &Facts, (width, height): (f64, f64)) -> Vec<Drawing> {
     let mut page = Drawing::new("First page", width, height);
     let top = heading(&mut page, facts, width) + GAP;
@@ -93,14 +97,14 @@ pub fn draw(facts: &Facts, (width, height): (f64, f64)) -> Vec<Drawing> {
     let below = top + SQUARE + GAP;
     let left = height - below - MAP - GAP;
     let index = Index::within(&facts.pieces, width, left);
-    // Where it has a page to itself a list need not be set smaller.
+    // A list that can have a page of its own is not set smaller.
     let fits = !facts.alone || (index.scale == 1.0 && index.height() <= left + 1e-6);
     let foot = if fits {
         height - index.height()
     } else {
         height
     };
-    instructions(&mut page, Rect::new(0.0, below, WORDS, foot));
+    instructions(&mut page, &facts.join, Rect::new(0.0, below, WORDS, foot));
     let room = Rect::new(WORDS + GAP, below, width, foot - GAP);
     map(&mut page, facts, room);
     if fits {
@@ -110,7 +114,7 @@ pub fn draw(facts: &Facts, (width, height): (f64, f64)) -> Vec<Drawing> {
     let mut second = Drawing::new("Pieces", width, height);
     let top = heading(&mut second, facts, width) + GAP;
     let words = Text::new("Pieces and the pages they lie on", (0.0, top + 2.6), 2.6);
-    second.text(Layer::Page, words.bold());
+    second.write(words.bold());
     let top = top + 5.0;
     let index = Index::within(&facts.pieces, width, height - top);
     index.draw(&mut second, &facts.pieces, Point::new(0.0, top));
@@ -118,30 +122,26 @@ pub fn draw(facts: &Facts, (width, height): (f64, f64)) -> Vec<Drawing> {
 }
 
 fn heading(page: &mut Drawing, facts: &Facts, width: f64) -> f64 {
-    let title = font::shorten(&font::clean(&facts.order), 4.5, true, width);
-    page.text(Layer::Page, Text::new(&title, (0.0, 6.0), 4.5).bold());
-    let pages = if facts.pages == 1 { "page" } else { "pages" };
+    let title = font::shorten(&facts.order, 4.5, true, width);
+    page.write(Text::new(&title, (0.0, 6.0), 4.5).bold());
     let line = format!(
-        "{}, true scale · {} · {} {pages} in {} rows and {} columns",
+        "{}, true scale · {} · {} in {} rows and {} columns",
         facts.what,
         facts.paper,
-        facts.pages,
+        counted(facts.pages, "page"),
         facts.used.len(),
         facts.grid.columns
     );
-    page.text(
-        Layer::Page,
-        Text::new(&font::shorten(&line, 2.4, false, width), (0.0, 12.5), 2.4),
-    );
-    page.line(
-        Layer::Page,
-        segment((0.0, HEADING), (width, HEADING)),
-        Pen::PAGE,
-    );
+    page.write(Text::new(
+        &font::shorten(&line, 2.4, false, width),
+        (0.0, 12.5),
+        2.4,
+    ));
+    page.rule((0.0, HEADING), (width, HEADING), Pen::PAGE);
     HEADING
 }
 
-/// A square to hold a rule to, with ticks along two sides.
+/// Draws a square to hold a ruler to, with ticks along two sides.
 fn square(page: &mut Drawing, corner: Point, side: f64, ticks: u32, name: &str, words: &str) {
     let frame = Rect::from_origin_size(corner, (side, side));
     page.line(Layer::Page, rectangle(frame), Pen::full(0.2));
@@ -151,64 +151,54 @@ fn square(page: &mut Drawing, corner: Point, side: f64, ticks: u32, name: &str, 
             corner + Vec2::new(along, 0.0),
             corner + Vec2::new(0.0, along),
         );
-        page.line(
-            Layer::Page,
-            segment(top, top + Vec2::new(0.0, 3.0)),
-            Pen::full(0.15),
-        );
-        page.line(
-            Layer::Page,
-            segment(left, left + Vec2::new(3.0, 0.0)),
-            Pen::full(0.15),
-        );
+        page.rule(top, top + Vec2::new(0.0, 3.0), Pen::full(0.15));
+        page.rule(left, left + Vec2::new(3.0, 0.0), Pen::full(0.15));
     }
     let middle = frame.center();
-    page.text(
-        Layer::Page,
+    page.write(
         Text::new(name, middle + Vec2::new(0.0, 1.0), 7.0)
             .anchor(Anchor::Middle)
             .bold(),
     );
-    let lines = [words, "Measure it both ways before cutting."];
+    let lines = [words, "Measure it both ways before you cut."];
     for (i, line) in lines.into_iter().enumerate() {
         let at = middle + Vec2::new(0.0, 9.0 + 4.5 * i as f64);
-        page.text(Layer::Page, Text::new(line, at, 2.4).anchor(Anchor::Middle));
+        page.write(Text::new(line, at, 2.4).anchor(Anchor::Middle));
     }
 }
 
-/// How to print, join and begin.
-fn instructions(page: &mut Drawing, column: Rect) {
-    let join = super::joints::how_to_join();
+/// Writes how to print, join and begin.
+fn instructions(page: &mut Drawing, join: &str, column: Rect) {
     let steps = [
         (
             "Print",
-            "At 100 %, unscaled, on one side. Measure both squares. If either is wrong, change the printer's setting and print again.",
+            "Print at 100 %, not \"fit to page\", single-sided. Measure both squares. If either is wrong, change the printer's settings and print again.",
         ),
-        ("Join", join.as_str()),
+        ("Join", join),
         (
             "Cut",
-            "Heavy line: cut. Long dashes: seam. Short strokes in from the edge: notches. Cross with a ring: mark through. Dots and dashes: fold. Dots: a level. The arrow is the grain.",
+            "Heavy line: cut. Long dashes: seam. Short strokes in from the edge: notches. Cross with a ring: thread-mark. Dots and dashes: fold. Dots: a level. The arrow is the grain.",
         ),
         (
             "Mind",
-            "Cut a toile, or leave the inlays and baste, before cutting good cloth. Shears, rotary knives, steam and powered cutters injure: follow the machine's manual and the local rules. The draft is a beginning for a trained cutter's eye, not a replacement for a fitting.",
+            "Cut a toile, or leave the inlays and baste, before cutting good cloth. Shears, rotary knives, steam and powered cutters can injure: follow the machine's manual and the local rules. The draft is a starting point for a trained cutter's eye; it does not replace a fitting.",
         ),
     ];
     let mut base = column.y0 + 2.6;
     for (head, body) in steps {
-        page.text(Layer::Page, Text::new(head, (column.x0, base), 2.6).bold());
+        page.write(Text::new(head, (column.x0, base), 2.6).bold());
         base += 1.7 * BODY + 0.8;
         for line in font::wrap(body, BODY, false, column.width()) {
-            page.text(Layer::Page, Text::new(&line, (column.x0, base), BODY));
+            page.write(Text::new(&line, (column.x0, base), BODY));
             base += STEP;
         }
         base += 1.6;
     }
 }
 
-/// The list of pieces as it is set: a piece's words run on in a second line where one is too short for them.
+/// The list of pieces as it is set. The words on a piece take several lines where one is too short.
 struct Index {
-    /// How large it is against its full size.
+    /// Its size as a share of its full size.
     scale: f64,
     /// The lines of each piece.
     lines: Vec<Vec<String>>,
@@ -221,7 +211,7 @@ struct Index {
 }
 
 impl Index {
-    /// Sets the list in so many columns, at a scale.
+    /// Sets the list in columns, at a scale.
     fn new(pieces: &[Listed], width: f64, columns: usize, scale: f64) -> Self {
         let column = width / columns as f64;
         let lines: Vec<Vec<String>> = pieces
@@ -230,7 +220,7 @@ impl Index {
             .collect();
         let all: usize = lines.iter().map(Vec::len).sum();
         let longest = lines.iter().map(Vec::len).max().unwrap_or_default();
-        // As even as the columns come; one column holds all of them at the worst.
+        // The fewest rows that suffice make the columns most even. One column could hold all lines.
         let mut rows = all.div_ceil(columns).max(longest);
         loop {
             let places = in_columns(&lines, rows);
@@ -247,8 +237,8 @@ impl Index {
         }
     }
 
-    /// Sets the list so wide and, if it can be, no higher than so much: in the most columns that leave every
-    /// piece on one line, else in the most that there are, and smaller where it must be.
+    /// Sets the list in a width and, if possible, a height. It takes the most columns that leave every piece on
+    /// one line, else the most columns that fit, in smaller letters if needed.
     fn within(pieces: &[Listed], width: f64, height: f64) -> Self {
         let most = ((width / LINE).floor() as usize).max(1);
         let fits = |index: &Self| index.height() <= height + 1e-6;
@@ -276,18 +266,18 @@ impl Index {
             let base = |line: usize| corner.y + (row + line + 1) as f64 * step - 0.3 * height;
             let end = (x + self.column.min(WIDEST) - 4.0, base(0));
             let pages = Text::new(&piece.pages, end, height).anchor(Anchor::End);
-            page.text(Layer::Page, pages);
+            page.write(pages);
             for (i, line) in lines.iter().enumerate() {
                 let indent = if i > 0 { INDENT } else { 0.0 };
-                page.text(Layer::Page, Text::new(line, (x + indent, base(i)), height));
+                page.write(Text::new(line, (x + indent, base(i)), height));
             }
         }
     }
 }
 
 impl Listed {
-    /// What is said of the piece in lines no wider than so much beside its pages: in one, else the name and
-    /// the rest by themselves, each broken where it must be.
+    /// Writes the words on a piece in lines no wider than `width` together with its pages: in one line, else
+    /// the name and the other words in lines of their own.
     fn lines(&self, width: f64, height: f64) -> Vec<String> {
         let room = width - Text::new(&self.pages, (0.0, 0.0), height).length();
         let (name, words) = (font::clean(&self.name), font::clean(&self.words));
@@ -301,13 +291,14 @@ impl Listed {
     }
 }
 
-/// A line of the list is no wider than this, in mm, so that its end is found from its beginning.
+/// Greatest width of a line of the list, in mm, so that the eye finds the pages that belong to a name.
 const WIDEST: f64 = 84.0;
-/// How far a second line stands in, in mm, and the smallest scale of the list.
+/// Indent of further lines, in mm.
 const INDENT: f64 = 2.5;
+/// Smallest scale of the list: its capitals are then 0.8 mm high, which can just be read.
 const SMALLEST: f64 = 0.4;
 
-/// Where each piece begins in columns of so many rows; no piece is parted.
+/// Returns the column and row at which each piece begins. The lines of a piece stay in one column.
 fn in_columns(lines: &[Vec<String>], rows: usize) -> Vec<(usize, usize)> {
     let (mut column, mut row) = (0, 0);
     let place = |lines: &Vec<String>| {
@@ -321,23 +312,16 @@ fn in_columns(lines: &[Vec<String>], rows: usize) -> Vec<(usize, usize)> {
     lines.iter().map(place).collect()
 }
 
-/// The pages as they join, with the pieces on them and each page's name.
+/// Draws the map: the pages as they join, with their names, and the pieces on them.
 fn map(page: &mut Drawing, facts: &Facts, room: Rect) {
-    let Grid {
-        width,
-        height,
-        columns,
-    } = facts.grid;
+    let grid = &facts.grid;
     let above = facts.used.len().saturating_sub(1);
-    let whole = (columns as f64 * width, above as f64 * height + facts.last);
-    let scale = (room.width() / whole.0).min((room.height() - 5.0) / whole.1);
+    let whole = grid.size(above) + Size::new(0.0, facts.last);
+    let scale = (room.width() / whole.width).min((room.height() - 5.0) / whole.height);
     if !scale.is_finite() || scale <= 0.0 {
         return;
     }
-    page.text(
-        Layer::Page,
-        Text::new("Map of the pages", (room.x0, room.y0 + 2.6), 2.6).bold(),
-    );
+    page.write(Text::new("Map of the pages", (room.x0, room.y0 + 2.6), 2.6).bold());
     let to_map = Affine::translate((room.x0, room.y0 + 5.0)) * Affine::scale(scale);
     let outlines: Vec<BezPath> = facts.outlines.iter().map(|o| to_map * o).collect();
     for outline in &outlines {
@@ -347,18 +331,13 @@ fn map(page: &mut Drawing, facts: &Facts, room: Rect) {
     for (outline, piece) in outlines.iter().zip(&facts.pieces) {
         super::marker::name_in(page, &piece.name, outline, 1.5);
     }
-    for (row, pages) in facts.used.iter().enumerate() {
-        for (column, _) in pages.iter().enumerate().filter(|(_, used)| **used) {
-            let corner = Point::new(column as f64 * width, row as f64 * height);
-            let own = (width, if row < above { height } else { facts.last });
-            let cell = to_map.transform_rect_bbox(Rect::from_origin_size(corner, own));
-            page.line(Layer::Page, rectangle(cell), Pen::dashed(0.15, &[1.0, 0.6]));
-            let height = (0.16 * cell.height().min(cell.width())).clamp(1.3, 2.4);
-            let at = cell.origin() + Vec2::new(0.6, 1.4 * height);
-            page.text(
-                Layer::Page,
-                Text::new(&page_name(column, row), at, height).bold(),
-            );
-        }
+    for (column, row) in used_pages(&facts.used) {
+        let tall = if row < above { grid.height } else { facts.last };
+        let own = Rect::from_origin_size(grid.corner((column, row)), (grid.width, tall));
+        let cell = to_map.transform_rect_bbox(own);
+        page.line(Layer::Page, rectangle(cell), Pen::dashed(0.15, &[1.0, 0.6]));
+        let height = (0.16 * cell.height().min(cell.width())).clamp(1.3, 2.4);
+        let at = cell.origin() + Vec2::new(0.6, 1.4 * height);
+        page.write(Text::new(&page_name(column, row), at, height).bold());
     }
 }

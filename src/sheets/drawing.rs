@@ -1,25 +1,25 @@
-//! What is drawn, whatever it is written to. Sizes in mm, x to the right, y down.
+//! A drawing, before it is written to any kind of file. Sizes are in mm, x runs to the right, y down.
 
 use kurbo::{Affine, BezPath, Point, Rect, Shape, Vec2};
 
-/// One sheet: a size and what is drawn on it.
+/// A sheet with what is drawn on it.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Drawing {
-    /// What the sheet is, in words.
+    /// The sheet's title.
     pub title: String,
     /// Width in mm.
     pub width: f64,
     /// Height in mm.
     pub height: f64,
-    /// What is drawn, in no order: writers put the layers in order.
+    /// What is drawn, in any order: writers put the layers in order.
     pub items: Vec<Item>,
 }
 
-/// What a line is for. Writers keep layers apart so that each can be switched off, and draw them in
-/// this order: what lies inside a piece before the outline that cuts it loose.
+/// The purpose of what is drawn. Writers keep layers apart, so that each can be switched off, and draw them in
+/// this order, in which the lines inside a piece come before the outline that cuts it loose.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Layer {
-    /// Repeat of the cloth's pattern.
+    /// The repeat of the cloth's pattern.
     Repeat,
     /// Edges of the cloth and of what may be used of it.
     Cloth,
@@ -36,7 +36,7 @@ pub enum Layer {
 }
 
 impl Layer {
-    /// Every layer, in the order they are drawn.
+    /// Every layer, in the order of drawing.
     pub const ALL: [Layer; 7] = [
         Layer::Repeat,
         Layer::Cloth,
@@ -47,7 +47,7 @@ impl Layer {
         Layer::Page,
     ];
 
-    /// The layer's name, as printed in a reader's list of layers.
+    /// Returns the layer's name, as a reader shows it in its list of layers.
     pub fn name(self) -> &'static str {
         match self {
             Layer::Repeat => "repeat",
@@ -64,11 +64,11 @@ impl Layer {
 /// One thing drawn.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Item {
-    /// What it is for.
+    /// Its layer.
     pub layer: Layer,
-    /// Which piece of the sheet it belongs to, from 1; 0 for the sheet itself.
+    /// The piece of the sheet that it belongs to, from 1; 0 is the sheet itself.
     pub part: usize,
-    /// The thing.
+    /// What is drawn.
     pub ink: Ink,
 }
 
@@ -94,7 +94,7 @@ pub enum Ink {
 }
 
 impl Ink {
-    /// The box round it, without the pen's width; for words, a generous one.
+    /// Returns the box round it, without the pen's width. The box round words is generous.
     pub fn bounds(&self) -> Rect {
         match self {
             Ink::Stroke { path, .. } | Ink::Fill { path, .. } => path.bounding_box(),
@@ -103,7 +103,7 @@ impl Ink {
     }
 }
 
-/// A line's look. Lines that mean different things differ in width or dash, not in colour alone.
+/// The look of a line. Lines of different meaning differ in width or dash, not in colour alone.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Pen {
     /// Width in mm.
@@ -125,14 +125,14 @@ impl Pen {
     pub const PLACE: Pen = Pen::full(0.25);
     /// Lines to fold on: dash and dot.
     pub const FOLD: Pen = Pen::dashed(0.25, &[8.0, 2.0, 1.0, 2.0]);
-    /// Where an inlay would be cut to a plain seam: short dashes.
+    /// The line to cut along if an inlay is not wanted: short dashes.
     pub const INLAY: Pen = Pen::dashed(0.25, &[2.0, 2.0]);
     /// Levels: short dots.
     pub const LEVEL: Pen = Pen::dashed(0.2, &[1.0, 2.0]);
     /// Frames and rules of a page.
     pub const PAGE: Pen = Pen::full(0.2);
 
-    /// An unbroken black line.
+    /// Makes an unbroken black line.
     pub const fn full(width: f64) -> Self {
         Pen {
             width,
@@ -141,7 +141,7 @@ impl Pen {
         }
     }
 
-    /// A broken black line.
+    /// Makes a broken black line.
     pub const fn dashed(width: f64, dash: &'static [f64]) -> Self {
         Pen {
             width,
@@ -150,13 +150,13 @@ impl Pen {
         }
     }
 
-    /// The same line in grey.
+    /// Makes the line grey.
     pub const fn grey(self, grey: f64) -> Self {
         Pen { grey, ..self }
     }
 }
 
-/// Words at a place.
+/// A line of words at a place.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Text {
     /// One line of words, already [cleaned](super::font::clean).
@@ -167,15 +167,15 @@ pub struct Text {
     pub height: f64,
     /// Direction of the base line: degrees, clockwise from the x axis as seen on the sheet.
     pub degrees: f64,
-    /// What of the base line `at` is.
+    /// The point of the base line that `at` gives.
     pub anchor: Anchor,
-    /// Heavier, for headings.
+    /// Whether it is heavier, as headings are.
     pub bold: bool,
     /// 0 black to 1 white.
     pub grey: f64,
 }
 
-/// Which point of a line of words its place gives.
+/// The point of a line of words that its place gives.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Anchor {
     /// Its start.
@@ -187,7 +187,7 @@ pub enum Anchor {
 }
 
 impl Text {
-    /// Level words that start at a point.
+    /// Cleans words and starts them at a point, level and black.
     pub fn new(words: &str, at: impl Into<Point>, height: f64) -> Self {
         Text {
             words: super::font::clean(words),
@@ -200,33 +200,33 @@ impl Text {
         }
     }
 
-    /// The same words, placed by another point of the line.
+    /// Places the words by another point of the line.
     pub fn anchor(self, anchor: Anchor) -> Self {
         Text { anchor, ..self }
     }
 
-    /// The same words, turned about their place.
+    /// Turns the words about their place.
     pub fn turned(self, degrees: f64) -> Self {
         Text { degrees, ..self }
     }
 
-    /// The same words, heavier.
+    /// Makes the words heavier.
     pub fn bold(self) -> Self {
         Text { bold: true, ..self }
     }
 
-    /// The same words in grey.
+    /// Makes the words grey.
     pub fn grey(self, grey: f64) -> Self {
         Text { grey, ..self }
     }
 
-    /// Length of the line of words in mm, by the wider of the two letterings.
+    /// Returns the length of the words in mm, in the wider of the two letterings.
     pub fn length(&self) -> f64 {
         super::font::length(&self.words, self.height, self.bold)
             .max(super::lettering::length(&self.words, self.height))
     }
 
-    /// How far along the base line the words start, from `at`, when they are `length` long.
+    /// Returns the distance from `at` to the start of the words along the base line, if they are `length` long.
     pub fn offset(&self, length: f64) -> f64 {
         match self.anchor {
             Anchor::Start => 0.0,
@@ -235,14 +235,14 @@ impl Text {
         }
     }
 
-    /// From the words' own axes (x along the base line, y down, start at 0) to the sheet.
+    /// Returns the map from the words' own axes (x along the base line, y down, start at 0) to the sheet.
     pub fn transform(&self, length: f64) -> Affine {
         Affine::translate(self.at.to_vec2())
             * Affine::rotate(self.degrees.to_radians())
             * Affine::translate(Vec2::new(self.offset(length), 0.0))
     }
 
-    /// The four corners of the words, tails and accents included, in mm.
+    /// Returns the four corners of the words, tails and accents included, in mm.
     pub fn corners(&self) -> [Point; 4] {
         let length = self.length();
         let to_sheet = self.transform(length);
@@ -251,7 +251,7 @@ impl Text {
             .map(|corner| to_sheet * Point::from(corner))
     }
 
-    /// The box round the words as a closed path.
+    /// Returns the box round the words as a closed path.
     pub fn outline(&self) -> BezPath {
         let [a, b, c, d] = self.corners();
         let mut path = segment(a, b);
@@ -268,7 +268,7 @@ impl Text {
 }
 
 impl Drawing {
-    /// An empty sheet.
+    /// Makes an empty sheet.
     pub fn new(title: &str, width: f64, height: f64) -> Self {
         Drawing {
             title: super::font::tidy(title),
@@ -296,6 +296,16 @@ impl Drawing {
         });
     }
 
+    /// Rules a straight line on the page itself.
+    pub fn rule(&mut self, from: impl Into<Point>, to: impl Into<Point>, pen: Pen) {
+        self.line(Layer::Page, segment(from, to), pen);
+    }
+
+    /// Writes words on the page itself.
+    pub fn write(&mut self, text: Text) {
+        self.text(Layer::Page, text);
+    }
+
     /// Fills a shape that belongs to the sheet itself.
     pub fn fill(&mut self, layer: Layer, path: BezPath, grey: f64) {
         self.items.push(Item {
@@ -314,7 +324,7 @@ impl Drawing {
         );
     }
 
-    /// The items moved onto another sheet. `place` keeps the size: words and pens do not scale.
+    /// Returns the items moved onto another sheet. `place` should keep the scale, as words and pens do not scale.
     pub fn placed(&self, place: Affine) -> impl Iterator<Item = Item> {
         self.items.iter().map(move |item| {
             let ink = match &item.ink {
@@ -335,7 +345,7 @@ impl Drawing {
         })
     }
 
-    /// The same drawing so many times as large, words as well; lines keep their weight and dashes.
+    /// Returns the drawing enlarged, with its words. Lines keep their width and dashes.
     pub fn scaled(&self, times: f64) -> Self {
         let scale = Affine::scale(times);
         let items = self.placed(scale).map(|mut item| {
@@ -352,7 +362,7 @@ impl Drawing {
         }
     }
 
-    /// The same drawing with every line so many times as heavy, for small pictures.
+    /// Makes every line `times` as wide, for small pictures.
     pub fn bolder(mut self, times: f64) -> Self {
         for item in &mut self.items {
             if let Ink::Stroke { pen, .. } = &mut item.ink {
@@ -362,13 +372,13 @@ impl Drawing {
         self
     }
 
-    /// The items of one layer, in the order they were drawn.
+    /// Returns the items of one layer, in the order they were drawn.
     pub fn layer(&self, layer: Layer) -> impl Iterator<Item = &Item> {
         self.items.iter().filter(move |item| item.layer == layer)
     }
 }
 
-/// A straight line as a path.
+/// Returns a straight line as a path.
 pub fn segment(from: impl Into<Point>, to: impl Into<Point>) -> BezPath {
     let mut path = BezPath::new();
     path.move_to(from.into());
@@ -376,7 +386,7 @@ pub fn segment(from: impl Into<Point>, to: impl Into<Point>) -> BezPath {
     path
 }
 
-/// A rectangle as a closed path.
+/// Returns a rectangle as a closed path.
 pub fn rectangle(rect: Rect) -> BezPath {
     rect.to_path(0.1)
 }

@@ -1,7 +1,7 @@
-//! DXF of the pieces, release 12: a beta, after ASTM D6673 and of no claimed conformance.
+//! Writes the pieces as DXF, release 12. This is a beta: it follows ASTM D6673 and claims no conformance.
 //!
-//! Every piece is a block, shown once. Millimetres, y up. The layers are those of D6673 (withdrawn
-//! 2019) as remembered, not checked against a bought copy: 1 the line to cut, 4 notches, 7 grain,
+//! Every piece is a block that is inserted once, in millimetres with y up. The layers are those of D6673
+//! (withdrawn 2019) from memory, not checked against a bought copy: 1 the line to cut, 4 notches, 7 grain,
 //! 8 inner lines, 11 lines to cut inside, 13 drill holes and buttons, 14 the seam line, 15 words.
 
 use std::fmt::Write;
@@ -13,10 +13,11 @@ use crate::draft::{Mark, Symbol};
 use crate::order::Order;
 use crate::pattern::{Pattern, Piece};
 
-/// Curves are flattened to this, in mm.
+/// Distance of a flattened curve from the true one, in mm: far less than a knife is wide.
 const FLAT: f64 = 0.02;
-/// Height of words and step from line to line, in mm.
+/// Height of words, in mm.
 const HEIGHT: f64 = 5.0;
+/// Distance from one line to the next, in mm.
 const STEP: f64 = 9.0;
 
 const CUT: u8 = 1;
@@ -34,9 +35,7 @@ pub fn write(pattern: &Pattern, order: &Order) -> Vec<u8> {
     let mut file = File::default();
     let stand = gallery::stand(pattern);
     file.section("HEADER", |file| {
-        file.pair(9, "$ACADVER");
-        file.pair(1, "AC1009");
-        file.pair(9, "$EXTMIN");
+        file.pairs(&[(9, "$ACADVER"), (1, "AC1009"), (9, "$EXTMIN")]);
         file.point(10, Point::new(0.0, -stand.ends.y));
         file.pair(9, "$EXTMAX");
         file.point(10, Point::new(stand.ends.x, 0.0));
@@ -66,31 +65,30 @@ pub fn write(pattern: &Pattern, order: &Order) -> Vec<u8> {
 }
 
 fn tables(file: &mut File) {
-    file.pair(0, "TABLE");
-    file.pair(2, "LTYPE");
-    file.pair(70, "1");
-    file.pair(0, "LTYPE");
-    file.pair(2, "CONTINUOUS");
-    file.pair(70, "0");
-    file.pair(3, "Solid line");
-    file.pair(72, "65");
-    file.pair(73, "0");
-    file.pair(40, "0.0");
-    file.pair(0, "ENDTAB");
-    file.pair(0, "TABLE");
-    file.pair(2, "LAYER");
-    file.pair(70, &LAYERS.len().to_string());
+    file.pairs(&[(0, "TABLE"), (2, "LTYPE"), (70, "1")]);
+    file.pairs(&[
+        (0, "LTYPE"),
+        (2, "CONTINUOUS"),
+        (70, "0"),
+        (3, "Solid line"),
+    ]);
+    file.pairs(&[(72, "65"), (73, "0"), (40, "0.0"), (0, "ENDTAB")]);
+    let count = LAYERS.len().to_string();
+    file.pairs(&[(0, "TABLE"), (2, "LAYER"), (70, &count)]);
     for layer in LAYERS {
-        file.pair(0, "LAYER");
-        file.pair(2, &layer.to_string());
-        file.pair(70, "0");
-        file.pair(62, "7");
-        file.pair(6, "CONTINUOUS");
+        let name = layer.to_string();
+        file.pairs(&[
+            (0, "LAYER"),
+            (2, &name),
+            (70, "0"),
+            (62, "7"),
+            (6, "CONTINUOUS"),
+        ]);
     }
     file.pair(0, "ENDTAB");
 }
 
-/// A name that release 12 takes: at most 31 letters, digits, `-` and `_`, in capitals.
+/// Makes a name that release 12 accepts: at most 31 capitals, digits, `-` and `_`.
 fn block_name(index: usize, piece: &Piece) -> String {
     let name = format!("{:02}-{}-{}", index + 1, piece.garment, piece.name);
     let plain = name
@@ -102,7 +100,7 @@ fn block_name(index: usize, piece: &Piece) -> String {
     plain.take(31).collect()
 }
 
-/// A block's base point: the upper left corner of the piece's box.
+/// Returns a block's base point, the upper left corner of the box round the piece.
 fn corner(piece: &Piece) -> Point {
     piece.bounds().origin()
 }
@@ -148,7 +146,7 @@ fn draw_mark(file: &mut File, mark: &Mark, place: Affine) {
     }
 }
 
-/// The text of a DXF file: pairs of a code and a value, a line each.
+/// The text of a DXF file: pairs of a code and a value, each on a line of its own.
 #[derive(Default)]
 struct File(String);
 
@@ -156,6 +154,12 @@ impl File {
     fn pair(&mut self, code: u8, value: &str) {
         // Writing to a string cannot fail.
         let _ = write!(self.0, "{code:3}\r\n{value}\r\n");
+    }
+
+    fn pairs(&mut self, pairs: &[(u8, &str)]) {
+        pairs
+            .iter()
+            .for_each(|(code, value)| self.pair(*code, value));
     }
 
     fn section(&mut self, name: &str, fill: impl FnOnce(&mut Self)) {
@@ -170,7 +174,7 @@ impl File {
         self.pair(8, &layer.to_string());
     }
 
-    /// A point: x, y and z at codes `code`, `code` + 10 and `code` + 20.
+    /// Writes a point: x, y and z at the codes `code`, `code` + 10 and `code` + 20.
     fn point(&mut self, code: u8, at: Point) {
         self.pair(code, &number(at.x));
         self.pair(code + 10, &number(at.y));
@@ -183,7 +187,7 @@ impl File {
         self.point(11, to);
     }
 
-    /// Every subpath as a polyline.
+    /// Writes every subpath as a polyline.
     fn path(&mut self, layer: u8, path: &BezPath) {
         let mut runs: Vec<(Vec<Point>, bool)> = Vec::new();
         kurbo::flatten(path, FLAT, |element| match (element, runs.last_mut()) {
@@ -212,7 +216,7 @@ impl File {
     }
 }
 
-/// A length to a thousandth of a mm, never a negative zero.
+/// Writes a length to a thousandth of a mm, never as a negative zero.
 fn number(value: f64) -> String {
     let rounded = (value * 1000.0).round() / 1000.0 + 0.0;
     if rounded.fract() == 0.0 {
@@ -222,7 +226,7 @@ fn number(value: f64) -> String {
     }
 }
 
-/// Words in plain ASCII; other letters by their numbers.
+/// Writes words in plain ASCII, with other letters as numbers.
 fn escaped(words: &str) -> String {
     let mut plain = String::new();
     for letter in words.chars() {

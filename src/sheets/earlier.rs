@@ -1,37 +1,37 @@
-//! What an earlier run left in a folder: the lays in it, and how its sheets were asked for.
+//! Reads what an earlier run left in a folder: its lays, and how its sheets were asked for.
 //!
-//! Both are read from the report that `cut` writes, or, where a lay alone was written, from the file beside it
-//! ([`LAY_FILE`]). What cannot be read is as if it were not there.
+//! Both are read from the report that `cut` writes or, if a lay alone was written, from the file beside it
+//! ([`LAY_FILE`]). A file that cannot be read is treated as missing.
 
+use super::options::{Print, SheetOptions};
 use super::plot::Reach;
-use super::wishes::{Print, Wishes};
 use crate::draft::Material;
-use crate::lay::{Placement, Standing};
+use crate::lay::{Placement, WarmStart};
 use kurbo::{Affine, Point};
 use serde::{Deserialize, Serialize};
 use std::fs;
 use std::path::Path;
 
-/// The report of all sheets of an order.
+/// File name of the report on all sheets of an order.
 pub const REPORT: &str = "report.json";
 
-/// The file beside a lay that was written alone, with its placements.
+/// Name of the file that holds the placements of a lay that was written alone.
 pub const LAY_FILE: &str = "lay.json";
 
-/// What a cutter works from, if anything was cut.
+/// Name of the file that a cutter works from: it is there if the order was cut.
 const TICKET: &str = "ticket.pdf";
 
-/// What an earlier run left in a folder.
+/// The sheets of an earlier run.
 #[derive(Debug, Clone, Default)]
 pub struct Earlier {
-    /// Whether it holds all sheets of an order, and not a lay alone.
+    /// Whether the folder holds all sheets of an order, not only a lay.
     pub cut: bool,
-    /// How they were asked for, if it says so.
-    pub wishes: Option<Wishes>,
-    /// Of which draft they are (see [`mark`](super::mark)).
+    /// How the sheets were asked for, if it is known.
+    pub options: Option<SheetOptions>,
+    /// The mark of their draft (see [`fingerprint`](super::fingerprint)).
     pub draft: Option<String>,
-    /// Its lays, each with its length, mm.
-    pub lays: Vec<(Material, Standing, f64)>,
+    /// The lays, each with its length in mm.
+    pub lays: Vec<(Material, WarmStart, f64)>,
 }
 
 impl Earlier {
@@ -44,39 +44,39 @@ impl Earlier {
         let lays = file.lay.iter().chain(&file.other_lays);
         Earlier {
             cut: report || folder.join(TICKET).exists(),
-            wishes: file.asked.as_ref().and_then(Asked::wishes),
+            options: file.asked.as_ref().and_then(Asked::options),
             draft: file.draft,
-            lays: lays.map(LayThere::standing).collect(),
+            lays: lays.map(LayRecord::standing).collect(),
         }
     }
 
-    /// Where the pieces of a material lay, and how long that lay was, mm.
-    pub fn lay_of(&self, material: Material) -> Option<(&Standing, f64)> {
+    /// Returns where the pieces of a material lay, and the length of that lay in mm.
+    pub fn lay_of(&self, material: Material) -> Option<(&WarmStart, f64)> {
         let own = self.lays.iter().find(|(of, ..)| *of == material);
         own.map(|(_, standing, length)| (standing, *length))
     }
 }
 
-/// As much of either file as is read.
+/// The part of either file that is read.
 #[derive(Debug, Default, Deserialize)]
 struct File {
     asked: Option<Asked>,
     draft: Option<String>,
-    lay: Option<LayThere>,
+    lay: Option<LayRecord>,
     #[serde(default)]
-    other_lays: Vec<LayThere>,
+    other_lays: Vec<LayRecord>,
 }
 
 #[derive(Debug, Deserialize)]
-struct LayThere {
+struct LayRecord {
     material: Material,
     length_mm: f64,
     pattern_at_mm: (f64, f64),
-    placements: Vec<PlacedThere>,
+    placements: Vec<PlacementRecord>,
 }
 
 #[derive(Debug, Deserialize)]
-struct PlacedThere {
+struct PlacementRecord {
     piece: usize,
     copy: u32,
     mirrored: bool,
@@ -87,20 +87,20 @@ struct PlacedThere {
     matrix: [f64; 6],
 }
 
-impl LayThere {
-    fn standing(&self) -> (Material, Standing, f64) {
-        let placement = |placed: &PlacedThere| Placement {
+impl LayRecord {
+    fn standing(&self) -> (Material, WarmStart, f64) {
+        let placement = |placed: &PlacementRecord| Placement {
             piece: placed.piece,
             copy: placed.copy,
             mirrored: placed.mirrored,
             degrees: placed.degrees,
-            // Known again from the way it lies.
+            // The tilt follows from the transform.
             tilt: 0.0,
             plies: placed.plies,
             on_fold: placed.on_fold,
             transform: Affine::new(placed.matrix),
         };
-        let standing = Standing {
+        let standing = WarmStart {
             pattern_at: Point::from(self.pattern_at_mm),
             placements: self.placements.iter().map(placement).collect(),
         };
@@ -108,8 +108,8 @@ impl LayThere {
     }
 }
 
-/// [`Wishes`] as they stand in the report: `paper` as on the command line, `print` is `pieces` or `lay`, `plot`
-/// `hpgl2` or `hpgl`.
+/// [`SheetOptions`] as they are written in the report: `paper` as on the command line, `print` as `pieces` or `lay`,
+/// `plot` as `hpgl2` or `hpgl`.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Asked {
     paper: String,
@@ -121,7 +121,7 @@ pub struct Asked {
     dxf: bool,
 }
 
-/// What the words of a report mean.
+/// The words of a report and their meanings.
 const PRINTS: [(&str, Print); 2] = [("pieces", Print::Pieces), ("lay", Print::Lay)];
 const PLOTS: [(&str, Reach); 2] = [("hpgl2", Reach::Long), ("hpgl", Reach::Short)];
 
@@ -135,23 +135,23 @@ fn meaning<T: Copy>(words: &[(&str, T)], word: &str) -> Option<T> {
     known.map(|(_, meaning)| *meaning)
 }
 
-impl From<&Wishes> for Asked {
-    fn from(wishes: &Wishes) -> Self {
+impl From<&SheetOptions> for Asked {
+    fn from(options: &SheetOptions) -> Self {
         Asked {
-            paper: wishes.paper.asked(),
-            print: word(&PRINTS, &wishes.print),
-            only: wishes.only.clone(),
-            margin_mm: wishes.margin,
-            overlap_mm: wishes.overlap,
-            plot: word(&PLOTS, &wishes.plot),
-            dxf: wishes.dxf,
+            paper: options.paper.asked(),
+            print: word(&PRINTS, &options.print),
+            only: options.only.clone(),
+            margin_mm: options.margin,
+            overlap_mm: options.overlap,
+            plot: word(&PLOTS, &options.plot),
+            dxf: options.dxf,
         }
     }
 }
 
 impl Asked {
-    fn wishes(&self) -> Option<Wishes> {
-        Some(Wishes {
+    fn options(&self) -> Option<SheetOptions> {
+        Some(SheetOptions {
             paper: self.paper.parse().ok()?,
             margin: self.margin_mm,
             overlap: self.overlap_mm,
@@ -174,17 +174,17 @@ mod tests {
             ("roll:914.4mm", Print::Lay, Reach::Long),
             ("roll:36in", Print::Lay, Reach::Long),
         ] {
-            let wishes = Wishes {
+            let options = SheetOptions {
                 margin: Some(6.35),
                 only: vec!["jacket".to_owned()],
                 print,
                 plot,
                 dxf: true,
-                ..Wishes::on(paper.parse().unwrap())
+                ..SheetOptions::on(paper.parse().unwrap())
             };
-            let written = serde_json::to_string(&Asked::from(&wishes)).unwrap();
+            let written = serde_json::to_string(&Asked::from(&options)).unwrap();
             let read: Asked = serde_json::from_str(&written).unwrap();
-            assert_eq!(read.wishes(), Some(wishes), "{written}");
+            assert_eq!(read.options(), Some(options), "{written}");
         }
     }
 
@@ -195,6 +195,6 @@ mod tests {
         assert!(!empty.cut && empty.lays.is_empty());
         fs::write(folder.path().join(REPORT), "{ \"lay\": 3").unwrap();
         let torn = Earlier::in_folder(folder.path());
-        assert!(torn.cut && torn.lays.is_empty() && torn.wishes.is_none());
+        assert!(torn.cut && torn.lays.is_empty() && torn.options.is_none());
     }
 }

@@ -1,4 +1,4 @@
-//! Words and pictures set on pages of A4, in columns, one spread of sections after another.
+//! Sets words and pictures on pages of A4, in columns, one spread of sections after another.
 
 use std::ops::Range;
 
@@ -11,53 +11,55 @@ use super::section::Section;
 
 /// Width and height of a page, in mm.
 pub const PAGE: (f64, f64) = (210.0, 297.0);
-/// White round the page, between columns, and kept for the foot, in mm.
+/// White round the page, in mm.
 const MARGIN: f64 = 14.0;
+/// Space between columns, in mm.
 const BETWEEN: f64 = 7.0;
+/// Height kept free for the foot, in mm.
 const FOOT: f64 = 8.0;
 /// Width between the margins, in mm.
 const WIDTH: f64 = PAGE.0 - 2.0 * MARGIN;
-/// A section no higher than this is not broken over columns, in mm.
+/// Greatest height of a section that is never broken over columns, in mm: a fifth of a page.
 const WHOLE: f64 = 60.0;
-/// How much the columns of a page are shortened at a time until they are even, in mm.
+/// Step by which the columns of a page are shortened until they are even, in mm.
 const EVEN: f64 = 2.5;
 
-/// Whose pages they are.
+/// The head of the first page.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Head {
-    /// What the pages are: `Job ticket`.
+    /// The kind of pages: `Job ticket`.
     pub kind: String,
     /// The title, at the left.
     pub title: String,
-    /// What stands at the right of the title.
+    /// The reference, at the right of the title.
     pub reference: String,
-    /// Further lines: what stands at the left, and at the right.
+    /// Further lines: the words at the left, and those at the right.
     pub lines: Vec<(String, String)>,
 }
 
-/// Sections that begin a page of their own.
+/// Sections that begin on a new page.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Spread {
     /// Pictures side by side across the top of the first page.
     pub pictures: Vec<Drawing>,
     /// Greatest height of the pictures, in mm.
     pub tall: f64,
-    /// How many columns.
+    /// Number of columns.
     pub columns: usize,
-    /// What stands in them.
+    /// The sections that stand in the columns.
     pub sections: Vec<Section>,
     /// Lines to sign on, side by side at the foot of the last page.
     pub signatures: Vec<String>,
 }
 
-/// Width of one of so many columns, in mm.
+/// Returns the width of one of `columns` columns, in mm.
 pub fn column_width(columns: usize) -> f64 {
     let columns = columns.max(1) as f64;
     (WIDTH - (columns - 1.0) * BETWEEN) / columns
 }
 
-/// Sets spreads one after another, each from the top of a page, down columns and over pages. The head
-/// stands on the first page; every page bears a foot with its number.
+/// Sets spreads one after another. Each begins at the top of a page and runs down columns and over pages. The
+/// head stands on the first page, and every page has a foot with its number.
 pub fn set(head: &Head, spreads: &[Spread]) -> Vec<Drawing> {
     let title = font::clean(&format!(
         "{} · {} · {}",
@@ -98,7 +100,7 @@ fn set_spread(pages: &mut Vec<Drawing>, head: &Head, title: &str, spread: &Sprea
     let fits = |bottom: f64| placed(&sections, top, bottom, spread.columns);
     let mut places = fits(lowest);
     if places.iter().all(|place| place.page == 0) {
-        // One page: its columns as even as they come.
+        // The columns of a single page are made as even as possible.
         let mut bottom = lowest;
         while bottom - EVEN > top {
             bottom -= EVEN;
@@ -128,17 +130,17 @@ fn set_spread(pages: &mut Vec<Drawing>, head: &Head, title: &str, spread: &Sprea
     }
 }
 
-/// Where a row stands.
-struct Place {
-    /// Counted from the spread's first page.
+/// The position of a row.
+struct Position {
+    /// The page, counted from the spread's first.
     page: usize,
     column: usize,
     y: f64,
 }
 
-/// A place for every row of the sections in turn. The first page's columns begin at `top`, all end at
-/// `bottom` at the latest.
-fn placed(sections: &[Vec<Row>], top: f64, bottom: f64, columns: usize) -> Vec<Place> {
+/// Finds the position of every row of the sections in turn. The columns of the first page begin at `top`; all
+/// columns end at `bottom` at the latest.
+fn placed(sections: &[Vec<Row>], top: f64, bottom: f64, columns: usize) -> Vec<Position> {
     let mut places = Vec::new();
     let (mut page, mut column, mut y) = (0, 0, top);
     let mut column_top = top;
@@ -155,7 +157,7 @@ fn placed(sections: &[Vec<Row>], top: f64, bottom: f64, columns: usize) -> Vec<P
         };
         let all = high(0..rows.len());
         for (i, row) in rows.iter().enumerate() {
-            // A heading keeps two rows with it, or all of a short section.
+            // A heading is kept together with two rows, or with all of a short section.
             let together = match (i, row) {
                 (0, _) if all <= WHOLE && all <= bottom - column_top => all,
                 (0, _) => high(0..rows.len().min(3)),
@@ -170,37 +172,37 @@ fn placed(sections: &[Vec<Row>], top: f64, bottom: f64, columns: usize) -> Vec<P
                 }
                 y = column_top;
             }
-            places.push(Place { page, column, y });
+            places.push(Position { page, column, y });
             y += row.height();
         }
     }
     places
 }
 
-/// The head of the first page; returns where the page goes on.
+/// Sets the head of the first page and returns the y at which the page goes on.
 fn set_head(page: &mut Drawing, head: &Head) -> f64 {
     let right = PAGE.0 - MARGIN;
     let mut base = MARGIN + 1.6;
     let kind = Text::new(&head.kind, (MARGIN, base), 2.0).grey(0.35);
-    page.text(Layer::Page, kind);
+    page.write(kind);
     base += 9.0;
-    let reference = font::shorten(&font::clean(&head.reference), 5.0, true, 0.4 * WIDTH);
+    let reference = font::shorten(&head.reference, 5.0, true, 0.4 * WIDTH);
     let beside = Text::new(&reference, (right, base), 5.0)
         .bold()
         .anchor(Anchor::End);
     let room = WIDTH - beside.length() - 6.0;
-    page.text(Layer::Page, beside);
-    let title = font::shorten(&font::clean(&head.title), 5.0, true, room);
-    page.text(Layer::Page, Text::new(&title, (MARGIN, base), 5.0).bold());
+    page.write(beside);
+    let title = font::shorten(&head.title, 5.0, true, room);
+    page.write(Text::new(&title, (MARGIN, base), 5.0).bold());
     base += 1.6;
     for (left, at_right) in &head.lines {
         base += 4.4;
-        let at_right = font::shorten(&font::clean(at_right), 2.3, false, 0.4 * WIDTH);
+        let at_right = font::shorten(at_right, 2.3, false, 0.4 * WIDTH);
         let beside = Text::new(&at_right, (right, base), 2.3).anchor(Anchor::End);
         let room = WIDTH - beside.length() - 6.0;
-        page.text(Layer::Page, beside);
-        let left = font::shorten(&font::clean(left), 2.3, false, room);
-        page.text(Layer::Page, Text::new(&left, (MARGIN, base), 2.3));
+        page.write(beside);
+        let left = font::shorten(left, 2.3, false, room);
+        page.write(Text::new(&left, (MARGIN, base), 2.3));
     }
     base += 3.0;
     for (down, pen) in [(0.0, Pen::full(0.6)), (1.2, Pen::full(0.15))] {
@@ -210,7 +212,7 @@ fn set_head(page: &mut Drawing, head: &Head) -> f64 {
     base + 4.0
 }
 
-/// The spread's pictures in a row, all to one scale; returns where the page goes on.
+/// Sets the spread's pictures in a row, all at one scale, and returns the y at which the page goes on.
 fn set_pictures(page: &mut Drawing, spread: &Spread, top: f64) -> f64 {
     let (wide, tall) = spread
         .pictures
@@ -228,14 +230,9 @@ fn set_pictures(page: &mut Drawing, spread: &Spread, top: f64) -> f64 {
         let at = Vec2::new(x, top + scale * (tall - picture.height));
         page.items.extend(small.placed(Affine::translate(at)));
         let middle = x + small.width / 2.0;
-        let words = font::shorten(
-            &font::clean(&picture.title),
-            1.8,
-            false,
-            small.width + between,
-        );
+        let words = font::shorten(&picture.title, 1.8, false, small.width + between);
         let caption = Text::new(&words, (middle, top + scale * tall + 4.0), 1.8);
-        page.text(Layer::Page, caption.anchor(Anchor::Middle).grey(0.35));
+        page.write(caption.anchor(Anchor::Middle).grey(0.35));
         x += small.width + between;
     }
     top + scale * tall + 9.0
@@ -244,16 +241,12 @@ fn set_pictures(page: &mut Drawing, spread: &Spread, top: f64) -> f64 {
 fn set_foot(page: &mut Drawing, title: &str, number: &str) {
     let y = PAGE.1 - MARGIN;
     let right = PAGE.0 - MARGIN;
-    page.line(
-        Layer::Page,
-        segment((MARGIN, y - 4.0), (right, y - 4.0)),
-        Pen::full(0.12),
-    );
+    page.rule((MARGIN, y - 4.0), (right, y - 4.0), Pen::full(0.12));
     let number = Text::new(number, (right, y), 1.8).anchor(Anchor::End);
     let room = WIDTH - number.length() - 6.0;
-    page.text(Layer::Page, number);
+    page.write(number);
     let title = font::shorten(title, 1.8, false, room);
-    page.text(Layer::Page, Text::new(&title, (MARGIN, y), 1.8));
+    page.write(Text::new(&title, (MARGIN, y), 1.8));
 }
 
 #[cfg(test)]

@@ -1,60 +1,60 @@
-//! Finished sheets put in their folder: each of them whole, and none beside one it does not belong to.
+//! Puts finished sheets into their folder, each of them whole, and never beside sheets of another run.
 //!
-//! All sheets are written into a side folder first and flushed to the disk, so that what cannot be
-//! written whole changes nothing. Then each is renamed over the one before it, which a file system
-//! does at once or not at all. Only between the first rename and the last can sheets of two runs lie
-//! side by side; for so long a notice stands among them, and it stays if the program is killed there.
-//! The side folder has one name, and its lock lets one run at a time put sheets into the folder;
-//! what a killed run leaves in it is cleared by the next.
+//! All sheets are first written into a side folder and flushed to the disk. If they cannot all be written,
+//! nothing has changed. Then each is renamed over the one before it, which a file system does at once or not
+//! at all. Sheets of two runs can lie side by side only between the first rename and the last. During that
+//! time a notice lies among them, which stays if the program is killed. The side folder always has the same
+//! name, and a lock in it lets only one run at a time put sheets into the folder. The next run clears what a
+//! killed run leaves in it.
 
 use super::earlier::LAY_FILE;
-use super::{Sheet, mark};
+use super::{Sheet, fingerprint};
 use same_file::Handle;
 use std::fs::{self, File, OpenOptions};
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
-/// The side folder, within the folder of the sheets: a rename cannot leave a file system.
+/// Name of the side folder. It lies in the folder of the sheets, because a rename cannot leave a file system.
 const ASIDE: &str = ".chalkstripe";
 
-/// The file in the side folder that a run holds locked while it uses the folder.
+/// Name of the file in the side folder that a run locks while it uses the folder.
 const LOCK: &str = "lock";
 
-/// The file that stands among the sheets while they are exchanged.
+/// Name of the notice that lies among the sheets while they are exchanged.
 pub const NOTICE: &str = "DO-NOT-CUT.txt";
 
 const NOTICE_TEXT: &str = "\
-These sheets may be of two different runs: chalkstripe was stopped while it put them in place.
-Do not cut from them. Cut the order again, and this notice goes.
+These sheets may come from two different runs: chalkstripe was stopped while it put them in place.
+Do not cut from them. Run `chalkstripe cut` again, and this notice goes away.
 ";
 
-/// A side folder that is opened again this often was taken away each time: by somebody else.
+/// Most attempts to open the side folder. If it is removed each time, something else is removing it.
 const MOST_TRIES: usize = 100;
 
-/// Puts finished sheets in a folder, which is made if it is not there; other files in it stay.
+/// Puts finished sheets into a folder, which is made if it does not exist. Other files in it stay.
 ///
 /// # Errors
-/// When the folder cannot be made or cannot take all the sheets. Then none is changed, unless the fault
-/// came between two renames; then [`NOTICE`] stands beside them.
+/// When the folder cannot be made, or the sheets cannot be written to it. No sheet is changed then, unless a rename
+/// fails after another has succeeded; [`NOTICE`] then lies beside them.
 pub fn write_all(finished: &[Sheet], folder: &Path) -> io::Result<()> {
     put(finished, folder, &|_| false)
 }
 
-/// Puts all sheets of an order in a folder, as [`write_all`] does, and takes away the sheets that an earlier
-/// run left there and this one did not make: nobody should find last month's pattern beside today's
-/// lay. A drafting sheet stays if it bears the [`mark`] of this draft.
+/// Puts all sheets of an order into a folder, as [`write_all`] does, and removes sheets that an earlier run left
+/// there and this one did not make, so that last month's pattern does not lie beside today's lay. A drafting
+/// sheet stays if it bears the [mark](super::fingerprint) of this draft.
 ///
 /// # Errors
 /// Those of [`write_all`].
 pub fn replace_all(finished: &[Sheet], folder: &Path, mark: &str) -> io::Result<()> {
     let [svg, _] = DRAFTING_SHEET;
-    let drafted = mark::is_on(&folder.join(svg), mark);
+    let drafted = fingerprint::is_on(&folder.join(svg), mark);
     put(finished, folder, &|name| {
         is_sheet(name) || !drafted && DRAFTING_SHEET.contains(&name)
     })
 }
 
-/// Puts a lay in a folder, as [`write_all`] does, and takes away those that an earlier run left there.
+/// Puts a lay into a folder, as [`write_all`] does, and removes the lays that an earlier run left there.
 ///
 /// # Errors
 /// Those of [`write_all`].
@@ -62,17 +62,17 @@ pub fn replace_lay(finished: &[Sheet], folder: &Path) -> io::Result<()> {
     put(finished, folder, &is_lay)
 }
 
-/// The files of the drafting sheet, of which the first bears its mark.
+/// Names of the files of the drafting sheet. The first bears its mark.
 pub const DRAFTING_SHEET: [&str; 2] = ["drafting-sheet.svg", "drafting-sheet.pdf"];
 
-/// Whether a file has a name that only we give to a sheet of an order.
+/// Whether a name is one that this program gives to a sheet of an order.
 fn is_sheet(name: &str) -> bool {
     let paper = name.starts_with("paper-") && name.ends_with(".pdf");
     let views = ["views.svg", "views.pdf", "views.png"].contains(&name);
     paper || views || is_lay(name) || name == "pieces.dxf"
 }
 
-/// Whether it is one that we give to a file of a lay: `lay.svg`, `lay-lining.png`, `lay-A1.plt`.
+/// Whether a name is one that this program gives to a file of a lay: `lay.svg`, `lay-lining.png`, `lay-A1.plt`.
 fn is_lay(name: &str) -> bool {
     let ending = [".svg", ".plt", ".png"]
         .iter()
@@ -81,12 +81,12 @@ fn is_lay(name: &str) -> bool {
     name == LAY_FILE || ending && rest.is_some_and(|rest| rest.starts_with(['.', '-']))
 }
 
-/// Finds out whether a folder could take sheets, so that what takes long is not done for nothing. The folder
-/// need not be there; nothing is left of the trial.
+/// Tries whether a folder could take sheets, so that a long search is not made for nothing. The folder need not
+/// exist. The trial leaves nothing behind.
 ///
 /// # Errors
-/// When the folder, or the nearest one above it that is there, takes no folder of ours. A disk may still be
-/// too small for the sheets.
+/// When no folder can be made in the folder, or in the nearest existing one above it. If it succeeds, the disk may
+/// still be too small for the sheets.
 pub fn can_take(folder: &Path) -> io::Result<()> {
     let here = |at: &Path| match at.as_os_str().is_empty() {
         true => PathBuf::from("."),
@@ -100,11 +100,11 @@ pub fn can_take(folder: &Path) -> io::Result<()> {
     }
     let aside = nearest.join(ASIDE);
     match fs::create_dir(&aside) {
-        // It is in use by another run, which will have done with it.
+        // Another run is using it and will be finished by then.
         Err(error) if error.kind() == io::ErrorKind::AlreadyExists => Ok(()),
         Err(error) => Err(error),
         Ok(()) => {
-            // Where another run has begun to use it, it stays.
+            // If another run has begun to use it, it stays.
             let _ = fs::remove_dir(&aside);
             Ok(())
         }
@@ -126,7 +126,7 @@ fn put(finished: &[Sheet], folder: &Path, goes: &dyn Fn(&str) -> bool) -> io::Re
     outcome
 }
 
-/// The side folder of one run, taken away when the run is done with it.
+/// The side folder of one run. It is removed when the run is done with it.
 struct Aside<'a> {
     folder: &'a Path,
     path: PathBuf,
@@ -146,12 +146,12 @@ impl<'a> Aside<'a> {
             let file = path.join(LOCK);
             let lock = match OpenOptions::new().create(true).append(true).open(&file) {
                 Ok(lock) => lock,
-                // The run before took the side folder away under our hands.
+                // The run before has just removed the side folder.
                 Err(error) if error.kind() == io::ErrorKind::NotFound => continue,
                 Err(error) => return Err(error),
             };
             match lock.lock() {
-                // On a file system without locks two runs at once are the user's own affair.
+                // A file system without locks cannot keep two runs apart; the user has to.
                 Err(error) if error.kind() != io::ErrorKind::Unsupported => return Err(error),
                 _ => {}
             }
@@ -214,13 +214,13 @@ impl<'a> Aside<'a> {
 
 impl Drop for Aside<'_> {
     fn drop(&mut self) {
-        // What cannot be taken away now is cleared by the next run.
+        // The next run clears what cannot be removed now.
         let _ = fs::remove_dir_all(&self.path);
     }
 }
 
-/// Has the names in a folder written to the disk, where the system can do that: a power cut must not
-/// undo some renames and keep others.
+/// Flushes the names in a folder to the disk, where the system can do that, so that a power cut does not undo some
+/// renames and keep others.
 fn flush(folder: &Path) {
     if cfg!(unix) {
         let _ = File::open(folder).and_then(|folder| folder.sync_all());

@@ -1,4 +1,4 @@
-//! The font embedded in PDF sheets: Open Sans, with Latin, Greek and Cyrillic letters.
+//! Measures and prepares words in the font of the PDF sheets: Open Sans, with Latin, Greek and Cyrillic letters.
 
 use std::collections::{BTreeSet, HashMap};
 use std::sync::LazyLock;
@@ -9,38 +9,38 @@ use allsorts::subset::{CmapTarget, SubsetProfile, subset};
 use printpdf::ParsedFont;
 use unicode_normalization::UnicodeNormalization;
 
-/// The two weights.
-pub static REGULAR: LazyLock<Face> = LazyLock::new(|| {
-    Face::new(
+pub use super::lettering::STAND_IN;
+
+/// The usual weight.
+pub static REGULAR: LazyLock<Typeface> = LazyLock::new(|| {
+    Typeface::new(
         "OpenSans-Regular",
         include_bytes!("fonts/OpenSans-Regular.ttf"),
     )
 });
 /// The heavier weight, for headings.
-pub static BOLD: LazyLock<Face> = LazyLock::new(|| {
-    Face::new(
+pub static BOLD: LazyLock<Typeface> = LazyLock::new(|| {
+    Typeface::new(
         "OpenSans-Semibold",
         include_bytes!("fonts/OpenSans-Semibold.ttf"),
     )
 });
 
-/// Units of the em square, and height of a capital in them (the font's own `head` and `OS/2`).
+/// Units of the em square (the font's `head` table).
 const EM: f64 = 2048.0;
+/// Height of a capital in these units (the font's `OS/2` table).
 const CAPITAL: f64 = 1462.0;
 
-/// Stands for what the font has no letter for.
-pub const STAND_IN: char = '◊';
-
 /// A weight of the font.
-pub struct Face {
+pub struct Typeface {
     name: &'static str,
     bytes: &'static [u8],
     whole: ParsedFont,
-    /// The number of each letter's shape, and how far it takes the pen on.
+    /// The glyph of each letter, and its advance width in units.
     letters: HashMap<char, (u16, f64)>,
 }
 
-impl Face {
+impl Typeface {
     fn new(name: &'static str, bytes: &'static [u8]) -> Self {
         let whole = ParsedFont::from_bytes(bytes, 0, &mut Vec::new());
         let whole = whole.expect("the embedded font is whole");
@@ -48,7 +48,7 @@ impl Face {
             let width = whole.get_glyph_width(*glyph).unwrap_or_default();
             Some((char::from_u32(*code)?, (*glyph, f64::from(width))))
         };
-        Face {
+        Typeface {
             name,
             bytes,
             letters: whole.codepoint_to_glyph.iter().filter_map(letter).collect(),
@@ -56,23 +56,23 @@ impl Face {
         }
     }
 
-    /// The font's number for the shape of a letter, if it has one.
+    /// Returns the glyph of a letter, if the font has one.
     fn glyph(&self, letter: char) -> Option<u16> {
         self.letters.get(&letter).map(|(glyph, _)| *glyph)
     }
 
-    /// The face cut down to some letters, as a sheet carries it. A `tag` of six capitals before its
-    /// name tells that it is (ISO 32000-1, 9.6.4).
+    /// Cuts the face down to the letters of a sheet. A `tag` of six capitals before its name says that it is a
+    /// subset (ISO 32000-1, 9.6.4).
     pub fn with_only(&self, letters: &BTreeSet<char>, tag: &str) -> ParsedFont {
         let mut font = self.cut_down(letters).unwrap_or_else(|| self.whole.clone());
         font.font_name = Some(format!("{tag}+{}", self.name));
-        // What is left of the tables no longer says how heavy the face is.
+        // The tables of the subset no longer hold the weight of the face.
         font.pdf_font_metrics = self.whole.pdf_font_metrics.clone();
         font
     }
 
     fn cut_down(&self, letters: &BTreeSet<char>) -> Option<ParsedFont> {
-        // The shape that stands for a missing letter comes first.
+        // The glyph for missing letters, number 0, must come first.
         let glyphs: BTreeSet<u16> = letters
             .iter()
             .filter_map(|&letter| self.glyph(letter))
@@ -86,12 +86,12 @@ impl Face {
     }
 }
 
-/// Font size, in the unit of `height`, that gives capitals of that height.
+/// Returns the font size that gives capitals of a height, in the unit of the height.
 pub fn size(height: f64) -> f64 {
     height * EM / CAPITAL
 }
 
-/// Length of a line of words in mm, for capitals of `height` mm.
+/// Returns the length of a line of words in mm, for capitals of `height` mm.
 pub fn length(words: &str, height: f64, bold: bool) -> f64 {
     let font = if bold { &*BOLD } else { &*REGULAR };
     let units: f64 = words
@@ -101,8 +101,8 @@ pub fn length(words: &str, height: f64, bold: bool) -> f64 {
     units * height / CAPITAL
 }
 
-/// One line of words that any output can carry: composed letters, no control characters, single
-/// spaces, and a lozenge for what the font lacks (an emoji, a script it does not have).
+/// Makes one line of words that every output can show: composed letters, no control characters, single spaces,
+/// and one [`STAND_IN`] for each run of letters that the font lacks (an emoji, another script).
 pub fn clean(words: &str) -> String {
     let mut line = String::with_capacity(words.len());
     for letter in words.nfc() {
@@ -122,8 +122,8 @@ pub fn clean(words: &str) -> String {
     line
 }
 
-/// The letters of a text that not every sheet can show, each once, in the order they come; a [`STAND_IN`] is
-/// printed for each run of them. What has no shape of its own is not among them.
+/// Returns the letters of a text that not every sheet can show, each once, in their order. Characters that have
+/// no shape are not among them.
 pub fn lacking(words: &str) -> Vec<char> {
     let mut found = Vec::new();
     for letter in words.nfc() {
@@ -135,7 +135,7 @@ pub fn lacking(words: &str) -> Vec<char> {
     found
 }
 
-/// Whether both the fonts of paper and the single strokes of plots have a letter.
+/// Whether both the font of the paper and the single strokes of the plots have a letter.
 fn shown(letter: char) -> bool {
     let printed = [&*REGULAR, &*BOLD]
         .iter()
@@ -143,8 +143,8 @@ fn shown(letter: char) -> bool {
     printed && super::lettering::has(letter)
 }
 
-/// One line of words as it is written, for what is shown in the letters of whoever reads it: composed
-/// letters, no control characters, single spaces.
+/// Makes one line of words for outputs that are shown in the reader's own font: composed letters, no control
+/// characters, single spaces.
 pub fn tidy(words: &str) -> String {
     let mut line = String::with_capacity(words.len());
     for letter in words.nfc() {
@@ -160,25 +160,26 @@ pub fn tidy(words: &str) -> String {
     line
 }
 
-/// Marks that turn the text after them around.
+/// Whether a character changes the direction of the text after it.
 fn turns(letter: char) -> bool {
     matches!(letter, '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}' | '\u{FEFF}')
 }
 
-/// Marks without a shape of their own: joiners, directions, variation selectors, stray accents.
+/// Whether a character has no shape of its own: joiners, directions, variation selectors, tags.
 fn joins_or_directs(letter: char) -> bool {
     matches!(letter,
         '\u{00AD}' | '\u{200B}'..='\u{200F}' | '\u{202A}'..='\u{202E}' | '\u{2060}'..='\u{206F}'
         | '\u{FE00}'..='\u{FE0F}' | '\u{FEFF}' | '\u{E0000}'..='\u{E0FFF}')
 }
 
-/// The words, cut short with an ellipsis where they would run past `width` mm.
+/// Cleans words and cuts them short with an ellipsis where they would run past `width` mm.
 pub fn shorten(words: &str, height: f64, bold: bool, width: f64) -> String {
+    let words = clean(words);
     let fits = |line: &str| {
         length(line, height, bold).max(super::lettering::length(line, height)) <= width
     };
-    if fits(words) {
-        return words.to_owned();
+    if fits(&words) {
+        return words;
     }
     let letters: Vec<char> = words.chars().collect();
     let (mut least, mut most) = (0, letters.len());
@@ -195,11 +196,12 @@ pub fn shorten(words: &str, height: f64, bold: bool, width: f64) -> String {
     format!("{}…", kept.trim_end())
 }
 
-/// The words broken into lines of at most `width` mm; a word longer than that is broken too.
+/// Cleans words and breaks them into lines of at most `width` mm. A word longer than a line is broken
+/// too.
 pub fn wrap(words: &str, height: f64, bold: bool, width: f64) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     let mut line = String::new();
-    for word in words.split(' ').filter(|word| !word.is_empty()) {
+    for word in clean(words).split(' ').filter(|word| !word.is_empty()) {
         let longer = if line.is_empty() {
             word.to_owned()
         } else {

@@ -10,8 +10,8 @@ use super::words;
 use crate::order::Order;
 use crate::pattern::{Pattern, Piece};
 
-/// Longest side of the picture of all pieces, in pixels: at this the names, 20 mm high on four or five metres,
-/// are read as they stand.
+/// Longest side of the picture of all pieces, in pixels. At this size the names, 20 mm high on four or five
+/// metres, can be read without enlarging it.
 pub const PIXELS: f64 = 3000.0;
 
 /// Space round and between pieces, in mm.
@@ -29,10 +29,10 @@ const WORDS: f64 = 16.0;
 const UNDER: f64 = 12.0 + NAME;
 const NEXT: f64 = 14.0 + WORDS;
 
-/// Where the pieces stand on the sheet of all pieces.
+/// The places of the pieces on the sheet of all pieces.
 #[derive(Default)]
 pub struct Stand {
-    /// From each piece to the sheet.
+    /// The transform from each piece to the sheet.
     pub places: Vec<Affine>,
     /// The middle of what is said under each piece, on the base line of its name.
     captions: Vec<Point>,
@@ -42,8 +42,8 @@ pub struct Stand {
     pub ends: Point,
 }
 
-/// Stands the pieces garment by garment, the longest of each first, so that the sheet is not much longer
-/// one way than the other.
+/// Arranges the pieces garment by garment, the longest of each first, so that the sheet is not much longer one
+/// way than the other.
 pub fn stand(pattern: &Pattern) -> Stand {
     let long = |stand: &Stand| (stand.ends.x / SHAPE).max(stand.ends.y);
     let tried = WIDTHS.iter().map(|width| stand_in(pattern, *width));
@@ -68,7 +68,7 @@ struct Row {
     tall: f64,
 }
 
-/// Stands the pieces in rows no wider than so much, each where it first finds room: under shorter ones, at
+/// Arranges the pieces in rows no wider than `width`, each where it first finds room: under shorter ones, at
 /// the end of a row, in a new one.
 fn stand_in(pattern: &Pattern, width: f64) -> Stand {
     let mut stand = Stand {
@@ -90,7 +90,7 @@ fn stand_in(pattern: &Pattern, width: f64) -> Stand {
             .iter()
             .map(|(at, piece)| (*at, *piece, room(piece)))
             .collect();
-        // To the mm, so that left and right keep the draft's order.
+        // Heights are compared to the mm, so that left and right keep the draft's order.
         sized.sort_by(|a, b| b.2.1.round().total_cmp(&a.2.1.round()));
         let (mut rows, mut columns): (Vec<Row>, Vec<Column>) = (Vec::new(), Vec::new());
         for (at, piece, size) in sized {
@@ -111,7 +111,7 @@ fn stand_in(pattern: &Pattern, width: f64) -> Stand {
     stand
 }
 
-/// What a piece takes with the words under it: across and down.
+/// Returns the room that a piece takes with the words under it: across and down.
 fn room(piece: &Piece) -> (f64, f64) {
     let bounds = piece.bounds();
     let [name, words] = caption(piece, Point::ZERO).map(|line| line.length());
@@ -121,7 +121,7 @@ fn room(piece: &Piece) -> (f64, f64) {
     )
 }
 
-/// Finds a place for what is so wide and so high, in the rows of a garment that begin at `below`.
+/// Finds a place for a piece of a width and height, in the rows of a garment that begin at `below`.
 fn place(
     rows: &mut Vec<Row>,
     columns: &mut Vec<Column>,
@@ -157,7 +157,7 @@ fn place(
     corner
 }
 
-/// What stands under a piece: its name; of what it is cut, and how many.
+/// Writes the words under a piece: its name, its material, and how many are cut.
 fn caption(piece: &Piece, base: Point) -> [Text; 2] {
     let more = format!(
         "{} · {}",

@@ -1,53 +1,43 @@
-//! What joins the pages of a paper pattern: lines, ticks and rings on the joints, and each page's
-//! own frame, name and neighbours.
+//! Draws what joins the pages of a paper pattern: lines, ticks and rings on the joints, and each page's frame,
+//! name and neighbours.
 
 use kurbo::{BezPath, Circle, Point, Rect, Shape, Vec2};
 
 use super::drawing::{Anchor, Drawing, Layer, Pen, Text, segment};
+use super::grid::page_name;
 use super::label::Room;
-use super::packing::Grid;
-use super::tiling::{Plan, Setup, page_name};
+use super::paper::Setup;
+use super::tiling::Plan;
 
-/// Places tried for a page's name, each way.
+/// Places that are tried for a page's name, across and down.
 const STEPS: u32 = 8;
 
 /// One side of a page.
-struct Side {
+struct PageSide {
     name: &'static str,
-    /// The way out of the page.
+    /// Unit vector that points out of the page.
     out: Vec2,
-    /// Whether its white is trimmed off; else it ends in a strip that is glued under the neighbour.
+    /// Whether its white margin is trimmed off. Otherwise it ends in a strip that is glued under the neighbour.
     trimmed: bool,
 }
 
-/// The sides of a page, and what is done at each where another page joins. The lines that are drawn and
-/// the words that are printed both come from here.
-const SIDES: [Side; 4] = [
-    Side {
-        name: "left",
-        out: Vec2::new(-1.0, 0.0),
-        trimmed: true,
-    },
-    Side {
-        name: "right",
-        out: Vec2::new(1.0, 0.0),
-        trimmed: false,
-    },
-    Side {
-        name: "top",
-        out: Vec2::new(0.0, -1.0),
-        trimmed: true,
-    },
-    Side {
-        name: "foot",
-        out: Vec2::new(0.0, 1.0),
-        trimmed: false,
-    },
+/// The sides of a page, and what is done where another page joins them. Both the lines and the printed words
+/// are made from this table, so that they agree.
+const SIDES: [PageSide; 4] = [
+    PageSide::new("left", (-1.0, 0.0), true),
+    PageSide::new("right", (1.0, 0.0), false),
+    PageSide::new("top", (0.0, -1.0), true),
+    PageSide::new("foot", (0.0, 1.0), false),
 ];
 
-impl Side {
-    /// The line on which pages meet: in dashes where this page is trimmed along it, full where the
-    /// neighbour's trimmed edge comes to lie on it.
+impl PageSide {
+    const fn new(name: &'static str, (x, y): (f64, f64), trimmed: bool) -> Self {
+        let out = Vec2::new(x, y);
+        PageSide { name, out, trimmed }
+    }
+
+    /// Returns the pen for the line on which pages meet: dashed where this page is trimmed, full where the
+    /// neighbour's trimmed edge is laid on it.
     fn pen(&self) -> Pen {
         if self.trimmed {
             Pen::dashed(0.3, &[3.0, 1.5])
@@ -57,7 +47,7 @@ impl Side {
     }
 }
 
-/// How pages are joined, in words.
+/// Says how pages are joined.
 pub fn how_to_join() -> String {
     let names = |trimmed: bool| {
         let names = SIDES.iter().filter(|side| side.trimmed == trimmed);
@@ -73,45 +63,32 @@ pub fn how_to_join() -> String {
     )
 }
 
-/// The joints, on the sheet of joined pages: ticks and marks that two pages share.
+/// Draws the ticks and marks that two pages share, on the sheet of joined pages.
 pub fn draw(plan: &Plan, margin: f64) -> Drawing {
     let mut sheet = Drawing::new("", 0.0, 0.0);
-    let Grid { width, height, .. } = plan.grid;
     for (column, row) in plan.used_pages() {
-        let corner = Point::new(column as f64 * width, row as f64 * height);
+        let at = |column, row| plan.grid.corner((column, row));
         let own = plan.own(row, margin);
         if plan.is_used(Some(column + 1), Some(row)) {
-            joint(
-                &mut sheet,
-                corner + Vec2::new(width, 0.0),
-                Vec2::new(0.0, 1.0),
-                own.1,
-            );
+            let upright = Vec2::new(0.0, 1.0);
+            joint(&mut sheet, at(column + 1, row), upright, own.1);
         }
         if plan.is_used(Some(column), Some(row + 1)) {
-            joint(
-                &mut sheet,
-                corner + Vec2::new(0.0, height),
-                Vec2::new(1.0, 0.0),
-                width,
-            );
+            let level = Vec2::new(1.0, 0.0);
+            joint(&mut sheet, at(column, row + 1), level, own.0);
         }
     }
     sheet
 }
 
-/// One joint: a tick every 10 mm, and two rings with a cross, so that a millimetre amiss is seen.
+/// Draws one joint: a tick every 10 mm, and rings with a cross, which show an error of a millimetre.
 fn joint(sheet: &mut Drawing, from: Point, along: Vec2, length: f64) {
     let across = along.turn_90();
     let ticks = (length / 10.0).floor() as u32;
     for i in 1..=ticks {
         let at = from + along * (f64::from(i) * 10.0);
         let half = if i % 5 == 0 { 2.5 } else { 1.2 };
-        sheet.line(
-            Layer::Page,
-            segment(at - across * half, at + across * half),
-            Pen::full(0.15),
-        );
+        sheet.rule(at - across * half, at + across * half, Pen::full(0.15));
     }
     let marks = if length > 600.0 { 4 } else { 2 };
     for i in 0..marks {
@@ -123,13 +100,13 @@ fn joint(sheet: &mut Drawing, from: Point, along: Vec2, length: f64) {
         );
         for arm in [along + across, along - across] {
             let arm = arm * 4.0;
-            sheet.line(Layer::Page, segment(at - arm, at + arm), Pen::full(0.15));
+            sheet.rule(at - arm, at + arm, Pen::full(0.15));
         }
     }
 }
 
-/// What a page has of its own: its frame, its name, where its neighbours join, whose it is. Name and
-/// arrows stand where the pieces leave room, if they can.
+/// Draws what a page has of its own: its frame, its name, where its neighbours join, and whose it is. Name and
+/// arrows stand where the pieces leave room, if there is any.
 pub fn frame(
     plan: &Plan,
     (column, row): (usize, usize),
@@ -145,7 +122,7 @@ pub fn frame(
     let core = Rect::from_origin_size((m, m), plan.own(row, m));
     let name = page_name(column, row);
     let own = Text::new(&name, Point::ZERO, 6.0).bold().grey(0.35);
-    page.text(Layer::Page, in_the_clear(own, core.inset(-6.0), room));
+    page.write(in_the_clear(own, core.inset(-6.0), room));
     for side in &SIDES {
         let beside = |at: usize, out: f64| at.checked_add_signed(out as isize);
         let there = beside(column, side.out.x).zip(beside(row, side.out.y));
@@ -166,21 +143,21 @@ pub fn frame(
         }
     }
     let foot = format!(
-        "{title} · page {name}, {number} of {} · print at 100 %, unscaled",
+        "{title} · page {name}, {number} of {} · print at 100 %",
         plan.count()
     );
-    let foot = super::font::shorten(&super::font::clean(&foot), 2.0, false, width - 2.0 * m);
-    page.text(Layer::Page, Text::new(&foot, (m, height - m + 4.0), 2.0));
+    let foot = super::font::shorten(&foot, 2.0, false, width - 2.0 * m);
+    page.write(Text::new(&foot, (m, height - m + 4.0), 2.0));
     page
 }
 
-/// The middle of one side of an area.
+/// Returns the middle of one side of an area.
 fn middle(area: Rect, out: Vec2) -> Point {
     let half = Vec2::new(out.x * area.width(), out.y * area.height()) / 2.0;
     area.center() + half
 }
 
-/// The line along one side of an area, as long as the page prints.
+/// Returns the line along one side of an area, as long as what the page prints.
 fn edge(area: Rect, out: Vec2, print: Rect) -> BezPath {
     let at = middle(area, out);
     if out.x == 0.0 {
@@ -190,7 +167,7 @@ fn edge(area: Rect, out: Vec2, print: Rect) -> BezPath {
     }
 }
 
-/// The words in a corner that is free, or wherever else they are; in the first corner if nowhere.
+/// Places words in a free corner, else anywhere that is free, else in the first corner.
 fn in_the_clear(words: Text, area: Rect, room: &Room) -> Text {
     let size = (words.length(), words.height);
     let (left, right) = (area.x0, area.x1 - size.0);
@@ -214,8 +191,8 @@ fn in_the_clear(words: Text, area: Rect, room: &Room) -> Text {
         .unwrap_or_else(|| at((left, top)))
 }
 
-/// An arrow just inside a joint, with the neighbour's name: at its middle, or beside it where the
-/// middle is taken.
+/// Draws an arrow just inside a joint, with the neighbour's name: at the middle of the joint, or beside it where
+/// the middle is taken.
 fn arrow_to(page: &mut Drawing, name: &str, middle: Point, out: Vec2, room: &Room) {
     let across = out.turn_90();
     let words = |aside: f64| {
@@ -245,20 +222,20 @@ fn arrow_to(page: &mut Drawing, name: &str, middle: Point, out: Vec2, room: &Roo
     head.line_to(tip - out * 3.5 - across * 1.8);
     head.close_path();
     page.fill(Layer::Page, head, 0.35);
-    page.text(Layer::Page, words);
+    page.write(words);
 }
 
-/// What to do at a joint, along it: trim this page, or glue its strip under the neighbour. Where the
-/// pieces leave no room for the words the first page's have to do.
+/// Writes along a joint what to do there: trim this page, or glue its strip under the neighbour. Where the
+/// pieces leave no room for the words they are left out; the first page says the same.
 fn join_words(
     page: &mut Drawing,
     name: &str,
-    (core, side): (Rect, &Side),
+    (core, side): (Rect, &PageSide),
     strip: f64,
     room: &Room,
 ) {
     let (out, middle) = (side.out, middle(core, side.out));
-    // Words stand in the strip that is glued, or just inside the line that is trimmed.
+    // The words stand in the strip that is glued, or just inside the line that is trimmed.
     let (words, inward) = if side.trimmed {
         (format!("trim to this line, lay on {name}"), -2.6)
     } else {
@@ -274,13 +251,13 @@ fn join_words(
         .anchor(Anchor::Middle)
         .turned(degrees)
         .grey(0.35);
-    // Between the middle of the joint and the ring beside it; else beyond the ring.
+    // They stand between the middle of the joint and the ring beside it, else beyond the ring.
     let (near, far) = (6.0 + words.length() / 2.0, 56.0 + words.length() / 2.0);
     let tried = [near, -near, far, -far].map(|aside| Text {
         at: middle + across * aside + out * inward + down,
         ..words.clone()
     });
     if let Some(words) = tried.into_iter().find(|words| room.is_free(words)) {
-        page.text(Layer::Page, words);
+        page.write(words);
     }
 }

@@ -1,31 +1,30 @@
-//! Finding room for words inside a piece.
+//! Finds room for words inside a piece.
 
-use kurbo::{Affine, BezPath, PathEl, Point, Rect, Shape, Vec2};
-use lyon::algorithms::hit_test::hit_test_path;
-use lyon::path::FillRule;
+use kurbo::{Affine, BezPath, Point, Rect, Shape, Vec2};
 
+use super::clip::part_inside;
 use super::drawing::{Anchor, Ink, Layer, Text};
 use crate::geometry::straightened;
 
-/// How large words are, by how far away they are read. Heights of capitals in mm.
+/// Sizes of words for a distance from which they are read. All are heights of capitals, in mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Lettering {
-    /// Of a block's first line, largest first: the first that fits is taken.
+    /// Heights of a block's first line, the largest first. The first that fits is taken.
     heights: &'static [f64],
-    /// Below this height a block of words gives up lines rather than shrink further.
+    /// Least height of a block of several lines. Where there is no room for it, the block loses lines instead.
     legible: f64,
-    /// Of a mark's name, largest first.
+    /// Heights of a mark's name, the largest first.
     pub marks: &'static [f64],
 }
 
 impl Lettering {
-    /// Paper in the hand.
+    /// For paper in the hand.
     pub const PAPER: Lettering = Lettering {
         heights: &[10.0, 8.0, 6.5, 5.5, 4.5, 3.8, 3.2, 2.7, 2.3, 1.9, 1.6],
         legible: 2.7,
         marks: &[3.0, 2.4, 1.9],
     };
-    /// Cloth on the table, read standing.
+    /// For cloth on the table, read standing.
     pub const TABLE: Lettering = Lettering {
         heights: &[
             22.0, 18.0, 15.0, 12.0, 10.0, 8.0, 6.5, 5.5, 4.5, 3.8, 3.2, 2.7, 2.3, 1.9, 1.6,
@@ -33,7 +32,7 @@ impl Lettering {
         legible: 4.5,
         marks: &[7.0, 5.5, 4.2, 3.2],
     };
-    /// A small picture of large pieces.
+    /// For a small picture of large pieces.
     pub const PICTURE: Lettering = Lettering {
         heights: &[
             36.0, 30.0, 25.0, 21.0, 18.0, 15.0, 12.0, 10.0, 8.0, 6.5, 5.0, 3.8, 2.7, 1.9,
@@ -47,30 +46,30 @@ impl Lettering {
     }
 }
 
-/// Distance from one base line to the next, in heights of the lower line's capitals.
+/// Distance from one base line to the next, as a multiple of the height of the lower line's capitals.
 const LEADING: f64 = 1.75;
-/// Height of the further lines, against the first.
+/// Height of the further lines, as a share of the first.
 const SECOND: f64 = 0.62;
-/// Places tried along each side of the piece's box.
+/// Number of places tried along each side of the piece's box.
 const GRID: usize = 24;
-/// Outlines are flattened to this, in mm.
+/// Distance of flattened outlines from their curves, in mm: less than the air round the words.
 const FLAT: f64 = 0.3;
 
-/// Where words may go: inside an outline, clear of what is drawn there already.
+/// The room for words: inside an outline, clear of what is drawn there already.
 pub struct Room {
     outline: Vec<(Point, Point)>,
-    area: lyon::path::Path,
+    area: BezPath,
     bounds: Rect,
     middle: Point,
     drawn: Vec<(Point, Point)>,
 }
 
 impl Room {
-    /// The room inside a closed outline, with lines that words should not cross.
+    /// Finds the room inside a closed outline, with lines that words should not cross.
     pub fn new<'a>(outline: &BezPath, drawn: impl IntoIterator<Item = &'a BezPath>) -> Self {
         let mut room = Room {
             outline: straightened(outline, FLAT),
-            area: to_lyon(outline),
+            area: flat(outline),
             bounds: outline.bounding_box(),
             middle: Point::ZERO,
             drawn: Vec::new(),
@@ -91,7 +90,7 @@ impl Room {
     pub fn is_free(&self, text: &Text) -> bool {
         let [a, b, _, d] = text.corners();
         let along = b - a;
-        let frame = Frame {
+        let frame = TurnedBox {
             middle: a.midpoint(text.corners()[2]),
             half: (along.hypot() / 2.0, (d - a).hypot() / 2.0),
             turn: along.atan2(),
@@ -99,7 +98,7 @@ impl Room {
         self.holds(&frame) && !frame.crosses(&self.drawn)
     }
 
-    /// The point inside that lies furthest from the outline, on the grid of places.
+    /// Returns the place inside that lies furthest from the outline.
     fn deepest(&self) -> Point {
         let depth = |point: &Point| {
             self.outline
@@ -124,34 +123,29 @@ impl Room {
     }
 
     fn contains(&self, point: Point) -> bool {
-        hit_test_path(
-            &lyon_point(point),
-            self.area.iter(),
-            FillRule::NonZero,
-            FLAT as f32,
-        )
+        self.area.contains(point)
     }
 
-    fn holds(&self, frame: &Frame) -> bool {
+    fn holds(&self, frame: &TurnedBox) -> bool {
         self.contains(frame.middle) && !frame.crosses(&self.outline)
     }
 
-    /// The free place for a box nearest to the deepest point. `clear` keeps it off drawn lines.
+    /// Returns the free place for a box that is nearest to the deepest point. `clear` keeps it off drawn lines.
     fn place(&self, places: &[Point], half: (f64, f64), turn: f64, clear: bool) -> Option<Point> {
         places
             .iter()
             .copied()
             .filter(|&middle| {
-                let frame = Frame { middle, half, turn };
+                let frame = TurnedBox { middle, half, turn };
                 !(frame.crosses(&self.outline) || clear && frame.crosses(&self.drawn))
             })
             .min_by(|a, b| a.distance(self.middle).total_cmp(&b.distance(self.middle)))
     }
 }
 
-/// Lays a block of words in the room: the first line largest, as large as fits, level if it can be,
-/// else along one of `turns` (degrees). Where the block is too large its last lines are left out;
-/// what fits nowhere is written small over the middle, so that no piece is left without a name.
+/// Places a block of words in a room, as large as fits, along the first of `turns` (in degrees) that leaves
+/// room. Where the block is too large its last lines are left out. A first line that fits nowhere is
+/// written small over the middle, so that no piece is left without a name.
 pub fn block(
     lines: &[String],
     room: &Room,
@@ -187,7 +181,7 @@ pub fn block(
     )
 }
 
-/// Half the width and height of a block, with a little air.
+/// Returns half the width and half the height of a block, with a little air.
 fn half_size(lines: &[String], height: f64) -> (f64, f64) {
     let air = 0.5 * height;
     let width = rows(lines, height)
@@ -233,14 +227,14 @@ fn set(lines: &[String], middle: Point, height: f64, degrees: f64) -> Vec<(Layer
         .collect()
 }
 
-/// A turned box.
-struct Frame {
+/// A box that is turned about its middle.
+struct TurnedBox {
     middle: Point,
     half: (f64, f64),
     turn: f64,
 }
 
-impl Frame {
+impl TurnedBox {
     fn crosses(&self, lines: &[(Point, Point)]) -> bool {
         let reach = self.half.0.hypot(self.half.1);
         let far = Rect::from_center_size(self.middle, (2.0 * reach, 2.0 * reach));
@@ -249,65 +243,30 @@ impl Frame {
             let from = point - self.middle;
             Point::new(from.x * cos + from.y * sin, from.y * cos - from.x * sin)
         };
+        let own_box = Rect::new(-self.half.0, -self.half.1, self.half.0, self.half.1);
         lines.iter().any(|&(a, b)| {
             a.x.max(b.x) >= far.x0
                 && a.x.min(b.x) <= far.x1
                 && a.y.max(b.y) >= far.y0
                 && a.y.min(b.y) <= far.y1
-                && enters(own(a), own(b), self.half)
+                && part_inside(own(a), own(b), own_box).is_some()
         })
     }
 }
 
-/// Whether a segment enters the box of those half sizes about the origin (clipping it to the box's
-/// two slabs leaves something).
-fn enters(a: Point, b: Point, half: (f64, f64)) -> bool {
-    let along = b - a;
-    let (mut from, mut to) = (0.0_f64, 1.0_f64);
-    for (start, run, half) in [(a.x, along.x, half.0), (a.y, along.y, half.1)] {
-        if run == 0.0 {
-            if start.abs() > half {
-                return false;
-            }
-        } else {
-            let (near, far) = ((-half - start) / run, (half - start) / run);
-            from = from.max(near.min(far));
-            to = to.min(near.max(far));
-        }
-    }
-    from <= to
-}
-
+/// Returns the square of the distance of a point from a segment. Unlike kurbo's nearest point it rounds the same
+/// way at both ends, so that places of equal depth stay equal.
 fn distance_squared(point: Point, a: Point, b: Point) -> f64 {
     let along = b - a;
     let share = (point - a).dot(along) / along.hypot2().max(f64::MIN_POSITIVE);
     point.distance_squared(a + along * share.clamp(0.0, 1.0))
 }
 
-fn to_lyon(path: &BezPath) -> lyon::path::Path {
-    let mut builder = lyon::path::Path::builder();
-    let mut open = false;
-    kurbo::flatten(path, FLAT, |element| match element {
-        PathEl::MoveTo(point) => {
-            if open {
-                builder.end(true);
-            }
-            builder.begin(lyon_point(point));
-            open = true;
-        }
-        PathEl::LineTo(point) if open => {
-            builder.line_to(lyon_point(point));
-        }
-        _ => {}
-    });
-    if open {
-        builder.end(true);
-    }
-    builder.build()
-}
-
-fn lyon_point(point: Point) -> lyon::math::Point {
-    lyon::math::point(point.x as f32, point.y as f32)
+/// Flattens an outline, so that many points can be tried against it at little cost.
+fn flat(outline: &BezPath) -> BezPath {
+    let mut flat = BezPath::new();
+    kurbo::flatten(outline, FLAT, |element| flat.push(element));
+    flat
 }
 
 #[cfg(test)]

@@ -1,4 +1,4 @@
-//! Single-stroke lettering, for plotters and markers: Latin, Greek and Cyrillic.
+//! Draws single-stroke lettering for plotters and markers, with Latin, Greek and Cyrillic letters.
 
 use std::collections::BTreeMap;
 use std::sync::LazyLock;
@@ -10,10 +10,13 @@ use unicode_normalization::UnicodeNormalization;
 const CAPITAL: f64 = 12.0;
 /// Space between letters, on the grid.
 const GAP: f64 = 3.0;
-/// Width of a word space, on the grid, beside the gap.
+/// Width of a word space on the grid, without the gap.
 const WORD: f64 = 5.0;
 
-/// A letter as strokes on the grid: base line at y = 0, y up.
+/// The character that is drawn in place of a letter that the alphabet or the font lacks.
+pub const STAND_IN: char = '◊';
+
+/// A letter as strokes on the grid, with its base line at y = 0 and y up.
 #[derive(Debug, Clone, PartialEq, Default)]
 struct Letter {
     strokes: Vec<BezPath>,
@@ -37,7 +40,7 @@ impl Letter {
     }
 }
 
-/// The letters and the marks that go over or under them.
+/// The letters, and the marks that are put over or under them.
 struct Alphabet {
     letters: BTreeMap<char, Letter>,
     marks: BTreeMap<char, Letter>,
@@ -45,7 +48,7 @@ struct Alphabet {
 
 static ALPHABET: LazyLock<Alphabet> = LazyLock::new(|| read(include_str!("fonts/lettering.txt")).0);
 
-/// Reads the table of letters; also the lines it cannot read, of which there must be none.
+/// Reads the table of letters. Also returns the lines that it cannot read; a test checks that there are none.
 fn read(table: &str) -> (Alphabet, Vec<&str>) {
     let mut alphabet = Alphabet {
         letters: BTreeMap::new(),
@@ -88,7 +91,7 @@ fn strokes(body: &str) -> Option<Vec<BezPath>> {
     body.split(" | ").map(stroke).collect()
 }
 
-/// One stroke: corners joined by lines, and points between which the line is a quadratic spline.
+/// Reads one stroke: corners that are joined by lines, and points marked `~` that control a quadratic spline.
 fn stroke(text: &str) -> Option<BezPath> {
     let mut words = text.split_whitespace().peekable();
     let closed = words.next_if_eq(&"@").is_some();
@@ -132,8 +135,8 @@ fn stroke(text: &str) -> Option<BezPath> {
     Some(path)
 }
 
-/// The strokes of a line of words and its length, for capitals of `height` mm; it starts at 0,0 and
-/// y runs down as on the sheets. A letter the alphabet lacks is a lozenge, as on paper.
+/// Returns the strokes of a line of words and its length, for capitals of `height` mm. It starts at 0,0, and y
+/// runs down as on the sheets. A letter that the alphabet lacks is a [`STAND_IN`], as on paper.
 pub fn write(words: &str, height: f64) -> (Vec<BezPath>, f64) {
     let to_mm = Affine::scale_non_uniform(height / CAPITAL, -height / CAPITAL);
     let (letters, length) = set(words);
@@ -143,24 +146,24 @@ pub fn write(words: &str, height: f64) -> (Vec<BezPath>, f64) {
     )
 }
 
-/// Whether the alphabet has a letter, with the marks it is written with.
+/// Whether the alphabet has a letter and its marks.
 pub fn has(letter: char) -> bool {
     letter.nfd().all(|part| {
         part == ' ' || ALPHABET.letters.contains_key(&part) || ALPHABET.marks.contains_key(&part)
     })
 }
 
-/// Length of a line of words in mm, for capitals of `height` mm.
+/// Returns the length of a line of words in mm, for capitals of `height` mm.
 pub fn length(words: &str, height: f64) -> f64 {
     set(words).1 * height / CAPITAL
 }
 
-/// Sets letter after letter on the grid; the strokes and where the last one ends.
+/// Sets letter after letter on the grid. Returns the strokes and the x at which the last letter ends.
 fn set(words: &str) -> (Vec<BezPath>, f64) {
     let mut strokes: Vec<BezPath> = Vec::new();
     let mut pen = 0.0;
     let mut base = Rect::ZERO;
-    let stand_in = ALPHABET.letters.get(&super::font::STAND_IN);
+    let stand_in = ALPHABET.letters.get(&STAND_IN);
     let parts: Vec<char> = words.nfd().collect();
     for (i, &part) in parts.iter().enumerate() {
         if part == ' ' {
@@ -194,7 +197,7 @@ fn set(words: &str) -> (Vec<BezPath>, f64) {
     (strokes, (pen - GAP).max(0.0))
 }
 
-/// i and j lose their dot under a mark.
+/// Returns the i without its dot if it bears a mark.
 fn undotted(letter: char, marked: bool) -> char {
     if marked && matches!(letter, 'i' | 'і') {
         'ı'

@@ -1,16 +1,16 @@
-//! A lay as a drawing: the cloth at full width, with the pieces on it.
+//! Draws a lay: the cloth at full width, with the pieces on it.
 
 use kurbo::{Point, Rect};
 
-use super::Laid;
 use super::drawing::{Anchor, Drawing, Layer, Pen, Text, rectangle, segment};
 use super::label::Lettering;
 use super::piece::{self, Manner};
 use super::words;
+use crate::lay::Laid;
 use crate::order::{Layout, Order};
 use crate::pattern::Pattern;
 
-/// Room below the lay for its words and a measured line, in mm.
+/// Room below the lay for its words and the line to measure, in mm.
 const FOOT: f64 = 40.0;
 /// Length of the line to measure, in mm.
 const MEASURED: f64 = 100.0;
@@ -60,7 +60,7 @@ fn draw_repeat(sheet: &mut Drawing, laid: &Laid, order: &Order) {
     }
 }
 
-/// Places of a repeat inside a length; none for a repeat too small to draw.
+/// Returns the places of a repeat inside a length; none for a repeat that is too small to draw.
 fn steps(from: f64, repeat: f64, length: f64) -> Vec<f64> {
     if repeat < 2.0 {
         return Vec::new();
@@ -85,7 +85,7 @@ fn draw_cloth(sheet: &mut Drawing, laid: &Laid, order: &Order) {
         for y in [start, end] {
             sheet.line(Layer::Cloth, segment((0.0, y), (width, y)), Pen::full(0.5));
         }
-        let words = format!("end of piece {} at hand", i + 1);
+        let words = format!("end of piece {} in stock", i + 1);
         let at = Point::new(lay.usable.0.max(10.0), end - 2.0);
         sheet.text(Layer::Cloth, Text::new(&words, at, HEIGHT));
     }
@@ -106,7 +106,7 @@ fn draw_cloth(sheet: &mut Drawing, laid: &Laid, order: &Order) {
         } else {
             width - 0.5 * lost.max(8.0)
         };
-        // Clear of the numbers, which stand every 50 cm.
+        // The words keep clear of the numbers, which stand every 50 cm.
         let middle = (length / 1000.0).floor() * 500.0 + 250.0;
         let at = Point::new(inside + height / 2.0, middle.min(length / 2.0));
         let name = match words::lies(laid.material, lay.layout, order) {
@@ -122,8 +122,8 @@ fn draw_cloth(sheet: &mut Drawing, laid: &Laid, order: &Order) {
     draw_foot(sheet, laid, order);
 }
 
-/// Ticks along the left edge every 10 cm from the cut end, numbered every 50 cm, to hold a tape to: a
-/// cloth or a roll of paper that has crept is seen.
+/// Draws ticks along the left edge every 10 cm from the cut end, numbered every 50 cm. A tape held to them
+/// shows whether the cloth or the roll of paper has crept.
 fn draw_measure(sheet: &mut Drawing, laid: &Laid) {
     let lost = laid.lay.usable.0;
     let length = lost.clamp(3.0, 8.0);
@@ -163,8 +163,8 @@ fn draw_foot(sheet: &mut Drawing, laid: &Laid, order: &Order) {
         second = format!("{} · {second}", order.cloth.name);
     }
     for line in [first, second] {
-        let line = super::font::shorten(&super::font::clean(&line), HEIGHT, false, room);
-        sheet.text(Layer::Page, Text::new(&line, (left, base), HEIGHT));
+        let line = super::font::shorten(&line, HEIGHT, false, room);
+        sheet.write(Text::new(&line, (left, base), HEIGHT));
         base += 1.7 * HEIGHT;
     }
     measured_line(
@@ -175,22 +175,19 @@ fn draw_foot(sheet: &mut Drawing, laid: &Laid, order: &Order) {
     );
 }
 
-/// A line with end bars to hold a rule to, and words after it.
+/// Draws a line with end bars to hold a ruler to, and words after it.
 pub fn measured_line(sheet: &mut Drawing, from: Point, length: f64, words: &str) {
     let to = from + kurbo::Vec2::new(length, 0.0);
-    sheet.line(Layer::Page, segment(from, to), Pen::full(0.3));
+    sheet.rule(from, to, Pen::full(0.3));
     for end in [from, to] {
         let bar = segment((end.x, end.y - 3.0), (end.x, end.y + 3.0));
         sheet.line(Layer::Page, bar, Pen::full(0.3));
     }
-    sheet.text(
-        Layer::Page,
-        Text::new(words, to + kurbo::Vec2::new(4.0, 1.5), 3.0),
-    );
+    sheet.write(Text::new(words, to + kurbo::Vec2::new(4.0, 1.5), 3.0));
 }
 
-/// A small picture of a lay: the cloth and the cut lines, with names where they fit, no wider and no
-/// higher than that many mm.
+/// Draws a small picture of a lay: the cloth and the cut lines, with names where they fit. It is at most
+/// `width` mm wide and `height` mm high.
 pub fn picture(laid: &Laid, pattern: &Pattern, width: f64, height: f64) -> Drawing {
     let lay = &laid.lay;
     let scale = (width / lay.cloth_width).min(height / lay.length.max(1.0));
@@ -210,7 +207,7 @@ pub fn picture(laid: &Laid, pattern: &Pattern, width: f64, height: f64) -> Drawi
     picture
 }
 
-/// Writes a name over the middle of an outline, if the outline's box has room for it.
+/// Writes a name over the middle of an outline, if the box round the outline has room for it.
 pub fn name_in(picture: &mut Drawing, name: &str, outline: &kurbo::BezPath, height: f64) {
     let bounds = kurbo::Shape::bounding_box(outline);
     let upright = bounds.height() > bounds.width();
@@ -228,12 +225,9 @@ pub fn name_in(picture: &mut Drawing, name: &str, outline: &kurbo::BezPath, heig
         kurbo::Vec2::new(0.0, height / 2.0)
     };
     let at = bounds.center() + down;
-    picture.text(
-        Layer::Page,
-        Text {
-            at,
-            degrees: if upright { -90.0 } else { 0.0 },
-            ..word
-        },
-    );
+    picture.write(Text {
+        at,
+        degrees: if upright { -90.0 } else { 0.0 },
+        ..word
+    });
 }

@@ -1,44 +1,35 @@
-//! Pieces packed onto joined pages of paper, so that few pages are needed.
+//! Packs pieces onto joined pages of paper, so that few pages are needed.
 //!
-//! The sheet of joined pages is a grid of cells, a whole number of them to a page; a piece is the
-//! cells it touches. Pieces are put down one by one, the largest first, each where it begins the
+//! The sheet of joined pages is a grid of cells, with a whole number of cells to a page. A piece is the
+//! set of cells it touches. Pieces are placed one by one, the largest first, each where it begins the
 //! fewest new pages.
 
 use std::sync::atomic::AtomicUsize;
 use std::sync::atomic::Ordering::Relaxed;
 
+use super::grid::Grid;
 use crate::geometry::straightened;
 use kurbo::{Affine, BezPath, Rect, Shape};
 
-/// The pages of a sheet: columns of one width, and rows of one height, as many as needed.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Grid {
-    /// Width of a column, in mm.
-    pub width: f64,
-    /// Height of a row, in mm.
-    pub height: f64,
-    /// How many columns.
-    pub columns: usize,
-}
-
-/// Size of a cell that is aimed at, in mm; it also keeps pieces apart.
+/// Size that is aimed at for a cell, in mm. Larger cells would waste paper between pieces, and the time for
+/// packing grows with the square of their number.
 const CELL: f64 = 12.0;
-/// How far a flattened outline may lie from its curves, in mm.
+/// Distance of a flattened outline from its curves, in mm: a tenth of the air round a piece.
 const FLAT: f64 = 0.2;
-/// Words in a row of cells: 64 cells each.
-type Row = Vec<u64>;
+/// A row of cells, 64 to a word.
+type CellRow = Vec<u64>;
 
-/// Where each outline lies, in the order given; `None` if one is too wide for the columns or if
-/// more than `most` pages would be begun. An outline may be turned by quarters, never mirrored.
-/// `first` is kept free at the sheet's upper left corner, in mm. `most` may fall as the packing
-/// goes on.
+/// Packs outlines and returns their places in the order given, or `None` if one is too wide for the columns
+/// or if more than `most` pages would be begun. Outlines may be turned by quarters, never mirrored. The
+/// area `first` (width and height in mm) is kept free at the sheet's upper left corner. `most` may be
+/// lowered while the packing runs.
 pub fn pack(
     outlines: &[BezPath],
     grid: &Grid,
     first: (f64, f64),
     most: &AtomicUsize,
 ) -> Option<Packed> {
-    let mut sheet = Sheet::new(grid);
+    let mut sheet = Cells::new(grid);
     sheet.keep_free(first);
     let mut order: Vec<usize> = (0..outlines.len()).collect();
     let size = |i: &usize| {
@@ -51,10 +42,10 @@ pub fn pack(
     let mut places = vec![Affine::IDENTITY; outlines.len()];
     for i in order {
         let outline = outlines.get(i)?;
-        let mut ways: Vec<Way> = Vec::new();
+        let mut ways: Vec<Turned> = Vec::new();
         for quarter in 0..4 {
-            let way = Way::new(outline, quarter, &sheet);
-            // A rectangle lies only two ways.
+            let way = Turned::new(outline, quarter, &sheet);
+            // A rectangle has only two ways to lie.
             if ways.iter().all(|other| other.rows != way.rows) {
                 ways.push(way);
             }
@@ -74,33 +65,33 @@ pub fn pack(
     })
 }
 
-/// Pieces put down on a sheet.
+/// Pieces that were placed on a sheet.
 pub struct Packed {
-    /// From each outline to the sheet.
+    /// Map each outline to the sheet.
     pub places: Vec<Affine>,
-    /// How many pages their cells begin.
+    /// Number of pages that their cells touch.
     pub pages: usize,
 }
 
-/// A piece turned one way: the spans of cells it touches, row by row.
-struct Way {
+/// A turned piece as the spans of cells it touches, row by row.
+struct Turned {
     to_corner: Affine,
     rows: Vec<Vec<(usize, usize)>>,
     columns: usize,
 }
 
-impl Way {
-    fn new(outline: &BezPath, quarter: u32, sheet: &Sheet) -> Self {
+impl Turned {
+    fn new(outline: &BezPath, quarter: u32, sheet: &Cells) -> Self {
         let turn = Affine::rotate(f64::from(quarter) * std::f64::consts::FRAC_PI_2);
         let bounds = (turn * outline).bounding_box();
-        // Half a cell's third of air, so that lines lie clear of the page's edge.
+        // Air of a sixth of a cell, so that lines keep clear of the page's edge.
         let air = kurbo::Vec2::new(2.0, 2.0);
         let to_corner = Affine::translate(air - bounds.origin().to_vec2()) * turn;
         let tall = ((bounds.height() + 2.0 * air.y) / sheet.cell.1).ceil() as usize;
         let mut rows = vec![Vec::new(); tall.max(1)];
         fill_rows(&(to_corner * outline), sheet.cell, &mut rows);
         let columns = rows.iter().flatten().map(|span| span.1).max().unwrap_or(0);
-        Way {
+        Turned {
             to_corner,
             rows,
             columns,
@@ -108,10 +99,10 @@ impl Way {
     }
 }
 
-/// The cells an outline touches: for every row the ranges of x its area has there, joined.
+/// Finds the cells an outline touches: for each row, the ranges of x that its area has there, joined.
 fn fill_rows(outline: &BezPath, cell: (f64, f64), rows: &mut [Vec<(usize, usize)>]) {
-    // Scan lines at a quarter of a cell, and the ends of every segment, find all that is touched to
-    // within what the air round a piece allows.
+    // Scan lines every quarter of a cell find the inside, and the segments themselves find the edge. A cell
+    // that both miss is touched by less than the air round a piece.
     let segments = straightened(outline, FLAT);
     let lines = 4;
     for (row, spans) in rows.iter_mut().enumerate() {
@@ -164,29 +155,29 @@ fn fill_rows(outline: &BezPath, cell: (f64, f64), rows: &mut [Vec<(usize, usize)
     }
 }
 
-/// A free place: its new pages, foot and left cell; the way the piece lies; its corner cell.
+/// A free place for a piece. Its score is the new pages, the foot and the left cell, in this order; less is better.
 struct Found<'a> {
     score: (usize, usize, usize),
-    way: &'a Way,
+    way: &'a Turned,
     at: (usize, usize),
 }
 
-/// Cells taken so far, and the pages begun.
-struct Sheet {
+/// The cells of a sheet: which are taken, and which pages are begun.
+struct Cells {
     cell: (f64, f64),
     /// Cells of a page.
     page: (usize, usize),
     columns: usize,
-    taken: Vec<Row>,
+    taken: Vec<CellRow>,
     begun: Vec<Vec<bool>>,
     foot: usize,
 }
 
-impl Sheet {
+impl Cells {
     fn new(grid: &Grid) -> Self {
         let cells = |mm: f64| (mm / CELL).round().max(1.0);
         let page = (cells(grid.width), cells(grid.height));
-        Sheet {
+        Cells {
             cell: (grid.width / page.0, grid.height / page.1),
             page: (page.0 as usize, page.1 as usize),
             columns: grid.columns * page.0 as usize,
@@ -205,7 +196,7 @@ impl Sheet {
         let span = (0, cells(width, self.cell.0).min(self.columns));
         if span.1 > 0 && height > 0.0 {
             let rows = vec![vec![span]; cells(height, self.cell.1)];
-            let way = Way {
+            let way = Turned {
                 to_corner: Affine::IDENTITY,
                 rows,
                 columns: span.1,
@@ -214,15 +205,15 @@ impl Sheet {
         }
     }
 
-    /// The best free place: fewest new pages, then highest, then leftmost.
-    fn best<'a>(&self, ways: &'a [Way]) -> Option<(&'a Way, (usize, usize))> {
+    /// Returns the best free place: the one with the fewest new pages, then the highest, then the leftmost.
+    fn best<'a>(&self, ways: &'a [Turned]) -> Option<(&'a Turned, (usize, usize))> {
         let next_page = self.foot.next_multiple_of(self.page.1);
         let mut best: Option<Found> = None;
         for way in ways.iter().filter(|way| way.columns <= self.columns) {
             let mut touched = vec![None; self.page.0 * self.page.1];
             for y in (0..=self.foot).chain([next_page]) {
                 let foot = y + way.rows.len();
-                // Nothing below can beat a place that begins no page.
+                // No place below can beat one that begins no page.
                 if best
                     .as_ref()
                     .is_some_and(|best| best.score.0 == 0 && best.score.1 <= foot)
@@ -254,9 +245,9 @@ impl Sheet {
         best.map(|found| (found.way, found.at))
     }
 
-    /// If a piece would lie on taken cells, the next x at which it is clear of the cell that was
-    /// met; all between meet it too.
-    fn blocked(&self, way: &Way, x: usize, y: usize) -> Option<usize> {
+    /// Returns, if a piece would lie on a taken cell, the next x at which it is clear of that cell. Every x
+    /// between would meet the cell too.
+    fn blocked(&self, way: &Turned, x: usize, y: usize) -> Option<usize> {
         let below = self.taken.get(y..).unwrap_or_default();
         way.rows.iter().zip(below).find_map(|(spans, row)| {
             spans
@@ -265,9 +256,9 @@ impl Sheet {
         })
     }
 
-    /// The pages a piece touches, counted from the page its corner lies on; the same wherever its
+    /// Returns the pages a piece touches, counted from the page of its corner. They are the same wherever its
     /// corner lies at the same place of a page.
-    fn pages_under(&self, way: &Way, x: usize, y: usize) -> Vec<(usize, usize)> {
+    fn pages_under(&self, way: &Turned, x: usize, y: usize) -> Vec<(usize, usize)> {
         let (x, y) = (x % self.page.0, y % self.page.1);
         let mut pages = Vec::new();
         for (row, spans) in way.rows.iter().enumerate() {
@@ -281,7 +272,7 @@ impl Sheet {
         pages
     }
 
-    /// How many of those pages hold nothing yet, with the piece's corner at a cell.
+    /// Counts the pages of [`Self::pages_under`] that hold nothing yet when the piece's corner is at a cell.
     fn new_pages(&self, pages: &[(usize, usize)], x: usize, y: usize) -> usize {
         let (left, top) = (x / self.page.0, y / self.page.1);
         let is_new = |&&(column, row): &&(usize, usize)| {
@@ -294,7 +285,7 @@ impl Sheet {
         pages.iter().filter(is_new).count()
     }
 
-    fn put(&mut self, way: &Way, (x, y): (usize, usize)) {
+    fn put(&mut self, way: &Turned, (x, y): (usize, usize)) {
         let foot = y + way.rows.len();
         self.foot = self.foot.max(foot);
         if self.taken.len() < foot {
@@ -325,7 +316,7 @@ impl Sheet {
     }
 }
 
-/// The last bit of a row that is set from `from` to before `to`.
+/// Returns the last bit of a row that is set from `from` to before `to`.
 fn last_set(row: &[u64], from: usize, to: usize) -> Option<usize> {
     let (first, last) = (from / 64, (to - 1) / 64);
     (first..=last).rev().find_map(|i| {
@@ -340,7 +331,7 @@ fn last_set(row: &[u64], from: usize, to: usize) -> Option<usize> {
     })
 }
 
-/// Which pages of a grid outlines touch: true where any of one lies in the page's own area.
+/// Finds the pages of a grid that outlines touch: true where any part of one lies in the page's own area.
 pub fn pages_touched(outlines: &[BezPath], grid: &Grid) -> Vec<Vec<bool>> {
     let mut pages: Vec<Vec<bool>> = Vec::new();
     for outline in outlines {
@@ -362,7 +353,7 @@ pub fn pages_touched(outlines: &[BezPath], grid: &Grid) -> Vec<Vec<bool>> {
     pages
 }
 
-/// The box round all outlines.
+/// Returns the box round all outlines.
 pub fn bounds(outlines: &[BezPath]) -> Rect {
     outlines
         .iter()

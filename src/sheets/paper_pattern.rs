@@ -1,24 +1,29 @@
-//! The paper pattern: a PDF to print, trim and glue, or to print in one piece on a roll.
+//! Writes the paper pattern: a PDF to print, trim and glue, or to print in one piece on a roll.
 
-use kurbo::{Affine, BezPath, Point, Rect, Vec2};
+use kurbo::{Affine, BezPath, Point, Rect};
 
 use super::cover::{self, Facts, Listed};
 use super::drawing::{Drawing, Ink, rectangle, segment};
+use super::fault::SheetFault;
+use super::grid::{Grid, page_name, used_pages};
 use super::joints;
 use super::label::{Lettering, Room};
-use super::packing::{self, Grid};
-use super::paper::Paper;
-use super::pdf::{self, Page, View};
+use super::packing;
+use super::paper::{Paper, Setup};
+use super::pdf::{self, Page, PlacedDrawing};
 use super::piece::{self, Manner};
-use super::tiling::{Plan, Setup, page_name};
-use super::wishes::Refusal;
-use super::{Laid, words};
+use super::tiling::Plan;
+use super::words;
+use crate::lay::Laid;
 use crate::order::Order;
 use crate::pattern::{Pattern, Piece};
 
-/// Writes pieces as a PDF at true scale: a first page with squares to measure and a map, then the
-/// pages that hold anything, row by row. Each piece is drawn once.
-pub fn write(pieces: &[&Piece], order: &Order, setup: &Setup) -> Result<Vec<u8>, Refusal> {
+/// Writes pieces as a PDF at true scale: a first page with squares to measure and a map, then the pages that
+/// hold anything, row by row. Each piece is drawn once.
+///
+/// # Errors
+/// When the pieces need too many pages or fit on no number of them.
+pub fn write(pieces: &[&Piece], order: &Order, setup: &Setup) -> Result<Vec<u8>, SheetFault> {
     let plan = Plan::new(pieces, setup)?;
     let sheet = sheet(pieces, &plan, order);
     let outlines = pieces.iter().zip(&plan.places);
@@ -35,15 +40,18 @@ pub fn write(pieces: &[&Piece], order: &Order, setup: &Setup) -> Result<Vec<u8>,
     Ok(pages(&plan, &sheet, shown, "Paper pattern", order, setup))
 }
 
-/// Writes lays as a PDF at true scale, one below the other: every cut of the pieces asked for, where
-/// it lies on its material.
+/// Writes lays as a PDF at true scale, one below the other: every copy of the pieces asked for, where it
+/// lies on its material.
+///
+/// # Errors
+/// When the lays need too many pages.
 pub fn write_lays(
     pieces: &[&Piece],
     pattern: &Pattern,
     lays: &[Laid],
     order: &Order,
     setup: &Setup,
-) -> Result<Vec<u8>, Refusal> {
+) -> Result<Vec<u8>, SheetFault> {
     let mut cuts = Vec::new();
     let (mut down, mut width) = (0.0, 0.0_f64);
     for laid in lays {
@@ -91,14 +99,72 @@ pub fn write_lays(
 /// Space between two lays printed one below the other, in mm.
 const BETWEEN_LAYS: f64 = 30.0;
 
-/// A piece where it lies on the sheet of joined pages, and what the first page says of it.
+/// A piece on the sheet of joined pages, and what the first page says of it.
 struct Shown {
     name: String,
     words: String,
     outline: BezPath,
 }
 
-/// The first page and the pages of the sheet.
+/// A pattern spread over pages, ready to be cut into them.
+struct Joined<'a> {
+    plan: &'a Plan,
+    setup: &'a Setup,
+    /// The pieces on the sheet of joined pages.
+    sheet: &'a Drawing,
+    /// Width and height of the first page's own contents, in mm.
+    cover: (f64, f64),
+}
+
+impl Joined<'_> {
+    /// Returns the upper left corner of what a page prints, in mm.
+    fn corner(&self) -> Point {
+        Point::new(self.setup.margin, self.setup.margin)
+    }
+
+    /// Returns the part of a page that is printed.
+    fn window(&self, row: usize) -> Rect {
+        Rect::from_origin_size(self.corner(), self.setup.print(self.plan.page_in(row)))
+    }
+
+    /// Maps the sheet of joined pages to a page.
+    fn to_page(&self, page: (usize, usize)) -> Affine {
+        Affine::translate(self.corner() - self.plan.grid.corner(page))
+    }
+
+    /// Whether a page of the pattern also holds the first page's contents.
+    fn has_cover(&self, page: (usize, usize)) -> bool {
+        self.plan.cover_inside && page == (0, 0)
+    }
+
+    /// Draws what a page has of its own where its pieces leave room.
+    fn frame(&self, number: usize, page: (usize, usize)) -> Drawing {
+        let window = self.window(page.1);
+        let mut room = Room::new(&rectangle(window), []);
+        if self.has_cover(page) {
+            let covered = Rect::from_origin_size(self.corner(), self.cover);
+            room.occupy(&rectangle(covered));
+            room.occupy(&segment(covered.origin(), (covered.x1, covered.y1)));
+        }
+        for item in self.sheet.placed(self.to_page(page)) {
+            match &item.ink {
+                ink if ink.bounds().inset(0.5).intersect(window).is_zero_area() => {}
+                Ink::Stroke { path, .. } | Ink::Fill { path, .. } => room.occupy(path),
+                Ink::Text(text) => room.occupy(&text.outline()),
+            }
+        }
+        joints::frame(
+            self.plan,
+            page,
+            number,
+            &self.sheet.title,
+            self.setup,
+            &room,
+        )
+    }
+}
+
+/// Writes the first page and the pages of the sheet as a PDF.
 fn pages(
     plan: &Plan,
     sheet: &Drawing,
@@ -107,114 +173,77 @@ fn pages(
     order: &Order,
     setup: &Setup,
 ) -> Vec<u8> {
-    let joints = joints::draw(plan, setup.margin);
     let print = setup.print(plan.page);
-    let cover_size = match (plan.cover_inside, setup.paper) {
+    let cover = match (plan.cover_inside, setup.paper) {
         (true, _) => cover::size(shown.len()),
-        (false, Paper::Sheet(_)) => (print.0.min(print.1), print.0.max(print.1)),
+        (false, Paper::Pages(_)) => (print.0.min(print.1), print.0.max(print.1)),
         (false, Paper::Roll(_)) => (print.0, cover::size(shown.len()).1),
     };
-    let covers = cover::draw(&facts(plan, shown, what, order, setup), cover_size);
-    let corner = Point::new(setup.margin, setup.margin);
-    let window_in = |row: usize| Rect::from_origin_size(corner, setup.print(plan.page_in(row)));
-    let to_page = |(column, row): (usize, usize)| {
-        let from = Vec2::new(
-            column as f64 * plan.grid.width,
-            row as f64 * plan.grid.height,
-        );
-        Affine::translate(corner.to_vec2() - from)
+    let covers = cover::draw(&facts(plan, shown, what, order, setup), cover);
+    let joined = Joined {
+        plan,
+        setup,
+        sheet,
+        cover,
     };
-    let frames: Vec<((usize, usize), Drawing)> = plan
-        .used_pages()
-        .enumerate()
-        .map(|(i, at)| {
-            let window = window_in(at.1);
-            let mut room = Room::new(&rectangle(window), []);
-            if plan.cover_inside && at == (0, 0) {
-                let covered = Rect::from_origin_size(corner, cover_size);
-                room.occupy(&rectangle(covered));
-                room.occupy(&segment(covered.origin(), (covered.x1, covered.y1)));
-            }
-            for item in sheet.placed(to_page(at)) {
-                match &item.ink {
-                    ink if ink.bounds().inset(0.5).intersect(window).is_zero_area() => {}
-                    Ink::Stroke { path, .. } | Ink::Fill { path, .. } => room.occupy(path),
-                    Ink::Text(text) => room.occupy(&text.outline()),
-                }
-            }
-            (
-                at,
-                joints::frame(plan, at, i + 1, &sheet.title, setup, &room),
-            )
-        })
-        .collect();
+    let corner = joined.corner();
     let mut pages = Vec::new();
     if !plan.cover_inside {
         let white = 2.0 * setup.margin;
-        pages.extend(covers.iter().map(|cover| Page {
-            width: cover_size.0 + white,
-            height: cover_size.1 + white,
-            views: vec![View::at(cover, corner)],
+        pages.extend(covers.iter().map(|drawing| Page {
+            width: cover.0 + white,
+            height: cover.1 + white,
+            drawings: vec![PlacedDrawing::at(drawing, corner)],
         }));
     }
-    for ((column, row), frame) in &frames {
-        let place = to_page((*column, *row));
-        let window = Some(window_in(*row));
-        let mut views = vec![
-            View {
-                drawing: sheet,
-                place,
-                window,
-            },
-            View {
-                drawing: &joints,
-                place,
-                window,
-            },
-            View::at(frame, Point::ZERO),
+    let used: Vec<(usize, usize)> = plan.used_pages().collect();
+    let numbered = used.iter().enumerate();
+    let frames: Vec<Drawing> = numbered.map(|(i, &at)| joined.frame(i + 1, at)).collect();
+    let joints = joints::draw(plan, setup.margin);
+    for (&at, frame) in used.iter().zip(&frames) {
+        let seen = |drawing| PlacedDrawing {
+            drawing,
+            place: joined.to_page(at),
+            window: Some(joined.window(at.1)),
+        };
+        let mut drawings = vec![
+            seen(sheet),
+            seen(&joints),
+            PlacedDrawing::at(frame, Point::ZERO),
         ];
-        if plan.cover_inside && (*column, *row) == (0, 0) {
-            views.extend(covers.iter().map(|cover| View::at(cover, corner)));
+        if joined.has_cover(at) {
+            drawings.extend(covers.iter().map(|cover| PlacedDrawing::at(cover, corner)));
         }
+        let (width, height) = plan.page_in(at.1);
         pages.push(Page {
-            width: plan.page_in(*row).0,
-            height: plan.page_in(*row).1,
-            views,
+            width,
+            height,
+            drawings,
         });
     }
     pdf::write(&sheet.title, &pages)
 }
 
-/// An empty sheet of joined pages.
+/// Returns an empty sheet of joined pages.
 fn blank(plan: &Plan, what: &str, order: &Order) -> Drawing {
     let title = format!("{what} · {} {}", order.client.reference, order.client.name);
-    let Grid {
-        width,
-        height,
-        columns,
-    } = plan.grid;
-    let rows = plan.used.len();
-    Drawing::new(&title, columns as f64 * width, rows as f64 * height)
+    let size = plan.grid.size(plan.used.len());
+    Drawing::new(&title, size.width, size.height)
 }
 
-/// Lines along every joint, which words keep off.
+/// Returns lines along every joint, which words keep off.
 fn joint_lines(plan: &Plan) -> Vec<BezPath> {
-    let Grid {
-        width,
-        height,
-        columns,
-    } = plan.grid;
-    let rows = plan.used.len();
-    let (wide, tall) = (columns as f64 * width, rows as f64 * height);
-    let upright = (1..columns).map(|i| i as f64 * width);
-    let level = (1..rows).map(|i| i as f64 * height);
+    let (grid, rows) = (plan.grid, plan.used.len());
+    let size = grid.size(rows);
+    let upright = (1..grid.columns).map(|column| grid.corner((column, 0)));
+    let level = (1..rows).map(|row| grid.corner((0, row)));
     upright
-        .map(|x| segment((x, 0.0), (x, tall)))
-        .chain(level.map(|y| segment((0.0, y), (wide, y))))
+        .map(|top| segment(top, (top.x, size.height)))
+        .chain(level.map(|left| segment(left, (size.width, left.y))))
         .collect()
 }
 
-/// The sheet of joined pages with the pieces on it; words keep off the joints.
+/// Draws the pieces on the sheet of joined pages. Their words keep off the joints.
 fn sheet(pieces: &[&Piece], plan: &Plan, order: &Order) -> Drawing {
     let mut sheet = blank(plan, "Paper pattern", order);
     let joints = joint_lines(plan);
@@ -238,12 +267,13 @@ fn facts(plan: &Plan, shown: Vec<Shown>, what: &str, order: &Order, setup: &Setu
         pages: pages_of(&piece.outline, &plan.grid),
     });
     Facts {
-        order: format!("{} · {}", order.client.reference, order.client.name),
+        order: words::client(order),
         what: what.to_owned(),
         paper: match setup.paper {
             Paper::Roll(width) => format!("roll {width:.0} mm wide"),
-            Paper::Sheet(_) => format!("{} {lying}", words::capital(&setup.paper.to_string())),
+            Paper::Pages(_) => format!("{} {lying}", words::capital(&setup.paper.to_string())),
         },
+        join: joints::how_to_join(),
         pages: plan.count(),
         alone: !plan.cover_inside,
         grid: plan.grid,
@@ -254,18 +284,11 @@ fn facts(plan: &Plan, shown: Vec<Shown>, what: &str, order: &Order, setup: &Setu
     }
 }
 
-/// The first and last page of the block of pages a piece lies on.
+/// Names the first and the last page of the block of pages that a piece lies on.
 fn pages_of(outline: &BezPath, grid: &Grid) -> String {
     let touched = packing::pages_touched(std::slice::from_ref(outline), grid);
-    let at = || {
-        let rows = touched.iter().enumerate();
-        rows.flat_map(|(row, pages)| {
-            let hit = pages.iter().enumerate().filter(|(_, hit)| **hit);
-            hit.map(move |(column, _)| (column, row))
-        })
-    };
-    let columns = || at().map(|at| at.0);
-    let rows = || at().map(|at| at.1);
+    let columns = || used_pages(&touched).map(|at| at.0);
+    let rows = || used_pages(&touched).map(|at| at.1);
     match (columns().min(), rows().min(), columns().max(), rows().max()) {
         (Some(left), Some(top), Some(right), Some(foot)) if (left, top) == (right, foot) => {
             page_name(left, top)

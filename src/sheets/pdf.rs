@@ -1,8 +1,8 @@
-//! PDF: drawings on pages at true scale, layers that can be switched off, an embedded font.
+//! Writes PDF: drawings on pages at true scale, with layers that can be switched off and an embedded font.
 
 use std::collections::BTreeSet;
 
-use kurbo::{Affine, BezPath, PathEl, PathSeg, Point, Rect};
+use kurbo::{Affine, BezPath, CubicBez, PathEl, Point, QuadBez, Rect};
 use printpdf::{
     Color, FontId, Greyscale, Layer as PdfLayer, LayerIntent, LayerInternalId, LayerSubtype, Line,
     LineCapStyle, LineDashPattern, LineJoinStyle, LinePoint, Mm, Op, PaintMode, PdfDocument,
@@ -11,6 +11,7 @@ use printpdf::{
 };
 
 use super::drawing::{Drawing, Ink, Item, Layer, Pen, Text};
+use super::fingerprint::Hash;
 use super::font;
 
 /// Points in a mm.
@@ -19,38 +20,49 @@ const POINTS: f64 = 72.0 / 25.4;
 const REGULAR: &str = "CHALKR";
 const BOLD: &str = "CHALKB";
 
-/// A page: its size in mm, and what is seen on it.
+/// A page with the drawings on it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Page<'a> {
     /// Width in mm.
     pub width: f64,
     /// Height in mm.
     pub height: f64,
-    /// What is seen, one over the other.
-    pub views: Vec<View<'a>>,
+    /// The drawings, each over the one before.
+    pub drawings: Vec<PlacedDrawing<'a>>,
 }
 
-/// A drawing seen on a page.
+/// A drawing with its place on a page.
 #[derive(Debug, Clone, PartialEq)]
-pub struct View<'a> {
+pub struct PlacedDrawing<'a> {
     /// The drawing.
     pub drawing: &'a Drawing,
-    /// From the drawing to the page, both with y down; it keeps the scale.
+    /// Maps the drawing to the page, both with y down. It must keep the scale.
     pub place: Affine,
-    /// The part of the page it may cover, in mm; all of it if `None`.
+    /// The part of the page that the drawing may cover, in mm; `None` is all of it.
     pub window: Option<Rect>,
 }
 
-impl<'a> View<'a> {
-    /// A drawing with its corner at a point of the page.
+impl<'a> PlacedDrawing<'a> {
+    /// Places a drawing with its upper left corner at a point of the page.
     pub fn at(drawing: &'a Drawing, corner: impl Into<Point>) -> Self {
         let place = Affine::translate(corner.into().to_vec2());
-        View {
+        PlacedDrawing {
             drawing,
             place,
             window: None,
         }
     }
+}
+
+/// Writes drawings as a PDF, each on a page of its own size.
+pub fn write_drawings<'a>(title: &str, drawings: impl IntoIterator<Item = &'a Drawing>) -> Vec<u8> {
+    let page = |drawing: &'a Drawing| Page {
+        width: drawing.width,
+        height: drawing.height,
+        drawings: vec![PlacedDrawing::at(drawing, (0.0, 0.0))],
+    };
+    let pages: Vec<Page> = drawings.into_iter().map(page).collect();
+    write(title, &pages)
 }
 
 /// Writes pages as a PDF. The same pages give the same bytes.
@@ -84,7 +96,7 @@ pub fn write(title: &str, pages: &[Page]) -> Vec<u8> {
     finished(file, title)
 }
 
-/// The letters that pages show in a font.
+/// Returns the letters that pages show in a font.
 fn letters(pages: &[PdfPage], id: &str) -> BTreeSet<char> {
     let mut letters = BTreeSet::new();
     let mut is_held = false;
@@ -110,7 +122,7 @@ fn layer_id(layer: Layer) -> LayerInternalId {
     LayerInternalId(layer.name().to_owned())
 }
 
-/// Gives the file its title, language, printing wishes and identifier, and its bytes.
+/// Gives the file its title, language, printing options and identifier, and its bytes.
 fn finished(mut file: lopdf::Document, title: &str) -> Vec<u8> {
     use lopdf::{Object, dictionary};
     "1.7".clone_into(&mut file.version);
@@ -146,21 +158,17 @@ fn finished(mut file: lopdf::Document, title: &str) -> Vec<u8> {
     bytes
 }
 
-/// Words of the file itself, in any script (ISO 32000-1, 7.9.2.2: UTF-16 after its mark).
+/// Encodes words of the file itself in UTF-16 after a byte order mark (ISO 32000-1, 7.9.2.2), which holds any script.
 fn words(text: &str) -> lopdf::Object {
     let units = std::iter::once(0xFEFF).chain(text.encode_utf16());
     lopdf::Object::string_literal(units.flat_map(u16::to_be_bytes).collect::<Vec<u8>>())
 }
 
-/// Sixteen bytes that differ where files differ: two FNV-1a sums (Fowler, Noll and Vo).
+/// Returns sixteen bytes that differ where files differ: two sums from different beginnings.
 fn fingerprint(bytes: &[u8]) -> Vec<u8> {
-    let sum = |start: u64| {
-        bytes.iter().fold(start, |sum, &byte| {
-            (sum ^ u64::from(byte)).wrapping_mul(0x100_0000_01b3)
-        })
-    };
-    let (a, b) = (sum(0xcbf2_9ce4_8422_2325), sum(0x8422_2325_cbf2_9ce4));
-    a.to_be_bytes().into_iter().chain(b.to_be_bytes()).collect()
+    let mut sums = [Hash::default(), Hash(0x8422_2325_CBF2_9CE4)];
+    sums.iter_mut().for_each(|sum| sum.add(bytes));
+    sums.iter().flat_map(|sum| sum.0.to_be_bytes()).collect()
 }
 
 fn draw_page(page: &Page) -> PdfPage {
@@ -174,9 +182,9 @@ fn draw_page(page: &Page) -> PdfPage {
     ];
     for layer in Layer::ALL {
         let drawn: Vec<Op> = page
-            .views
+            .drawings
             .iter()
-            .flat_map(|view| draw_view(view, layer, page))
+            .flat_map(|placed| draw_placed(placed, layer, page))
             .collect();
         if !drawn.is_empty() {
             ops.push(Op::BeginLayer {
@@ -189,53 +197,56 @@ fn draw_page(page: &Page) -> PdfPage {
     PdfPage::new(Mm(page.width as f32), Mm(page.height as f32), ops)
 }
 
-fn draw_view(view: &View, layer: Layer, page: &Page) -> Vec<Op> {
+fn draw_placed(placed: &PlacedDrawing, layer: Layer, page: &Page) -> Vec<Op> {
     let whole = Rect::new(0.0, 0.0, page.width, page.height);
-    let window = view.window.unwrap_or(whole);
-    let items: Vec<&Item> = view
+    let window = placed.window.unwrap_or(whole);
+    let items: Vec<&Item> = placed
         .drawing
         .layer(layer)
         .filter(|item| {
-            // A straight line's box has no area: give it one.
-            let seen = view.place.transform_rect_bbox(item.ink.bounds()).inset(0.5);
+            // The box of a straight line has no area, so it is given some.
+            let seen = placed
+                .place
+                .transform_rect_bbox(item.ink.bounds())
+                .inset(0.5);
             seen.intersect(window).area() > 0.0
         })
         .collect();
     if items.is_empty() {
         return Vec::new();
     }
-    let mut hand = Hand {
+    let mut painter = Painter {
         ops: vec![Op::SaveGraphicsState],
         height: page.height,
         pen: None,
         fill: None,
     };
-    if view.window.is_some() {
-        hand.polygon(&super::drawing::rectangle(window), PaintMode::Clip);
+    if placed.window.is_some() {
+        painter.polygon(&super::drawing::rectangle(window), PaintMode::Clip);
     }
     for item in items {
         match &item.ink {
-            Ink::Stroke { path, pen } => hand.stroke(&(view.place * path), *pen),
+            Ink::Stroke { path, pen } => painter.stroke(&(placed.place * path), *pen),
             Ink::Fill { path, grey } => {
-                hand.fill(*grey);
-                hand.polygon(&(view.place * path), PaintMode::Fill);
+                painter.fill(*grey);
+                painter.polygon(&(placed.place * path), PaintMode::Fill);
             }
-            Ink::Text(text) => hand.text(text, view.place),
+            Ink::Text(text) => painter.text(text, placed.place),
         }
     }
-    hand.ops.push(Op::RestoreGraphicsState);
-    hand.ops
+    painter.ops.push(Op::RestoreGraphicsState);
+    painter.ops
 }
 
-/// Draws on a page and remembers which pen it holds.
-struct Hand {
+/// Draws on a page, and remembers the pen and the fill in use so that they are set only when they change.
+struct Painter {
     ops: Vec<Op>,
     height: f64,
     pen: Option<Pen>,
     fill: Option<f64>,
 }
 
-impl Hand {
+impl Painter {
     fn stroke(&mut self, path: &BezPath, pen: Pen) {
         if self.pen != Some(pen) {
             let dash: Vec<f32> = pen.dash.iter().map(|&mm| points(mm)).collect();
@@ -292,7 +303,7 @@ impl Hand {
     fn text(&mut self, text: &Text, place: Affine) {
         self.fill(text.grey);
         let length = font::length(&text.words, text.height, text.bold);
-        // Letters stand up from the base line on the page, whose y runs up.
+        // On the page y runs up, and letters stand up from the base line.
         let to_page = place * text.transform(length);
         let [a, b, _, _, _, _] = to_page.as_coeffs();
         let at = self.point(to_page * Point::ZERO);
@@ -314,45 +325,36 @@ impl Hand {
         ]);
     }
 
-    /// The subpaths of a path in points, and whether each is closed.
+    /// Returns the subpaths of a path in points, and whether each is closed.
     fn rings(&self, path: &BezPath) -> Vec<(Vec<LinePoint>, bool)> {
         let mut rings: Vec<(Vec<LinePoint>, bool)> = Vec::new();
         let mut last = Point::ZERO;
         for element in path {
-            let ring = match (element, rings.last_mut()) {
-                (PathEl::MoveTo(point), _) => {
-                    rings.push((vec![self.corner(point)], false));
-                    last = point;
-                    continue;
+            match (element, rings.last_mut()) {
+                (PathEl::MoveTo(point), _) => rings.push((vec![self.corner(point)], false)),
+                (_, None) => {}
+                (PathEl::LineTo(point), Some(ring)) => ring.0.push(self.corner(point)),
+                (PathEl::QuadTo(a, point), Some(ring)) => {
+                    ring.0
+                        .extend(self.bend(QuadBez::new(last, a, point).raise()));
                 }
-                (_, Some(ring)) => ring,
-                (_, None) => continue,
-            };
-            let curve = match element {
-                PathEl::LineTo(point) => {
-                    ring.0.push(self.corner(point));
-                    last = point;
-                    continue;
+                (PathEl::CurveTo(a, b, point), Some(ring)) => {
+                    ring.0.extend(self.bend(CubicBez::new(last, a, b, point)));
                 }
-                PathEl::QuadTo(a, point) => PathSeg::Quad(kurbo::QuadBez::new(last, a, point)),
-                PathEl::CurveTo(a, b, point) => {
-                    PathSeg::Cubic(kurbo::CubicBez::new(last, a, b, point))
-                }
-                PathEl::ClosePath | PathEl::MoveTo(_) => {
-                    ring.1 = true;
-                    continue;
-                }
-            };
-            let cubic = curve.to_cubic();
-            let bend = |point| LinePoint {
-                p: self.point(point),
-                bezier: true,
-            };
-            ring.0
-                .extend([bend(cubic.p1), bend(cubic.p2), self.corner(cubic.p3)]);
-            last = cubic.p3;
+                (PathEl::ClosePath, Some(ring)) => ring.1 = true,
+            }
+            last = element.end_point().unwrap_or(last);
         }
         rings
+    }
+
+    /// Returns the points of a curve after its first.
+    fn bend(&self, curve: CubicBez) -> [LinePoint; 3] {
+        let control = |point| LinePoint {
+            p: self.point(point),
+            bezier: true,
+        };
+        [control(curve.p1), control(curve.p2), self.corner(curve.p3)]
     }
 
     fn corner(&self, point: Point) -> LinePoint {
@@ -370,7 +372,7 @@ impl Hand {
     }
 }
 
-/// Points to a thousandth, which is 0.4 µm.
+/// Converts mm to points, rounded to a thousandth, which is 0.4 µm.
 fn points(mm: f64) -> f32 {
     ((mm * POINTS * 1000.0).round() / 1000.0) as f32
 }

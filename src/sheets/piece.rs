@@ -1,4 +1,4 @@
-//! One piece, drawn the same way on every sheet.
+//! Draws one piece, the same way on every sheet.
 
 use std::borrow::Cow;
 use std::collections::BTreeSet;
@@ -8,27 +8,30 @@ use kurbo::{Affine, BezPath, Circle, ParamCurve, ParamCurveArclen, PathEl, Point
 use super::drawing::{Anchor, Ink, Layer, Pen, Text, segment};
 use super::label::{self, Lettering, Room};
 use crate::draft::{Mark, Material, Symbol, Turning};
+use crate::geometry;
 use crate::lay::Placement;
 use crate::order::{Nap, Order};
 use crate::pattern::{Notch, Piece};
 
-/// Depth of a notch, and what it keeps clear of the seam line, in mm.
+/// Greatest depth of a notch, in mm: a snip of the shears' point.
 const NOTCH: f64 = 5.0;
+/// Distance that a notch keeps from the seam line, in mm, so that it is hidden when the seam is pressed open.
 const CLEAR_OF_SEAM: f64 = 1.5;
-/// Half the opening of a notch cut as a triangle, against its depth.
+/// Half the opening of a notch that is cut as a triangle, as a share of its depth.
 const OPENING: f64 = 0.6;
-/// Arms of the arrow heads that end the grain, in mm.
+/// Length of the arrow heads at the ends of the grain, in mm.
 const HEAD: f64 = 7.0;
-/// Between a line and the words along it, and between the middle of a point and its words, in mm.
+/// Distance between a line and the words along it, in mm.
 const CLEAR: f64 = 0.8;
+/// Distance between the middle of a point and its words, in mm: beyond the ring of a button.
 const BESIDE: f64 = 7.5;
 
-/// Which ends of the grain line bear a head.
+/// The ends of the grain line that bear a head.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum GrainEnds {
-    /// Both: the piece may point either way along the cloth.
+    /// Both ends: the piece may point either way along the cloth.
     Both,
-    /// The lower only: the nap runs down, and every piece lies as it hangs when it is worn.
+    /// Only the lower end: the nap runs down, and every piece lies as it hangs when it is worn.
     Lower,
 }
 
@@ -41,12 +44,12 @@ pub enum NotchCut {
     Triangle,
 }
 
-/// How the pieces of an order are drawn.
+/// The way in which the pieces of an order are drawn.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Manner {
-    /// Ends of the grain, by the cloth's nap.
+    /// Heads of the grain line, by the cloth's nap.
     pub grain: GrainEnds,
-    /// Notches, by the house's hand.
+    /// Shape of the notches, by the house.
     pub notch: NotchCut,
     /// Whether a second line is drawn where an inlay begins.
     pub inlays: bool,
@@ -55,7 +58,7 @@ pub struct Manner {
 }
 
 impl Manner {
-    /// What the order's cloth and house ask for.
+    /// Reads what the order's cloth and house ask for.
     pub fn of(order: &Order, lettering: Lettering) -> Self {
         Manner {
             grain: match order.cloth.nap {
@@ -72,7 +75,7 @@ impl Manner {
     }
 }
 
-/// What is cut of a piece where it is placed: all of it, or on the fold the half on the upper ply.
+/// Returns the part of a piece that is cut where it is placed: all of it, or on a fold the half on the upper ply.
 pub fn as_placed<'a>(piece: &'a Piece, placement: &Placement) -> Cow<'a, Piece> {
     let upper = || {
         let (a, b) = piece.fold?;
@@ -96,34 +99,18 @@ pub fn draw(
     let mut seam = place * &piece.seam;
     let mut drawn = vec![stroke(Layer::Seam, seam.clone(), Pen::SEAM)];
     if seam.elements().last() != Some(&PathEl::ClosePath) {
-        // Half a piece: the fold bounds it.
+        // The fold bounds half a piece.
         seam.close_path();
     }
     let mut room = Room::new(&seam, avoid);
-    let (upper, lower) = (place * piece.grain.0, place * piece.grain.1);
-    // Only the cloth has a nap to mind.
-    let ends = match piece.material {
-        Material::Cloth => manner.grain,
-        _ => GrainEnds::Both,
-    };
-    // What may lie any way has no grain.
-    if piece.turning != Turning::Free {
-        let arrow = arrow(upper, lower, ends).into_iter();
-        drawn.extend(arrow.map(|path| stroke(Layer::Marks, path, Pen::GRAIN)));
-    }
-    for mark in &piece.marks {
-        drawn.extend(draw_mark(mark, place));
-    }
-    if manner.inlays {
-        let inlays = piece.inlays.iter().map(|line| place * line);
-        drawn.extend(inlays.map(|line| stroke(Layer::Marks, line, Pen::INLAY)));
-    }
-    for (layer, ink) in &drawn {
-        if let (Layer::Marks | Layer::Cut, Ink::Stroke { path, .. }) = (layer, ink) {
+    let inner = inner_lines(piece, place, manner);
+    for (_, ink) in &inner {
+        if let Ink::Stroke { path, .. } = ink {
             room.occupy(path);
         }
     }
-    // The piece's own words first: marks are named where these leave room.
+    drawn.extend(inner);
+    // The piece's own words come first; marks are named where these leave room.
     let block = label::block(lines, &room, &turns(&seam), &manner.lettering);
     for (_, ink) in &block {
         if let Ink::Text(text) = ink {
@@ -131,7 +118,7 @@ pub fn draw(
         }
     }
     drawn.extend(block);
-    // Marks of one name are named once.
+    // Marks that share a name are named once.
     let mut named = BTreeSet::new();
     for mark in piece.marks.iter().filter(|mark| !mark.name.is_empty()) {
         if !named.contains(&mark.name)
@@ -150,7 +137,30 @@ pub fn draw(
     drawn
 }
 
-/// A notch from the cut line into the allowance, short of the seam line.
+/// Draws the lines inside a piece: its grain, its marks, and where its inlays begin.
+fn inner_lines(piece: &Piece, place: Affine, manner: &Manner) -> Vec<(Layer, Ink)> {
+    let mut drawn = Vec::new();
+    // A piece that may lie any way has no grain.
+    if piece.turning != Turning::Free {
+        // Only the cloth has a nap.
+        let ends = match piece.material {
+            Material::Cloth => manner.grain,
+            _ => GrainEnds::Both,
+        };
+        let arrow = arrow(place * piece.grain.0, place * piece.grain.1, ends).into_iter();
+        drawn.extend(arrow.map(|path| stroke(Layer::Marks, path, Pen::GRAIN)));
+    }
+    for mark in &piece.marks {
+        drawn.extend(draw_mark(mark, place));
+    }
+    if manner.inlays {
+        let inlays = piece.inlays.iter().map(|line| place * line);
+        drawn.extend(inlays.map(|line| stroke(Layer::Marks, line, Pen::INLAY)));
+    }
+    drawn
+}
+
+/// Draws a notch from the cut line into the allowance, short of the seam line.
 pub fn cut_notch(notch: &Notch, cut: NotchCut) -> BezPath {
     let room = notch.seam.distance(notch.cut) - CLEAR_OF_SEAM;
     let depth = if room > 0.0 { room.min(NOTCH) } else { NOTCH };
@@ -170,8 +180,8 @@ fn stroke(layer: Layer, path: BezPath, pen: Pen) -> (Layer, Ink) {
     (layer, Ink::Stroke { path, pen })
 }
 
-/// The ways words may run in a piece: level, upright, then along its longest line, all readable
-/// from below or from the right.
+/// Returns the directions in which words may run in a piece, in degrees: level, upright, then along its longest
+/// line. All are read from below or from the right.
 fn turns(outline: &BezPath) -> Vec<f64> {
     let bounds = outline.bounding_box();
     let mut turns = vec![0.0, -90.0];
@@ -184,7 +194,7 @@ fn turns(outline: &BezPath) -> Vec<f64> {
     turns
 }
 
-/// Direction in degrees of the longest of the outline's own spans, by its principal axis.
+/// Returns the direction of an outline's principal axis, in degrees.
 fn longest_way(outline: &BezPath) -> Option<f64> {
     let points: Vec<Point> = outline
         .segments()
@@ -205,7 +215,7 @@ fn longest_way(outline: &BezPath) -> Option<f64> {
     axis.is_finite().then_some(axis)
 }
 
-/// The same direction, turned so that words along it read from below or from the right.
+/// Turns a direction by half a circle, if need be, so that words along it are read from below or from the right.
 fn readable(degrees: f64) -> f64 {
     let turned = (degrees + 90.0).rem_euclid(180.0) - 90.0;
     if turned > 89.9 {
@@ -215,7 +225,7 @@ fn readable(degrees: f64) -> f64 {
     }
 }
 
-/// The grain: a line with open heads.
+/// Draws the grain: a line with open heads.
 fn arrow(upper: Point, lower: Point, ends: GrainEnds) -> Vec<BezPath> {
     let mut paths = vec![segment(upper, lower)];
     let along = (lower - upper).normalize();
@@ -237,10 +247,10 @@ fn arrow(upper: Point, lower: Point, ends: GrainEnds) -> Vec<BezPath> {
     paths
 }
 
-/// Draws an inner line or point by what it stands for.
+/// Draws an inner line or point by its symbol.
 fn draw_mark(mark: &Mark, place: Affine) -> Vec<(Layer, Ink)> {
     let path = place * &mark.path;
-    let Some(start) = first_point(&path) else {
+    let Some(start) = geometry::start(&path) else {
         return Vec::new();
     };
     let marks = |pen: Pen, paths: Vec<BezPath>| {
@@ -272,14 +282,7 @@ fn draw_mark(mark: &Mark, place: Affine) -> Vec<(Layer, Ink)> {
     }
 }
 
-fn first_point(path: &BezPath) -> Option<Point> {
-    match path.elements().first() {
-        Some(PathEl::MoveTo(point)) => Some(*point),
-        _ => None,
-    }
-}
-
-/// An upright cross.
+/// Draws an upright cross.
 fn cross(middle: Point, arm: f64) -> Vec<BezPath> {
     [Vec2::new(arm, 0.0), Vec2::new(0.0, arm)]
         .into_iter()
@@ -287,7 +290,7 @@ fn cross(middle: Point, arm: f64) -> Vec<BezPath> {
         .collect()
 }
 
-/// Short bars across both ends of a line.
+/// Draws short bars across both ends of a line.
 fn bars(path: &BezPath, half: f64) -> Vec<BezPath> {
     let parts: Vec<_> = path.segments().collect();
     let ends = [
@@ -308,11 +311,11 @@ fn bars(path: &BezPath, half: f64) -> Vec<BezPath> {
         .collect()
 }
 
-/// A mark's name beside it where there is room, as large as fits: along a line and clear of it, or to
-/// one side of a point.
+/// Places a mark's name beside it, in the largest letters that find room: along a line and clear of it, or
+/// to one side of a point. Returns `None` where there is no room.
 fn name_mark(mark: &Mark, place: Affine, room: &Room, heights: &[f64]) -> Option<Text> {
     let path = place * &mark.path;
-    let first = first_point(&path)?;
+    let first = geometry::start(&path)?;
     let length: f64 = path.segments().map(|part| part.arclen(0.01)).sum();
     heights.iter().find_map(|&height| {
         let word = |at: Point| Text::new(&mark.name, at, height);
@@ -338,7 +341,7 @@ fn name_mark(mark: &Mark, place: Affine, room: &Room, heights: &[f64]) -> Option
                 candidates.push(text.turned(degrees));
             }
         }
-        // Beside a short line: past its ends.
+        // The name of a short line may stand past its ends.
         let bounds = path.bounding_box();
         let base = bounds.center().y + 0.5 * height;
         for (x, anchor) in [
@@ -351,7 +354,7 @@ fn name_mark(mark: &Mark, place: Affine, room: &Room, heights: &[f64]) -> Option
     })
 }
 
-/// The point and direction at an arc length along a path.
+/// Returns the point and direction at an arc length along a path.
 fn at_share(path: &BezPath, mut distance: f64) -> Option<(Point, Vec2)> {
     for part in path.segments() {
         let length = part.arclen(0.01);

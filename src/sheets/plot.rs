@@ -1,28 +1,27 @@
-//! Plot files in HPGL: `IN`, `PS`, `SP`, `PU`, `PD` and nothing else, 40 units to the mm.
+//! Writes plot files in HPGL, with the instructions `IN`, `PS`, `SP`, `PU` and `PD` only.
 
 use std::fmt::Write;
 
 use kurbo::{Affine, BezPath, PathEl, Point, Rect, Size, Vec2};
 
-use super::Travel;
 use super::drawing::{Drawing, Ink, Item, Layer};
+use super::grid::page_name;
 use super::lettering;
-use super::tiling::page_name;
-use super::travel::{self, Line};
-use crate::order::House;
+use super::travel::{self, PlotLine, Travel};
+use crate::order::{House, HouseNumber};
 
-/// Plotter units in a mm.
+/// Plotter units in a mm, fixed by HPGL.
 const UNITS: f64 = 40.0;
-/// Curves are flattened to this, in mm.
+/// Distance of a flattened curve from the true one, in mm: two plotter units, less than a pen is wide.
 const FLAT: f64 = 0.05;
-/// Points in one command: old plotters have small buffers.
+/// Most points in one instruction, because old plotters have small buffers.
 const POINTS: usize = 40;
-/// The furthest coordinate of a short plot, in units.
+/// Greatest coordinate of a short plot, in units: HPGL has 16-bit coordinates.
 const SHORT: i64 = 32767;
-/// Width of the strip that two frames of a plot share, in mm.
+/// Width of the strip that two frames of a plot share, in mm: room for the crosses to join them by.
 const SHARED: f64 = 20.0;
 
-/// How far a plotter's coordinates reach.
+/// The range of a plotter's coordinates.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Reach {
     /// HPGL: 32767 units, which is 819 mm.
@@ -31,7 +30,7 @@ pub enum Reach {
     Long,
 }
 
-/// Which pen takes what.
+/// The numbers of the pens for each kind of line.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Pens {
     /// Lines to cut.
@@ -43,20 +42,18 @@ pub struct Pens {
 }
 
 impl Pens {
-    /// The house's pens: 1 cuts, 2 marks, 3 letters where it says nothing.
+    /// Returns the house's pens.
     pub fn of(house: &House) -> Self {
-        let pen = |name: &str, otherwise: u8| match house.number(name) {
-            Some(number) if (1.0..=8.0).contains(&number) => number as u8,
-            _ => otherwise,
-        };
+        // The house holds whole numbers from 1 to 8 for them.
+        let pen = |number| house.value(number) as u8;
         Pens {
-            cut: pen("plot.cut_pen", 1),
-            mark: pen("plot.mark_pen", 2),
-            letter: pen("plot.letter_pen", 3),
+            cut: pen(HouseNumber::CutPen),
+            mark: pen(HouseNumber::MarkPen),
+            letter: pen(HouseNumber::LetterPen),
         }
     }
 
-    /// In the order they are taken: lettering, then marks, then the lines to cut.
+    /// Returns the pens in the order they are used, each with its layers: lettering, marks, lines to cut.
     fn turns(self) -> [(u8, &'static [Layer]); 3] {
         [
             (self.letter, &[Layer::Labels, Layer::Page]),
@@ -66,17 +63,17 @@ impl Pens {
     }
 }
 
-/// What a plot file holds.
+/// A plot file.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Plot {
     /// The file.
     pub bytes: Vec<u8>,
-    /// How far its pen travels raised.
+    /// The distance that its pen travels raised.
     pub travel: Travel,
 }
 
-/// Writes a drawing as one plot of any length, its longer side along the roll. What lies inside a
-/// piece comes before its outline. Shading and the cloth's repeat are left out.
+/// Writes a drawing as one plot of any length, its longer side along the roll. The lines inside a piece
+/// come before its outline. Shading and the cloth's repeat are left out.
 pub fn write(drawing: &Drawing, pens: Pens) -> Plot {
     let (to_plot, size) = turned(drawing);
     let turns = turns(drawing, to_plot, pens);
@@ -92,9 +89,9 @@ pub struct Frame {
     pub plot: Plot,
 }
 
-/// Writes a drawing as the fewest plots that stay within a short plotter's reach, each with a strip
-/// shared with its neighbours, crosses to lay over one another in it, and its own name. Laid together
-/// they are the whole drawing: every stretch of every line is in at least one of them.
+/// Writes a drawing as the fewest plots within a short plotter's range. Neighbours share a strip with crosses
+/// that are laid on one another, and each plot bears its name. Every part of every line is in at least one
+/// of them.
 pub fn frames(drawing: &Drawing, pens: Pens) -> Vec<Frame> {
     let (to_plot, size) = turned(drawing);
     let taken = turns(drawing, to_plot, pens);
@@ -106,7 +103,7 @@ pub fn frames(drawing: &Drawing, pens: Pens) -> Vec<Frame> {
         for (column, &(y0, y1)) in across.iter().enumerate() {
             let window = Rect::new(x0, y0, x1, y1);
             let name = page_name(column, row);
-            let mut shown: Vec<(u8, Vec<Line>)> = taken
+            let mut shown: Vec<(u8, Vec<PlotLine>)> = taken
                 .iter()
                 .map(|(pen, lines)| (*pen, lines.iter().map(|line| line.within(window)).collect()))
                 .collect();
@@ -131,16 +128,16 @@ pub fn frames(drawing: &Drawing, pens: Pens) -> Vec<Frame> {
     frames
 }
 
-/// What a plot covers: the drawing's own size, and whatever lines stand out of it.
-fn extent(turns: &[(u8, Vec<Line>)], size: Size) -> Rect {
+/// Returns the area that a plot covers: the whole drawing, and all lines that reach out of it.
+fn extent(turns: &[(u8, Vec<PlotLine>)], size: Size) -> Rect {
     let sheet = Rect::from_points(Point::ZERO, on_grid(size.to_vec2().to_point()));
     let lines = turns.iter().flat_map(|(_, lines)| lines);
     let points = lines.flat_map(|line| line.runs.iter().flatten());
     points.fold(sheet, |all, point| all.union_pt(*point))
 }
 
-/// A stretch cut into nearly equal parts within a short plotter's reach, each sharing [`SHARED`] with
-/// the next. The parts begin and end on the plotter's grid.
+/// Parts a range into nearly equal parts within a short plotter's coordinates. Each shares [`SHARED`] with the
+/// next. They begin and end on the plotter's grid.
 fn cuts(from: f64, to: f64) -> Vec<(f64, f64)> {
     let (start, length, shared) = (units(from), units(to) - units(from), units(SHARED));
     let parts = if length <= SHORT {
@@ -155,7 +152,7 @@ fn cuts(from: f64, to: f64) -> Vec<(f64, f64)> {
         .collect()
 }
 
-/// Crosses in the strips a frame shares, at the same places as its neighbours', and its name.
+/// Draws a frame's name, and crosses in the strips it shares, at the same places as those of its neighbours.
 fn registration(
     name: &str,
     window: Rect,
@@ -163,8 +160,8 @@ fn registration(
     column: usize,
     along: &[(f64, f64)],
     across: &[(f64, f64)],
-) -> Vec<Line> {
-    // Middles of the shared strips on either side of a stretch.
+) -> Vec<PlotLine> {
+    // The middles of the shared strips on both sides of a part.
     let joints = |cuts: &[(f64, f64)], at: usize| -> Vec<f64> {
         let start = (at > 0).then(|| cuts[at].0 + SHARED / 2.0);
         let end = (at + 1 < cuts.len()).then(|| cuts[at].1 - SHARED / 2.0);
@@ -183,12 +180,12 @@ fn registration(
         places.extend(spread(along[row]).map(|x| on_grid(Point::new(x, y))));
     }
     let arm = SHARED / 2.0 - 2.0;
-    let line = |runs| Line {
+    let line = |runs| PlotLine {
         part: 0,
         outline: false,
         runs,
     };
-    let mut marks: Vec<Line> = places
+    let mut marks: Vec<PlotLine> = places
         .into_iter()
         .flat_map(|at| [Vec2::new(arm, 0.0), Vec2::new(0.0, arm)].map(|arm| [at - arm, at + arm]))
         .map(|run| line(vec![run.to_vec()]))
@@ -201,8 +198,8 @@ fn registration(
     marks
 }
 
-/// The lines of every pen, in the order the pens are taken.
-fn turns(drawing: &Drawing, to_plot: Affine, pens: Pens) -> Vec<(u8, Vec<Line>)> {
+/// Returns the lines of every pen, in the order in which the pens are used.
+fn turns(drawing: &Drawing, to_plot: Affine, pens: Pens) -> Vec<(u8, Vec<PlotLine>)> {
     let turn = |(pen, layers): (u8, &'static [Layer])| {
         let items = layers.iter().flat_map(|&layer| drawing.layer(layer));
         (pen, items.filter_map(|item| line(item, to_plot)).collect())
@@ -210,8 +207,8 @@ fn turns(drawing: &Drawing, to_plot: Affine, pens: Pens) -> Vec<(u8, Vec<Line>)>
     pens.turns().map(turn).into()
 }
 
-/// Writes the lines that lie in a window, from whose corner the plotter counts.
-fn plot(turns: &[(u8, Vec<Line>)], window: Rect) -> Plot {
+/// Writes the lines inside a window, with coordinates counted from its corner.
+fn plot(turns: &[(u8, Vec<PlotLine>)], window: Rect) -> Plot {
     let mut text = format!("IN;PS{},{};", units(window.width()), units(window.height()));
     let (mut raised, mut pen) = (Travel::default(), window.origin());
     for (number, lines) in turns {
@@ -235,7 +232,8 @@ fn plot(turns: &[(u8, Vec<Line>)], window: Rect) -> Plot {
     }
 }
 
-/// From the sheet (y down) to the plot (y up, x along the roll), never mirrored.
+/// Returns the map from the sheet (y down) to the plot (y up, x along the roll), never mirrored, and the size of
+/// the plot.
 fn turned(drawing: &Drawing) -> (Affine, Size) {
     if drawing.height > drawing.width {
         let quarter = Affine::new([0.0, 1.0, 1.0, 0.0, 0.0, 0.0]);
@@ -246,8 +244,8 @@ fn turned(drawing: &Drawing) -> (Affine, Size) {
     }
 }
 
-/// An item as the runs a pen draws.
-fn line(item: &Item, to_plot: Affine) -> Option<Line> {
+/// Turns an item into the runs that a pen draws.
+fn line(item: &Item, to_plot: Affine) -> Option<PlotLine> {
     let paths: Vec<BezPath> = match &item.ink {
         Ink::Stroke { path, pen } if pen.dash.is_empty() => vec![path.clone()],
         Ink::Stroke { path, pen } => {
@@ -266,17 +264,17 @@ fn line(item: &Item, to_plot: Affine) -> Option<Line> {
         .collect();
     let outline = matches!(&item.ink, Ink::Stroke { path, .. }
         if item.layer == Layer::Cut && matches!(path.elements().last(), Some(PathEl::ClosePath)));
-    Some(Line {
+    Some(PlotLine {
         part: item.part,
         outline,
         runs,
     })
 }
 
-/// The flattened subpaths of a path on the plotter's grid, single points left out.
+/// Flattens the subpaths of a path and puts their points on the plotter's grid. Single points are left out.
 ///
-/// On the grid a line along the edge of the cloth lies on that edge exactly, where a billionth of a mm
-/// outside it would cut it out of every frame.
+/// On the grid, a line along the edge of the cloth lies exactly on that edge. A billionth of a mm outside
+/// it, the line would be clipped out of every frame.
 fn runs(path: &BezPath) -> Vec<Vec<Point>> {
     let mut runs: Vec<Vec<Point>> = Vec::new();
     kurbo::flatten(path, FLAT, |element| match element {
@@ -321,7 +319,7 @@ fn units(mm: f64) -> i64 {
     (mm * UNITS).round() as i64
 }
 
-/// The nearest place that the plotter can reach.
+/// Moves a point to the nearest one of the plotter's grid.
 fn on_grid(at: Point) -> Point {
     Point::new(units(at.x) as f64 / UNITS, units(at.y) as f64 / UNITS)
 }

@@ -1,4 +1,4 @@
-//! Small pictures (PNG) of a drawing, to look at on a screen or to send.
+//! Draws small pictures (PNG), to look at on a screen or to send.
 
 use resvg::tiny_skia::{Color, Pixmap, Transform};
 use resvg::usvg::{Options, Tree};
@@ -6,19 +6,19 @@ use resvg::usvg::{Options, Tree};
 use super::drawing::Drawing;
 use super::svg;
 
-/// Longest side of a picture, in pixels.
+/// Longest side of a picture, in pixels: names on a lay can be read, and the file can be sent by mail.
 const LONGEST: f64 = 1600.0;
 
-/// Draws a drawing on white, its longer side 1600 pixels. A drawing without a size gives no bytes.
+/// Draws a drawing on white, its longer side 1600 pixels. A drawing that has no size gives no bytes.
 pub fn write(drawing: &Drawing) -> Vec<u8> {
     sized(drawing, LONGEST)
 }
 
-/// The same with its longer side so many pixels.
+/// Draws a drawing on white, its longer side `longest` pixels.
 pub fn sized(drawing: &Drawing, longest: f64) -> Vec<u8> {
     let longer = drawing.width.max(drawing.height);
     let scale = longest / longer.max(1.0);
-    // Lines at least three quarters of a pixel wide.
+    // Lines are drawn wider where the usual quarter mm would be less than three quarters of a pixel.
     let bolder = drawing.clone().bolder((0.75 / (0.25 * scale)).max(1.0));
     picture(&bolder, scale).unwrap_or_default()
 }

@@ -1,7 +1,7 @@
-//! `report.json`: the order's outcome for other programs.
+//! Writes `report.json`, which tells other programs what came of an order.
 //!
-//! One object; every length is in mm to a thousandth and every key that holds one ends in `_mm`.
-//! `version` grows when a key changes its meaning or goes; new keys may come without it.
+//! It is one object. Lengths are in mm, rounded to a thousandth, and their keys end in `_mm`. `version` grows
+//! when a key changes its meaning or is removed; new keys may be added without it.
 //!
 //! | key | what it holds |
 //! |---|---|
@@ -32,10 +32,12 @@ use kurbo::{Shape, Vec2};
 use serde::Serialize;
 
 use super::earlier::Asked;
-use super::wishes::Wishes;
-use super::{Laid, Sheets, Travel, mark};
+use super::options::SheetOptions;
+use super::travel::Travel;
+use super::{Sheets, fingerprint};
 use crate::draft::{Count, Draft, Material, Turning};
-use crate::order::{Choice, Face, Layout, Origin, Side};
+use crate::lay::Laid;
+use crate::order::{Choice, Face, Measure, Order, Origin, Side};
 use crate::pattern::{Ledger, Pattern, Piece};
 
 #[derive(Serialize)]
@@ -161,7 +163,7 @@ struct LayAlone<'a> {
     lay: LayFacts<'a>,
 }
 
-/// Writes what there is to say of a lay that is written alone.
+/// Writes the facts of a lay that is written alone.
 pub fn lay_alone(laid: &Laid, pattern: &Pattern) -> Vec<u8> {
     json(&LayAlone {
         schema: "chalkstripe lay",
@@ -170,67 +172,54 @@ pub fn lay_alone(laid: &Laid, pattern: &Pattern) -> Vec<u8> {
     })
 }
 
-/// Writes the report; `travels` are those of the lays' plots, in the lays' order.
-pub fn write(sheets: &Sheets, travels: &[Travel], wishes: &Wishes) -> Vec<u8> {
+/// Writes the report. `travels` are those of the lays' plots, in the lays' order.
+pub fn write(sheets: &Sheets, travels: &[Travel], options: &SheetOptions) -> Vec<u8> {
     let order = sheets.order;
-    let plot_of = |laid: &Laid| {
-        let plotted = sheets.lays.iter().zip(travels);
-        let found = plotted.filter(|(other, _)| std::ptr::eq(*other, laid));
-        found.map(|(_, travel)| *travel).next()
-    };
-    let cloth_lay = sheets
-        .lays
+    let travels = travels
         .iter()
-        .find(|laid| laid.material == Material::Cloth);
-    let others = sheets
-        .lays
-        .iter()
-        .filter(|laid| laid.material != Material::Cloth);
-    let report = Report {
+        .copied()
+        .map(Some)
+        .chain(std::iter::repeat(None));
+    let plotted = sheets.lays.iter().zip(travels);
+    let (cloth, others): (Vec<_>, Vec<_>) =
+        plotted.partition(|(laid, _)| laid.material == Material::Cloth);
+    let order_length = cloth.first().map(|(laid, _)| &laid.order_length);
+    let facts = |(laid, travel)| lay_facts(laid, sheets.pattern, travel);
+    let warnings = sheets.drafts.iter().flat_map(|draft| &draft.warnings);
+    json(&Report {
         schema: "chalkstripe report",
         version: 1,
-        draft: mark::of(order, sheets.drafts),
-        asked: Asked::from(wishes),
+        draft: fingerprint::of(order, sheets.drafts),
+        asked: Asked::from(options),
         order: order_facts(sheets),
-        measures: order
-            .measures
-            .0
-            .iter()
-            .map(|(name, measure)| {
-                let origin = match measure.origin {
-                    Origin::Taken => "taken",
-                    Origin::Derived => "derived",
-                };
-                (
-                    name.as_str(),
-                    MeasureFacts {
-                        mm: rounded(measure.mm),
-                        origin,
-                    },
-                )
-            })
-            .collect(),
+        measures: measure_facts(order),
         ledger: &sheets.pattern.ledger,
         pieces: sheets.pattern.pieces.iter().map(piece_facts).collect(),
-        lay: cloth_lay.map(|laid| lay_facts(laid, sheets.pattern, plot_of(laid))),
-        other_lays: others
-            .map(|laid| lay_facts(laid, sheets.pattern, plot_of(laid)))
-            .collect(),
+        lay: cloth.into_iter().next().map(facts),
+        other_lays: others.into_iter().map(facts).collect(),
         cloth: ClothFacts {
             name: &order.cloth.name,
             width_mm: rounded(order.cloth.width),
-            order_length_mm: cloth_lay.map(|laid| rounded(laid.order_length.length)),
-            how: cloth_lay.map(|laid| laid.order_length.how.as_str()),
+            order_length_mm: order_length.map(|length| rounded(length.length)),
+            how: order_length.map(|length| length.how.as_str()),
         },
         needs: sheets.drafts.iter().flat_map(needs).collect(),
-        warnings: sheets
-            .drafts
-            .iter()
-            .flat_map(|draft| &draft.warnings)
-            .map(String::as_str)
-            .collect(),
+        warnings: warnings.map(String::as_str).collect(),
+    })
+}
+
+fn measure_facts(order: &Order) -> BTreeMap<&str, MeasureFacts> {
+    let facts = |measure: &Measure| MeasureFacts {
+        mm: rounded(measure.mm),
+        origin: match measure.origin {
+            Origin::Taken => "taken",
+            Origin::Derived => "derived",
+        },
     };
-    json(&report)
+    let measures = order.measures.0.iter();
+    measures
+        .map(|(name, measure)| (name.as_str(), facts(measure)))
+        .collect()
 }
 
 fn json(facts: &impl Serialize) -> Vec<u8> {
@@ -287,10 +276,7 @@ fn piece_facts(piece: &Piece) -> PieceFacts<'_> {
         material: piece.material,
         count: piece.count.total(),
         pairs: matches!(piece.count, Count::Pairs(_)),
-        side: piece.side.map(|side| match side {
-            Side::Left => "left",
-            Side::Right => "right",
-        }),
+        side: piece.side.map(Side::word),
         area_mm2: rounded(piece.cut.area().abs()),
         bbox_mm: [rounded(bounds.width()), rounded(bounds.height())],
         grain: unit(piece.grain.1 - piece.grain.0),
@@ -304,10 +290,7 @@ fn lay_facts<'a>(laid: &'a Laid, pattern: &'a Pattern, travel: Option<Travel>) -
     let lay = &laid.lay;
     LayFacts {
         material: laid.material,
-        layout: match lay.layout {
-            Layout::Open => "open",
-            Layout::Doubled => "doubled",
-        },
+        layout: lay.layout.word(),
         face: laid.material.has_face().then_some(match lay.face {
             Face::Up => "up",
             Face::Down => "down",
@@ -344,18 +327,18 @@ fn lay_facts<'a>(laid: &'a Laid, pattern: &'a Pattern, travel: Option<Travel>) -
     }
 }
 
-/// A direction as x and y, to a millionth.
+/// Returns a direction as a unit vector, rounded to a millionth.
 fn unit(along: Vec2) -> [f64; 2] {
     let along = along.normalize();
     [along.x, along.y].map(to_a_millionth)
 }
 
-/// To a millionth, never a negative zero.
+/// Rounds to a millionth; never returns a negative zero.
 fn to_a_millionth(value: f64) -> f64 {
     (value * 1e6).round() / 1e6 + 0.0
 }
 
-/// To a thousandth, never a negative zero.
+/// Rounds to a thousandth; never returns a negative zero.
 fn rounded(value: f64) -> f64 {
     (value * 1000.0).round() / 1000.0 + 0.0
 }

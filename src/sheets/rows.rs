@@ -1,36 +1,39 @@
-//! The lines of which pages are set: a heading, words in columns, a picture, a place to sign.
+//! Makes and draws the rows of a page: headings, words in columns, pictures, and lines to sign on.
 
 use kurbo::{Affine, Point, Vec2};
 
-use super::drawing::{Anchor, Drawing, Layer, Pen, Text, segment};
+use super::drawing::{Anchor, Drawing, Pen, Text};
 use super::font;
 use super::section::{Entry, Section, Table};
 
-/// Heights of capitals, in mm, and the step from line to line.
+/// Height of the capitals of plain words, in mm.
 const BODY: f64 = 2.05;
+/// Distance from one line to the next, in mm.
 const STEP: f64 = 3.75;
+/// Height of the capitals of headings, in mm.
 const HEADING: f64 = 2.5;
-/// Where what is named begins: a fraction of the column, and no less than so many mm.
+/// Width of the names beside values, as a share of the column.
 const NAMES: f64 = 0.3;
+/// Least width of the names beside values, in mm: longer words are rare among them.
 const LEAST_NAMES: f64 = 25.0;
-/// Room for a line to sign on, in mm.
+/// Height of the room for a line to sign on, in mm.
 pub(super) const SIGNATURE: f64 = 20.0;
 
-/// One line as it is set.
+/// One row of a column.
 pub(super) enum Row {
     Heading(String),
     /// A heading inside the section.
     Sub(String),
-    /// Words with the place of each in the column, in mm, and which end of them stands there.
+    /// Words, each with its place in the column, in mm, and the end of the words that stands there.
     Cells(Vec<(String, f64, Anchor)>),
     /// A drawing no wider than the column.
     Picture(Drawing),
-    /// Open space, and a rule with words under it.
+    /// Open space above a line with words under it.
     Signature(String),
 }
 
 impl Row {
-    /// In mm.
+    /// Returns the height in mm.
     pub(super) fn height(&self) -> f64 {
         match self {
             Row::Heading(_) => STEP + 2.6,
@@ -42,7 +45,7 @@ impl Row {
     }
 }
 
-/// The rows of a section in a column of that width.
+/// Makes the rows of a section in a column of a width in mm.
 pub(super) fn of(section: &Section, column: f64) -> Vec<Row> {
     let mut rows = vec![Row::Heading(section.heading.clone())];
     for entry in &section.entries {
@@ -71,9 +74,9 @@ pub(super) fn of(section: &Section, column: f64) -> Vec<Row> {
     rows
 }
 
-/// Words broken into lines that begin so far from the left of the column; one line if there are none.
+/// Breaks words into lines that begin `from` mm from the left of the column. No words give one empty line.
 fn lines(words: &str, from: f64, column: f64) -> Vec<Row> {
-    let mut lines = font::wrap(&font::clean(words), BODY, false, column - from);
+    let mut lines = font::wrap(words, BODY, false, column - from);
     if lines.is_empty() {
         lines.push(String::new());
     }
@@ -81,10 +84,10 @@ fn lines(words: &str, from: f64, column: f64) -> Vec<Row> {
     lines.into_iter().map(cells).collect()
 }
 
-/// A name on the left and what it names beside it, each in as many lines as it takes.
+/// Sets a name at the left and its value beside it, each in as many lines as it needs.
 fn named(name: &str, value: &str, from: f64, column: f64) -> Vec<Row> {
     let mut rows = lines(value, from, column);
-    for (i, line) in font::wrap(&font::clean(name), BODY, false, from - 1.5)
+    for (i, line) in font::wrap(name, BODY, false, from - 1.5)
         .into_iter()
         .enumerate()
     {
@@ -121,7 +124,7 @@ fn table_rows(table: &Table, column: f64, rows: &mut Vec<Row>) {
             .iter()
             .map(|(value, end, _)| end - font::length(value, BODY, false))
             .fold(column, f64::min);
-        let name = font::shorten(&font::clean(name), BODY, false, room - 1.5);
+        let name = font::shorten(name, BODY, false, room - 1.5);
         cells.insert(0, (name, 0.0, Anchor::Start));
         rows.push(Row::Cells(cells));
     }
@@ -132,18 +135,14 @@ pub(super) fn draw(page: &mut Drawing, row: &Row, at: Point, column: f64) {
     let base = at + Vec2::new(0.0, STEP - 0.9);
     match row {
         Row::Heading(words) => {
-            page.text(Layer::Page, Text::new(words, base, HEADING).bold());
+            page.write(Text::new(words, base, HEADING).bold());
             let y = base.y + 1.5;
-            page.line(
-                Layer::Page,
-                segment((at.x, y), (at.x + column, y)),
-                Pen::full(0.12),
-            );
+            page.rule((at.x, y), (at.x + column, y), Pen::full(0.12));
         }
         Row::Sub(words) => {
             let base = base + Vec2::new(0.0, 0.8);
-            let words = font::shorten(&font::clean(words), BODY, true, column);
-            page.text(Layer::Page, Text::new(&words, base, BODY).bold());
+            let words = font::shorten(words, BODY, true, column);
+            page.write(Text::new(&words, base, BODY).bold());
         }
         Row::Picture(picture) => {
             page.items
@@ -152,18 +151,14 @@ pub(super) fn draw(page: &mut Drawing, row: &Row, at: Point, column: f64) {
         Row::Cells(cells) => {
             for (words, offset, anchor) in cells {
                 let text = Text::new(words, base + Vec2::new(*offset, 0.0), BODY);
-                page.text(Layer::Page, text.anchor(*anchor));
+                page.write(text.anchor(*anchor));
             }
         }
         Row::Signature(words) => {
             let y = at.y + SIGNATURE - 6.0;
-            page.line(
-                Layer::Page,
-                segment((at.x, y), (at.x + column, y)),
-                Pen::PAGE,
-            );
-            let words = font::shorten(&font::clean(words), 1.8, false, column);
-            page.text(Layer::Page, Text::new(&words, (at.x, y + 3.4), 1.8));
+            page.rule((at.x, y), (at.x + column, y), Pen::PAGE);
+            let words = font::shorten(words, 1.8, false, column);
+            page.write(Text::new(&words, (at.x, y + 3.4), 1.8));
         }
     }
 }

@@ -1,32 +1,32 @@
-//! What a ticket says, section by section, before it is set on pages or in a browser. Words stand here as
-//! they are written; whoever sets them puts a sign for the letters that he lacks.
+//! The sections of a ticket, before they are set on pages or in a browser. They keep words as they are written;
+//! a writer whose font lacks a letter replaces it.
 
 use super::drawing::Drawing;
 use super::font::tidy;
 
-/// A section: a heading and what stands under it.
+/// A heading with what stands under it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Section {
     /// Its heading.
     pub heading: String,
-    /// What stands under it, in order.
+    /// The entries under the heading, in order.
     pub entries: Vec<Entry>,
 }
 
-/// One thing said.
+/// One entry of a section.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Entry {
     /// A sentence or more.
     Words(String),
     /// Items of a list.
     List(Vec<String>),
-    /// Names with what each is.
+    /// Names with their values.
     Named(Vec<(String, String)>),
     /// A table.
     Table(Table),
-    /// A drawing, with what it shows.
+    /// A drawing, with words that say what it shows.
     Picture(Drawing, String),
-    /// A line to sign on, with what is signed.
+    /// A line to sign on, with the words under it.
     Signature(String),
 }
 
@@ -35,15 +35,15 @@ pub enum Entry {
 pub struct Table {
     /// The table's own heading, if it has one.
     pub heading: Option<String>,
-    /// The other columns: what stands over each (nothing, if it needs no word) and how far along the
-    /// section its values end, as a fraction of the section's width.
+    /// The other columns: the words over each, which may be empty, and the place where its values end, as a share
+    /// of the section's width.
     pub columns: Vec<(&'static str, f64)>,
     /// The rows: a name, and a value for each column.
     pub rows: Vec<(String, Vec<String>)>,
 }
 
 impl Table {
-    /// A table without rows.
+    /// Makes a table without rows.
     pub fn new(columns: &[(&'static str, f64)]) -> Self {
         Table {
             heading: None,
@@ -59,7 +59,7 @@ impl Table {
 }
 
 impl Section {
-    /// A section that so far has only its heading.
+    /// Makes a section that has only its heading.
     pub fn new(heading: &str) -> Self {
         Section {
             heading: tidy(heading),
@@ -80,7 +80,7 @@ impl Section {
         }
     }
 
-    /// Adds a name and what it is.
+    /// Adds a name and its value.
     pub fn named(&mut self, name: &str, value: &str) {
         let pair = (tidy(name), tidy(value));
         match self.entries.last_mut() {

@@ -1,4 +1,4 @@
-//! SVG: true millimetres, one plain group a layer, lettering as single strokes.
+//! Writes SVG in true millimetres, with one group for each layer and lettering in single strokes.
 
 use std::fmt::Write;
 
@@ -8,9 +8,8 @@ use svg::node::element::{Group, Path, Title};
 use super::drawing::{Drawing, Ink, Item, Layer, Pen};
 use super::lettering;
 
-/// Writes a drawing as SVG. One unit is one mm; there are no transforms and no fonts, so that a
-/// plotter or cutter takes it as it is. Each layer is a group that bears its name, each piece a
-/// group inside it, inner lines before outlines.
+/// Writes a drawing as SVG. One unit is one mm. There are no transforms and no fonts, so that any plotter or cutter
+/// can read it. Each layer is a group with the layer's name, and holds a group for each piece.
 pub fn write(drawing: &Drawing) -> Vec<u8> {
     let mut bytes = b"<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n".to_vec();
     bytes.extend_from_slice(document(drawing, "").to_string().as_bytes());
@@ -18,8 +17,8 @@ pub fn write(drawing: &Drawing) -> Vec<u8> {
     bytes
 }
 
-/// A drawing to stand in a web page, so many pixels wide at most; its groups' ids begin with
-/// `prefix`, so that several drawings can share a page.
+/// Writes a drawing for a web page, `pixels` wide. The ids of its groups begin with `prefix`, so that several
+/// drawings can share a page.
 pub fn inline(drawing: &Drawing, prefix: &str, pixels: f64) -> String {
     let height = pixels * drawing.height / drawing.width.max(1.0);
     document(drawing, prefix)
@@ -104,7 +103,7 @@ fn shade(grey: f64) -> String {
     format!("#{level:02x}{level:02x}{level:02x}")
 }
 
-/// Path data to a thousandth of a mm.
+/// Writes path data to a thousandth of a mm.
 fn data(path: &BezPath) -> String {
     let mut data = String::new();
     for element in path {
@@ -124,7 +123,7 @@ fn pair(point: Point) -> String {
     format!("{} {}", number(point.x), number(point.y))
 }
 
-/// At most three decimals, no trailing zeros, no negative zero.
+/// Writes a number with at most three decimals, without trailing zeros and never as a negative zero.
 fn number(value: f64) -> String {
     let text = format!("{value:.3}");
     let text = text.trim_end_matches('0').trim_end_matches('.');

@@ -1,24 +1,24 @@
-//! The job ticket: what is made for whom, of what, from which measures, and what to mind.
+//! Writes the job ticket: what is made for whom, from which cloth and measures, and what to mind.
 
-use super::contents::{
-    SIGNED, cautions, choices, cloth, fitting, girths, measures, pieces, proof, running_on,
-};
+use super::contents::{SIGNED, cautions, choices, cloth, fitting, measures, pieces, running_on};
 use super::drawing::Drawing;
 use super::flow::{self, Head, Spread};
 use super::font::tidy;
 use super::marker;
-use super::pdf::{self, Page, View};
+use super::pdf;
+use super::proof::{girths, proof};
 use super::section::Section;
 use super::words::{self, spaced};
-use super::{Laid, Sheets, views};
+use super::{Sheets, views};
 use crate::draft::Material;
+use crate::lay::Laid;
 
-/// Greatest height of a lay in any material but cloth, in mm.
+/// Greatest height of the picture of a lay in any material but cloth, in mm.
 const SMALL_PICTURE: f64 = 24.0;
-/// As many pages as a ticket should have.
+/// Number of pages that a ticket should have: one for the client, one for the workroom.
 const PAGES: usize = 2;
-/// How close the pages may be set, the widest first: the first that keeps to the pages is
-/// taken.
+/// The settings that are tried, the widest first. The first with which the ticket keeps to its pages is taken,
+/// or the last.
 const SETTINGS: [Setting; 5] = [
     Setting::new(84.0, 105.0, true, false),
     Setting::new(84.0, 75.0, true, false),
@@ -27,16 +27,16 @@ const SETTINGS: [Setting; 5] = [
     Setting::new(46.0, 0.0, false, true),
 ];
 
-/// How the pages are set.
+/// A way to set the pages.
 #[derive(Debug, Clone, Copy)]
 struct Setting {
-    /// Greatest height of the garments made up on the client's page, mm.
+    /// Greatest height of the pictures of the garments on the client's page, in mm.
     made_up: f64,
-    /// Greatest height of the cloth's lay, mm; without a picture if 0.
+    /// Greatest height of the picture of the cloth's lay, in mm; 0 leaves it out.
     picture: f64,
     /// Whether the lays in other materials are shown.
     all_lays: bool,
-    /// Whether the pieces run on in sentences instead of standing in a table.
+    /// Whether the pieces are listed in sentences instead of tables.
     pieces_run_on: bool,
 }
 
@@ -51,14 +51,14 @@ impl Setting {
     }
 }
 
-/// Columns of the first page and of the next.
+/// Columns of the client's page, wide enough for the meanings of the choices.
 const CHOICES: usize = 2;
+/// Columns of the workroom's page.
 const WORKROOM: usize = 3;
 
 /// Writes the ticket as a PDF: a page for the client and the cutter to agree on, a page for the
 /// workroom.
 pub fn write(sheets: &Sheets) -> Vec<u8> {
-    let title = title(sheets);
     let mut drawings = Vec::new();
     for setting in SETTINGS {
         drawings = flow::set(&head(sheets), &spreads(sheets, setting));
@@ -66,21 +66,12 @@ pub fn write(sheets: &Sheets) -> Vec<u8> {
             break;
         }
     }
-    let page = |drawing| Page {
-        width: flow::PAGE.0,
-        height: flow::PAGE.1,
-        views: vec![View::at(drawing, (0.0, 0.0))],
-    };
-    pdf::write(&title, &drawings.iter().map(page).collect::<Vec<_>>())
+    pdf::write_drawings(&title(sheets), &drawings)
 }
 
-/// The ticket's title: whose order it is.
+/// Returns the ticket's title, which says whose order it is.
 pub fn title(sheets: &Sheets) -> String {
-    let client = &sheets.order.client;
-    tidy(&format!(
-        "Job ticket · {} · {}",
-        client.reference, client.name
-    ))
+    tidy(&format!("Job ticket · {}", words::client(sheets.order)))
 }
 
 fn head(sheets: &Sheets) -> Head {
@@ -97,7 +88,7 @@ fn head(sheets: &Sheets) -> Head {
     }
 }
 
-/// What stands under the title: garments, cloth.
+/// Returns the lines under the title: the garments and the cloth.
 pub fn under_title(sheets: &Sheets) -> Vec<String> {
     let order = sheets.order;
     let garments: Vec<String> = order
@@ -109,7 +100,7 @@ pub fn under_title(sheets: &Sheets) -> Vec<String> {
     vec![tidy(&garments), tidy(&order.cloth.name)]
 }
 
-/// The ticket's pages: what is agreed with the client; then what the workroom needs.
+/// Makes the ticket's spreads: what is agreed with the client, then what the workroom needs.
 fn spreads(sheets: &Sheets, setting: Setting) -> Vec<Spread> {
     let agreed = Spread {
         pictures: drawings(sheets),
@@ -153,7 +144,7 @@ fn spreads(sheets: &Sheets, setting: Setting) -> Vec<Spread> {
     vec![agreed, workroom]
 }
 
-/// Every garment made up, from the front and the back.
+/// Draws every garment made up, from the front and the back.
 pub fn drawings(sheets: &Sheets) -> Vec<Drawing> {
     let of_garment = |draft| [views::front(draft), views::back(draft)];
     let drawn = sheets.drafts.iter().flat_map(of_garment).flatten();
@@ -165,7 +156,7 @@ pub fn drawings(sheets: &Sheets) -> Vec<Drawing> {
         .collect()
 }
 
-/// A picture of a lay.
+/// Makes the section with the picture of a lay.
 fn lay(laid: &Laid, sheets: &Sheets, column: f64, height: f64) -> Section {
     let material = words::material(laid.material);
     let mut section = Section::new(&format!("Lay in {material}"));

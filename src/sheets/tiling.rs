@@ -1,5 +1,5 @@
-//! How a pattern is spread over pages: which paper, which way up, where each piece lies, which
-//! pages hold anything.
+//! Spreads a pattern over pages: chooses upright or lying pages, places each piece, and finds the pages that
+//! hold anything.
 
 use std::sync::atomic::AtomicUsize;
 use std::sync::atomic::Ordering::Relaxed;
@@ -8,64 +8,40 @@ use kurbo::{Affine, BezPath, Shape};
 use rayon::prelude::*;
 
 use super::cover;
-use super::packing::{self, Grid};
-use super::paper::Paper;
-use super::wishes::{MOST_PAGES, Refusal};
+use super::fault::{MOST_PAGES, SheetFault};
+use super::grid::{self, Grid};
+use super::packing;
+use super::paper::{Paper, Setup};
 use crate::pattern::Piece;
 
-/// What the printer leaves white at each edge, and the strip pages share, in mm.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Setup {
-    /// The paper.
-    pub paper: Paper,
-    /// White at each edge of the page, in mm.
-    pub margin: f64,
-    /// Width of the strip that is glued, in mm.
-    pub overlap: f64,
-}
-
-impl Setup {
-    /// The paper with margins and overlap that suit any printer.
-    pub fn new(paper: Paper) -> Self {
-        Setup {
-            paper,
-            margin: 10.0,
-            overlap: 10.0,
-        }
-    }
-
-    /// Width and height that a page of that size prints, in mm.
-    pub fn print(&self, page: (f64, f64)) -> (f64, f64) {
-        (page.0 - 2.0 * self.margin, page.1 - 2.0 * self.margin)
-    }
-}
-
-/// Longest page in mm: PDF readers stop at 14400 points, 5.08 m (ISO 32000-1, annex C).
+/// Longest page, in mm: PDF readers stop at 14400 points, which is 5.08 m (ISO 32000-1, annex C).
 const LONGEST: f64 = 5000.0;
-/// From this width and height of print on, the first page has room for pieces beside its own
-/// squares and map.
+/// Least width and height of print, in mm, at which pieces share the first page with the squares and the
+/// map. These take some 190 by 260 mm; on smaller pages too little would be left beside them.
 const ROOMY: f64 = 380.0;
-/// Most columns of pages that are tried.
+/// Most columns of pages that are tried: nine of A4 print 1.6 m.
 const COLUMNS: usize = 9;
-/// Width of a table the joined pages are laid out on, in mm.
+/// Width of the table that the joined pages are laid out on, in mm. No sheet is made wider.
 const TABLE: f64 = 2400.0;
-/// Between the first page's own part and a lay below it, in mm.
+/// Space between the first page's own part and a lay below it, in mm.
 const BELOW_COVER: f64 = 15.0;
-/// The least that the last page of a roll prints, and the step of the places tried to part a roll at,
-/// in mm.
+/// Least length that the last page of a roll prints, in mm. A shorter page would be lost among the others.
 const SHORTEST: f64 = 200.0;
+/// Step between the places at which a roll is tried to be parted, in mm.
 const STEP: f64 = 10.0;
+/// Height of a strip that is packed before its length is known, in mm: longer than any pattern.
+const ENDLESS: f64 = 1e5;
 
 /// A pattern spread over pages.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Plan {
-    /// Width and height of a page, in mm; those of the last row may be shorter.
+    /// Width and height of a page, in mm. Pages of the last row may be shorter.
     pub page: (f64, f64),
-    /// Height of the pages of the last row, in mm: a roll is cut off where the pattern ends.
+    /// Height of the pages of the last row, in mm. A roll is cut off where the pattern ends.
     pub last: f64,
-    /// The pages' own areas as they join: print less the strip that is glued.
+    /// The own areas of the pages as they join: what is printed less the strip that is glued.
     pub grid: Grid,
-    /// From each piece to the sheet of joined pages.
+    /// Map each piece to the sheet of joined pages.
     pub places: Vec<Affine>,
     /// Which pages hold anything, row by row.
     pub used: Vec<Vec<bool>>,
@@ -74,20 +50,26 @@ pub struct Plan {
 }
 
 impl Plan {
-    /// Spreads pieces over the fewest pages: upright or lying, as many columns as serve.
-    pub fn new(pieces: &[&Piece], setup: &Setup) -> Result<Self, Refusal> {
+    /// Spreads pieces over the fewest pages, upright or lying.
+    ///
+    /// # Errors
+    /// When the pieces need too many pages or fit on no number of them.
+    pub fn new(pieces: &[&Piece], setup: &Setup) -> Result<Self, SheetFault> {
         let outlines: Vec<BezPath> = pieces.iter().map(|piece| piece.cut.clone()).collect();
         few_enough(&outlines, setup)?;
         match setup.paper {
             Paper::Roll(width) => on_roll(&outlines, width, setup),
-            Paper::Sheet(size) => on_sheets(&outlines, size.upright(), setup),
+            Paper::Pages(size) => on_sheets(&outlines, size.upright(), setup),
         }
-        .ok_or(Refusal::DoesNotFit)
+        .ok_or(SheetFault::DoesNotFit)
     }
 
-    /// Spreads a sheet that is laid out already over the fewest pages: upright or lying. On wide
-    /// paper it stands below the first page's squares and map.
-    pub fn of_sheet(outlines: &[BezPath], width: f64, setup: &Setup) -> Result<Self, Refusal> {
+    /// Spreads a sheet that is laid out already over the fewest pages, upright or lying. On wide paper it stands
+    /// below the first page's squares and map.
+    ///
+    /// # Errors
+    /// When the sheet needs too many pages.
+    pub fn of_sheet(outlines: &[BezPath], width: f64, setup: &Setup) -> Result<Self, SheetFault> {
         few_enough(outlines, setup)?;
         let count = outlines.len();
         let cover =
@@ -104,35 +86,24 @@ impl Plan {
                 };
                 let room = (print >= ROOMY).then(|| cover::size(count));
                 let places = laid(room.map_or(0.0, |room| room.1 + BELOW_COVER));
-                Some(strips(
-                    outlines,
-                    roll,
-                    (own, columns(own)),
-                    places,
-                    room,
-                    setup,
-                ))
+                let across = (own, columns(own));
+                Some(strips(outlines, roll, across, places, room, setup))
             }
-            Paper::Sheet(size) => {
+            Paper::Pages(size) => {
                 let upright = size.upright();
                 let plans = [upright, (upright.1, upright.0)].map(|page| {
-                    let print = setup.print(page);
-                    let own = print.0 - setup.overlap;
-                    let grid = Grid {
-                        width: own,
-                        height: print.1 - setup.overlap,
-                        columns: columns(own),
-                    };
-                    let down = cover(print);
+                    let own = setup.own(page);
+                    let grid = Grid::new(own, columns(own.0));
+                    let down = cover(setup.print(page));
                     Plan::new_on(outlines, page, grid, laid(down), down > 0.0)
                 });
                 plans.into_iter().min_by_key(Plan::count)
             }
         }
-        .ok_or(Refusal::DoesNotFit)
+        .ok_or(SheetFault::DoesNotFit)
     }
 
-    /// Width and height of a page of a row, in mm.
+    /// Returns the width and height of the pages of a row, in mm.
     pub fn page_in(&self, row: usize) -> (f64, f64) {
         if row + 1 < self.used.len() {
             self.page
@@ -141,27 +112,23 @@ impl Plan {
         }
     }
 
-    /// Width and height of a page's own area, in mm, with what the printer leaves white at its edges.
+    /// Returns the width and height of the own area of a page in a row, in mm. The printer leaves `margin` white.
     pub fn own(&self, row: usize, margin: f64) -> (f64, f64) {
         let print = self.page_in(row).1 - 2.0 * margin;
         (self.grid.width, self.grid.height.min(print))
     }
 
-    /// How many pages hold anything.
+    /// Counts the pages that hold anything.
     pub fn count(&self) -> usize {
         self.used_pages().count()
     }
 
-    /// Column and row of every page that holds anything, row by row.
+    /// Lists the column and row of every page that holds anything, row by row.
     pub fn used_pages(&self) -> impl Iterator<Item = (usize, usize)> {
-        let rows = self.used.iter().enumerate();
-        rows.flat_map(|(row, pages)| {
-            let used = pages.iter().enumerate().filter(|(_, used)| **used);
-            used.map(move |(column, _)| (column, row))
-        })
+        grid::used_pages(&self.used)
     }
 
-    /// Whether there is such a page and it holds anything.
+    /// Whether a page exists and holds anything; `None` is a column or row before the first.
     pub fn is_used(&self, column: Option<usize>, row: Option<usize>) -> bool {
         let at = column
             .zip(row)
@@ -196,33 +163,24 @@ impl Plan {
     }
 }
 
-/// Refuses, before they are packed, outlines whose area alone fills too many pages.
+/// Refuses outlines whose area alone fills too many pages, before they are packed.
+///
+/// # Errors
+/// When more than [`MOST_PAGES`] would be needed.
 pub fn few_enough<'a>(
     outlines: impl IntoIterator<Item = &'a BezPath>,
     setup: &Setup,
-) -> Result<(), Refusal> {
+) -> Result<(), SheetFault> {
     let (width, height) = setup.print(match setup.paper {
         Paper::Roll(width) => (width, LONGEST),
-        Paper::Sheet(size) => size.upright(),
+        Paper::Pages(size) => size.upright(),
     });
     let area: f64 = outlines.into_iter().map(|o| o.area().abs()).sum();
     let pages = (area / (width * height)).ceil() as usize;
     if pages > MOST_PAGES {
-        return Err(Refusal::TooManyPages { pages });
+        return Err(SheetFault::TooManyPages { pages });
     }
     Ok(())
-}
-
-/// Name of a page: its row as a letter, its column as a number.
-pub fn page_name(column: usize, row: usize) -> String {
-    let mut letters = String::new();
-    let mut rest = row + 1;
-    while rest > 0 {
-        rest -= 1;
-        letters.insert(0, char::from(b'A' + (rest % 26) as u8));
-        rest /= 26;
-    }
-    format!("{letters}{}", column + 1)
 }
 
 fn placed(outlines: &[BezPath], places: &[Affine]) -> Vec<BezPath> {
@@ -233,7 +191,8 @@ fn placed(outlines: &[BezPath], places: &[Affine]) -> Vec<BezPath> {
         .collect()
 }
 
-/// The room kept free on the first page for squares and map.
+/// Returns the room kept free on the first page for the squares and the map; `None` where they have a page of
+/// their own.
 fn cover_room(print: (f64, f64), pieces: usize) -> Option<(f64, f64)> {
     (print.0.min(print.1) >= ROOMY).then(|| cover::size(pieces))
 }
@@ -241,22 +200,12 @@ fn cover_room(print: (f64, f64), pieces: usize) -> Option<(f64, f64)> {
 fn on_sheets(outlines: &[BezPath], upright: (f64, f64), setup: &Setup) -> Option<Plan> {
     let mut grids = Vec::new();
     for page in [upright, (upright.1, upright.0)] {
-        let print = setup.print(page);
-        let (width, height) = (print.0 - setup.overlap, print.1 - setup.overlap);
-        let on_table = (1..=COLUMNS).take_while(|&n| n == 1 || n as f64 * width <= TABLE);
-        grids.extend(on_table.map(|columns| {
-            (
-                page,
-                Grid {
-                    width,
-                    height,
-                    columns,
-                },
-            )
-        }));
+        let own = setup.own(page);
+        let on_table = (1..=COLUMNS).take_while(|&n| n == 1 || n as f64 * own.0 <= TABLE);
+        grids.extend(on_table.map(|columns| (page, Grid::new(own, columns))));
     }
-    // A packing that has begun more pages than a finished one holds is given up: it cannot win, so
-    // that the outcome does not depend on which is finished first.
+    // A packing that has begun more pages than a finished one has is given up. It could not have won, so the
+    // outcome does not depend on which packing is finished first.
     let fewest = AtomicUsize::new(usize::MAX);
     let plans: Vec<(usize, Plan)> = grids
         .into_par_iter()
@@ -268,23 +217,17 @@ fn on_sheets(outlines: &[BezPath], upright: (f64, f64), setup: &Setup) -> Option
             Some((packed.pages, plan))
         })
         .collect();
-    // The fewest pages; then the squarest sheet.
-    let best = plans.into_iter().min_by_key(|(pages, plan)| {
-        let tall = plan.used.len() as f64 * plan.grid.height;
-        let wide = plan.grid.columns as f64 * plan.grid.width;
-        (*pages, tall.max(wide) as u64)
-    });
+    // The fewest pages win, then the squarest sheet.
+    let best = plans
+        .into_iter()
+        .min_by_key(|(pages, plan)| (*pages, plan.grid.size(plan.used.len()).max_side() as u64));
     best.map(|(_, plan)| plan)
 }
 
-/// One strip of paper as long as needed; a pattern too wide for the roll runs over several strips.
+/// Spreads outlines over one strip of a roll, or over the fewest strips if one piece is too wide for it.
 fn on_roll(outlines: &[BezPath], width: f64, setup: &Setup) -> Option<Plan> {
     let print = width - 2.0 * setup.margin;
-    let room = if print >= ROOMY {
-        Some(cover::size(outlines.len()))
-    } else {
-        None
-    };
+    let room = (print >= ROOMY).then(|| cover::size(outlines.len()));
     (1..=COLUMNS).find_map(|columns| {
         // A single strip has nothing to glue beside it.
         let wide = if columns == 1 {
@@ -292,26 +235,16 @@ fn on_roll(outlines: &[BezPath], width: f64, setup: &Setup) -> Option<Plan> {
         } else {
             print - setup.overlap
         };
-        let endless = Grid {
-            width: wide,
-            height: 1e5,
-            columns,
-        };
+        let endless = Grid::new((wide, ENDLESS), columns);
         let most = AtomicUsize::new(usize::MAX);
         let places = packing::pack(outlines, &endless, room.unwrap_or_default(), &most)?.places;
-        Some(strips(
-            outlines,
-            width,
-            (wide, columns),
-            places,
-            room,
-            setup,
-        ))
+        let across = (wide, columns);
+        Some(strips(outlines, width, across, places, room, setup))
     })
 }
 
-/// Strips of a roll, as long as needed; where a page would be too long to read they are parted into
-/// several, of which the last ends with the pattern.
+/// Makes strips of a roll that are as long as needed. Strips that are too long for a PDF page are parted into
+/// several pages. The last ends with the pattern.
 fn strips(
     outlines: &[BezPath],
     roll: f64,
@@ -325,19 +258,10 @@ fn strips(
     let length = foot.max(room.unwrap_or_default().1) + 2.0;
     let print = parted(length, &lying, room.map_or(0.0, |room| room.1), setup);
     let one = print >= length;
-    let grid = Grid {
-        width: wide,
-        height: if one { print } else { print - setup.overlap },
-        columns,
-    };
-    let white = 2.0 * setup.margin;
-    let plan = Plan::new_on(
-        outlines,
-        (roll, print + white),
-        grid,
-        places,
-        room.is_some(),
-    );
+    let own = if one { print } else { print - setup.overlap };
+    let (grid, white) = (Grid::new((wide, own), columns), 2.0 * setup.margin);
+    let page = (roll, print + white);
+    let plan = Plan::new_on(outlines, page, grid, places, room.is_some());
     let before = plan.used.len().saturating_sub(1) as f64 * grid.height;
     Plan {
         last: length - before + white,
@@ -345,8 +269,9 @@ fn strips(
     }
 }
 
-/// How much of a length each page prints, all alike but the last: all of it, or as much as parts the
-/// fewest outlines, and of such parts the most even.
+/// Returns the length that each page of a strip prints; the last may print less. A strip that is too long is
+/// parted where the fewest outlines are cut through, and among such places most evenly. Nothing is parted
+/// above `kept_whole`.
 fn parted(length: f64, outlines: &[BezPath], kept_whole: f64, setup: &Setup) -> f64 {
     let longest = LONGEST - 2.0 * setup.margin;
     if length <= longest {
@@ -376,16 +301,4 @@ fn parted(length: f64, outlines: &[BezPath], kept_whole: f64, setup: &Setup) -> 
         (crossed(*a).cmp(&crossed(*b))).then(uneven(*a).total_cmp(&uneven(*b)))
     });
     best.unwrap_or(most) + setup.overlap
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn pages_are_named_like_a_board() {
-        assert_eq!(page_name(0, 0), "A1");
-        assert_eq!(page_name(11, 25), "Z12");
-        assert_eq!(page_name(0, 26), "AA1");
-    }
 }

@@ -1,24 +1,34 @@
-//! The order in which a pen or knife takes its lines, so that it travels little between them.
+//! Orders the lines of a plot, so that the pen or knife travels little between them.
 
+use super::clip::part_inside;
 use kurbo::{Point, Rect};
+
+/// The distance that a plotter's pen travels raised, in mm.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Travel {
+    /// With the lines in the order of the plot file.
+    pub written: f64,
+    /// With the lines in the order of the drawing, for comparison.
+    pub drawn: f64,
+}
 
 /// A line as the plotter draws it: one run of points, or many where it is broken into dashes or
 /// letters.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Line {
-    /// Which piece it belongs to.
+pub struct PlotLine {
+    /// The piece it belongs to, as [`Item::part`](super::drawing::Item::part).
     pub part: usize,
-    /// Whether it cuts the piece loose: it comes after all else in the piece.
+    /// Whether it cuts the piece loose. Such a line comes after all others of its piece.
     pub outline: bool,
     /// The runs, each drawn with the pen down.
     pub runs: Vec<Vec<Point>>,
 }
 
-impl Line {
-    /// What of the line lies inside a window. An outline that leaves it is no longer a ring.
-    pub fn within(&self, window: Rect) -> Line {
+impl PlotLine {
+    /// Returns the parts of the line inside a window. An outline that leaves the window is no longer a ring.
+    pub fn within(&self, window: Rect) -> PlotLine {
         let runs = self.runs.iter().flat_map(|run| clipped(run, window));
-        Line {
+        PlotLine {
             runs: runs.collect(),
             ..*self
         }
@@ -32,12 +42,12 @@ impl Line {
         self.runs.last()?.last().copied()
     }
 
-    /// A single run that ends where it began may begin anywhere.
+    /// Whether it is a single run that ends where it began, which may then begin at any of its points.
     fn is_ring(&self) -> bool {
         self.runs.len() == 1 && self.start() == self.end()
     }
 
-    /// How far the pen travels to begin, and how it should then take the line.
+    /// Returns the distance from the pen to the best place to begin the line, and how to draw it from there.
     fn approach(&self, pen: Point) -> (f64, Take) {
         let to = |point: Option<Point>| point.map_or(f64::INFINITY, |point| pen.distance(point));
         if let ([ring], true) = (self.runs.as_slice(), self.is_ring()) {
@@ -75,7 +85,7 @@ impl Line {
     }
 }
 
-/// The stretches of a run that lie inside a window.
+/// Returns the parts of a run that lie inside a window.
 fn clipped(run: &[Point], window: Rect) -> Vec<Vec<Point>> {
     let mut kept: Vec<Vec<Point>> = Vec::new();
     for pair in run.windows(2) {
@@ -90,35 +100,18 @@ fn clipped(run: &[Point], window: Rect) -> Vec<Vec<Point>> {
     kept
 }
 
-/// The part of a segment inside a window, clipped side by side (Liang and Barsky, "A New Concept and
-/// Method for Line Clipping", ACM Transactions on Graphics 3, 1984).
+/// Returns the part of a segment inside a window, unless it only touches it.
 fn inside(a: Point, b: Point, window: Rect) -> Option<(Point, Point)> {
-    let along = b - a;
-    let (mut from, mut to) = (0.0_f64, 1.0_f64);
-    for (run, room) in [
-        (-along.x, a.x - window.x0),
-        (along.x, window.x1 - a.x),
-        (-along.y, a.y - window.y0),
-        (along.y, window.y1 - a.y),
-    ] {
-        if run == 0.0 {
-            if room < 0.0 {
-                return None;
-            }
-        } else if run < 0.0 {
-            from = from.max(room / run);
-        } else {
-            to = to.min(room / run);
-        }
-    }
     let at = |share: f64| match share {
         0.0 => a,
         1.0 => b,
-        share => a + along * share,
+        share => a + (b - a) * share,
     };
+    let (from, to) = part_inside(a, b, window)?;
     (from < to).then(|| (at(from), at(to)))
 }
 
+/// How a line is drawn: as it runs, from its other end, or, for a ring, from one of its points.
 #[derive(Debug, Clone, Copy)]
 enum Take {
     Forward,
@@ -126,10 +119,10 @@ enum Take {
     From(usize),
 }
 
-/// Puts lines in an order that shortens the travel between them: piece by piece, the nearest next;
-/// in a piece the nearest line next, its outline last.
-pub fn shorten(lines: Vec<Line>, from: Point) -> Vec<Line> {
-    let mut parts: Vec<Vec<Line>> = Vec::new();
+/// Orders lines so that the raised pen travels less. Each piece is finished before the next begins; within
+/// a piece the nearest line is always next, and the outline comes last.
+pub fn shorten(lines: Vec<PlotLine>, from: Point) -> Vec<PlotLine> {
+    let mut parts: Vec<Vec<PlotLine>> = Vec::new();
     let mut lines = lines;
     lines.retain(|line| line.start().is_some());
     lines.sort_by_key(|line| line.part);
@@ -148,7 +141,7 @@ pub fn shorten(lines: Vec<Line>, from: Point) -> Vec<Line> {
         let Some(part) = parts.get_mut(i) else {
             continue;
         };
-        let (outlines, inner): (Vec<Line>, Vec<Line>) = std::mem::take(part)
+        let (outlines, inner): (Vec<PlotLine>, Vec<PlotLine>) = std::mem::take(part)
             .into_iter()
             .partition(|line| line.outline);
         for mut waiting in [inner, outlines] {
@@ -162,7 +155,7 @@ pub fn shorten(lines: Vec<Line>, from: Point) -> Vec<Line> {
     taken
 }
 
-fn nearest(lines: &[Line], pen: Point) -> Option<(usize, Take)> {
+fn nearest(lines: &[PlotLine], pen: Point) -> Option<(usize, Take)> {
     lines
         .iter()
         .enumerate()
@@ -171,8 +164,9 @@ fn nearest(lines: &[Line], pen: Point) -> Option<(usize, Take)> {
         .map(|(i, (_, take))| (i, take))
 }
 
-/// An order of the pieces: the nearest next, then stretches of it reversed while that shortens it.
-fn route(parts: &[Vec<Line>], from: Point) -> Vec<usize> {
+/// Orders the pieces: the nearest is always next, then parts of that order are reversed as long as this
+/// makes it shorter (the 2-opt exchange for travelling salesmen).
+fn route(parts: &[Vec<PlotLine>], from: Point) -> Vec<usize> {
     let middles: Vec<Point> = parts.iter().map(|part| middle(part)).collect();
     let mut route: Vec<usize> = Vec::new();
     let mut waiting: Vec<usize> = (0..parts.len()).collect();
@@ -209,7 +203,7 @@ fn route(parts: &[Vec<Line>], from: Point) -> Vec<usize> {
     route
 }
 
-fn middle(part: &[Line]) -> Point {
+fn middle(part: &[PlotLine]) -> Point {
     let points = part.iter().flat_map(|line| line.runs.iter().flatten());
     let (sum, count) = points.fold((kurbo::Vec2::ZERO, 0.0_f64), |(sum, count), point| {
         (sum + point.to_vec2(), count + 1.0)
@@ -217,8 +211,8 @@ fn middle(part: &[Line]) -> Point {
     (sum / count.max(1.0)).to_point()
 }
 
-/// How far the pen travels raised, from a place, over lines in their order; in mm.
-pub fn raised(lines: &[Line], from: Point) -> f64 {
+/// Returns the distance in mm that the pen travels raised over lines in their given order, beginning at `from`.
+pub fn raised(lines: &[PlotLine], from: Point) -> f64 {
     let runs = lines.iter().flat_map(|line| &line.runs);
     let ends = runs.filter_map(|run| Some((*run.first()?, *run.last()?)));
     ends.fold((0.0, from), |(sum, pen), (start, end)| {
@@ -231,7 +225,7 @@ pub fn raised(lines: &[Line], from: Point) -> f64 {
 mod tests {
     use super::*;
 
-    fn square(part: usize, x: f64, y: f64, outline: bool) -> Line {
+    fn square(part: usize, x: f64, y: f64, outline: bool) -> PlotLine {
         let corners = [
             (0.0, 0.0),
             (10.0, 0.0),
@@ -240,7 +234,7 @@ mod tests {
             (0.0, 0.0),
         ];
         let ring = corners.map(|(dx, dy)| Point::new(x + dx, y + dy)).to_vec();
-        Line {
+        PlotLine {
             part,
             outline,
             runs: vec![ring],
@@ -249,7 +243,7 @@ mod tests {
 
     #[test]
     fn the_order_is_shorter_and_loses_nothing() {
-        let scattered: Vec<Line> = (0..40)
+        let scattered: Vec<PlotLine> = (0..40)
             .map(|i| {
                 square(
                     i,
@@ -261,7 +255,7 @@ mod tests {
             .collect();
         let ordered = shorten(scattered.clone(), Point::ZERO);
         assert_eq!(ordered.len(), scattered.len());
-        let drawn = |lines: &[Line]| {
+        let drawn = |lines: &[PlotLine]| {
             let mut boxes: Vec<String> = lines
                 .iter()
                 .map(|line| {
@@ -292,7 +286,7 @@ mod tests {
 
     #[test]
     fn an_open_line_is_taken_from_its_nearer_end() {
-        let line = Line {
+        let line = PlotLine {
             part: 0,
             outline: false,
             runs: vec![vec![Point::new(50.0, 0.0), Point::new(1.0, 0.0)]],

@@ -1,12 +1,12 @@
-//! The trade's words for what the types call by name.
+//! Writes values in the words of the trade.
 
 use crate::draft::{Count, Material};
 use crate::lay::Placement;
-use crate::order::choices::shown;
+use crate::order::words::shown;
 use crate::order::{Face, Layout, Measures, Order, Side};
 use crate::pattern::Piece;
 
-/// What a piece is cut from, in words.
+/// Names a material.
 pub fn material(material: Material) -> &'static str {
     match material {
         Material::Cloth => "cloth",
@@ -18,7 +18,7 @@ pub fn material(material: Material) -> &'static str {
     }
 }
 
-/// How many are cut, in words: `cut 2`, `cut 1 pair`.
+/// Says how many of a piece are cut: `cut 2`, `cut 1 pair`.
 pub fn count(count: Count) -> String {
     match count {
         Count::Alike(n) => format!("cut {n}"),
@@ -27,13 +27,14 @@ pub fn count(count: Count) -> String {
     }
 }
 
-/// How many are cut of a piece, and for which side of the body where it is for one alone: `cut 1, left side`.
+/// Says how many of a piece are cut, and for which side of the body if it is for one side only:
+/// `cut 1, left side`.
 pub fn cut(piece: &Piece) -> String {
     let count = count(piece.count);
     side(piece).map_or(count.clone(), |side| format!("{count}, {side}"))
 }
 
-/// The side of the body that a piece is cut for alone: `left side`.
+/// Names the side of the body that a piece is cut for, if it is for one side only: `left side`.
 pub fn side(piece: &Piece) -> Option<&'static str> {
     piece.side.map(|side| match side {
         Side::Left => "left side",
@@ -41,8 +42,8 @@ pub fn side(piece: &Piece) -> Option<&'static str> {
     })
 }
 
-/// Which side of a material is up as it lies: `face down`, `upper ply face down`; `None` for what has no
-/// face.
+/// Says which side of a material is up as it lies: `face down`, `upper ply face down`. Returns `None` for a
+/// material that has no face.
 pub fn lies(material: Material, layout: Layout, order: &Order) -> Option<&'static str> {
     let face = material.has_face().then_some(order.cloth.face)?;
     Some(match (layout, face) {
@@ -53,7 +54,7 @@ pub fn lies(material: Material, layout: Layout, order: &Order) -> Option<&'stati
     })
 }
 
-/// A length in cm with one decimal where it needs one: `44.5`, `100`.
+/// Writes a length in cm, with one decimal if it is not whole: `44.5`, `100`.
 pub fn cm(mm: f64) -> String {
     let tenths = (mm).round() / 10.0;
     if tenths.fract() == 0.0 {
@@ -63,23 +64,17 @@ pub fn cm(mm: f64) -> String {
     }
 }
 
-/// A length in metres with two decimals: `3.40 m`.
+/// Writes a length in metres with two decimals: `3.40 m`.
 pub fn metres(mm: f64) -> String {
     format!("{:.2} m", mm / 1000.0)
 }
 
-/// So many of a thing: `1 warning`, `3 warnings`.
-pub fn counted(count: usize, thing: &str) -> String {
-    let ending = if count == 1 { "" } else { "s" };
-    format!("{count} {thing}{ending}")
-}
-
-/// A dotted or underlined name as words: `half_back` is `half back`.
+/// Writes a name with underscores or dots as words: `half_back` as `half back`.
 pub fn spaced(name: &str) -> String {
     name.replace(['_', '.'], " ")
 }
 
-/// With a capital to begin it.
+/// Begins words with a capital letter.
 pub fn capital(words: &str) -> String {
     let mut letters = words.chars();
     letters.next().map_or_else(String::new, |first| {
@@ -87,7 +82,12 @@ pub fn capital(words: &str) -> String {
     })
 }
 
-/// The girths that tell a size: `chest 100, waist 88, seat 103 cm`.
+/// Says whose an order is: `1234 · A. Client`.
+pub fn client(order: &Order) -> String {
+    format!("{} · {}", order.client.reference, order.client.name)
+}
+
+/// Writes the girths that tell a size: `chest 100, waist 88, seat 103 cm`.
 pub fn size(measures: &Measures) -> String {
     let girths: Vec<String> = ["chest", "waist", "seat"]
         .iter()
@@ -100,9 +100,9 @@ pub fn size(measures: &Measures) -> String {
     }
 }
 
-/// What is written on a piece, the most needful line first: its name, how many of what, whose it
-/// is, the size. A piece is drawn with the face of its cloth up; where it is cut for one side of the body
-/// that is said, for the other side of the paper would give the other hand.
+/// Writes the lines on a piece, the most important first: its name, how many to cut of what, whose it is,
+/// and the size. Pieces are drawn with the face of the cloth up. A piece for one side of the body says
+/// so, because turning the paper over would make it the piece of the other side.
 pub fn on_piece(piece: &Piece, order: &Order) -> Vec<String> {
     let face = match piece.side {
         Some(_) if piece.material.has_face() => ", face up",
@@ -122,7 +122,7 @@ pub fn on_piece(piece: &Piece, order: &Order) -> Vec<String> {
     ])
 }
 
-/// What is written on one cut of a piece on the cloth: its name, which copy or pair, whose it is.
+/// Writes the lines on one copy of a piece on the cloth: its name, which copy or pair it is, and whose it is.
 pub fn on_cloth(
     piece: &Piece,
     placement: &Placement,
@@ -149,12 +149,12 @@ pub fn on_cloth(
     ])
 }
 
-/// What follows in the line of a piece that is cut on the bias; nothing for others.
+/// Adds that a piece is cut on the bias; returns nothing for others.
 pub fn on_the_bias(piece: &Piece) -> &'static str {
     if piece.bias { " · on the bias" } else { "" }
 }
 
-/// Which of several cuts this is: ` 1 of 4`, ` pair 2 of 2`, ` pair`; nothing for a single piece.
+/// Says which of several copies this is: ` 1 of 4`, ` pair 2 of 2`, ` pair`; it adds nothing to a single piece.
 fn which(count: Count, placement: &Placement) -> String {
     let (word, total) = match placement.plies {
         2 if !placement.on_fold => (" pair", count.total() / 2),
@@ -167,11 +167,11 @@ fn which(count: Count, placement: &Placement) -> String {
     }
 }
 
-/// The reference and the client's name, at most `width` mm long in small letters.
+/// Writes the reference and the client's name, at most `width` mm long with capitals of 2.5 mm.
 fn whose(order: &Order, width: f64) -> String {
     let both = [order.client.reference.as_str(), order.client.name.as_str()];
     let both: Vec<&str> = both.into_iter().filter(|words| !words.is_empty()).collect();
-    super::font::shorten(&super::font::clean(&both.join(" · ")), 2.5, false, width)
+    super::font::shorten(&both.join(" · "), 2.5, false, width)
 }
 
 fn lines<const N: usize>(lines: [String; N]) -> Vec<String> {

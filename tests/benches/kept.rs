@@ -1,13 +1,14 @@
-//! Makes the lays that come with the program anew: `cargo bench --bench kept > target/kept.toml` writes those of
-//! suits for invented men, each as the best of some long searches laid it. The searches start from the lays
-//! kept now, so that another run betters them; put the file in place of `src/lay/kept.toml` when it is done.
-//! `-- ROUNDS SEED...` says how long and how often (300 rounds, seeds 1 and 2, unless told otherwise:
-//! half an hour on two cores).
+//! Makes the kept lays that come with the program anew. `cargo bench --bench kept > target/lays.toml` lays suits for
+//! invented men and writes the best of some long searches for each. The searches start from the lays kept now, so
+//! that another run improves on them. Put the file in place of `blocks/lays.toml` when it is done.
+//! `-- ROUNDS SEED...` says how long and how often to search (300 rounds with seeds 1 and 2 unless told otherwise,
+//! which takes half an hour on two cores).
 
 use chalkstripe::diagnostic::Source;
 use chalkstripe::job;
-use chalkstripe::lay::{self, Buying, ClothRules, Effort, Kept, Search};
+use chalkstripe::lay::{Buying, ClothRules, Effort, KeptLay, Search};
 use chalkstripe::order;
+use chalkstripe::workshop::Workshop;
 use std::path::Path;
 
 /// Height, chest, waist, seat and neck, cm.
@@ -26,7 +27,7 @@ const SUITS: [(&str, &str); 2] = [
     ("three-piece suit", "[jacket]\n[waistcoat]\n[trousers]\n"),
 ];
 
-/// How the cloth lies: what lies one way may lie two ways as well.
+/// How the cloth lies. A lay for one way may be laid on cloth for two ways as well.
 const CLOTHS: [(&str, &str); 4] = [
     ("open, one way", "layout = \"open\"\nnap = \"one_way\""),
     ("open", "layout = \"open\"\nnap = \"two_ways\""),
@@ -46,7 +47,8 @@ fn main() {
     } else {
         &seeds[..]
     };
-    let mut made: Vec<Kept> = Vec::new();
+    let kept = &Workshop::embedded().kept;
+    let mut made: Vec<KeptLay> = Vec::new();
     println!(
         "# Where pieces lay in lays of suits for invented men: made by `cargo bench --bench kept`."
     );
@@ -54,8 +56,8 @@ fn main() {
         for (suit, garments) in SUITS {
             for (lies, cloth) in CLOTHS {
                 let name = format!("{suit}, {build}, {lies}");
-                // What was laid just before may be as good a start as what was kept.
-                let known: Vec<Kept> = made.iter().chain(lay::kept()).cloned().collect();
+                // A lay made just before may be as good a start as a kept one.
+                let known: Vec<KeptLay> = made.iter().chain(kept.iter()).cloned().collect();
                 let lays = seeds.iter().map(|&seed| {
                     let lay = best(&name, &order(man, garments, cloth), &known, rounds, seed);
                     eprintln!("{name}, seed {seed}: {:.1} cm", lay.length / 10.0);
@@ -77,12 +79,12 @@ fn order([height, chest, waist, seat, neck]: [f64; 5], garments: &str, cloth: &s
     )
 }
 
-/// The lay of an order's cloth after so many rounds.
-fn best(name: &str, order: &str, known: &[Kept], rounds: u32, seed: u32) -> Kept {
-    let source = Source::new("kept.toml", order.to_owned());
+/// Lays an order's cloth with this many rounds.
+fn best(name: &str, order: &str, known: &[KeptLay], rounds: u32, seed: u32) -> KeptLay {
+    let source = Source::new("order.toml", order.to_owned());
     let order = order::parse("kept", &source, Path::new("")).expect("a good order");
     let order = order.order;
-    let drafted = job::draft(&order).expect("a proven pattern");
+    let drafted = job::draft(Workshop::embedded(), &order).expect("a proven pattern");
     let ready = job::ready(&order, &drafted.pattern).expect("outlines");
     let search = Search {
         seed: u64::from(seed),
@@ -92,11 +94,11 @@ fn best(name: &str, order: &str, known: &[Kept], rounds: u32, seed: u32) -> Kept
     };
     let rules = ClothRules::new(&order.cloth, &Buying::new(&order.house, &order.cloth));
     let lay = ready.plan(&rules, &search).expect("a lay");
-    Kept::new(name, ready.items(), &lay)
+    KeptLay::new(name, ready.items(), &lay)
 }
 
-/// One entry of the file, a line for each piece.
-fn written(lay: &Kept) -> String {
+/// Writes one entry of the file, a line for each piece.
+fn written(lay: &KeptLay) -> String {
     let mut text = format!(
         "\n[[lay]]\nname = {:?}\nwidth = {:.1}\nlength = {:.1}\npieces = [\n",
         lay.name, lay.width, lay.length

@@ -1,12 +1,13 @@
-//! The lay's search on strip-packing instances of the literature (JSON) and on orders (TOML):
+//! Runs the lay's search on strip-packing instances of the literature (JSON) and on orders (TOML).
 //! `cargo bench --bench lay -- --seconds 20 --seed 1 FILE...` prints `name length density seconds`, and with
 //! `--each` the length of the first lay and the best after each round.
 
 use chalkstripe::diagnostic::Diagnostic;
 use chalkstripe::draft::{Count, Material};
 use chalkstripe::job;
-use chalkstripe::lay::{self, Buying, ClothRules, Effort, Item, Progress, Search, plan};
+use chalkstripe::lay::{self, Buying, ClothRules, Effort, Item, Progress, Repeat, Search, plan};
 use chalkstripe::order::{self, Face, Layout};
+use chalkstripe::workshop::Workshop;
 use kurbo::{Point, Vec2};
 use serde_json::Value;
 use std::path::Path;
@@ -82,7 +83,7 @@ fn number<T: std::str::FromStr>(text: &str) -> Result<T, String> {
         .map_err(|_| format!("`{text}` is not a number of that kind"))
 }
 
-/// Lays the items of a file; the line that is printed of it.
+/// Lays the items of a file. Returns the line that is printed of it.
 fn run(file: &str, wanted: &Wanted) -> Result<String, String> {
     let began = Instant::now();
     let (name, items, cloth, scale) = if file.ends_with(".toml") {
@@ -96,10 +97,12 @@ fn run(file: &str, wanted: &Wanted) -> Result<String, String> {
             lengths.push(progress.length / scale);
         }
     };
+    let kept = &Workshop::embedded().kept;
     let search = Search {
         seed: wanted.seed,
+        kept,
         effort: wanted.effort,
-        threads: wanted.threads,
+        threads: Some(wanted.threads),
         progress: Some(&told),
         ..Search::default()
     };
@@ -111,7 +114,6 @@ fn run(file: &str, wanted: &Wanted) -> Result<String, String> {
         began.elapsed().as_secs_f64()
     );
     if wanted.each {
-        // Of the first lay, and after each round.
         let lengths = lengths.into_inner().unwrap_or_default();
         for length in lengths {
             line.push_str(&format!(" {length:.1}"));
@@ -120,29 +122,29 @@ fn run(file: &str, wanted: &Wanted) -> Result<String, String> {
     Ok(line)
 }
 
-/// What is laid: its name, the items, the cloth, and mm to one of its own units.
-type Laid = (String, Vec<Item>, ClothRules, f64);
+/// What is to be laid: its name, the items, the cloth, and mm to one of its own units.
+type Task = (String, Vec<Item>, ClothRules, f64);
 
-/// The cloth of an order.
-fn order(file: &str) -> Result<Laid, String> {
+/// Reads an order, and returns the items of its cloth.
+fn order(file: &str) -> Result<Task, String> {
     let fault = |faults: Vec<Diagnostic>| {
         let faults: Vec<String> = faults.iter().map(|f| f.message.clone()).collect();
         faults.join("; ")
     };
     let order = order::read(Path::new(file)).map_err(fault)?.order;
-    let drafted = job::draft(&order).map_err(fault)?;
+    let drafted = job::draft(Workshop::embedded(), &order).map_err(|fault| fault.to_string())?;
     let items = lay::items(&drafted.pattern, Material::Cloth, order.cloth.nap);
     let cloth = ClothRules::new(&order.cloth, &Buying::new(&order.house, &order.cloth));
     Ok((order.name, items, cloth, 1.0))
 }
 
-/// An instance of the literature.
-fn instance(file: &str) -> Result<Laid, String> {
+/// Reads an instance of the literature.
+fn instance(file: &str) -> Result<Task, String> {
     let text = std::fs::read_to_string(file).map_err(|e| e.to_string())?;
     let instance: Value = serde_json::from_str(&text).map_err(|e| e.to_string())?;
     let name = instance["name"].as_str().unwrap_or(file).to_owned();
     let height = instance["strip_height"].as_f64().ok_or("no strip_height")?;
-    // Instances have units of their own: as cloth 1.5 m wide, all bounds mean the same.
+    // Instances have units of their own. They are laid as cloth 1.5 m wide, so that all bounds mean the same.
     let scale = 1500.0 / height;
     let rows = instance["items"].as_array().ok_or("no items")?;
     let items = rows
@@ -157,13 +159,13 @@ fn instance(file: &str) -> Result<Laid, String> {
         face: Face::Up,
         gap: 0.0,
         longest: None,
-        repeat: Vec2::ZERO,
+        repeat: Repeat::default(),
         remnants: Vec::new(),
     };
     Ok((name, items, cloth, scale))
 }
 
-/// One row of the instance: the strip's height lies across the cloth, its length along it.
+/// Reads one item of an instance. The strip's height lies across the cloth, its length along it.
 fn item(index: usize, row: &Value, scale: f64) -> Result<Item, String> {
     let fault = |what: &str| format!("item {index}: {what}");
     let shape = &row["shape"];
@@ -201,6 +203,8 @@ fn item(index: usize, row: &Value, scale: f64) -> Result<Item, String> {
     Ok(Item {
         piece: index,
         name: format!("item {index}"),
+        side: None,
+        pair: None,
         outline,
         holes,
         spare: 0.0,
@@ -213,7 +217,7 @@ fn item(index: usize, row: &Value, scale: f64) -> Result<Item, String> {
     })
 }
 
-/// A ring of corners, without the first repeated at its end.
+/// Reads a ring of corners, without the first repeated at its end.
 fn ring(value: &Value, scale: f64) -> Option<Vec<Point>> {
     let mut corners = value
         .as_array()?

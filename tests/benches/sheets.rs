@@ -3,7 +3,8 @@
 
 use chalkstripe::job;
 use chalkstripe::lay::{Effort, Search};
-use chalkstripe::sheets::wishes::{Print, Wishes};
+use chalkstripe::sheets::options::{Print, SheetOptions};
+use chalkstripe::workshop::Workshop;
 use std::path::PathBuf;
 use std::time::Instant;
 
@@ -16,7 +17,7 @@ fn main() {
         PathBuf::from,
     );
     let order = chalkstripe::order::read(&file).expect("a good order").order;
-    let drafted = job::draft(&order).expect("a proven pattern");
+    let drafted = job::draft(Workshop::embedded(), &order).expect("a proven pattern");
     let search = Search {
         effort: Effort::Rounds(1),
         ..Search::default()
@@ -29,14 +30,17 @@ fn main() {
         ("a0", Print::Pieces),
         ("roll:914mm", Print::Pieces),
     ] {
-        let mut wishes = Wishes::on(paper.parse().expect("a paper"));
-        wishes.print = print;
-        wishes.dxf = true;
+        let mut options = SheetOptions::on(paper.parse().expect("a paper"));
+        options.print = print;
+        options.dxf = true;
         let mut best = f64::INFINITY;
         let mut made = None;
         for _ in 0..3 {
             let begun = Instant::now();
-            made = Some(job::sheets(&order, &drafted, &lays, &wishes).expect("the sheets"));
+            made = Some(
+                job::sheets(Workshop::embedded(), &order, &drafted, &lays, &options)
+                    .expect("the sheets"),
+            );
             best = best.min(begun.elapsed().as_secs_f64());
         }
         let sheets = made.map(|made| made.sheets).unwrap_or_default();

@@ -4,7 +4,8 @@
 use chalkstripe::order::choices::{Declared, Domain};
 use chalkstripe::order::corrections::{CORRECTIONS, Measured};
 use chalkstripe::order::likely::{Likely, NAMES};
-use chalkstripe::order::{Catalogue, Choice, Style};
+use chalkstripe::order::{Choice, Style};
+use chalkstripe::workshop::Workshop;
 use proptest::prelude::*;
 use std::collections::BTreeMap;
 use std::fmt::Write;
@@ -218,7 +219,8 @@ fn style<'a>(
     garment: &str,
     parts: &mut impl Iterator<Item = &'a (f64, f64)>,
 ) -> String {
-    let choices = Catalogue::default()
+    let choices = Workshop::embedded()
+        .catalogue
         .choices(garment)
         .expect("the built-in choices");
     let (mut style, mut text) = (Style::new(), String::new());

@@ -9,9 +9,9 @@
 
 use super::suit::suits;
 use super::survey::{Outcome, prove};
-use chalkstripe::order::Catalogue;
 use chalkstripe::order::corrections;
 use chalkstripe::order::measures::KINDS;
+use chalkstripe::workshop::Workshop;
 use proptest::strategy::{Strategy, ValueTree};
 use proptest::test_runner::{Config, RngSeed, TestRunner};
 use rayon::prelude::*;
@@ -41,11 +41,10 @@ fn kind(refusal: &str) -> Option<&'static str> {
         words.iter().any(|word| word == name) || words.windows(parts.len()).any(|run| run == parts)
     };
     let writes = |name: &str| words.windows(2).any(|pair| pair == [name, "="]);
-    let catalogue = Catalogue::default();
+    let catalogue = &Workshop::embedded().catalogue;
     let choices = catalogue
         .garments()
-        .into_iter()
-        .flat_map(|garment| catalogue.choices(&garment).expect("built in").0);
+        .flat_map(|garment| &catalogue.choices(garment).expect("built in").0);
     if choices.into_iter().any(|choice| writes(&choice.name)) {
         Some("choice")
     } else if corrections::keys().any(says) {

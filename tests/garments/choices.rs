@@ -3,8 +3,9 @@
 use chalkstripe::diagnostic::Source;
 use chalkstripe::draft::Draft;
 use chalkstripe::order::choices::{Choices, Declared, Domain};
-use chalkstripe::order::{self, Catalogue, Choice, Garment, Order, Style};
+use chalkstripe::order::{self, Choice, Garment, Order, Style};
 use chalkstripe::script::{BlockFault, Library, draft};
+use chalkstripe::workshop::Workshop;
 use rayon::prelude::*;
 use std::path::Path;
 
@@ -63,12 +64,12 @@ fn beside(declared: &Declared) -> Style {
 #[test]
 fn every_choice_is_drafted_and_makes_a_difference() {
     let order = order();
-    for block in Catalogue::default().garments() {
-        let choices = Catalogue::default().choices(&block).unwrap();
+    for block in Workshop::embedded().catalogue.garments() {
+        let choices = Workshop::embedded().catalogue.choices(block).unwrap();
         let faults: Vec<String> = choices
             .0
             .par_iter()
-            .flat_map_iter(|declared| faults(&order, &block, &choices, declared))
+            .flat_map_iter(|declared| faults(&order, block, choices, declared))
             .collect();
         assert!(faults.is_empty(), "{block}: {}", faults.join("\n"));
     }
@@ -98,7 +99,7 @@ fn faults(order: &Order, block: &str, choices: &Choices, declared: &Declared) ->
     let pieces = drafts.iter().flat_map(|draft| &draft.pieces);
     for edge in pieces.flat_map(|piece| &piece.edges) {
         let allowance = format!("allowance.{}", edge.allowance);
-        if !order.house.0.contains_key(&allowance) {
+        if !order.house.values().contains_key(&allowance) {
             faults.push(format!("{name}: {} asks for {allowance}", edge.name));
         }
     }

@@ -6,6 +6,7 @@ use chalkstripe::geometry::{length, nearest, point_at, tangent_at};
 use chalkstripe::job;
 use chalkstripe::order;
 use chalkstripe::script::{Library, draft};
+use chalkstripe::workshop::Workshop;
 use kurbo::{BezPath, Point, Shape, Vec2};
 use proptest::prelude::*;
 use std::fs;
@@ -531,7 +532,7 @@ fn collar_front(l, more) { parts::collar_front(l, 70, 3.5, more) }
             Ok(checked) => checked.order,
             Err(faults) => panic!("{faults:#?}"),
         };
-        if let Err(faults) = job::draft(&order) {
+        if let Err(faults) = job::draft(Workshop::embedded(), &order) {
             panic!("{fastening}: {faults:#?}");
         }
     }

@@ -4,8 +4,9 @@ use chalkstripe::diagnostic::Source;
 use chalkstripe::draft::Material;
 use chalkstripe::geometry;
 use chalkstripe::job;
-use chalkstripe::lay::{self, Buying, ClothRules, Effort, Search};
+use chalkstripe::lay::{Buying, ClothRules, Effort, KeptLay, Search};
 use chalkstripe::order::{self, Layout, Order};
+use chalkstripe::workshop::Workshop;
 use kurbo::{Point, Vec2};
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
@@ -25,7 +26,7 @@ fn three_garments_are_one_lay_for_each_cloth() {
     let order = read(include_str!("../../examples/three-piece.toml").to_owned());
     let blocks: Vec<&str> = order.garments.iter().map(|g| g.block.as_str()).collect();
     assert_eq!(blocks, ["jacket", "waistcoat", "trousers"]);
-    let drafted = job::draft(&order).unwrap();
+    let drafted = job::draft(Workshop::embedded(), &order).unwrap();
     let search = Search {
         effort: Effort::Rounds(1),
         ..Search::default()
@@ -70,7 +71,7 @@ fn a_top_collar_is_drawn_by_half_where_it_lies_on_the_fold() {
         let chosen = format!("[jacket]\ncollar = \"{collar}\"\n");
         let plain = include_str!("../../examples/plain-worsted.toml");
         let order = read(plain.replace("[jacket]\n", &chosen));
-        let pattern = job::draft(&order).unwrap().pattern;
+        let pattern = job::draft(Workshop::embedded(), &order).unwrap().pattern;
         let folded: Vec<_> = pattern.pieces.iter().filter(|p| p.fold.is_some()).collect();
         let names: Vec<&str> = folded.iter().map(|piece| piece.name.as_str()).collect();
         match collar {
@@ -132,7 +133,7 @@ fn cut_pieces_against_the_lounge_suits_of_1898() {
              seat = {seat}\nneck = {neck}\ninside_leg = {leg}\noutside_leg = {side}\njacket_length = {jacket}\n\
              [cloth]\nname = \"serge\"\nwidth = \"56 in\"\n[jacket]\n[waistcoat]\n[trousers]\n"
         ));
-        let drafted = job::draft(&order).unwrap();
+        let drafted = job::draft(Workshop::embedded(), &order).unwrap();
         let area: f64 = drafted
             .pattern
             .pieces
@@ -160,7 +161,7 @@ fn the_waistcoat_meets_on_a_check_at_the_front_and_under_its_welts() {
     order
         .garments
         .retain(|garment| garment.block == "waistcoat");
-    let pattern = job::draft(&order).unwrap().pattern;
+    let pattern = job::draft(Workshop::embedded(), &order).unwrap().pattern;
     let search = Search {
         effort: Effort::Rounds(1),
         ..Search::default()
@@ -207,10 +208,10 @@ fn a_suit_is_laid_the_better_for_others_that_were() {
          [cloth]\nname = \"a suiting\"\nwidth = 150\nlayout = \"open\"\n[jacket]\n[trousers]\n"
             .to_owned(),
     );
-    let drafted = job::draft(&order).unwrap();
+    let drafted = job::draft(Workshop::embedded(), &order).unwrap();
     let ready = job::ready(&order, &drafted.pattern).unwrap();
     let rules = ClothRules::new(&order.cloth, &Buying::new(&order.house, &order.cloth));
-    let from = |kept| {
+    let from = |kept: &[KeptLay]| {
         let search = Search {
             effort: Effort::Rounds(4),
             kept,
@@ -218,7 +219,7 @@ fn a_suit_is_laid_the_better_for_others_that_were() {
         };
         ready.plan(&rules, &search).unwrap().length
     };
-    let (known, new) = (from(lay::kept()), from(&[]));
+    let (known, new) = (from(&Workshop::embedded().kept), from(&[]));
     assert!(
         known < 0.98 * new,
         "{known:.0} from lays that were kept, {new:.0} mm without"

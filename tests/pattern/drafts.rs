@@ -2,8 +2,8 @@
 //! with the hollow it is sewn into.
 
 use chalkstripe::draft::{
-    Bound, Count, Dart, Draft, DraftEdge, DraftNotch, DraftPiece, Girth, Join, Material, Seam,
-    Stretch, Turning,
+    Bound, Count, Dart, Draft, DraftEdge, DraftNotch, DraftPiece, EdgeId, Girth, Join, Joined,
+    Material, PieceId, Seam, SeamLine, Stretch, Turning,
 };
 use chalkstripe::geometry::{Knot, length, reversed, spline};
 use kurbo::{Affine, BezPath, Point, Vec2};
@@ -47,33 +47,43 @@ pub(super) fn piece(name: &str, edges: Vec<DraftEdge>) -> DraftPiece {
     }
 }
 
-pub(super) fn notch(name: &str, edge: &str, at: f64) -> DraftNotch {
-    DraftNotch {
-        name: name.into(),
-        edge: edge.into(),
-        at,
-    }
+/// Puts a notch on an edge of a piece.
+pub(super) fn notch(piece: &mut DraftPiece, name: &str, edge: &str, at: f64) {
+    let edge = piece.edge_named(edge).expect("an edge of the piece");
+    let name = name.into();
+    piece.notches.push(DraftNotch { name, edge, at });
 }
 
-pub(super) fn whole(piece: &str, edge: &str) -> Stretch {
+/// Finds an edge of a piece among pieces, by the names of both.
+pub(super) fn at(pieces: &[DraftPiece], piece: &str, edge: &str) -> (PieceId, EdgeId) {
+    let place = pieces.iter().position(|own| own.name == piece);
+    let place = place.expect("a piece of the draft");
+    let edge = pieces[place].edge_named(edge).expect("an edge of it");
+    (PieceId(place), edge)
+}
+
+pub(super) fn whole((piece, edge): (PieceId, EdgeId)) -> Stretch {
     Stretch {
-        piece: piece.into(),
-        edge: edge.into(),
+        piece,
+        edge,
         from: None,
         to: None,
     }
 }
 
-pub(super) fn part(piece: &str, edge: &str, from: f64, to: f64) -> Stretch {
+pub(super) fn part(of: (PieceId, EdgeId), from: f64, to: f64) -> Stretch {
     Stretch {
         from: Some(from),
         to: Some(to),
-        ..whole(piece, edge)
+        ..whole(of)
     }
 }
 
-fn at(piece: &str, edge: &str) -> (String, String) {
-    (piece.into(), edge.into())
+/// An edge of a piece that runs through the end of a seam along another edge.
+fn joined(pieces: &[DraftPiece], piece: &str, edge: &str, seam: &str) -> Joined {
+    let ((piece, edge), (_, seam)) = (at(pieces, piece, edge), at(pieces, piece, seam));
+    let seam = SeamLine::Edge(seam);
+    Joined { piece, edge, seam }
 }
 
 /// The side seam of the panels, from the waist out to the hip and down: square to waist and hem.
@@ -112,8 +122,10 @@ pub(super) fn panels() -> Draft {
     }
     back.edges[1].allowance = "under_arm".into();
     let hip = length(&side()) * 0.35;
-    front.notches = vec![notch("hip", "side", hip)];
-    back.notches = vec![notch("hip", "side", hip)];
+    for piece in [&mut front, &mut back] {
+        notch(piece, "hip", "side", hip);
+    }
+    let pieces = vec![front, back];
     let source = "skirt/skirt.rhai:12".to_owned();
     Draft {
         garment: "skirt".into(),
@@ -122,11 +134,11 @@ pub(super) fn panels() -> Draft {
         steps: Vec::new(),
         uses: Vec::new(),
         pages: Vec::new(),
-        pieces: vec![front, back],
         seams: vec![Seam {
             name: "side seam".into(),
-            a: vec![whole("front", "side")],
-            b: vec![whole("back", "side")],
+            side: None,
+            a: vec![whole(at(&pieces, "front", "side"))],
+            b: vec![whole(at(&pieces, "back", "side"))],
             least: -0.5,
             most: 0.5,
             source: source.clone(),
@@ -134,9 +146,9 @@ pub(super) fn panels() -> Draft {
         joins: ["waist", "hem"]
             .map(|edge| Join {
                 name: format!("{edge} through the side seam"),
-                a: at("front", edge),
-                b: at("back", edge),
-                seam: (at("front", "side"), at("back", "side")),
+                side: None,
+                a: joined(&pieces, "front", edge, "side"),
+                b: joined(&pieces, "back", edge, "side"),
                 most_degrees: if edge == "waist" { 12.0 } else { 2.0 },
                 source: source.clone(),
             })
@@ -159,10 +171,11 @@ pub(super) fn panels() -> Draft {
         matches: Vec::new(),
         darts: vec![Dart {
             name: "waist dart".into(),
-            piece: "front".into(),
+            piece: PieceId(0),
             legs: (90.0, 90.4),
             source: "skirt/skirt.rhai:21".into(),
         }],
+        pieces,
         needs: Vec::new(),
         warnings: Vec::new(),
         divided: Vec::new(),
@@ -203,25 +216,22 @@ pub(super) fn crown() -> Draft {
     for piece in &mut pieces {
         piece.edges[0].turns = 2;
     }
-    pieces[0].notches = vec![
-        notch("front pitch", "scye", below),
-        notch("back pitch", "scye", all - below),
-    ];
-    pieces[1].notches = vec![
-        notch("back pitch", "crown", below),
-        notch("front pitch", "crown", long - below),
-    ];
+    notch(&mut pieces[0], "front pitch", "scye", below);
+    notch(&mut pieces[0], "back pitch", "scye", all - below);
+    notch(&mut pieces[1], "back pitch", "crown", below);
+    notch(&mut pieces[1], "front pitch", "crown", long - below);
     Draft {
         garment: "top".into(),
-        pieces,
         seams: vec![Seam {
             name: "crown".into(),
-            a: vec![part("sleeve", "crown", long, 0.0)],
-            b: vec![whole("body", "scye")],
+            side: None,
+            a: vec![part(at(&pieces, "sleeve", "crown"), long, 0.0)],
+            b: vec![whole(at(&pieces, "body", "scye"))],
             least: 29.0,
             most: 31.0,
             source: "top/sleeve.rhai:40".into(),
         }],
+        pieces,
         joins: Vec::new(),
         girths: Vec::new(),
         darts: Vec::new(),

@@ -63,7 +63,7 @@ const LESS: &[(&str, f64, &str)] = &[
 
 fn along(key: &str) -> Vec<f64> {
     let house = House::built_in().unwrap();
-    match house.0.get(&format!("allowance.{key}")) {
+    match house.values().get(&format!("allowance.{key}")) {
         Some(HouseValue::Number(cm)) => vec![*cm],
         Some(HouseValue::Along(all)) => all.clone(),
         other => panic!("allowance.{key} is {other:?}"),

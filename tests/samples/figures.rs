@@ -98,11 +98,7 @@ fn cell(sheet: &mut Drawing, corner: Vec2, without: &Draft, with: &Draft, names:
                 sheet.line(Layer::Seam, place * edge.path.clone(), pen);
             }
             for notch in &piece.notches {
-                let edge = piece
-                    .edges
-                    .iter()
-                    .find(|edge| edge.name == notch.edge)
-                    .expect("its edge");
+                let edge = &piece[notch.edge];
                 let at = place * point_at(&edge.path, notch.at);
                 let along = tangent_at(&edge.path, notch.at);
                 let across = Vec2::new(-along.y, along.x) * 9.0;

@@ -5,10 +5,11 @@ use chalkstripe::diagnostic::Source;
 use chalkstripe::draft::{Draft, DraftPiece};
 use chalkstripe::geometry::{length, nearest, point_at};
 use chalkstripe::order::choices::Domain;
-use chalkstripe::order::{self, Catalogue, Choice, Garment, Style};
+use chalkstripe::order::{self, Choice, Garment, Style};
 use chalkstripe::script::{Library, draft};
 use chalkstripe::sheets::drawing::{Anchor, Drawing, Layer, Pen, Text};
 use chalkstripe::sheets::svg;
+use chalkstripe::workshop::Workshop;
 use kurbo::{Affine, BezPath, Point, Shape, Vec2};
 use std::path::Path;
 
@@ -26,7 +27,8 @@ pub(super) fn picture() -> Vec<u8> {
     let order = order::parse("plain", &source, Path::new(""))
         .expect("the example")
         .order;
-    let choices = Catalogue::default()
+    let choices = Workshop::embedded()
+        .catalogue
         .choices("jacket")
         .expect("the jacket's choices");
     let Some(Domain::Word(words)) = choices.get("lapel").map(|c| &c.domain) else {

@@ -1,11 +1,12 @@
 //! `blocks`: every choice is listed, and drawn from a real draft.
 
 use crate::skipped::skipped_but_on_ci;
-use chalkstripe::order::Catalogue;
 use chalkstripe::order::choices::{Choices, Domain};
+use chalkstripe::pictures::pictures;
 use chalkstripe::sheets::drawing::{Drawing, Ink};
 use chalkstripe::sheets::svg;
-use chalkstripe::sheets::views::choices::{files, pictures};
+use chalkstripe::sheets::views::choices::files;
+use chalkstripe::workshop::Workshop;
 use kurbo::Point;
 use std::path::Path;
 use std::process::{Command, Output};
@@ -20,8 +21,8 @@ fn text(bytes: &[u8]) -> String {
     String::from_utf8_lossy(bytes).into_owned()
 }
 
-fn choices(garment: &str) -> Choices {
-    Catalogue::default().choices(garment).unwrap()
+fn choices(garment: &str) -> &'static Choices {
+    Workshop::embedded().catalogue.choices(garment).unwrap()
 }
 
 #[test]
@@ -30,9 +31,9 @@ fn every_choice_and_word_is_listed() {
     assert!(listed.status.success());
     let told = text(&listed.stdout);
     assert!(!told.contains('\u{1b}'), "bold in a pipe");
-    for garment in Catalogue::default().garments() {
+    for garment in Workshop::embedded().catalogue.garments() {
         assert!(told.contains(&format!("[{garment}]")));
-        for choice in choices(&garment).0 {
+        for choice in &choices(garment).0 {
             let line = format!("{}  {}", choice.name, choice.about);
             assert!(told.contains(&line), "no {line}");
             if let Domain::Word(words) = &choice.domain {
@@ -74,9 +75,9 @@ fn every_way_to_choose_is_drawn() {
         dpi: 25.4,
         ..Default::default()
     };
-    for garment in Catalogue::default().garments() {
-        let pictured = pictures(None, &garment, None).unwrap();
-        assert_eq!(pictured.len(), choices(&garment).0.len());
+    for garment in Workshop::embedded().catalogue.garments() {
+        let pictured = pictures(Workshop::embedded(), garment, None).unwrap();
+        assert_eq!(pictured.len(), choices(garment).0.len());
         let mut drawn = 0;
         for of in &pictured {
             let name = &of.choice.name;
@@ -120,7 +121,7 @@ fn every_way_to_choose_is_drawn() {
 /// The page is well-formed, names every file's word, and another run gives the same bytes.
 #[test]
 fn the_page_of_pictures_is_whole() {
-    let pictured = pictures(None, "jacket", Some("lapel")).unwrap();
+    let pictured = pictures(Workshop::embedded(), "jacket", Some("lapel")).unwrap();
     let written = files("jacket", &pictured);
     let page = text(&written[0].bytes);
     assert_eq!(written[0].file, "jacket.html");
@@ -172,7 +173,7 @@ fn lines(picture: &Drawing) -> Vec<Point> {
 /// A sprung vent laps further under and flares: it can be told from a plain one at arm's length.
 #[test]
 fn a_sprung_vent_looks_sprung() {
-    let pictured = pictures(None, "jacket", Some("vent")).unwrap();
+    let pictured = pictures(Workshop::embedded(), "jacket", Some("vent")).unwrap();
     let lines = |name: &str| {
         let mut ways = pictured[0].ways.iter();
         let way = ways.find(|way| way.name == name).expect("a vent");

@@ -7,6 +7,7 @@ use chalkstripe::draft::{DraftEdge, DraftPiece};
 use chalkstripe::job;
 use chalkstripe::order::{House, HouseValue};
 use chalkstripe::pattern::Piece;
+use chalkstripe::workshop::Workshop;
 use i_overlay::core::{fill_rule::FillRule, overlay_rule::OverlayRule};
 use i_overlay::float::{simplify::SimplifyShape, single::SingleFloatOverlay};
 use kurbo::{BezPath, ParamCurve, ParamCurveArclen, PathEl, Point, Shape, Vec2};
@@ -79,7 +80,7 @@ fn walk(edge: &BezPath) -> Vec<(Point, Vec2)> {
 
 /// Least and greatest width of an edge's allowance, mm.
 fn widths(edge: &DraftEdge, house: &House) -> (f64, f64) {
-    let cm = match &house.0[&format!("allowance.{}", edge.allowance)] {
+    let cm = match &house.values()[&format!("allowance.{}", edge.allowance)] {
         HouseValue::Number(cm) => vec![*cm],
         HouseValue::Along(all) => all.clone(),
         HouseValue::Word(_) => panic!("{} is a word", edge.allowance),
@@ -242,7 +243,7 @@ fn every_piece_of_every_example_has_its_allowances() {
     for entry in std::fs::read_dir(folder).unwrap() {
         let path = entry.unwrap().path();
         let order = chalkstripe::order::read(&path).expect("a good order").order;
-        let made = job::draft(&order).expect("a proven pattern");
+        let made = job::draft(Workshop::embedded(), &order).expect("a proven pattern");
         let drafted = made.drafts.iter().flat_map(|draft| &draft.pieces);
         for (drafted, piece) in drafted.zip(&made.pattern.pieces) {
             assert_eq!(drafted.name, piece.name);

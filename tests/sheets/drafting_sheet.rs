@@ -6,6 +6,7 @@ use chalkstripe::diagnostic::Source;
 use chalkstripe::draft::{Construction, Draft, Makes, construction};
 use chalkstripe::order::{self, Order};
 use chalkstripe::sheets::drafting_sheet::{self, drafting_sheet};
+use chalkstripe::workshop::Workshop;
 use chalkstripe::{geometry, job};
 use kurbo::{Affine, Point, Rect, Vec2};
 use std::path::Path;
@@ -23,7 +24,7 @@ fn order(text: &str) -> Order {
 }
 
 fn drafts(order: &Order) -> Vec<Draft> {
-    job::draft(order).unwrap().drafts
+    job::draft(Workshop::embedded(), order).unwrap().drafts
 }
 
 /// Lengths of the instructions are rounded to 0.1 mm and directions to 0.01°.

@@ -5,10 +5,9 @@ use std::path::{Path, PathBuf};
 use std::sync::LazyLock;
 
 use chalkstripe::draft::{Count, Mark, MarkKind, Material, Turning};
-use chalkstripe::lay::{self, Buying, ClothRules, Search};
+use chalkstripe::lay::{self, Buying, ClothRules, Laid, Search};
 use chalkstripe::order::{Cloth, Layout, Order};
 use chalkstripe::pattern::{CheckRow, GirthRow, JoinRow, Ledger, Notch, Pattern, Piece, SeamRow};
-use chalkstripe::sheets::Laid;
 use kurbo::{BezPath, ParamCurve, PathEl, Point, Shape, Vec2};
 
 use crate::program;
@@ -69,6 +68,7 @@ impl Shaped<'_> {
             material: self.material,
             count: self.count,
             side: None,
+            pair: None,
             turned_over: false,
             seam,
             cut,

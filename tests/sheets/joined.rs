@@ -6,8 +6,8 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use chalkstripe::pattern::Piece;
+use chalkstripe::sheets::paper::Setup;
 use chalkstripe::sheets::paper_pattern;
-use chalkstripe::sheets::tiling::Setup;
 use kurbo::{Affine, Point, Rect, Vec2};
 
 use crate::sheets::fixture;

@@ -3,6 +3,7 @@
 use chalkstripe::order::House;
 use chalkstripe::sheets::plot::{Pens, Plot};
 use chalkstripe::sheets::{drawing::Drawing, gallery, marker, plot, svg};
+use chalkstripe::workshop::Workshop;
 use resvg::{tiny_skia, usvg};
 
 use crate::sheets::fixture;
@@ -117,7 +118,9 @@ fn every_piece_is_named_legibly_in_the_picture() {
     for example in ["plain-worsted", "three-piece", "fitted-twice"] {
         let file = root.join(format!("examples/{example}.toml"));
         let order = chalkstripe::order::read(&file).unwrap().order;
-        let pattern = chalkstripe::job::draft(&order).unwrap().pattern;
+        let pattern = chalkstripe::job::draft(Workshop::embedded(), &order)
+            .unwrap()
+            .pattern;
         let sheet = gallery::draw(&pattern, &order);
         let scale = gallery::PIXELS / sheet.width.max(sheet.height);
         let mut boxes: Vec<(String, Rect)> = Vec::new();
@@ -399,7 +402,9 @@ fn a_house_has_its_own_notches_and_inlay_lines() {
     let example =
         std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/plain-worsted.toml");
     let mut order = chalkstripe::order::read(&example).unwrap().order;
-    let pattern = chalkstripe::job::draft(&order).unwrap().pattern;
+    let pattern = chalkstripe::job::draft(Workshop::embedded(), &order)
+        .unwrap()
+        .pattern;
     // How many open lines are cut, how many of them have a tip between two ends, and how many lines
     // are drawn as an inlay's.
     let drawn = |order: &chalkstripe::order::Order| {

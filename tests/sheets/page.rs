@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use chalkstripe::sheets::{Sheet, all, html, wishes::Wishes};
+use chalkstripe::sheets::{Sheet, all, html, options::SheetOptions};
 use resvg::tiny_skia::Pixmap;
 use resvg::usvg::roxmltree::{Document, ParsingOptions};
 
@@ -13,9 +13,9 @@ use crate::skipped::skipped;
 
 /// Every sheet for a client of that name, DXF included, on A3.
 fn made(name: &str) -> Vec<Sheet> {
-    let mut wishes = Wishes::on("a3".parse().unwrap());
-    wishes.dxf = true;
-    with_sheets(name, |sheets| all(sheets, &wishes))
+    let mut options = SheetOptions::on("a3".parse().unwrap());
+    options.dxf = true;
+    with_sheets(name, |sheets| all(sheets, &options))
         .unwrap()
         .sheets
 }

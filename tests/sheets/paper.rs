@@ -4,10 +4,10 @@ use std::io::Write;
 use std::path::{Path, PathBuf};
 
 use chalkstripe::pattern::Piece;
-use chalkstripe::sheets::packing::Grid;
-use chalkstripe::sheets::paper::Paper;
+use chalkstripe::sheets::grid::Grid;
+use chalkstripe::sheets::paper::{Paper, Setup};
 use chalkstripe::sheets::paper_pattern;
-use chalkstripe::sheets::tiling::{Plan, Setup};
+use chalkstripe::sheets::tiling::Plan;
 use kurbo::{BezPath, Line, ParamCurve};
 
 use crate::sheets::fixture;

@@ -3,9 +3,10 @@
 use std::path::Path;
 
 use chalkstripe::draft::{Draft, Need};
-use chalkstripe::order::Catalogue;
-use chalkstripe::sheets::wishes::{Refusal, Wishes};
+use chalkstripe::sheets::fault::SheetFault;
+use chalkstripe::sheets::options::SheetOptions;
 use chalkstripe::sheets::{self, Sheets, report, ticket};
+use chalkstripe::workshop::Workshop;
 use resvg::usvg::roxmltree::{Document, ParsingOptions};
 
 use crate::sheets::fixture;
@@ -45,7 +46,12 @@ pub(super) fn with_sheets<T>(name: &str, check: impl FnOnce(&Sheets) -> T) -> T 
     let lays = fixture::lays();
     let choices = order.garments.iter();
     let choices: Vec<_> = choices
-        .map(|garment| Catalogue::default().choices(&garment.block).unwrap())
+        .map(|garment| {
+            Workshop::embedded()
+                .catalogue
+                .choices(&garment.block)
+                .unwrap()
+        })
         .collect();
     check(&Sheets {
         choices: &choices,
@@ -92,7 +98,7 @@ fn the_ticket_says_what_the_cutter_needs_on_two_pages() {
 #[test]
 fn the_report_carries_its_schema() {
     let bytes = with_sheets(fixture::NAME, |sheets| {
-        report::write(sheets, &[], &Wishes::on("a4".parse().unwrap()))
+        report::write(sheets, &[], &SheetOptions::on("a4".parse().unwrap()))
     });
     let report: serde_json::Value = serde_json::from_slice(&bytes).unwrap();
     assert_eq!(report["schema"], "chalkstripe report");
@@ -137,11 +143,11 @@ fn the_report_carries_its_schema() {
 
 #[test]
 fn all_sheets_of_an_order_are_the_same_twice() {
-    let wishes = Wishes::on("a3".parse().unwrap());
+    let options = SheetOptions::on("a3".parse().unwrap());
     let folder = tempfile::tempdir().unwrap();
     with_sheets(fixture::NAME, |all| {
-        let once = sheets::all(all, &wishes).unwrap().sheets;
-        let again = sheets::all(all, &wishes).unwrap().sheets;
+        let once = sheets::all(all, &options).unwrap().sheets;
+        let again = sheets::all(all, &options).unwrap().sheets;
         assert!(once == again, "two runs differ");
         sheets::write_all(&once, &folder.path().join("order")).unwrap();
     });
@@ -173,9 +179,9 @@ fn all_sheets_of_an_order_are_the_same_twice() {
 fn pieces_are_chosen_by_garment_by_name_or_by_a_word_of_it() {
     let pattern = fixture::pattern();
     let chosen = |words: &[&str]| {
-        let mut wishes = Wishes::on("a4".parse().unwrap());
-        wishes.only = words.iter().map(|word| (*word).to_owned()).collect();
-        let pieces = wishes.pieces(&pattern);
+        let mut options = SheetOptions::on("a4".parse().unwrap());
+        options.only = words.iter().map(|word| (*word).to_owned()).collect();
+        let pieces = options.pieces(&pattern);
         pieces.map(|pieces| pieces.iter().map(|piece| piece.name.clone()).collect())
     };
     let all: Vec<String> = pattern.pieces.iter().map(|p| p.name.clone()).collect();
@@ -185,7 +191,7 @@ fn pieces_are_chosen_by_garment_by_name_or_by_a_word_of_it() {
         chosen(&["belt-loop", "sleeve"]),
         Ok(vec![all[2].clone(), all[5].clone(), all[8].clone()])
     );
-    let refused: Result<Vec<String>, Refusal> = chosen(&["forpart"]);
+    let refused: Result<Vec<String>, SheetFault> = chosen(&["forpart"]);
     let refusal = refused.unwrap_err();
     assert!(refusal.help().unwrap().contains("forepart"), "{refusal:?}");
     let refusal = chosen(&["collars and cuffs"]).unwrap_err();
@@ -194,8 +200,8 @@ fn pieces_are_chosen_by_garment_by_name_or_by_a_word_of_it() {
 
 #[test]
 fn hard_names_do_no_harm_anywhere() {
-    let mut wishes = Wishes::on("a3".parse().unwrap());
-    wishes.dxf = true;
+    let mut options = SheetOptions::on("a3".parse().unwrap());
+    options.dxf = true;
     for name in [
         "Maximilian ".repeat(40),
         "x".repeat(400),
@@ -203,7 +209,7 @@ fn hard_names_do_no_harm_anywhere() {
         String::new(),
     ] {
         with_sheets(&name, |all| {
-            for sheet in sheets::all(all, &wishes).unwrap().sheets {
+            for sheet in sheets::all(all, &options).unwrap().sheets {
                 let text = String::from_utf8_lossy(&sheet.bytes);
                 match sheet.file.rsplit('.').next() {
                     Some("svg") => {

@@ -6,6 +6,7 @@ use chalkstripe::draft::Draft;
 use chalkstripe::order::{self, Order};
 use chalkstripe::sheets::drawing::{Drawing, Ink};
 use chalkstripe::sheets::{svg, views};
+use chalkstripe::workshop::Workshop;
 use chalkstripe::{geometry, job, made_up};
 use std::path::Path;
 
@@ -17,7 +18,9 @@ fn order(text: &str) -> Order {
 }
 
 fn jacket(text: &str) -> Draft {
-    let drafts = job::draft(&order(text)).unwrap().drafts;
+    let drafts = job::draft(Workshop::embedded(), &order(text))
+        .unwrap()
+        .drafts;
     drafts.into_iter().find(|d| d.garment == "jacket").unwrap()
 }
 
@@ -127,7 +130,7 @@ fn a_draft_that_is_none_of_ours_has_no_view() {
 fn the_sheet_is_read_back() {
     for text in [PLAIN, CHECK] {
         let order = order(text);
-        let drafts = job::draft(&order).unwrap().drafts;
+        let drafts = job::draft(Workshop::embedded(), &order).unwrap().drafts;
         let files = views::files(&drafts, &order);
         assert_eq!(files, views::files(&drafts, &order));
         let sheet = views::sheet(&drafts, &order);
@@ -147,7 +150,9 @@ fn the_sheet_is_read_back() {
 fn a_waistcoat_is_seen_from_both_sides() {
     let text = include_str!("../../examples/three-piece.toml");
     let seen = |text: &str| {
-        let drafts = job::draft(&order(text)).unwrap().drafts;
+        let drafts = job::draft(Workshop::embedded(), &order(text))
+            .unwrap()
+            .drafts;
         let waistcoat = drafts
             .into_iter()
             .find(|d| d.garment == "waistcoat")
@@ -177,7 +182,9 @@ fn with_strap(text: &str, strap: &str) -> String {
 #[test]
 fn trousers_are_seen_from_both_sides() {
     let seen = |text: &str| {
-        let drafts = job::draft(&order(text)).unwrap().drafts;
+        let drafts = job::draft(Workshop::embedded(), &order(text))
+            .unwrap()
+            .drafts;
         let trousers = drafts.into_iter().find(|d| d.garment == "trousers");
         let trousers = trousers.unwrap();
         let top = trousers.pieces.iter().find(|p| p.name == "top side");
@@ -217,11 +224,13 @@ fn trousers_are_seen_from_both_sides() {
 /// The fly's facing is a piece of the left alone, and shows there by its stitches.
 #[test]
 fn the_fly_is_stitched_down_on_the_left_alone() {
-    let drafts = job::draft(&order(PLAIN)).unwrap().drafts;
+    let drafts = job::draft(Workshop::embedded(), &order(PLAIN))
+        .unwrap()
+        .drafts;
     let trousers = drafts.iter().find(|d| d.garment == "trousers").unwrap();
-    let shown = made_up::view(trousers, made_up::Side::Front).unwrap();
+    let shown = made_up::view(trousers, made_up::Facing::Front).unwrap();
     let stitched = shown.iter().filter_map(|shown| match shown {
-        made_up::Shown::Line(points, made_up::Line::Stitch) => Some(points),
+        made_up::Shown::Line(points, made_up::Stroke::Stitch) => Some(points),
         _ => None,
     });
     let stitched: Vec<_> = stitched.collect();

@@ -1,56 +1,47 @@
-//! The jacket from the front, buttoned left over right.
+//! Draws the jacket from the front, buttoned left over right.
 
 mod lapel;
 mod marks;
 
-use super::hand::{Hand, along, smooth};
+use super::hand::{Hand, smooth};
+use super::shown::{Shade, Stroke};
 use super::sleeve::{Hang, Sleeve};
-use super::trunk::{Trunk, edge, mark, piece, seam};
-use super::{Line, Shade};
+use super::trunk::{Trunk, continued, edge, laid, mark, piece, sampled, seam};
 use crate::draft::{Draft, DraftPiece, Mark, MarkKind, Part, Role};
 use crate::geometry;
 use crate::order::Side;
 use kurbo::{Affine, BezPath, Point, Vec2};
 
-/// What the front is drawn from.
+/// The pieces and lines that the front view is drawn from.
 struct Front<'a> {
     draft: &'a Draft,
     trunk: &'a Trunk,
     fore: &'a DraftPiece,
-    /// What is marked on it for the right side and for the left.
+    /// The marks of the right forepart and of the left.
     marks: [Vec<Mark>; 2],
-    /// Where the lapel breaks, and where the roll line crosses the gorge.
+    /// The ends of the roll line on the forepart: where the lapel breaks, and the gorge.
     roll: (Point, Point),
+    /// The reflection about the roll line, which turns the lapel over.
     over: Affine,
-    /// The crease of the collar beside the neck, as seen.
+    /// The crease of the collar beside the neck, as it is seen.
     neck: Point,
-    /// Where neck and shoulder meet, as seen.
+    /// The neck point, where neck and shoulder meet, as it is seen.
     neck_point: Point,
+    /// The shoulder point, where shoulder and scye meet, as it is seen.
     shoulder: Point,
 }
 
-/// Draws the front; `None` if the draft is not drafted as a jacket is.
+/// Draws the front; `None` if the draft lacks a part of a jacket.
 pub(super) fn draw(draft: &Draft, hand: &mut Hand) -> Option<()> {
     let trunk = Trunk::new(draft)?;
     let front = Front::new(draft, &trunk)?;
     front.draw(hand)
 }
 
-/// The marks of the forepart of one side, as it was drafted: what lies on one side only is on no other.
+/// Returns the marks of the forepart of one side, or of the only forepart.
 fn marks_of(draft: &Draft, fore: &DraftPiece, side: Side) -> Vec<Mark> {
     let own = draft.part_on(Part::Forepart, side).unwrap_or(fore);
     own.marks.clone()
-}
-
-/// A hem that goes on from where another ends: the two seams that meet there are as long as each
-/// other, and so the second is brought to the level of the first.
-pub(super) fn joined_on(end: Point, next: &[Point]) -> Vec<Point> {
-    let onward: Vec<Point> = next.iter().copied().filter(|p| p.x > end.x + 0.5).collect();
-    let step = onward.first().map_or(0.0, |first| end.y - first.y);
-    onward
-        .into_iter()
-        .map(|p| p + Vec2::new(0.0, step))
-        .collect()
 }
 
 impl<'a> Front<'a> {
@@ -68,32 +59,35 @@ impl<'a> Front<'a> {
             marks: [Side::Right, Side::Left].map(|side| marks_of(draft, fore, side)),
             roll,
             over: Affine::reflect(roll.0, roll.1 - roll.0),
+            // The collar stands 27 mm up from the neck point and leans in by 7 (judged by eye, no source).
             neck: neck_point + Vec2::new(-7.0, -27.0),
             neck_point,
             shoulder: trunk.front(end)?,
         })
     }
 
+    /// Returns the marks of the left or the right forepart.
     fn marks(&self, left: bool) -> &[Mark] {
         &self.marks[usize::from(left)]
     }
 
+    /// Draws the view, from what lies behind to what lies in front.
     fn draw(&self, hand: &mut Hand) -> Option<()> {
         self.inside(hand);
         for left in [false, true] {
-            let mut side = hand.side(left);
-            self.half(&mut side, left)?;
+            let mut half = hand.half(left);
+            self.half(&mut half, left)?;
         }
         for left in [false, true] {
-            let mut side = hand.side(left);
-            self.collar(&mut side);
-            self.sleeve(&mut side)?;
+            let mut half = hand.half(left);
+            self.collar(&mut half);
+            self.sleeve(&mut half)?;
         }
         self.buttons(hand);
         Some(())
     }
 
-    /// What is seen of the inside: the back of the neck, and the back below the quarters.
+    /// Draws the inside that shows: the back of the neck, and the back between the cut-away fronts.
     fn inside(&self, hand: &mut Hand) {
         let (neck, seam) = (self.neck, self.neck_point);
         let middle = Point::new(0.0, neck.y + 10.0);
@@ -108,9 +102,9 @@ impl<'a> Front<'a> {
         let mut band = top.clone();
         band.extend(low.iter().rev());
         hand.shape(&band, Shade::Neck);
-        hand.line(&top, Line::Outline);
-        hand.line(&low, Line::Seam);
-        // Below the quarters: the back's hem.
+        hand.line(&top, Stroke::Outline);
+        hand.line(&low, Stroke::Seam);
+        // The hem of the back shows below the cut-away fronts.
         let Some(hem) = piece(self.draft, Part::Back).and_then(|back| edge(back, Role::Hem)) else {
             return;
         };
@@ -129,10 +123,10 @@ impl<'a> Front<'a> {
             Point::new(-wide, self.trunk.waist),
         ]);
         hand.shape(&shape, Shade::Inside);
-        hand.line(&hem, Line::Seam);
+        hand.line(&hem, Stroke::Seam);
     }
 
-    /// A point of the forepart as seen, turned over with the lapel if it lies beyond the roll line.
+    /// Moves a point of the forepart to its place in the view, turned over if it lies on the lapel.
     fn seen(&self, p: Point) -> Option<Point> {
         self.trunk.front(self.turned(p))
     }
@@ -143,34 +137,27 @@ impl<'a> Front<'a> {
         p.y < breaks.y + 0.5 && (top - breaks).cross(p - breaks) > 0.5
     }
 
+    /// Turns a point over with the lapel if it lies on it.
     fn turned(&self, p: Point) -> Point {
         if self.on_lapel(p) { self.over * p } else { p }
     }
 
-    /// A path as seen; only the part on this side of the figure.
+    /// Returns the points of a path as they are seen, turned over where they lie on the lapel.
     fn line(&self, path: &BezPath) -> Vec<Point> {
-        along(path, 3.0)
-            .into_iter()
-            .filter_map(|p| self.seen(p))
-            .collect()
+        laid(path, |p| self.seen(p))
     }
 
-    /// Points of a path of the body, which does not turn over.
+    /// Returns the points of a path of the body, which does not turn over, as they are seen.
     fn flat(&self, path: &BezPath) -> Vec<Point> {
-        along(path, 3.0)
-            .into_iter()
-            .filter_map(|p| self.trunk.front(p))
-            .collect()
+        laid(path, |p| self.trunk.front(p))
     }
 
+    /// Returns the points of a path that turns over as a whole, as they are seen.
     fn lying(&self, path: &BezPath) -> Vec<Point> {
-        let over = self.over * path;
-        along(&over, 3.0)
-            .into_iter()
-            .filter_map(|p| self.trunk.front(p))
-            .collect()
+        self.flat(&(self.over * path))
     }
 
+    /// Returns the points of a straight line on the body as they are seen.
     fn straight(&self, a: Point, b: Point) -> Vec<Point> {
         let mut path = BezPath::new();
         path.move_to(a);
@@ -178,11 +165,12 @@ impl<'a> Front<'a> {
         self.flat(&path)
     }
 
+    /// Returns the edge of the forepart that plays a role.
     fn edge(&self, role: Role) -> Option<&'a BezPath> {
         edge(self.fore, role)
     }
 
-    /// One forepart with its side body, pockets and lapel.
+    /// Draws one forepart with its side body, pockets and lapel.
     fn half(&self, hand: &mut Hand, left: bool) -> Option<()> {
         let side = piece(self.draft, Part::SideBody)?;
         let (breaks, top) = self.roll;
@@ -191,16 +179,16 @@ impl<'a> Front<'a> {
         let roll = self.straight(top, breaks);
         let front_edge = self.flat(self.edge(Role::FrontEdge)?);
         let mut hem = self.flat(self.edge(Role::Hem)?);
-        let side_hem = along(edge(side, Role::Hem)?, 3.0).into_iter().rev();
+        let side_hem = sampled(edge(side, Role::Hem)?).rev();
         let side_hem: Vec<Point> = side_hem
             .filter_map(|p| self.trunk.side_from_front(p))
             .collect();
         let end = hem.last().copied().unwrap_or_default();
-        hem.extend(joined_on(end, &side_hem));
+        hem.extend(continued(end, &side_hem));
         let foot = hem.last().copied()?;
         let scye = self.flat(self.edge(Role::Scye)?);
         let arm = scye.first().copied()?;
-        let silhouette = self.silhouette(arm, foot);
+        let silhouette = self.trunk.silhouette(arm, foot);
         let mut body = shoulder.clone();
         body.extend(&neck);
         body.extend(&roll);
@@ -209,20 +197,18 @@ impl<'a> Front<'a> {
         body.extend(silhouette.iter().rev());
         body.extend(&scye);
         hand.shape(&body, Shade::Face);
-        hand.line(&shoulder, Line::Outline);
-        hand.line(&front_edge, Line::Outline);
-        hand.line(&hem, Line::Outline);
-        hand.line(&silhouette, Line::Outline);
+        for line in [&shoulder, &front_edge, &hem, &silhouette] {
+            hand.line(line, Stroke::Outline);
+        }
         for under in seam(self.fore, Role::SideSeam)? {
-            let seen = along(&under, 3.0).into_iter();
-            hand.seen(seen.map(|p| self.trunk.front(p)), Line::Seam);
+            hand.seen(sampled(&under).map(|p| self.trunk.front(p)), Stroke::Seam);
         }
         if let Some(dart) = self
             .marks(left)
             .iter()
             .find(|mark| mark.kind == MarkKind::Dart)
         {
-            hand.line(&self.flat(&dart.path), Line::Seam);
+            hand.line(&self.flat(&dart.path), Stroke::Seam);
         }
         self.pockets(hand, left);
         self.lapel(hand)?;
@@ -232,25 +218,14 @@ impl<'a> Front<'a> {
         Some(())
     }
 
-    /// The side of the trunk, from under the arm to the hem.
-    fn silhouette(&self, arm: Point, foot: Point) -> Vec<Point> {
-        let mut line = vec![arm];
-        let mut y = arm.y + 12.0;
-        while y < foot.y - 3.0 {
-            line.push(Point::new(self.trunk.half_seen(y), y));
-            y += 6.0;
-        }
-        line.push(Point::new(self.trunk.half_seen(foot.y).max(foot.x), foot.y));
-        line
-    }
-
+    /// Draws a sleeve with the buttons of its cuff.
     fn sleeve(&self, hand: &mut Hand) -> Option<()> {
         let scye: Vec<Point> = self
             .flat(self.edge(Role::Scye)?)
             .into_iter()
             .rev()
             .collect();
-        // The sleeve's inside comes out from under the body a little above the chest line.
+        // The inside of the sleeve comes out from under the body a little above the chest line.
         let leaves = self.trunk.chest - 0.16 * (self.trunk.chest - self.shoulder.y);
         let scye: Vec<Point> = scye.into_iter().take_while(|p| p.y < leaves).collect();
         let hang = Hang {

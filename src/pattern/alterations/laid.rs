@@ -1,24 +1,24 @@
-//! A new piece laid on the cloth that was cut: where on it the least is lacking, and what each seam
-//! needs and is left there.
+//! Lays a new piece on the cloth that was cut, where it lacks the least, and measures what each seam needs there
+//! and what the cloth leaves it.
 
-use super::carried::LEAST;
-use super::moved::{MovedSeam, Room};
+use super::types::{LEAST, MovedSeam, Room, SLACK};
 use crate::geometry::{end, joined, length, line_crossings, point_at, start, tangent_at};
 use crate::pattern::piece::outward;
 use kurbo::{BezPath, Point, Shape, Vec2};
 
-/// Places along an edge that are measured; its very ends are its neighbours' as well.
+/// Number of stretches into which an edge is parted; it is measured between them and not at its ends, which its
+/// neighbours share.
 const PLACES: u32 = 20;
-/// How far an old edge is thought to run on straight beyond its ends, mm: a new one may be longer.
+/// Length by which an old edge is extended straight beyond its ends, mm, because a new one may be longer.
 const BEYOND: f64 = 120.0;
-/// What is lacking may be this much, mm, before a seam is called lacking.
-pub(super) const SLACK: f64 = 0.25;
-/// Grain on grain the seams must lie off by less than this part of what they do as drafted.
+/// Grain on grain is taken if its cost is less than this part of the cost as drafted: where pieces were drafted
+/// is the usual place, and a small gain does not pay for another one.
 const MUCH_BETTER: f64 = 0.4;
-/// A place without enough cloth is as bad as a seam that lies so many times as far off.
+/// Cost of a lack of cloth in proportion to a seam that moves as far: high enough that the cloth is saved
+/// first.
 const LACKING: f64 = 200.0;
 
-/// An edge run on straight beyond both its ends.
+/// Extends an edge straight beyond both its ends.
 pub(super) fn run_on(path: &BezPath) -> BezPath {
     let long = length(path);
     let (Some(from), Some(to)) = (start(path), end(path)) else {
@@ -36,10 +36,10 @@ pub(super) fn run_on(path: &BezPath) -> BezPath {
 pub(super) struct Seam<'a> {
     pub name: &'a str,
     pub now: &'a BezPath,
-    /// As it was cut, run on.
+    /// The edge as it was cut, extended.
     pub was: BezPath,
     pub room: Room,
-    /// What of the old allowance cannot be given.
+    /// Width of the old allowance that cannot be given, mm.
     pub kept: f64,
 }
 
@@ -50,19 +50,19 @@ pub(super) struct Laid<'a> {
     pub seams: &'a [Seam<'a>],
 }
 
-/// What is measured at one place of a seam.
+/// A place of a seam, measured.
 struct Place {
     at: Point,
     outward: Vec2,
     /// From the old seam line out to the new one; negative where it lies inside.
     out: f64,
-    /// What the cloth leaves beyond what must be kept, from the old seam line on.
+    /// Width of cloth beyond the old seam line that can be given.
     leaves: f64,
 }
 
 impl Laid<'_> {
-    /// The shift at which least is lacking, and if nothing is, least moves. It is as drafted, or grain on
-    /// grain, unless the cloth lacks something there and has it elsewhere.
+    /// Finds the shift at which the least cloth is lacking and, if none is, the seams move least. It is as
+    /// drafted, or grain on grain, unless the cloth is too small there and large enough elsewhere.
     pub(super) fn best(&self, on_grain: Vec2) -> Vec2 {
         let cost = |shift: Vec2| self.cost(shift);
         let mut best = (Vec2::ZERO, cost(Vec2::ZERO));
@@ -90,7 +90,7 @@ impl Laid<'_> {
         if best.1.0 > 0.0 { first.0 } else { best.0 }
     }
 
-    /// What is lacking, and how far the seams lie off.
+    /// Returns the cost of the cloth that is lacking, and how far the seams move in all.
     fn cost(&self, shift: Vec2) -> (f64, f64) {
         let places = self.seams.iter().flat_map(|seam| self.places(seam, shift));
         places.fold((0.0, 0.0), |(lacking, off), place| {
@@ -125,7 +125,7 @@ impl Laid<'_> {
         })
     }
 
-    /// What a seam needs and what it is left, if it moves.
+    /// Measures what a seam needs and what the cloth leaves it, if it moves.
     pub(super) fn measured(&self, seam: &Seam, shift: Vec2) -> Option<MovedSeam> {
         let places: Vec<Place> = self.places(seam, shift).collect();
         let takes_in = places.iter().map(|p| -p.out).fold(0.0, f64::max);
@@ -157,7 +157,7 @@ impl Laid<'_> {
     }
 }
 
-/// What a place lacks, mm; nothing where the seam does not move.
+/// Returns the cloth that a place lacks, mm; 0 where the seam does not move.
 fn lacking_at(place: &Place) -> f64 {
     let lack = place.out - place.leaves.max(0.0);
     if place.out >= LEAST && lack > SLACK {

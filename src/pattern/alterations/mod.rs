@@ -1,8 +1,10 @@
-//! What fittings change: how pieces move on the cloth, how much of the change each seam carries, and the work it makes.
+//! What a fitting changes on a garment that is already cut: how its pieces move on the cloth, how much of the
+//! change the cloth allows, and the work it makes.
 
 mod carried;
 mod laid;
 mod moved;
+mod types;
 
-pub use carried::{Across, Change, MovedMark, Work};
-pub use moved::{MovedPiece, MovedSeam, Moves, Room, moves};
+pub use moved::moves;
+pub use types::{Across, Change, MovedMark, MovedPiece, MovedSeam, Moves, Room, Work};

@@ -1,143 +1,21 @@
-//! What a fitting moves: every seam that lies elsewhere than on the coat already cut, and whether
-//! the cloth that was left there allows it; and the pockets, darts, holes and notches that move on it.
+//! Finds every seam that a fitting moves on a garment already cut, and whether the cloth that was left there
+//! allows it, and the pockets, darts, holes and notches that move with it.
 //!
-//! All of it is measured on the pieces: each new piece is laid on the old one, and square to its seams
-//! the way is measured to the old seam line and to the line the cloth was cut by.
+//! Each new piece is laid on the old one. Square to its seams, the way is measured to the old seam line and to
+//! the line by which the cloth was cut.
 
-use super::carried::{Across, LEAST, Marked, MovedMark, Work};
-use super::laid::{Laid, SLACK, Seam, run_on};
+use super::carried::Marked;
+use super::laid::{Laid, Seam, run_on};
+use super::types::{Across, MovedPiece, MovedSeam, Moves, Room};
 use crate::draft::{Draft, DraftEdge, DraftNotch, DraftPiece, Mark, Material};
 use crate::geometry::{Corner, joined, length, point_at};
-use crate::order::{House, Side, length::Unit};
+use crate::order::{House, HouseNumber, Side};
 use crate::pattern::allowance::Allowances;
-use crate::pattern::{Pattern, PatternFault};
-use kurbo::{Affine, BezPath, Point, Vec2};
+use crate::pattern::fault::PatternFault;
+use crate::pattern::types::Pattern;
+use kurbo::{Affine, BezPath, Point};
 
-/// A piece that is no longer what was cut. Lines in the new draft's frame, mm.
-#[derive(Debug, Clone, PartialEq)]
-pub struct MovedPiece {
-    /// The garment.
-    pub garment: String,
-    /// The piece, by its new name.
-    pub piece: String,
-    /// How far the new piece is laid from where it was drafted, so that what was cut allows the most.
-    pub shift: Vec2,
-    /// The line the old piece was cut by.
-    pub cut: BezPath,
-    /// Its seam line.
-    pub was: BezPath,
-    /// The new seam line, laid on it.
-    pub now: BezPath,
-    /// The seams that lie elsewhere.
-    pub seams: Vec<MovedSeam>,
-    /// The notches, pockets, darts, holes and folds that lie elsewhere.
-    pub marks: Vec<MovedMark>,
-    /// What its directions are called.
-    pub across: Across,
-}
-
-/// A seam that lies elsewhere than on the piece that was cut. Lengths in mm.
-#[derive(Debug, Clone, PartialEq)]
-pub struct MovedSeam {
-    /// The edge.
-    pub edge: String,
-    /// How far it lies outside the old seam line, where that is hardest to give.
-    pub needs: f64,
-    /// How far it lies inside the old seam line, at most.
-    pub takes_in: f64,
-    /// What the cloth leaves there beyond a plain seam, beyond the narrowest that a plain seam is sewn, or
-    /// beyond the least that a hem turns up.
-    pub leaves: f64,
-    /// What leaves it.
-    pub room: Room,
-    /// Where it moves most, on the new seam line.
-    pub at: Point,
-    /// Out of the piece there.
-    pub outward: Vec2,
-}
-
-/// Where the cloth for letting out comes from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Room {
-    /// An inlay, left for it.
-    Inlay,
-    /// What is turned up.
-    Hem,
-    /// A plain seam that can be sewn narrower.
-    Seam,
-}
-
-impl MovedSeam {
-    /// Whether the cloth already cut has room for it.
-    pub fn allowed(&self) -> bool {
-        self.needs <= self.leaves + SLACK
-    }
-
-    /// In words: `side seam needs 0.8 cm, inlay leaves 1.5 cm: can be let out`.
-    pub fn in_words(&self) -> String {
-        let cm = |mm: f64| Unit::Cm.show(mm);
-        let edge = &self.edge;
-        if self.needs < LEAST {
-            return format!("{edge}: {} to take in", cm(self.takes_in));
-        }
-        let (from, done) = match self.room {
-            Room::Inlay => ("inlay", "can be let out"),
-            Room::Hem => ("hem", "can be let down"),
-            Room::Seam => ("seam", "can be sewn narrower"),
-        };
-        let mut verdict = if self.allowed() { done } else { "recut" }.to_owned();
-        if self.allowed() && self.takes_in >= LEAST {
-            verdict += &format!(", and {} taken in elsewhere", cm(self.takes_in));
-        }
-        let leaves = match self.leaves {
-            mm if mm < 0.5 => format!("no {}", if from == "seam" { "inlay" } else { from }),
-            mm => format!("{from} leaves {}", cm(mm)),
-        };
-        format!("{edge} needs {}, {leaves}: {verdict}", cm(self.needs))
-    }
-}
-
-impl MovedPiece {
-    /// Whether the piece that was cut will do.
-    pub fn allowed(&self) -> bool {
-        self.seams.iter().all(MovedSeam::allowed)
-    }
-
-    /// How it lies on the old piece, where that is not as drafted: `laid 1.5 cm lower`.
-    pub fn laid(&self) -> Option<String> {
-        let far = self.shift.x.abs().max(self.shift.y.abs()) >= LEAST;
-        let ways = || self.across.words(self.shift).join(" and ");
-        far.then(|| format!("laid {} on the cloth already cut", ways()))
-    }
-
-    /// What lies elsewhere on it besides its seams, a line each, all notches in one.
-    pub fn carried(&self) -> Vec<String> {
-        let words = |mark: &MovedMark| mark.in_words(self.across);
-        let (notches, others): (Vec<_>, Vec<_>) =
-            self.marks.iter().partition(|mark| mark.work == Work::Notch);
-        let notches: Vec<String> = notches.into_iter().map(words).collect();
-        let chalked = format!("chalk anew: {}", notches.join("; "));
-        let first = (!notches.is_empty()).then_some(chalked);
-        first
-            .into_iter()
-            .chain(others.into_iter().map(words))
-            .collect()
-    }
-}
-
-/// Everything that lies elsewhere in `after` than in what was cut.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub struct Moves {
-    /// The pieces of the cloth.
-    pub pieces: Vec<MovedPiece>,
-    /// Pieces of the cloth that were not cut before, or in other pieces: garment and name.
-    pub new: Vec<(String, String)>,
-    /// Pieces of other materials that differ, pairs by the name they share: cut only after the fitting,
-    /// or cut again.
-    pub others: Vec<(String, String)>,
-}
-
-/// The moves from the drafts `before`, which were cut as `cut`, to those `after`.
+/// Finds the moves from the drafts `before`, which were cut as `cut`, to the drafts `after`.
 ///
 /// # Errors
 /// When the house lacks an allowance.
@@ -147,7 +25,7 @@ pub fn moves(
     cut: &Pattern,
     after: &[Draft],
 ) -> Result<Moves, PatternFault> {
-    let allowances = Allowances::new(house)?;
+    let allowances = Allowances::new(house);
     let mut found = Moves::default();
     for draft in after {
         let Some(old) = before.iter().find(|d| d.garment == draft.garment) else {
@@ -155,7 +33,7 @@ pub fn moves(
         };
         for piece in &draft.pieces {
             let whole = (draft.garment.clone(), piece.name.clone());
-            let cuts = cuts_of(piece, draft, old, cut);
+            let cuts = cuts_of(piece, old, cut);
             if piece.material != Material::Cloth {
                 let whole = (draft.garment.clone(), piece.either_side().to_owned());
                 if !cuts.iter().any(|c| c.is_alike(piece)) && !found.others.contains(&whole) {
@@ -184,8 +62,8 @@ struct Cut {
     grain: Point,
 }
 
-/// The pieces that a new one replaces.
-fn cuts_of(piece: &DraftPiece, draft: &Draft, old: &Draft, pattern: &Pattern) -> Vec<Cut> {
+/// Finds the pieces that a new one replaces.
+fn cuts_of(piece: &DraftPiece, old: &Draft, pattern: &Pattern) -> Vec<Cut> {
     let brought = |(was, over): (&DraftPiece, Affine)| {
         let pieces = &pattern.pieces;
         let cut = pieces
@@ -196,10 +74,7 @@ fn cuts_of(piece: &DraftPiece, draft: &Draft, old: &Draft, pattern: &Pattern) ->
             edge.path.apply_affine(over);
         }
         // A pair bears the marks of both hands, one side of it its own.
-        let other = piece.side.map(|side| match side {
-            Side::Left => Side::Right,
-            Side::Right => Side::Left,
-        });
+        let other = piece.side.map(Side::other);
         let mut marks = was.marks.clone();
         marks.retain(|mark| other.is_none_or(|other| mark.side != Some(other)));
         for mark in &mut marks {
@@ -213,12 +88,12 @@ fn cuts_of(piece: &DraftPiece, draft: &Draft, old: &Draft, pattern: &Pattern) ->
             grain: over * was.grain.0,
         })
     };
-    let counterparts = old.counterparts(&piece.name, draft);
+    let counterparts = old.counterparts(piece);
     counterparts.into_iter().filter_map(brought).collect()
 }
 
 impl Cut {
-    /// Whether a new piece is this one, wherever it was drafted.
+    /// Returns whether a new piece is the same as this one, wherever it was drafted.
     fn is_alike(&self, piece: &DraftPiece) -> bool {
         let by = self.grain - piece.grain.0;
         self.edges.len() == piece.edges.len()
@@ -233,8 +108,8 @@ impl Cut {
             })
     }
 
-    /// What an edge of the new piece was on this one, as one, where a cut has parted it or parts it now; and
-    /// its allowance.
+    /// Finds the path that an edge of the new piece had on this one, and its allowance. The parts of an edge that
+    /// a cut has parted, then or now, count as one path.
     fn edge(&self, piece: &DraftPiece, edge: &DraftEdge) -> Option<(BezPath, &str)> {
         let parts = |name: &str| -> Vec<&DraftEdge> {
             let whole = |edge: &DraftEdge| edge.part_of.and_then(|id| self.edges.get(id.0));
@@ -252,7 +127,7 @@ impl Cut {
         Some((path, &whole.first()?.allowance))
     }
 
-    /// The new piece laid on this one, if anything of it moves.
+    /// Lays the new piece on this one; returns `None` if nothing of it moves.
     fn moved(
         &self,
         piece: &DraftPiece,
@@ -312,8 +187,8 @@ impl Cut {
     }
 }
 
-/// What an allowance is for, and how much of it cannot be given, mm: the seam of an inlay, the least that
-/// a hem turns up, or the narrowest that a plain seam is sewn.
+/// Returns the kind of an allowance and the width of it that cannot be given, mm: the seam of an inlay, the
+/// least that a hem turns up, or the least that a plain seam is sewn with.
 fn kept(allowance: &str, allowances: &Allowances) -> Result<(Room, f64), PatternFault> {
     let widths = allowances.widths(allowance)?;
     let narrowest = widths.iter().copied().fold(f64::INFINITY, f64::min);
@@ -321,11 +196,10 @@ fn kept(allowance: &str, allowances: &Allowances) -> Result<(Room, f64), Pattern
         return Ok((Room::Inlay, seam));
     }
     let (room, least) = match allowances.corner(allowance)? {
-        Corner::Mirror => (Room::Hem, "baste.least_hem"),
-        _ => (Room::Seam, "baste.least_seam"),
+        Corner::Mirror => (Room::Hem, HouseNumber::LeastHem),
+        _ => (Room::Seam, HouseNumber::LeastSeam),
     };
-    let least = allowances.house().number(least).map(|cm| cm * 10.0);
-    Ok((room, least.unwrap_or(narrowest).min(narrowest)))
+    Ok((room, allowances.house().value(least).min(narrowest)))
 }
 
 fn outline(edges: &[DraftEdge]) -> BezPath {

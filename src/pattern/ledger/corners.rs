@@ -1,17 +1,18 @@
 //! Proof 7: an outline turns inward only where that is meant.
 
-use super::named;
+use super::rows::named;
 use crate::draft::{Draft, DraftPiece};
 use crate::geometry::{joined, length, tangent_at};
-use crate::pattern::CheckRow;
 use crate::pattern::piece::CLOSED;
+use crate::pattern::types::CheckRow;
 use kurbo::Shape;
 
-/// An outline that turns inward by less than this between two edges runs on, degrees: what is left of a fair
-/// line where one edge is parted into two. Common practice, no source.
+/// Greatest inward turn, degrees, between two edges that still run on. A fair line that is parted into two
+/// edges may turn as much (common practice, no source).
 const RUNS_ON: f64 = 12.0;
 
-/// A row for every corner between two edges that turns inward without being meant to.
+/// Writes a row for every corner between two edges; it fails where the outline turns inward and is not meant
+/// to.
 pub(super) fn prove(draft: &Draft, drafted: &DraftPiece) -> Vec<CheckRow> {
     let area = joined(drafted.edges.iter().map(|edge| &edge.path), CLOSED).area();
     let next = drafted.edges.iter().cycle().skip(1);

@@ -1,18 +1,18 @@
-//! Proof 6: curves are fair.
+//! Proof 6: curves.
 
-use super::named;
+use super::rows::checked;
 use crate::draft::{Draft, DraftPiece};
 use crate::geometry::{breaks, turns};
-use crate::pattern::CheckRow;
+use crate::pattern::types::CheckRow;
 use kurbo::PathSeg;
 
-/// The greatest break where two curves of one edge join, degrees.
+/// Greatest break where two curves of one edge join, degrees.
 const KINK: f64 = 1.0;
-/// A bend that turns by less than this before it turns back, in degrees, is not seen: over 10 cm it
-/// leaves its chord by 0.2 mm.
+/// Least turn of a bend that counts, degrees. A smaller one is not seen: over 10 cm it leaves its chord by 0.2
+/// mm.
 const NOISE: f64 = 0.5;
 
-/// Two rows for every edge that is not one straight line: its greatest break, and how often it turns.
+/// Writes two rows for every edge that is not one straight line: its greatest break, and how often it turns.
 pub(super) fn prove(draft: &Draft, drafted: &DraftPiece) -> Vec<CheckRow> {
     let mut rows = Vec::new();
     for edge in &drafted.edges {
@@ -23,12 +23,9 @@ pub(super) fn prove(draft: &Draft, drafted: &DraftPiece) -> Vec<CheckRow> {
         ) {
             continue;
         }
-        let row = |what: &str, found: f64, limit: f64| CheckRow {
-            check: named(draft, &format!("{}, {}: {what}", drafted.name, edge.name)),
-            found,
-            limit,
-            ok: found <= limit,
-            source: Some(edge.source.clone()),
+        let row = |what: &str, found: f64, limit: f64| {
+            let what = format!("{}, {}: {what}", drafted.name, edge.name);
+            checked(draft, &what, (found, limit), &edge.source)
         };
         let kink = breaks(&edge.path)
             .iter()

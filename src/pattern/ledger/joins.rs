@@ -1,44 +1,34 @@
 //! Proof 2: edges run on into each other once the seam between them is closed.
 //!
-//! The pieces are opened out flat at the joint: the second piece is moved, turned, and turned over where
-//! it must be, so that its seam edge leaves the joint along the first piece's and its cloth lies on the
-//! other side of the seam. Then the edge of the first and the edge of the second, as it now lies, are one
-//! run, and the run may not break where they meet.
+//! The proof lays the pieces out flat at the joint. It moves and turns the second piece, and turns it over
+//! where it must, so that its seam edge leaves the joint along the first piece's and its cloth lies on the other
+//! side of the seam. The edges of both pieces are then one run, which may not break where they meet.
 
-use super::{edge_named, named, piece_named};
-use crate::draft::{Draft, DraftEdge, DraftPiece, Join};
+use super::rows::named;
+use crate::draft::{Draft, DraftPiece, EdgeId, Join, Joined, SeamLine};
 use crate::geometry::{
     breaks, end, joined, length, nearest, point_at, reversed, start, sub_path, tangent_at,
 };
-use crate::pattern::{JoinRow, PatternFault};
+use crate::pattern::fault::PatternFault;
+use crate::pattern::types::JoinRow;
 use kurbo::{Affine, BezPath, Point, Shape, Vec2};
 
-/// Two edges of a piece meet where their ends are this near, mm.
+/// Greatest distance, mm, between the ends of two edges that meet.
 const MEET: f64 = 0.1;
 
-/// The row of a join.
+/// Proves a join.
+///
+/// # Errors
+/// When its edges do not meet their seam.
 pub(super) fn prove(draft: &Draft, join: &Join) -> Result<JoinRow, PatternFault> {
-    let ((piece_a, _), (piece_b, _)) = (&join.a, &join.b);
-    let ((seam_piece_a, _), (seam_piece_b, _)) = &join.seam;
-    for (piece, seam_piece) in [(piece_a, seam_piece_a), (piece_b, seam_piece_b)] {
-        if piece != seam_piece {
-            let what = format!(
-                "the join '{}' closes a seam of another piece: {seam_piece}",
-                join.name
-            );
-            return Err(PatternFault::Draft {
-                what,
-                source: join.source.clone(),
-            });
-        }
-    }
     let [first, second] = joints(draft, join)?;
     let at_joint = breaks(&first.run_on_into(&second))
         .into_iter()
         .filter(|found| found.point.distance(first.place) <= MEET)
         .map(|found| found.degrees);
     let Some(degrees) = at_joint.reduce(f64::max) else {
-        return Err(do_not_meet(join, piece_b, &join.b.1, "run laid on to it"));
+        let piece = &draft[join.b.piece];
+        return Err(do_not_meet(join, piece, join.b.edge, "run laid on to it"));
     };
     Ok(JoinRow {
         join: named(draft, &join.name),
@@ -49,22 +39,19 @@ pub(super) fn prove(draft: &Draft, join: &Join) -> Result<JoinRow, PatternFault>
     })
 }
 
-/// Whether the two seam edges of a join go the same way from the joint, as each is drawn; `None` where
-/// the join itself makes no sense.
+/// Returns whether the two seam edges of a join go the same way from the joint, as each is drawn; `None`
+/// where the edges do not meet their seam.
 pub(super) fn same_way(draft: &Draft, join: &Join) -> Option<bool> {
     let [first, second] = joints(draft, join).ok()?;
     Some(first.seam_starts_there == second.seam_starts_there)
 }
 
 fn joints(draft: &Draft, join: &Join) -> Result<[Joint; 2], PatternFault> {
-    let ((piece_a, seam_a), (piece_b, seam_b)) = &join.seam;
-    Ok([
-        joint(draft, join, piece_a, &join.a.1, seam_a)?,
-        joint(draft, join, piece_b, &join.b.1, seam_b)?,
-    ])
+    let of = |own: &Joined| joint(join, own, &draft[own.piece]);
+    Ok([of(&join.a)?, of(&join.b)?])
 }
 
-/// Where an edge and a seam edge of one piece meet.
+/// The place where an edge and a seam edge of one piece meet.
 struct Joint {
     place: Point,
     /// Unit vector along the seam edge, away from the joint.
@@ -73,43 +60,35 @@ struct Joint {
     cloth: Vec2,
     /// The edge, from the joint on.
     edge: BezPath,
-    /// Whether the seam edge starts at the joint, and does not end there.
+    /// Whether the seam edge starts at the joint rather than ending there.
     seam_starts_there: bool,
 }
 
 impl Joint {
-    /// What takes a piece from the place where its joint is to the frame in which the seam runs along x
-    /// from the origin and the cloth lies on the side of `way` times y.
+    /// Returns the transform that takes the piece to the frame in which the seam runs from the origin along x
+    /// and the cloth lies on the side of `way` times y.
     fn frame(&self, way: f64) -> Affine {
         let (x, y) = (self.along, self.cloth * way);
         Affine::new([x.x, x.y, y.x, y.y, self.place.x, self.place.y]).inverse()
     }
 
-    /// This piece's edge up to the joint, then another's, which is laid against it with its cloth beyond
-    /// the seam.
+    /// Returns this piece's edge up to the joint, followed by another piece's, which is laid against it with its
+    /// cloth beyond the seam.
     fn run_on_into(&self, other: &Joint) -> BezPath {
         let laid = self.frame(1.0).inverse() * other.frame(-1.0);
         joined([&reversed(&self.edge), &(laid * &other.edge)], MEET)
     }
 }
 
-fn joint(
-    draft: &Draft,
-    join: &Join,
-    piece: &str,
-    edge: &str,
-    seam: &str,
-) -> Result<Joint, PatternFault> {
-    let drafted = piece_named(draft, piece, &join.source)?;
-    let drafted_edge = edge_named(draft, piece, edge, &join.source)?;
-    let edge_path = &drafted_edge.path;
-    if let Some(fold) = drafted.marks.iter().find(|mark| mark.name == seam) {
-        return across(join, piece, drafted_edge, &fold.path);
-    }
-    let seam_path = &edge_named(draft, piece, seam, &join.source)?.path;
+fn joint(join: &Join, own: &Joined, piece: &DraftPiece) -> Result<Joint, PatternFault> {
+    let edge_path = &piece[own.edge].path;
+    let seam = match own.seam {
+        SeamLine::Mark(fold) => return across(join, piece, own.edge, &piece[fold].path),
+        SeamLine::Edge(seam) => &piece[seam],
+    };
     let mut found: Option<(f64, bool, Point, Vec2, bool)> = None;
     for (edge_end, _, edge_starts) in ends(edge_path) {
-        for (seam_end, seam_away, forward) in ends(seam_path) {
+        for (seam_end, seam_away, forward) in ends(&seam.path) {
             let (Some(p), Some(q)) = (edge_end, seam_end) else {
                 continue;
             };
@@ -120,12 +99,12 @@ fn joint(
     }
     let Some((_, edge_starts, place, along, forward)) = found.filter(|(gap, ..)| *gap <= MEET)
     else {
-        return Err(do_not_meet(join, piece, edge, seam));
+        return Err(do_not_meet(join, piece, own.edge, &seam.name));
     };
     Ok(Joint {
         place,
         along,
-        cloth: square(along) * side_of_cloth(drafted, forward),
+        cloth: square(along) * side_of_cloth(piece, forward),
         edge: if edge_starts {
             edge_path.clone()
         } else {
@@ -135,12 +114,13 @@ fn joint(
     })
 }
 
-/// A quarter turn from x towards y.
+/// Turns a direction by a quarter, from x towards y.
 fn square(along: Vec2) -> Vec2 {
     along.turn_90()
 }
 
-/// On which side of an edge walked so the cloth lies: 1 for that turned from x towards y, or -1.
+/// Returns the side of an edge on which the cloth lies as the edge is walked: 1 for the side turned from x
+/// towards y, or -1.
 fn side_of_cloth(drafted: &DraftPiece, forward: bool) -> f64 {
     let outline = joined(drafted.edges.iter().map(|e| &e.path), MEET);
     // Walking forward, it is that side when the area is positive.
@@ -151,21 +131,21 @@ fn side_of_cloth(drafted: &DraftPiece, forward: bool) -> f64 {
     }
 }
 
-/// An edge that runs on past a fold within the piece, whose flap lies on its other side: the joint is
-/// where the fold ends on the edge, and the piece's own cloth is where more of the edge lies.
+/// Finds the joint of an edge that runs on past a fold within the piece to the flap on its other side. The joint
+/// lies where the fold ends on the edge, and the piece's own cloth on the side of the longer part of the edge.
 fn across(
     join: &Join,
-    piece: &str,
-    drafted_edge: &DraftEdge,
+    piece: &DraftPiece,
+    edge: EdgeId,
     fold: &BezPath,
 ) -> Result<Joint, PatternFault> {
-    let edge_path = &drafted_edge.path;
+    let edge_path = &piece[edge].path;
     let on_edge = |(place, away, forward): (Option<Point>, Vec2, bool)| {
         let near = nearest(edge_path, place?);
         (near.distance <= MEET).then_some((near.at, away, forward))
     };
     let Some((at, along, forward)) = ends(fold).into_iter().find_map(on_edge) else {
-        return Err(do_not_meet(join, piece, &drafted_edge.name, "fold"));
+        return Err(do_not_meet(join, piece, edge, "fold"));
     };
     let long = length(edge_path);
     // A little beside the joint: the flap's own hem may leave the fold at another angle.
@@ -184,7 +164,7 @@ fn across(
     })
 }
 
-/// Both ends of a path, the directions that lead into it from there, and whether it is its start.
+/// Returns both ends of a path, each with the direction that leads into the path and whether it is the start.
 fn ends(path: &BezPath) -> [(Option<Point>, Vec2, bool); 2] {
     let back = -tangent_at(path, length(path));
     [
@@ -193,12 +173,12 @@ fn ends(path: &BezPath) -> [(Option<Point>, Vec2, bool); 2] {
     ]
 }
 
-fn do_not_meet(join: &Join, piece: &str, edge: &str, seam: &str) -> PatternFault {
+fn do_not_meet(join: &Join, piece: &DraftPiece, edge: EdgeId, seam: &str) -> PatternFault {
     PatternFault::Draft {
         what: format!(
-            "the join '{}': the {edge} and the {seam} of the {piece} do not meet",
-            join.name
+            "the join '{}': the {} and the {seam} of the {} do not meet",
+            join.name, piece[edge].name, piece.name
         ),
-        source: join.source.clone(),
+        source: Some(join.source.clone()),
     }
 }

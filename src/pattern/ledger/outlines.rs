@@ -1,33 +1,41 @@
 //! Proof 5: outlines are sound, the cut line keeps its allowance, dart legs are equal.
 
-use super::{edge_named, named};
-use crate::draft::{Count, Dart, Draft, DraftPiece, Turning};
+use super::rows::checked;
+use crate::draft::{Count, Dart, Draft, DraftEdge, DraftPiece, Turning};
 use crate::geometry::{
-    Side, across_segment, end, is_one_region, length, nearest, segment_tangent, self_crossings,
+    Edge, across_segment, end, is_one_region, length, nearest, segment_tangent, self_crossings,
     start, width_at,
 };
 use crate::pattern::allowance::Allowances;
+use crate::pattern::fault::PatternFault;
 use crate::pattern::piece::{CLOSED, corner_reach, outward, sides};
-use crate::pattern::{CheckRow, PatternFault, Piece, fold, hands};
+use crate::pattern::types::{CheckRow, Piece};
+use crate::pattern::{fold, hands};
 use kurbo::{BezPath, ParamCurve, ParamCurveArclen, PathSeg, Point, Rect, Shape, Vec2};
 
-/// How far the legs of a dart may differ, mm.
+/// Greatest difference between the legs of a dart, mm.
 const LEGS_WITHIN: f64 = 1.0;
-/// How much an allowance may fall short, mm: less than shears can tell.
+/// Greatest lack of an allowance, mm: shears cannot cut finer.
 const SHORT: f64 = 0.1;
-/// How far a piece that is the same on both sides may differ, mm, and a fold from the grain, degrees.
+/// Greatest difference between the sides of a piece that is the same on both, mm: shears cannot cut finer.
 const SIDES_WITHIN: f64 = 0.1;
+/// Greatest angle between a fold and the grain, degrees: over a metre it is less than 2 mm.
 const FOLD_OFF_GRAIN: f64 = 0.1;
-/// How far the grain may point away from where the piece hangs down when it is worn, degrees. Round the
-/// body it is 90, and half an eighth more where a pocket's mouth rises; what is drawn upwards is 180, or
-/// 135 on the bias.
+/// Greatest angle between the grain and down as the piece is worn, degrees. A grain round the body has 90, and
+/// half an eighth more where a pocket's mouth rises; a grain drawn upwards by mistake has 180, or 135 on the
+/// bias.
 const GRAIN_OFF_DOWN: f64 = 112.5;
-/// How far the grain of a piece on the bias may lie off it, degrees.
+/// Greatest angle by which the grain of a piece on the bias may miss 45 degrees.
 const OFF_BIAS: f64 = 0.1;
-/// Steps along an edge at which the cut line is looked at, and along each of its segments at the least.
+/// Number of places along an edge from which the cut line is measured.
 const LOOKS: u32 = 40;
+/// Least number of them on each segment.
 const LEAST_LOOKS: u32 = 6;
 
+/// Proves the outlines of a piece.
+///
+/// # Errors
+/// When the house lacks an allowance of one of its edges.
 pub(super) fn prove(
     draft: &Draft,
     drafted: &DraftPiece,
@@ -35,106 +43,102 @@ pub(super) fn prove(
     allowances: &Allowances,
 ) -> Result<Vec<CheckRow>, Vec<PatternFault>> {
     let sides = sides(&draft.garment, drafted, allowances)?;
-    let row = |what: &str, found: f64, limit: f64| CheckRow {
-        check: named(draft, &format!("{}: {what}", drafted.name)),
-        found,
-        limit,
-        ok: found <= limit,
-        source: Some(drafted.source.clone()),
+    let checks = (lines(drafted, piece, &sides).into_iter())
+        .chain(grain(drafted))
+        .chain(folded(piece))
+        .chain(either_hand(piece));
+    let row = |(what, found, limit): Check| {
+        let what = format!("{}: {what}", drafted.name);
+        checked(draft, &what, (found, limit), &drafted.source)
     };
-    let cut: Vec<(Rect, PathSeg)> = piece
-        .cut
-        .segments()
-        .map(|part| (part.bounding_box(), part))
-        .collect();
-    let looks = looks(piece, &sides);
-    let folded = if is_one_region(&piece.cut) { 0.0 } else { 1.0 };
-    let mut rows = vec![
-        row("widest gap between edges, mm", widest_gap(drafted), CLOSED),
-        row(
-            "crossings of the seam line",
-            self_crossings(&piece.seam).len() as f64,
-            0.0,
-        ),
-        row("folds of the cut line", folded, 0.0),
-        row(
-            "seam line outside the cut line, mm",
-            outside(&looks, piece, &cut),
-            CLOSED,
-        ),
-        row("allowance short by, mm", shortest(&looks, &cut), SHORT),
+    Ok(checks.map(row).collect())
+}
+
+/// Name of a check, its measurement, and the greatest measurement that is allowed.
+type Check = (String, f64, f64);
+
+/// Checks the seam line, the cut line and the allowance between them.
+fn lines(drafted: &DraftPiece, piece: &Piece, sides: &[Edge]) -> Vec<Check> {
+    let parts = piece.cut.segments();
+    let cut: Vec<(Rect, PathSeg)> = parts.map(|part| (part.bounding_box(), part)).collect();
+    let looks = looks(piece, sides);
+    let crossings = self_crossings(&piece.seam).len() as f64;
+    let folds = if is_one_region(&piece.cut) { 0.0 } else { 1.0 };
+    let outside = outside(&looks, piece, &cut);
+    let checks = [
+        ("widest gap between edges, mm", widest_gap(drafted), CLOSED),
+        ("crossings of the seam line", crossings, 0.0),
+        ("folds of the cut line", folds, 0.0),
+        ("seam line outside the cut line, mm", outside, CLOSED),
+        ("allowance short by, mm", shortest(&looks, &cut), SHORT),
     ];
+    let checks = checks.into_iter();
+    let owned = checks.map(|(what, found, limit)| (what.to_owned(), found, limit));
+    owned.collect()
+}
+
+/// Checks that the grain runs the way the piece hangs, and at 45 degrees to the edge it is on the bias of.
+fn grain(drafted: &DraftPiece) -> Vec<Check> {
     let grain = drafted.grain.1 - drafted.grain.0;
+    let mut checks = Vec::new();
     if drafted.turning != Turning::Free {
-        rows.push(row(
-            "grain from down as it is worn, degrees",
-            between(grain, drafted.down),
-            GRAIN_OFF_DOWN,
-        ));
+        let what = "grain from down as it is worn, degrees".to_owned();
+        checks.push((what, between(grain, drafted.down), GRAIN_OFF_DOWN));
     }
-    if let Some(edge) = &drafted.bias {
-        let path = &edge_named(draft, &drafted.name, edge, &drafted.source)
-            .map_err(|fault| vec![fault])?
-            .path;
+    if let Some(edge) = drafted.bias {
+        let DraftEdge { name, path, .. } = &drafted[edge];
         let along = end(path).zip(start(path)).map(|(end, start)| end - start);
         // Either diagonal is on the bias.
         let off = along.map_or(f64::INFINITY, |along| {
             (between(grain, along) % 90.0 - 45.0).abs()
         });
-        rows.push(row(
-            &format!("grain off the bias of the {edge}, degrees"),
-            off,
-            OFF_BIAS,
-        ));
+        let what = format!("grain off the bias of the {name}, degrees");
+        checks.push((what, off, OFF_BIAS));
     }
-    if let Some((from, to)) = piece.fold {
-        let off = (to - from).cross(piece.grain.1 - piece.grain.0);
-        let along = (to - from).dot(piece.grain.1 - piece.grain.0);
-        rows.extend([
-            row(
-                "sides of the fold differ by, mm",
-                fold::difference(piece, (from, to)),
-                SIDES_WITHIN,
-            ),
-            row(
-                "fold off the grain, degrees",
-                off.atan2(along.abs()).to_degrees().abs(),
-                FOLD_OFF_GRAIN,
-            ),
-        ]);
-    }
-    let all_alike = matches!(piece.count, Count::Alike(_)) && piece.material.has_face();
-    if all_alike && piece.side.is_none() {
-        rows.push(row(
-            "cut neither in pairs nor for one side, and differs turned over by, mm",
-            hands::difference(piece),
-            SIDES_WITHIN,
-        ));
-    }
-    Ok(rows)
+    checks
 }
 
-/// The angle between two directions, degrees.
+/// Checks that a piece on the fold is the same on both sides of it, and that the fold runs along the grain.
+fn folded(piece: &Piece) -> Vec<Check> {
+    let Some((from, to)) = piece.fold else {
+        return Vec::new();
+    };
+    let grain = piece.grain.1 - piece.grain.0;
+    let (off, along) = ((to - from).cross(grain), (to - from).dot(grain));
+    let differ = fold::difference(piece, (from, to));
+    let off = off.atan2(along.abs()).to_degrees().abs();
+    vec![
+        (
+            "sides of the fold differ by, mm".into(),
+            differ,
+            SIDES_WITHIN,
+        ),
+        ("fold off the grain, degrees".into(), off, FOLD_OFF_GRAIN),
+    ]
+}
+
+/// Checks that a piece is the same turned over, if it is cut for no side and is no pair.
+fn either_hand(piece: &Piece) -> Option<Check> {
+    let all_alike = matches!(piece.count, Count::Alike(_)) && piece.material.has_face();
+    let what = "cut neither in pairs nor for one side, and differs turned over by, mm";
+    let check = || (what.to_owned(), hands::difference(piece), SIDES_WITHIN);
+    (all_alike && piece.side.is_none()).then(check)
+}
+
+/// Returns the angle between two directions, degrees.
 fn between(a: Vec2, b: Vec2) -> f64 {
     a.cross(b).atan2(a.dot(b)).to_degrees().abs()
 }
 
-/// The row of a dart: how far its legs differ.
+/// Proves a dart: its legs are equal.
 pub(super) fn dart(draft: &Draft, dart: &Dart) -> CheckRow {
     let found = (dart.legs.0 - dart.legs.1).abs();
-    CheckRow {
-        check: named(
-            draft,
-            &format!("{}: legs of the {} differ by, mm", dart.piece, dart.name),
-        ),
-        found,
-        limit: LEGS_WITHIN,
-        ok: found <= LEGS_WITHIN,
-        source: Some(dart.source.clone()),
-    }
+    let name = &draft[dart.piece].name;
+    let what = format!("{name}: legs of the {} differ by, mm", dart.name);
+    checked(draft, &what, (found, LEGS_WITHIN), &dart.source)
 }
 
-/// The widest gap between the end of an edge and the start of the next.
+/// Measures the widest gap between the end of an edge and the start of the next.
 fn widest_gap(drafted: &DraftPiece) -> f64 {
     let next = drafted.edges.iter().cycle().skip(1);
     let gaps = drafted
@@ -145,7 +149,7 @@ fn widest_gap(drafted: &DraftPiece) -> f64 {
     gaps.fold(0.0, f64::max)
 }
 
-/// A place on the seam line from which the cut line is looked at.
+/// A place on the seam line from which the cut line is measured.
 struct Look {
     place: Point,
     /// Unit vector square to the seam line, out of the piece.
@@ -154,8 +158,8 @@ struct Look {
     width: Option<f64>,
 }
 
-/// Places all along the seam line, at least [`LEAST_LOOKS`] on every segment.
-fn looks(piece: &Piece, sides: &[Side]) -> Vec<Look> {
+/// Lists places all along the seam line, at least [`LEAST_LOOKS`] on every segment.
+fn looks(piece: &Piece, sides: &[Edge]) -> Vec<Look> {
     let outward = outward(&piece.seam);
     let mut looks = Vec::new();
     for (index, side) in sides.iter().enumerate() {
@@ -180,14 +184,14 @@ fn looks(piece: &Piece, sides: &[Side]) -> Vec<Look> {
     looks
 }
 
-/// How far the seam line runs outside the cut line at most.
+/// Measures how far the seam line runs outside the cut line at most.
 fn outside(looks: &[Look], piece: &Piece, cut: &[(Rect, PathSeg)]) -> f64 {
     let out = looks.iter().filter(|look| winding(cut, look.place) == 0);
     out.map(|look| nearest(&piece.cut, look.place).distance)
         .fold(0.0, f64::max)
 }
 
-/// How often a closed line runs round a point, counted along a ray to the left.
+/// Counts how often a closed line runs round a point, along a ray to the left.
 fn winding(line: &[(Rect, PathSeg)], p: Point) -> i32 {
     let mut turns = 0;
     let mut close = BezPath::new();
@@ -206,7 +210,7 @@ fn winding(line: &[(Rect, PathSeg)], p: Point) -> i32 {
     turns + close.winding(p)
 }
 
-/// By how much the cut line, straight across from the seam line, lies nearer than the allowance.
+/// Measures by how much the cut line, straight across from the seam line, is nearer than the allowance.
 fn shortest(looks: &[Look], cut: &[(Rect, PathSeg)]) -> f64 {
     let short = looks.iter().filter_map(|look| {
         let width = look.width?;
@@ -227,7 +231,7 @@ fn shortest(looks: &[Look], cut: &[(Rect, PathSeg)]) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::draft::{Count, DraftEdge, Material, Turning};
+    use crate::draft::{Count, Material, Turning};
     use crate::geometry::{Knot, flattened, spline};
     use crate::order::House;
     use crate::pattern::piece;
@@ -280,7 +284,7 @@ mod tests {
     /// line is spoilt; the panel is cut with one allowance at its back and proven with another.
     fn found(cut: &str, proven: &str, spoil: impl Fn(&BezPath) -> BezPath) -> (f64, f64) {
         let house = House::built_in().unwrap();
-        let allowances = Allowances::new(&house).unwrap();
+        let allowances = Allowances::new(&house);
         let mut made = piece::make("skirt", &panel(cut), &allowances).unwrap();
         made.cut = spoil(&made.cut);
         let draft = Draft::default();

@@ -1,31 +1,31 @@
 //! Proofs 1 and 3: runs that are sewn together fit, and so do the notches along them.
 //!
 //! A run is a walk: each of its stretches starts where the last one ended once the pieces before it are
-//! sewn, and both runs start at the same place, or the one where the other ends. So between two notches
-//! that both bear, the lengths of the runs tell how much ease is sewn in there. A seamster can put it where the notches ask for it as
-//! long as no interval is asked to stretch against the rest of the seam, or to take more than the whole
-//! of its ease, or more than cloth can be shrunk to. What lies beyond that is by how much the notches
-//! miss each other.
+//! sewn. Both runs start at the same place, or one starts where the other ends. Between two notches that both
+//! runs bear, the lengths of the runs therefore tell how much ease is sewn in there. A seamster can sew it in
+//! as long as no interval must stretch while the rest of the seam is eased, or take more ease than the whole
+//! seam has, or more than cloth can be shrunk to. Any ease beyond that is the distance by which the notches miss.
 
-use super::{edge_named, joins, named, piece_named};
-use crate::draft::{Draft, Seam, Stretch};
+use super::joins;
+use super::rows::{checked, named};
+use crate::draft::{Draft, Joined, Seam, SeamLine, Stretch};
 use crate::geometry::length;
-use crate::pattern::{CheckRow, PatternFault, SeamRow};
+use crate::pattern::types::{CheckRow, SeamRow};
 
-/// How far notches may miss their partners, mm.
+/// Greatest distance between a notch and its partner, mm.
 const NOTCHES_WITHIN: f64 = 1.0;
-/// The most ease worsted takes, as a fraction of the length it is sewn to: a full crown holds up to a
-/// tenth all round, and more over its head than elsewhere.
+/// Most ease that worsted takes, as a fraction of the length it is sewn to. A full crown holds up to a tenth
+/// all round, and more over its head than elsewhere.
 const MOST_FULNESS: f64 = 0.15;
 
-/// A run measured: its length, and every notch on it by place, in order.
+/// A measured run: its length, and every notch on it by place, in order.
 struct Run<'a> {
     long: f64,
     notches: Vec<(&'a str, f64)>,
 }
 
 impl Run<'_> {
-    /// The same run walked from its end.
+    /// Returns the same run walked from its end.
     fn turned_round(mut self) -> Self {
         self.notches.reverse();
         self.notches
@@ -35,10 +35,10 @@ impl Run<'_> {
     }
 }
 
-/// The row of a seam, and one for every interval between notches of both its runs.
-pub(super) fn prove(draft: &Draft, seam: &Seam) -> Result<(SeamRow, Vec<CheckRow>), PatternFault> {
-    let a = measured(draft, &seam.a, &seam.source)?;
-    let mut b = measured(draft, &seam.b, &seam.source)?;
+/// Proves a seam: returns its row, and one for every interval between notches of both its runs.
+pub(super) fn prove(draft: &Draft, seam: &Seam) -> (SeamRow, Vec<CheckRow>) {
+    let a = measured(draft, &seam.a);
+    let mut b = measured(draft, &seam.b);
     let ease = a.long - b.long;
     let row = SeamRow {
         seam: named(draft, &seam.name),
@@ -53,24 +53,19 @@ pub(super) fn prove(draft: &Draft, seam: &Seam) -> Result<(SeamRow, Vec<CheckRow
     if goes_back(draft, seam, &a, &b) {
         b = b.turned_round();
     }
-    Ok((row, intervals(draft, seam, &a, &b)))
+    (row, intervals(draft, seam, &a, &b))
 }
 
-fn measured<'a>(
-    draft: &'a Draft,
-    stretches: &[Stretch],
-    source: &str,
-) -> Result<Run<'a>, PatternFault> {
+fn measured<'a>(draft: &'a Draft, stretches: &[Stretch]) -> Run<'a> {
     let mut run = Run {
         long: 0.0,
         notches: Vec::new(),
     };
     for stretch in stretches {
-        let edge = edge_named(draft, &stretch.piece, &stretch.edge, source)?;
-        let whole = length(&edge.path);
+        let piece = &draft[stretch.piece];
+        let whole = length(&piece[stretch.edge].path);
         let from = stretch.from.unwrap_or(0.0).clamp(0.0, whole);
         let to = stretch.to.unwrap_or(whole).clamp(0.0, whole);
-        let piece = piece_named(draft, &stretch.piece, source)?;
         let mut here: Vec<(&str, f64)> = piece
             .notches
             .iter()
@@ -82,11 +77,11 @@ fn measured<'a>(
         run.notches.append(&mut here);
         run.long += (to - from).abs();
     }
-    Ok(run)
+    run
 }
 
-/// The places of notches that both runs bear: name, along `a`, along `b`. Where a name is repeated, the
-/// first of one meets the first of the other.
+/// Lists the notches that both runs bear: name, place along `a`, place along `b`. Where a name is repeated, the
+/// first of one run meets the first of the other.
 fn shared<'a>(a: &Run<'a>, b: &Run<'a>) -> Vec<(&'a str, f64, f64)> {
     let mut left: Vec<(&str, f64)> = b.notches.clone();
     let mut pairs = Vec::new();
@@ -98,8 +93,8 @@ fn shared<'a>(a: &Run<'a>, b: &Run<'a>) -> Vec<(&'a str, f64, f64)> {
     pairs
 }
 
-/// Whether `b` is walked from where `a` ends. Two notches tell by their order; one alone cannot, so the
-/// joins at the ends of the seam are asked, and where there is none, the way that fits better is taken.
+/// Returns whether `b` is walked from where `a` ends. Two notches tell it by their order. For one alone, a join
+/// at an end of the seam tells it, and without a join the way that fits better is taken.
 fn goes_back(draft: &Draft, seam: &Seam, a: &Run, b: &Run) -> bool {
     let pairs = shared(a, b);
     if let (Some(first), Some(last)) = (pairs.first(), pairs.last())
@@ -111,11 +106,13 @@ fn goes_back(draft: &Draft, seam: &Seam, a: &Run, b: &Run) -> bool {
         return false;
     };
     if let ([one], [other]) = (seam.a.as_slice(), seam.b.as_slice()) {
-        let of = |s: &Stretch| (s.piece.clone(), s.edge.clone());
-        let closes = (of(one), of(other));
+        let closes = |join: &Joined, s: &Stretch| {
+            join.piece == s.piece && join.seam == SeamLine::Edge(s.edge)
+        };
         let turned = |s: &Stretch| matches!((s.from, s.to), (Some(from), Some(to)) if from > to);
         let joins = draft.joins.iter().filter(|join| {
-            join.seam == closes || (join.seam.1 == closes.0 && join.seam.0 == closes.1)
+            closes(&join.a, one) && closes(&join.b, other)
+                || closes(&join.a, other) && closes(&join.b, one)
         });
         let mut known = joins.filter_map(|join| joins::same_way(draft, join));
         if let Some(same) = known.next() {
@@ -147,22 +144,14 @@ fn intervals(draft: &Draft, seam: &Seam, a: &Run, b: &Run) -> Vec<CheckRow> {
             let ((from, a0, b0), (to, a1, b1)) = (pair[0], pair[1]);
             let ease = (a1 - a0) - (b1 - b0);
             let found = beyond(ease, whole, b1 - b0);
-            CheckRow {
-                check: named(
-                    draft,
-                    &format!("notches of the {} from {from} to {to}, mm", seam.name),
-                ),
-                found,
-                limit: NOTCHES_WITHIN,
-                ok: found <= NOTCHES_WITHIN,
-                source: Some(seam.source.clone()),
-            }
+            let what = format!("notches of the {} from {from} to {to}, mm", seam.name);
+            checked(draft, &what, (found, NOTCHES_WITHIN), &seam.source)
         })
         .collect()
 }
 
-/// By how much the ease of one interval, `long` on the run it is sewn to, lies beyond what can be sewn
-/// there when the seam holds `whole` in all.
+/// Returns the ease of one interval beyond what can be sewn there, mm. The interval is `long` on the run it is
+/// sewn to, and the seam holds `whole` in all.
 fn beyond(ease: f64, whole: f64, long: f64) -> f64 {
     let fulness = MOST_FULNESS * long.max(0.0);
     let (least, most) = (whole.min(0.0).max(-fulness), whole.max(0.0).min(fulness));

@@ -1,11 +1,15 @@
-//! The words that blocks are written in: points, curves, pieces, and what proves them.
+//! The words that blocks are written in: points, curves, pieces and their proofs.
 
+mod choice;
 mod curves;
+mod edges;
+mod marks;
 mod needs;
 mod parts;
 mod pieces;
 mod points;
 mod proofs;
+mod redrawn;
 pub(super) mod retake;
 mod solving;
 mod table;
@@ -13,17 +17,20 @@ mod table;
 use rhai::Engine;
 pub(super) use table::Table;
 
-/// What a block throws when the order asks for what does not go together.
+/// A reason that a block gives when it refuses an order whose measures or choices do not go together.
 #[derive(Debug, Clone)]
-pub(super) struct Refusal(pub String);
+pub(super) struct SheetFault(pub String);
 
 /// Teaches an engine every word.
 pub(super) fn register(engine: &mut Engine) {
     table::register(engine);
     points::register(engine);
     curves::register(engine);
+    redrawn::register(engine);
     solving::register(engine);
     pieces::register(engine);
+    edges::register(engine);
+    marks::register(engine);
     parts::register(engine);
     proofs::register(engine);
     needs::register(engine);
@@ -31,14 +38,14 @@ pub(super) fn register(engine: &mut Engine) {
     engine.register_fn(
         "refuse",
         |ctx: rhai::NativeCallContext, reason: &str| -> super::numbers::Made<()> {
-            let refusal = rhai::Dynamic::from(Refusal(reason.to_owned()));
+            let refusal = rhai::Dynamic::from(SheetFault(reason.to_owned()));
             Err(rhai::EvalAltResult::ErrorRuntime(refusal, ctx.call_position()).into())
         },
     );
 }
 
-/// Plain arithmetic where the language's own would surprise a cutter: 10 / 4 is 2.5, and lengths
-/// compare and clamp whether or not they are whole.
+/// Registers arithmetic that differs from the language's own, which would surprise a cutter: 10 / 4 is 2.5, and
+/// lengths compare and clamp whether or not they are whole.
 fn arithmetic(engine: &mut Engine) {
     use super::numbers::number;
     use rhai::{Dynamic, NativeCallContext};

@@ -1,4 +1,4 @@
-//! What a garment takes besides its pieces, and what its cutter should know.
+//! Needs of a garment besides its pieces, and warnings for its cutter.
 
 use super::pieces::count;
 use crate::draft::Need;
@@ -43,7 +43,7 @@ pub(super) fn register(engine: &mut Engine) {
         },
     );
     engine.register_fn("warn", |board: &mut Board, text: &str| {
-        // It is compared with every one before it.
+        // A warning is compared with every earlier one, so that it costs more than a step.
         board.spend(20 * limits::STEP);
         let mut sheet = board.sheet();
         if sheet.trying == 0 && !sheet.draft.warnings.iter().any(|known| known == text) {

@@ -1,11 +1,11 @@
-//! What is to be done about measures that do not go together: those that were taken are taken again, those
-//! that were derived from others are taken for the first time.
+//! Advice for measures that do not go together: measures that were taken are taken again, and measures that
+//! were derived from others are taken for the first time.
 
 use crate::order::measures::kind;
 use crate::order::{Measures, Origin};
 use rhai::{Dynamic, Engine, NativeCallContext};
 
-/// Teaches `again([names])` for the measures of one order.
+/// Registers `again([names])` for the measures of one order.
 pub(crate) fn register(engine: &mut Engine, measures: &Measures) {
     let measures = measures.clone();
     engine.register_fn(
@@ -39,7 +39,7 @@ fn again(named: &[(String, Origin)]) -> String {
         .collect();
     let mut told = Vec::new();
     if !taken.is_empty() {
-        told.push(format!("take {} again", listed(&taken)));
+        told.push(format!("measure {} again", listed(&taken)));
     }
     if !derived.is_empty() {
         let derived: Vec<&str> = derived.iter().map(String::as_str).collect();
@@ -48,14 +48,14 @@ fn again(named: &[(String, Origin)]) -> String {
             _ => ("were", "them"),
         };
         told.push(format!(
-            "{} {was} not taken but derived: take {it}",
+            "{} {was} derived, not measured: measure {it}",
             listed(&derived)
         ));
     }
     told.join("; ")
 }
 
-/// Names in a sentence: `a, b and c`.
+/// Joins names as in a sentence: `a, b and c`.
 fn listed(names: &[&str]) -> String {
     match names {
         [] => String::new(),

@@ -1,4 +1,4 @@
-//! Solving for the number that gives what is wanted: the width of a sleeve for a crown that sews in.
+//! Solves for the number that gives a wanted length, such as the width of a sleeve whose crown sews in.
 
 use crate::script::board::Board;
 use crate::script::numbers::{Made, fault, number};

@@ -1,11 +1,10 @@
-//! What a block can look up: the measures, the choices, the house's numbers. Read only, and naming one
-//! copies nothing.
+//! Tables that a block can read: the measures, the choices, the house's numbers. To name one copies nothing.
 
 use rhai::{Dynamic, Engine, EvalAltResult, Position};
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-/// Values by their names; a value may be a table again.
+/// A table of values by name, which may be tables themselves.
 #[derive(Debug, Clone, Default)]
 pub(in crate::script) struct Table(Arc<BTreeMap<String, Dynamic>>);
 
@@ -15,7 +14,7 @@ impl FromIterator<(String, Dynamic)> for Table {
     }
 }
 
-/// `table.name`, and `"name" in table`.
+/// Registers `table.name` and `"name" in table`.
 pub(super) fn register(engine: &mut Engine) {
     engine.register_type_with_name::<Table>("table");
     engine.register_indexer_get(|table: &mut Table, name: &str| {

@@ -1,51 +1,51 @@
-//! The construction as numbered instructions.
+//! Writes the construction as numbered instructions.
 
 use crate::draft::{Construction, Draft, Makes, Section};
 use crate::geometry;
 
-/// One line of the instructions.
+/// One instruction, or what stands between instructions.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) enum Line {
-    /// The piece that the next lines are for.
+pub(super) enum Instruction {
+    /// The piece that the next instructions draw.
     Heading(String),
-    /// An instruction: `7: from 3, down 24.6 (depth of scye)`.
+    /// One step: `7: from 3, down 24.6 (depth of scye)`.
     Step(String),
-    /// What to measure when the piece is drawn.
+    /// The lengths to measure when the piece is drawn.
     Check(String),
 }
 
-/// All instructions in order.
-pub(super) fn lines(construction: &Construction) -> Vec<Line> {
+/// Writes all instructions in the order of drawing.
+pub(super) fn lines(construction: &Construction) -> Vec<Instruction> {
     let draft = &construction.draft;
     let sections = construction.sections.iter();
     sections.flat_map(|section| of(section, draft)).collect()
 }
 
-fn of(section: &Section, draft: &Draft) -> Vec<Line> {
-    let mut lines = vec![Line::Heading(crate::sheets::words::capital(&section.piece))];
+fn of(section: &Section, draft: &Draft) -> Vec<Instruction> {
+    let piece = &draft[section.piece];
+    let mut lines = vec![Instruction::Heading(crate::sheets::words::capital(
+        &piece.name,
+    ))];
     lines.extend(
         section
             .made
             .iter()
-            .map(|made| Line::Step(step(*made, draft))),
+            .map(|made| Instruction::Step(step(*made, draft))),
     );
     if section.made.is_empty() {
-        lines.push(Line::Step("from what is drawn already".to_owned()));
+        lines.push(Instruction::Step("from what is drawn already".to_owned()));
     }
-    let piece = draft
-        .pieces
-        .iter()
-        .find(|piece| piece.name == section.piece);
-    let edges: Vec<String> = piece
-        .into_iter()
-        .flat_map(|piece| &piece.edges)
+    let edges: Vec<String> = (piece.edges.iter())
         .map(|edge| format!("{} {}", edge.name, cm(geometry::length(&edge.path))))
         .collect();
-    lines.push(Line::Check(format!("Net edges: {}.", edges.join(", "))));
+    lines.push(Instruction::Check(format!(
+        "Net edges: {}.",
+        edges.join(", ")
+    )));
     lines
 }
 
-/// A point's instruction begins with its number, a curve's with its name.
+/// Writes one step. It begins with the number of a point, or with the name of a curve.
 fn step(made: Makes, draft: &Draft) -> String {
     let instruction = draft.instruction(made);
     match made {
@@ -66,7 +66,7 @@ fn step(made: Makes, draft: &Draft) -> String {
     }
 }
 
-/// A length in cm to the millimetre.
+/// Writes a length in cm to the millimetre, always with its decimal.
 fn cm(mm: f64) -> String {
     format!("{:.1}", mm / 10.0)
 }

@@ -1,9 +1,9 @@
-//! A blank form for the tape: where each measure runs on the body, how it is taken, and room to write.
+//! Writes a form for taking measures: where each measure runs on the body, how it is taken, and room to write.
 
 mod body;
 
-use super::drawing::{Drawing, Layer, Pen, Text, rectangle, segment};
-use super::pdf::{self, Page, View};
+use super::drawing::{Drawing, Layer, Pen, Text, rectangle};
+use super::pdf;
 use super::{font, words::capital};
 use crate::order::length::Unit;
 use crate::order::measures::{KINDS, Kind};
@@ -11,35 +11,34 @@ use crate::order::{Order, Origin};
 use body::TAPES;
 use kurbo::{Affine, Point, Rect};
 
-/// A4, upright, in mm.
+/// Width and height of the page, A4 upright, in mm.
 pub const PAGE: (f64, f64) = (210.0, 297.0);
 const MARGIN: f64 = 14.0;
 /// Millimetres of the page for a centimetre of the body.
 const SCALE: f64 = 0.58;
-/// Where the figures' crowns are, from the top of the page.
+/// Distance of the figures' crowns from the top of the page, in mm.
 const CROWN: f64 = 44.0;
-/// The table: its top, the height of a row, the room to write in.
+/// Top of the table, height of a row, and width of the room to write in, in mm.
 const TABLE: f64 = 157.0;
 const ROW: f64 = 11.6;
 const WRITE: f64 = 21.0;
 const GUTTER: f64 = 8.0;
 
-/// What the tailor does before the tape.
-pub const BEFORE: &str = "Over shirt and trousers, the tape close and never tight; the client stands as he always \
-                          stands, without shoes. Tie a cord round the natural waist first.";
-/// What he looks at besides: for what is worn above the waist, and below it.
+/// Instructions for before the measures are taken.
+pub const BEFORE: &str = "Measure over shirt and trousers, with the tape close but never tight; the client stands as he normally does, without shoes. Tie a cord round the natural waist first.";
+/// What the tailor looks at besides, and what there is to note of it above and below the waist.
 const LOOK: &str =
-    "Look at him from behind, from the side and from the front, and note for [figure]: ";
+    "Look at the client from behind, from the side and from the front, and note for [figure]: ";
 const ABOVE: &str = "stooping or erect, head forward, shoulders sloping or square and which is lower, blades, round \
                      or hollow back, chest full or flat, arms forward or back, stomach, one hip higher";
 const BELOW: &str = "stomach, one hip higher, seat prominent or flat, thighs, bow legs or knock knees, dress left or \
                      right";
-/// Lines to note it on.
+/// Number of lines to note it on.
 const SEEN: usize = 2;
-/// Where the terms come from.
+/// The source of the terms.
 pub const TERMS: &str = "Terms after ISO 8559-1, from memory.";
 
-/// What to look at, for the garments that these measures are taken for.
+/// Says what to look at, for the garments that the measures are taken for.
 fn look(kinds: &[&Kind]) -> String {
     let has = |name: &str| kinds.iter().any(|kind| kind.name == name);
     let below = BELOW.trim_start_matches("stomach, one hip higher, ");
@@ -51,14 +50,14 @@ fn look(kinds: &[&Kind]) -> String {
     format!("{LOOK}{what}.")
 }
 
-/// The form as text, with what an order has of each measure, if one is given.
+/// Writes the form as text, with the measures that an order already has, if one is given.
 pub fn text(kinds: &[&Kind], order: Option<&Order>) -> String {
     let mut text = String::from("MEASURES, in the order the tape takes them\n\n");
     for line in font::wrap(BEFORE, 2.0, false, 125.0) {
         text += &format!("{line}\n");
     }
     let name = order.map_or(String::new(), |order| order.client.name.clone());
-    text += &format!("Those marked * must be taken; the rest can be derived. {TERMS}\n\n");
+    text += &format!("Measures with a * must be taken; the others can be derived. {TERMS}\n\n");
     text += &format!("Client {name:_<34}  Date ____________  in cm / inches\n\n");
     for kind in kinds {
         let (number, star) = (number(kind), if kind.required { "*" } else { " " });
@@ -79,7 +78,7 @@ pub fn text(kinds: &[&Kind], order: Option<&Order>) -> String {
     text
 }
 
-/// What an order has of a measure.
+/// Writes the value that an order has for a measure, and where it comes from.
 fn known(kind: &Kind, order: &Order) -> Option<String> {
     let measure = order.measures.0.get(kind.name)?;
     let origin = match measure.origin {
@@ -89,7 +88,7 @@ fn known(kind: &Kind, order: &Order) -> Option<String> {
     Some(format!("{origin}: {}", Unit::Cm.show(measure.mm)))
 }
 
-/// The measure's number on the form, the same whatever else is on it.
+/// Returns the measure's number on the form, which does not depend on the other measures there.
 fn number(kind: &Kind) -> usize {
     KINDS
         .iter()
@@ -97,18 +96,13 @@ fn number(kind: &Kind) -> usize {
         .map_or(0, |i| i + 1)
 }
 
-/// The form as a PDF of one page.
+/// Writes the form as a PDF of one page.
 pub fn pdf(kinds: &[&Kind], order: Option<&Order>) -> Vec<u8> {
     let drawing = page(kinds, order);
-    let page = Page {
-        width: PAGE.0,
-        height: PAGE.1,
-        views: vec![View::at(&drawing, (0.0, 0.0))],
-    };
-    pdf::write(&drawing.title, &[page])
+    pdf::write_drawings(&drawing.title, [&drawing])
 }
 
-/// The form as a page.
+/// Draws the form.
 pub fn page(kinds: &[&Kind], order: Option<&Order>) -> Drawing {
     let mut page = Drawing::new("Measures", PAGE.0, PAGE.1);
     head(&mut page, order);
@@ -130,26 +124,23 @@ pub fn page(kinds: &[&Kind], order: Option<&Order>) -> Drawing {
         false,
         PAGE.0 - 2.0 * MARGIN,
     ) {
-        page.text(Layer::Page, Text::new(&line, (MARGIN, y), 1.75));
+        page.write(Text::new(&line, (MARGIN, y), 1.75));
         y += 3.1;
     }
     for i in 1..=SEEN {
         let y = PAGE.1 - MARGIN + 4.0 - 7.0 * (SEEN - i) as f64;
         let (from, to) = (Point::new(MARGIN, y), Point::new(PAGE.0 - MARGIN, y));
-        page.line(Layer::Page, segment(from, to), Pen::full(0.2));
+        page.rule(from, to, Pen::full(0.2));
     }
     page
 }
 
 fn head(page: &mut Drawing, order: Option<&Order>) {
     let right = PAGE.0 - MARGIN;
-    page.text(
-        Layer::Page,
-        Text::new("Measures", (MARGIN, 20.0), 4.2).bold(),
-    );
+    page.write(Text::new("Measures", (MARGIN, 20.0), 4.2).bold());
     let mut y = 26.5;
     for line in font::wrap(BEFORE, 1.9, false, PAGE.0 - 2.0 * MARGIN) {
-        page.text(Layer::Page, Text::new(&line, (MARGIN, y), 1.9));
+        page.write(Text::new(&line, (MARGIN, y), 1.9));
         y += 3.4;
     }
     let client = order.map_or(String::new(), |order| font::clean(&order.client.name));
@@ -160,18 +151,14 @@ fn head(page: &mut Drawing, order: Option<&Order>) {
     ];
     for (i, (x, label, words)) in fields.iter().enumerate() {
         let to = fields.get(i + 1).map_or(right, |(next, ..)| next - 4.0);
-        page.text(Layer::Page, Text::new(label, (*x, 20.0), 1.9));
+        page.write(Text::new(label, (*x, 20.0), 1.9));
         let from = x + 10.0;
-        page.text(Layer::Page, Text::new(words, (from + 1.0, 19.6), 2.2));
-        page.line(
-            Layer::Page,
-            segment((from, 20.6), (to, 20.6)),
-            Pen::full(0.15),
-        );
+        page.write(Text::new(words, (from + 1.0, 19.6), 2.2));
+        page.rule((from, 20.6), (to, 20.6), Pen::full(0.15));
     }
 }
 
-/// The rows, in two columns.
+/// Draws the rows, in two columns.
 fn table(page: &mut Drawing, kinds: &[&Kind], order: Option<&Order>) {
     let wide = (PAGE.0 - 2.0 * MARGIN - GUTTER) / 2.0;
     let rows = kinds.len().div_ceil(2);
@@ -181,15 +168,15 @@ fn table(page: &mut Drawing, kinds: &[&Kind], order: Option<&Order>) {
         let star = if kind.required { " *" } else { "" };
         let name = capital(&kind.name.replace('_', " "));
         let numbered = format!("{}  {name}{star}", number(kind));
-        page.text(Layer::Page, Text::new(&numbered, (x, y + 3.2), 2.1).bold());
+        page.write(Text::new(&numbered, (x, y + 3.2), 2.1).bold());
         let at = x + font::length(&numbered, 2.1, true) + 2.0;
         let room = x + wide - WRITE - 2.0 - at;
         let term = font::shorten(&format!("({})", kind.term), 1.7, false, room);
-        page.text(Layer::Page, Text::new(&term, (at, y + 3.2), 1.7).grey(0.3));
+        page.write(Text::new(&term, (at, y + 3.2), 1.7).grey(0.3));
         let lines = font::wrap(kind.taken, 1.8, false, wide - WRITE - 6.0);
         for (n, line) in lines.iter().take(2).enumerate() {
             let at = (x + 4.5, y + 6.5 + 3.0 * n as f64);
-            page.text(Layer::Page, Text::new(line, at, 1.8));
+            page.write(Text::new(line, at, 1.8));
         }
         let write = Rect::new(x + wide - WRITE, y, x + wide, y + ROW - 2.0);
         page.line(Layer::Page, rectangle(write), Pen::full(0.15));
@@ -199,10 +186,10 @@ fn table(page: &mut Drawing, kinds: &[&Kind], order: Option<&Order>) {
                 Origin::Taken => Unit::Cm.show(measure.mm),
                 Origin::Derived => format!("({})", Unit::Cm.show(measure.mm)),
             };
-            page.text(Layer::Page, Text::new(&known, at, 1.7).grey(0.3));
+            page.write(Text::new(&known, at, 1.7).grey(0.3));
         }
     }
-    let note = "* must be taken; the rest can be derived, and the ticket says which were.";
+    let note = "* must be taken; the others can be derived, and the ticket says which were.";
     let y = TABLE + rows as f64 * ROW + 3.0;
-    page.text(Layer::Page, Text::new(note, (MARGIN, y), 1.75));
+    page.write(Text::new(note, (MARGIN, y), 1.75));
 }

@@ -1,21 +1,16 @@
-//! A small picture of every way to choose: drawn from a real draft of the house's reference figure,
-//! cut out where the choice makes a difference.
+//! Small pictures of every way to choose, each drawn from a draft and cut out where the choice makes a
+//! difference.
 
 use super::{moved, seen};
-use crate::diagnostic::{Diagnostic, Source};
 use crate::draft::{Draft, DraftPiece};
 use crate::geometry;
-use crate::made_up::{Side, along};
-use crate::order::choices::{self, Choices, Declared, Domain};
-use crate::order::{self, Catalogue, Choice, Garment, Order, Style};
-use crate::script::{Library, draft};
+use crate::made_up::{Facing, along};
+use crate::order::choices::Declared;
 use crate::sheets::drawing::{Drawing, Ink, Layer, Pen, Text, segment};
 use crate::sheets::{Sheet, font, html, svg, words};
 use kurbo::{Affine, Point, Rect, Shape, Vec2};
-use rayon::prelude::*;
 use std::collections::BTreeSet;
 use std::fmt::Write;
-use std::path::{Path, PathBuf};
 
 /// A choice with a picture of each way to make it.
 #[derive(Debug, Clone, PartialEq)]
@@ -37,234 +32,21 @@ pub struct Way {
     pub picture: Result<Drawing, String>,
 }
 
-/// Lines that lie nearer than this to one another are no difference, in mm of the sheet.
+/// The distance within which two lines count as the same, in mm of the sheet.
 const SAME: f64 = 0.6;
 /// Free room round a difference, and the least that a picture shows, in mm of the sheet.
 const ROOM: f64 = 4.0;
 const LEAST: f64 = 42.0;
-/// So many pieces show a difference that the views do not.
+/// The most pieces that are drawn where the views show no difference.
 const MOST_PIECES: usize = 3;
 /// Pixels for a mm in the page.
 const PIXELS: f64 = 3.2;
 
-/// Pictures of every choice of a garment, or of one.
-///
-/// # Errors
-/// When the blocks or their choices cannot be read.
-pub fn pictures(
-    folder: Option<PathBuf>,
-    garment: &str,
-    only: Option<&str>,
-) -> Result<Vec<Pictured>, Vec<Diagnostic>> {
-    let catalogue = Catalogue::new(folder.clone());
-    let choices = catalogue.choices(garment).map_err(|fault| vec![fault])?;
-    let library = match &folder {
-        None => Library::embedded(),
-        Some(folder) => Library::with_folder(folder).map_err(|error| {
-            let message = format!(
-                "the blocks in `{}` cannot be read: {error}",
-                folder.display()
-            );
-            vec![Diagnostic::error(message)]
-        })?,
-    };
-    let order = Order {
-        house: catalogue.house()?,
-        ..reference()?
-    };
-    let shown = |choice: &&Declared| only.is_none_or(|only| choice.name == only);
-    let wanted: Vec<&Declared> = choices.0.iter().filter(shown).collect();
-    let drawn = wanted.par_iter().map(|choice| Pictured {
-        choice: (*choice).clone(),
-        ways: ways_of(choice, &choices, garment, &order, &library),
-    });
-    Ok(drawn.collect())
-}
-
-/// The order of a starter: the figure that the house drafts from.
-fn reference() -> Result<Order, Vec<Diagnostic>> {
-    let text = order::starter(&Catalogue::default()).map_err(|fault| vec![fault])?;
-    let source = Source::new("reference", text);
-    Ok(order::parse("reference", &source, Path::new(""))?.order)
-}
-
-fn ways_of(
-    declared: &Declared,
-    choices: &Choices,
-    garment: &str,
-    order: &Order,
-    library: &Library,
-) -> Vec<Way> {
-    let drafted = |choice: &Choice| {
-        let mut style = beside(declared);
-        style.insert(declared.name.clone(), choice.clone());
-        choices.complete(&mut style);
-        let garment = Garment {
-            block: garment.to_owned(),
-            style,
-        };
-        draft(library, order, &garment).map_err(|fault| fault.message)
-    };
-    let mut usual = beside(declared);
-    choices.complete(&mut usual);
-    let tried: Vec<Tried> = match &declared.domain {
-        Domain::Word(words) => words
-            .iter()
-            .map(|(word, about)| Tried::new(word, about, drafted(&Choice::Word(word.clone()))))
-            .collect(),
-        Domain::Flag => [false, true]
-            .map(|flag| Tried::new(&flag.to_string(), "", drafted(&Choice::Flag(flag))))
-            .into(),
-        Domain::Length(least, most) => {
-            let usual = match usual.get(&declared.name) {
-                Some(Choice::Length(mm)) => Some(mm / 10.0),
-                _ => None,
-            };
-            let drafted = |cm: f64| drafted(&Choice::Length(10.0 * cm));
-            Scale::new(*least, *most, 0.5, " cm").tried(usual, &drafted)
-        }
-        Domain::Count(least, most) | Domain::Number(least, most) => {
-            let usual = match usual.get(&declared.name) {
-                Some(Choice::Number(number)) => Some(*number),
-                _ => None,
-            };
-            let whole = matches!(declared.domain, Domain::Count(..));
-            let step = if whole { 1.0 } else { (most - least) / 16.0 };
-            let drafted = |number: f64| drafted(&Choice::Number(number));
-            Scale::new(*least, *most, step, "").tried(usual, &drafted)
-        }
-    };
-    let good: Vec<&Draft> = tried.iter().flat_map(|tried| &tried.draft).collect();
-    let mut drawn = shown(&good).into_iter();
-    let way = |tried: Tried| Way {
-        name: tried.name,
-        about: tried.about,
-        picture: (tried.draft).and_then(|_| drawn.next().ok_or_else(|| "no picture".to_owned())),
-    };
-    tried.into_iter().map(way).collect()
-}
-
-/// A way to choose, with what comes of it on the reference figure.
-struct Tried {
-    name: String,
-    about: String,
-    draft: Result<Draft, String>,
-}
-
-impl Tried {
-    fn new(name: &str, about: &str, draft: Result<Draft, String>) -> Self {
-        Self {
-            name: name.to_owned(),
-            about: about.to_owned(),
-            draft,
-        }
-    }
-}
-
-/// The numbers of which one is chosen.
-struct Scale {
-    least: f64,
-    most: f64,
-    /// The least difference that is worth a picture.
-    step: f64,
-    unit: &'static str,
-}
-
-impl Scale {
-    fn new(least: f64, most: f64, step: f64, unit: &'static str) -> Self {
-        Self {
-            least,
-            most,
-            step,
-            unit,
-        }
-    }
-
-    /// The least, the usual and the most that the figure can have: where it cannot have the very ends of
-    /// the scale, the last before them, and why no more.
-    fn tried(
-        &self,
-        usual: Option<f64>,
-        drafted: &dyn Fn(f64) -> Result<Draft, String>,
-    ) -> Vec<Tried> {
-        let between = |from: f64, to: f64| self.on_step((from + to) / 2.0);
-        let middle = usual.unwrap_or(between(self.least, self.most));
-        let share =
-            |i: u32| self.on_step(self.least + (self.most - self.least) * f64::from(i) / 8.0);
-        let mut places = std::iter::once(middle).chain((0..=8).map(share));
-        let Some(good) = places.find(|&at| drafted(at).is_ok()) else {
-            let ends = [self.least, middle, self.most];
-            return ends.map(|at| self.way(at, "", drafted(at))).into();
-        };
-        let ends = [self.least, self.most].map(|end| self.furthest(good, end, drafted));
-        let [(least, _, _), (most, _, _)] = ends;
-        let middle = usual.filter(|usual| (least..=most).contains(usual));
-        let middle = middle.unwrap_or(between(least, most));
-        let [lower, upper] = ends.map(|(at, why, draft)| (at, self.way(at, &why, draft)));
-        let mut tried = vec![
-            lower,
-            (middle, self.way(middle, "", drafted(middle))),
-            upper,
-        ];
-        tried.dedup_by(|a, b| a.0 == b.0);
-        tried.into_iter().map(|(_, way)| way).collect()
-    }
-
-    /// The last place on the way from a good one to an end that can be drafted, and why the end cannot.
-    fn furthest(
-        &self,
-        mut good: f64,
-        end: f64,
-        drafted: &dyn Fn(f64) -> Result<Draft, String>,
-    ) -> (f64, String, Result<Draft, String>) {
-        let why = match drafted(end) {
-            Err(why) => why,
-            draft => return (end, String::new(), draft),
-        };
-        let mut bad = end;
-        let way = if end < good { "less" } else { "more" };
-        loop {
-            let middle = self.on_step((good + bad) / 2.0);
-            if (good - bad).abs() < 1.5 * self.step || middle == good || middle == bad {
-                return (
-                    good,
-                    format!("no {way} on this figure. {why}"),
-                    drafted(good),
-                );
-            }
-            if drafted(middle).is_ok() {
-                good = middle;
-            } else {
-                bad = middle;
-            }
-        }
-    }
-
-    fn on_step(&self, at: f64) -> f64 {
-        let at = (at / self.step).round() * self.step;
-        at.clamp(self.least, self.most)
-    }
-
-    fn way(&self, at: f64, about: &str, draft: Result<Draft, String>) -> Tried {
-        let name = format!("{}{}", choices::shown(at), self.unit);
-        Tried::new(&name, about, draft)
-    }
-}
-
-/// A style in which a choice has a meaning.
-fn beside(declared: &Declared) -> Style {
-    let needs = declared.only_with.iter();
-    let first = needs.filter_map(|(other, words)| Some((other.clone(), words.first()?.clone())));
-    first
-        .map(|(other, word)| (other, Choice::Word(word)))
-        .collect()
-}
-
-/// A picture of each draft where they differ: of the view that shows more of it, or of the pieces.
-fn shown(drafts: &[&Draft]) -> Vec<Drawing> {
+/// Draws each draft where they differ: in the view that shows more of it, or by the pieces.
+pub(crate) fn shown(drafts: &[&Draft]) -> Vec<Drawing> {
     let mut best: Option<(usize, Vec<Drawing>, Rect)> = None;
-    for side in [Side::Front, Side::Back] {
-        let views: Option<Vec<Drawing>> = drafts.iter().map(|draft| seen(draft, side)).collect();
+    for facing in [Facing::Front, Facing::Back] {
+        let views: Option<Vec<Drawing>> = drafts.iter().map(|draft| seen(draft, facing)).collect();
         let Some(views) = views else {
             continue;
         };
@@ -283,7 +65,7 @@ fn shown(drafts: &[&Draft]) -> Vec<Drawing> {
     }
 }
 
-/// All of a garment, for a way to choose that stands alone.
+/// Draws all of a garment, for a way to choose that stands alone.
 fn whole(draft: &Draft) -> Drawing {
     super::front(draft).unwrap_or_else(|| {
         let names: Vec<&str> = draft
@@ -295,7 +77,7 @@ fn whole(draft: &Draft) -> Drawing {
     })
 }
 
-/// Points of the drawings' lines that some other drawing has nothing near to.
+/// Finds points on the drawings' lines to which some other drawing has nothing near.
 fn differences(views: &[Drawing]) -> Vec<Point> {
     let cell = |p: Point| ((p.x / SAME).floor() as i64, (p.y / SAME).floor() as i64);
     let lines: Vec<Vec<Point>> = views.iter().map(points).collect();
@@ -321,8 +103,8 @@ fn points(view: &Drawing) -> Vec<Point> {
     strokes.flatten().collect()
 }
 
-/// The part of a view that holds the differences; one side of the figure where both differ alike
-/// and the middle does not.
+/// Returns the part of a view that holds the differences, or one side of the figure where both differ alike and
+/// the middle does not.
 fn part_of(changed: &[Point]) -> Option<Rect> {
     let apart = changed.iter().all(|p| p.x.abs() > 9.0);
     let (left, right): (Vec<Point>, Vec<Point>) = changed.iter().partition(|p| p.x < 0.0);
@@ -338,11 +120,11 @@ fn part_of(changed: &[Point]) -> Option<Rect> {
     Some(part.inflate(more(part.width()), more(part.height())))
 }
 
-/// The pieces that differ, side by side; `None` if none does.
+/// Draws the pieces that differ, side by side; returns `None` if none does.
 fn in_pieces(drafts: &[&Draft]) -> Option<Vec<Drawing>> {
     let like = |draft: &Draft, piece: &DraftPiece| draft.pieces.contains(piece);
     let mut names: Vec<&str> = Vec::new();
-    // Pieces that only some have tell the most.
+    // Pieces that only some drafts have tell the most.
     for everywhere in [false, true] {
         for piece in drafts.iter().flat_map(|draft| &draft.pieces) {
             let has = |draft: &&&Draft| draft.pieces.iter().any(|p| p.name == piece.name);
@@ -404,7 +186,7 @@ fn pieces(draft: &Draft, names: &[&str]) -> Drawing {
     sheet
 }
 
-/// A picture of each way as an SVG of its own, and all of a garment's as a page for a browser.
+/// Writes a picture of each way as an SVG of its own, and all of a garment's as a page for a browser.
 pub fn files(garment: &str, pictured: &[Pictured]) -> Vec<Sheet> {
     let mut files = vec![Sheet {
         file: format!("{garment}.html"),
@@ -423,7 +205,7 @@ pub fn files(garment: &str, pictured: &[Pictured]) -> Vec<Sheet> {
     files
 }
 
-/// The name of a picture's file: `jacket-lapel-notch.svg`.
+/// Returns the name of a picture's file: `jacket-lapel-notch.svg`.
 fn file_name(garment: &str, choice: &str, way: &str) -> String {
     let plain = |c: char| {
         if c.is_alphanumeric() || c == '.' {

@@ -1,52 +1,52 @@
-//! The garments made up, from the front and the back, to show the client: drawn from the draft's own
-//! pieces with their seams closed, as a figure wears them.
+//! Draws the garments made up, from the front and the back, to show the client. They are drawn from the pieces of
+//! the draft, with their seams closed, as a figure wears them.
 
 pub mod choices;
 mod hand;
 
-use super::drawing::{Anchor, Drawing, Layer, Text};
-use super::{font, pdf, preview, svg};
+use super::drawing::{Anchor, Drawing, Text};
+use super::{font, pdf, preview, svg, words};
 use crate::draft::Draft;
-use crate::made_up::{self, Side};
+use crate::made_up::{self, Facing};
 use crate::order::Order;
 use kurbo::{Affine, Rect, Vec2};
 
-/// So many times smaller than the garment.
+/// Scale of a view, as a divisor: a coat of 80 cm is then 16 cm high, and two views fit side by side on A4.
 const SCALE: f64 = 5.0;
 /// Free room round a view, in mm of the sheet.
 const MARGIN: f64 = 6.0;
 
-/// The front of a garment at a fifth of its size; `None` for a garment whose pieces are not declared to be
-/// the parts of one.
+/// Draws the front of a garment at a fifth of its size. Returns `None` if its pieces are not declared to be the
+/// parts of a garment.
 pub fn front(draft: &Draft) -> Option<Drawing> {
-    seen(draft, Side::Front).map(whole)
+    seen(draft, Facing::Front).map(whole)
 }
 
-/// The back of a garment at a fifth of its size.
+/// Draws the back of a garment at a fifth of its size.
 pub fn back(draft: &Draft) -> Option<Drawing> {
-    seen(draft, Side::Back).map(whole)
+    seen(draft, Facing::Back).map(whole)
 }
 
-/// A garment at a fifth of its size, x from the middle of the figure and y down from the nape.
-fn seen(draft: &Draft, side: Side) -> Option<Drawing> {
-    let name = match side {
-        Side::Front => "front",
-        Side::Back => "back",
+/// Draws a garment at a fifth of its size, x from the middle of the figure and y down from the nape.
+fn seen(draft: &Draft, facing: Facing) -> Option<Drawing> {
+    let name = match facing {
+        Facing::Front => "front",
+        Facing::Back => "back",
     };
     let mut sheet = Drawing::new(&format!("{}, {name}", draft.garment), 0.0, 0.0);
-    let shown = made_up::view(draft, side)?;
+    let shown = made_up::view(draft, facing)?;
     hand::draw(&shown, &mut sheet, Affine::scale(1.0 / SCALE));
     Some(sheet)
 }
 
-/// The whole of a view with free room round it.
+/// Sizes the sheet of a view, so that it holds the whole view with free room round it.
 fn whole(view: Drawing) -> Drawing {
     let bounds = view.items.iter().map(|item| item.ink.bounds());
     let bounds = bounds.reduce(|a, b| a.union(b)).unwrap_or(Rect::ZERO);
     moved(view, bounds.inflate(MARGIN, MARGIN))
 }
 
-/// What lies in a part of a drawing, as a drawing of its own.
+/// Moves a drawing so that one part of it fills the sheet. Nothing outside the part is removed.
 pub fn moved(sheet: Drawing, part: Rect) -> Drawing {
     let place = Affine::translate(-part.origin().to_vec2());
     Drawing {
@@ -57,10 +57,9 @@ pub fn moved(sheet: Drawing, part: Rect) -> Drawing {
     }
 }
 
-/// Every garment of an order from the front and the back, on one sheet.
+/// Draws every garment of an order from the front and the back, on one sheet.
 pub fn sheet(drafts: &[Draft], order: &Order) -> Drawing {
-    let client = &order.client;
-    let title = font::clean(&format!("{} · {}", client.reference, client.name));
+    let title = font::clean(&words::client(order));
     let mut sheet = Drawing::new(&title, 0.0, 0.0);
     let (mut y, mut width) = (26.0, 0.0_f64);
     for draft in drafts {
@@ -79,33 +78,25 @@ pub fn sheet(drafts: &[Draft], order: &Order) -> Drawing {
     sheet.width = (width + 2.0).max(120.0).ceil();
     sheet.height = (y + 14.0).ceil();
     let heading = font::shorten(&title, 4.2, true, sheet.width - 24.0);
-    sheet.text(Layer::Page, Text::new(&heading, (12.0, 16.0), 4.2).bold());
-    let words = "A fifth of the size. Drawn from the draft: a fitting decides.";
+    sheet.write(Text::new(&heading, (12.0, 16.0), 4.2).bold());
+    let words = "One fifth of true size, drawn from the draft. The fitting decides.";
     let foot = Text::new(words, (sheet.width / 2.0, sheet.height - 6.0), 1.9);
-    sheet.text(Layer::Page, foot.anchor(Anchor::Middle).grey(0.35));
+    sheet.write(foot.anchor(Anchor::Middle).grey(0.35));
     sheet
 }
 
-/// The sheet as SVG, PDF and a small picture; nothing for garments that have no view.
+/// Writes the sheet as SVG, PDF and a small picture. Garments without views give no files.
 pub fn files(drafts: &[Draft], order: &Order) -> Vec<super::Sheet> {
     if drafts.iter().all(|draft| front(draft).is_none()) {
         return Vec::new();
     }
     let sheet = sheet(drafts, order);
-    let page = pdf::Page {
-        width: sheet.width,
-        height: sheet.height,
-        views: vec![pdf::View::at(&sheet, (0.0, 0.0))],
-    };
     let title = format!("Views · {}", sheet.title);
     [
         ("views.svg", svg::write(&sheet)),
-        ("views.pdf", pdf::write(&title, &[page])),
+        ("views.pdf", pdf::write_drawings(&title, [&sheet])),
         ("views.png", preview::write(&sheet)),
     ]
-    .map(|(file, bytes)| super::Sheet {
-        file: file.to_owned(),
-        bytes,
-    })
+    .map(|(file, bytes)| super::Sheet::new(file, bytes))
     .into()
 }

@@ -4,6 +4,7 @@
 use chalkstripe::diagnostic::Source;
 use chalkstripe::job;
 use chalkstripe::order::{self, Order};
+use chalkstripe::workshop::Workshop;
 use libfuzzer_sys::fuzz_target;
 use std::fs;
 use std::sync::LazyLock;
@@ -29,7 +30,9 @@ static SMOCK: LazyLock<(TempDir, Order)> = LazyLock::new(|| {
 fuzz_target!(|script: &str| {
     let (folder, order) = &*SMOCK;
     fs::write(folder.path().join("smock/smock.rhai"), script).expect("a script");
-    if let Err(faults) = job::draft(order) {
+    let workshop = Workshop::open(&folder.path().join(".")).expect("a folder of blocks");
+    if let Err(fault) = job::draft(&workshop, order) {
+        let faults = fault.diagnostics(order);
         assert!(!faults.is_empty());
         for fault in faults {
             assert!(!fault.render(false).is_empty());

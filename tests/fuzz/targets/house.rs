@@ -18,9 +18,10 @@ static FOLDERS: LazyLock<[TempDir; 2]> = LazyLock::new(|| {
 fuzz_target!(|text: &str| {
     let [house, block] = &*FOLDERS;
     fs::write(house.path().join("house.toml"), text).expect("a house file");
-    match Catalogue::new(Some(house.path().to_owned())).house() {
+    let catalogue = Catalogue::open(Some(house.path())).expect("a folder of blocks");
+    match catalogue.house() {
         Ok(house) => {
-            for value in house.0.values() {
+            for value in house.values().values() {
                 if let HouseValue::Number(number) = value {
                     assert!(number.is_finite());
                 }
@@ -34,7 +35,8 @@ fuzz_target!(|text: &str| {
         }
     }
     fs::write(block.path().join("jacket/choices.toml"), text).expect("a file of choices");
-    match Catalogue::new(Some(block.path().to_owned())).choices("jacket") {
+    let catalogue = Catalogue::open(Some(block.path())).expect("a folder of blocks");
+    match catalogue.choices("jacket") {
         Ok(choices) => choices.complete(&mut Style::new()),
         Err(fault) => assert!(!fault.render(false).is_empty()),
     }

@@ -1,9 +1,8 @@
-//! Bytes as pieces and a cloth to lay them on: laid with nothing over anything else and nothing off
-//! the cloth, or refused in words.
+//! Reads bytes as pieces and a cloth to lay them on. They are laid without overlap on the cloth, or refused in words.
 #![no_main]
 
 use chalkstripe::draft::Count;
-use chalkstripe::lay::{ClothRules, Effort, Item, Lay, LayFault, Match, Search, plan};
+use chalkstripe::lay::{ClothRules, Effort, Item, Lay, LayFault, MatchedPoints, Repeat, Search, plan};
 use chalkstripe::order::{Face, Layout};
 use kurbo::{Point, Vec2};
 use libfuzzer_sys::fuzz_target;
@@ -24,12 +23,12 @@ impl Bytes<'_> {
         self.next() % most
     }
 
-    /// In steps of a hundredth, up to 655.
+    /// Takes a length in steps of a hundredth of a mm, up to 655 mm.
     fn mm(&mut self) -> f64 {
         f64::from(u16::from_le_bytes([self.next(), self.next()])) / 100.0
     }
 
-    /// As `mm`, and where the pieces are wild now and then what no piece has.
+    /// Takes a coordinate as `mm` does. Where the pieces are wild, it is now and then one that no piece has.
     fn place(&mut self, wild: bool) -> f64 {
         const NEVER: [f64; 9] = [
             f64::NAN,
@@ -48,7 +47,7 @@ impl Bytes<'_> {
         }
     }
 
-    /// Corners of which, where the pieces are wild, some are one and the same.
+    /// Takes a contour. Where the pieces are wild, some of its corners repeat the one before.
     fn contour(&mut self, least: u8, wild: bool) -> Vec<Point> {
         let corners = least + self.below(10);
         let mut contour: Vec<Point> = Vec::new();
@@ -87,7 +86,7 @@ fn item(piece: usize, bytes: &mut Bytes, patterned: bool, wild: bool) -> Item {
     };
     let matches = if patterned && !outline.is_empty() && bytes.below(2) == 1 {
         let way = bytes.next();
-        vec![Match {
+        vec![MatchedPoints {
             name: "a match".into(),
             at: outline[0],
             partner: usize::from(bytes.below(4)),
@@ -102,6 +101,8 @@ fn item(piece: usize, bytes: &mut Bytes, patterned: bool, wild: bool) -> Item {
     Item {
         piece,
         name: format!("piece {piece}"),
+        side: None,
+        pair: None,
         outline,
         holes,
         spare: 0.0,
@@ -114,8 +115,7 @@ fn item(piece: usize, bytes: &mut Bytes, patterned: bool, wild: bool) -> Item {
     }
 }
 
-/// Every copy is laid, and every corner lies on the cloth; the program's own check has seen to the
-/// rest.
+/// Asserts that every copy is laid and every corner lies on the cloth. The program's own check has proven the rest.
 fn assert_sound(items: &[Item], cloth: &ClothRules, lay: &Lay) {
     let wanted: u32 = items.iter().map(|item| item.count.total()).sum();
     let cuts = lay.placements.iter();
@@ -140,9 +140,9 @@ fuzz_target!(|bytes: &[u8]| {
     let patterned = flags & 1 == 1;
     let wild = flags & 16 == 16;
     let repeat = if patterned {
-        Vec2::new(bytes.mm(), bytes.mm())
+        Repeat::new(bytes.mm(), bytes.mm())
     } else {
-        Vec2::ZERO
+        Repeat::default()
     };
     let cloth = ClothRules {
         width: 650.0 + bytes.mm(),
@@ -168,7 +168,7 @@ fuzz_target!(|bytes: &[u8]| {
         .collect();
     let search = Search {
         effort: Effort::Rounds(1),
-        threads: 1,
+        threads: Some(1),
         ..Search::default()
     };
     match plan(&items, &cloth, &search) {

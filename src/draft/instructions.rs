@@ -1,0 +1,53 @@
+//! The steps of a construction in words, with this client's numbers.
+
+use super::making::{Drawn, label};
+use super::types::{Draft, Makes};
+
+/// Depth to which a curve without a name is described by the curves it is drawn from. Deeper ones would make
+/// an instruction that nobody reads.
+const DEEPEST: usize = 4;
+/// Number of curves that one instruction names.
+const MOST_NAMES: usize = 12;
+
+impl Draft {
+    /// Returns the instruction of a step, lengths in cm: `from 3, down 24.6 (depth of scye)`. It is empty for
+    /// a step whose point or curve is not on the board.
+    pub fn instruction(&self, makes: Makes) -> String {
+        let names = |curves: &[usize]| names(self, curves, 0);
+        match makes {
+            Makes::Point(n) => match n.checked_sub(1).and_then(|i| self.points.get(i)) {
+                Some(point) if point.why.is_empty() => point.how.words(names),
+                Some(point) => format!("{} ({})", point.how.words(names), point.why),
+                None => String::new(),
+            },
+            Makes::Curve(n) => match n.checked_sub(1).and_then(|i| self.curves.get(i)) {
+                Some(curve) => curve.how.words(names),
+                None => String::new(),
+            },
+        }
+    }
+}
+
+/// Refers to curves by their names, or by the points or curves they are drawn from.
+fn names(draft: &Draft, curves: &[usize], depth: usize) -> String {
+    let name = |n: &usize| {
+        let Some(curve) = n.checked_sub(1).and_then(|i| draft.curves.get(i)) else {
+            return "a curve".to_owned();
+        };
+        match (&curve.name, &curve.how) {
+            (Some(name), _) => format!("the {name}"),
+            (None, Drawn::Line(a, b)) => format!("the line {}–{}", label(*a), label(*b)),
+            (None, Drawn::Through(knots)) => {
+                let knots: Vec<String> = knots.iter().map(|(n, _)| label(*n)).collect();
+                format!("the curve {}", knots.join("–"))
+            }
+            (None, how) if depth < DEEPEST => how.words(|on| names(draft, on, depth + 1)),
+            (None, _) => "a curve drawn before".to_owned(),
+        }
+    };
+    let mut names: Vec<String> = curves.iter().take(MOST_NAMES).map(name).collect();
+    if curves.len() > MOST_NAMES {
+        names.push("and so on".to_owned());
+    }
+    names.join(", then ")
+}

@@ -1,0 +1,294 @@
+//! The lays of an order: its pieces on each of its materials.
+
+use super::fault::{JobFault, LONGEST_LAY};
+use crate::draft::Material;
+use crate::lay::Laid;
+use crate::lay::{
+    self, Buying, ClothRules, Effort, Lay, LayFault, Problem, Search, TURNS, WarmStart,
+};
+use crate::order::{Cloth, Face, HouseNumber, Layout, Nap, Order};
+use crate::pattern::Pattern;
+use crate::sheets::earlier::Earlier;
+use crate::sheets::words;
+use kurbo::Shape;
+use std::panic::resume_unwind;
+use std::sync::atomic::Ordering;
+use std::thread::{self, ScopedJoinHandle};
+
+/// What is laid, the cloth first. Each other material has a width in which the house buys it.
+const MATERIALS: [(Material, Option<HouseNumber>); 6] = [
+    (Material::Cloth, None),
+    (Material::Lining, Some(HouseNumber::LiningWidth)),
+    (Material::SleeveLining, Some(HouseNumber::SleeveLiningWidth)),
+    (Material::Canvas, Some(HouseNumber::CanvasWidth)),
+    (Material::Felt, Some(HouseNumber::FeltWidth)),
+    (Material::Pocketing, Some(HouseNumber::PocketingWidth)),
+];
+
+/// Prepares the pieces of an order's cloth to be laid, on cloth of any width and layout.
+///
+/// # Errors
+/// Returns [`JobFault::Lay`] where the outline of a piece cannot be laid.
+pub fn ready(order: &Order, pattern: &Pattern) -> Result<Problem, JobFault> {
+    let items = lay::items(pattern, Material::Cloth, order.cloth.nap);
+    Problem::new(items, order.cloth.gap).map_err(|fault| JobFault::lay(Material::Cloth, fault))
+}
+
+/// Joins several orders of one cloth into one, to be laid together. It has the pieces of all, and each garment
+/// bears its client's name.
+///
+/// # Errors
+/// Returns [`JobFault::OtherCloth`] where they are not of one cloth, [`JobFault::NoOrder`] where there are
+/// none.
+pub fn together(all: &[(Order, Pattern)]) -> Result<(Order, Pattern), JobFault> {
+    let Some(((first, first_pattern), others)) = all.split_first() else {
+        return Err(JobFault::NoOrder);
+    };
+    let (mut order, mut pattern) = (first.clone(), first_pattern.clone());
+    pattern.pieces.clear();
+    pattern.matches.clear();
+    for (other, _) in others {
+        if other.cloth != first.cloth {
+            let orders = [first.name.clone(), other.name.clone()];
+            return Err(JobFault::OtherCloth { orders });
+        }
+        order.name = format!("{}+{}", order.name, other.name);
+        order.client.name = format!("{}, {}", order.client.name, other.client.name);
+        order.client.reference = format!("{}, {}", order.client.reference, other.client.reference);
+    }
+    for (of, own) in all {
+        let before = pattern.pieces.len();
+        pattern
+            .pieces
+            .extend(own.pieces.iter().cloned().map(|mut piece| {
+                piece.garment = format!("{}: {}", of.client.name, piece.garment);
+                piece
+            }));
+        pattern
+            .matches
+            .extend(own.matches.iter().cloned().map(|mut m| {
+                m.piece += before;
+                m.partner += before;
+                m
+            }));
+    }
+    Ok((order, pattern))
+}
+
+/// Lays the pieces of each material that has any, the cloth first.
+///
+/// # Errors
+/// Returns [`JobFault::Lay`] where a piece does not fit its material, [`JobFault::TooLong`] where the lay would be
+/// longer than a bolt of cloth.
+///
+/// # Examples
+///
+/// ```
+/// use chalkstripe::draft::Material;
+/// use chalkstripe::lay::{Effort, Search};
+/// use chalkstripe::workshop::Workshop;
+/// use chalkstripe::{job, order};
+/// use std::path::Path;
+///
+/// let order = order::read(Path::new("examples/plain-worsted.toml")).expect("a good order").order;
+/// let pattern = job::draft(Workshop::embedded(), &order)?.pattern;
+/// let search = Search { effort: Effort::Rounds(1), ..Search::default() };
+/// let lays = job::lay(&order, &pattern, &search)?;
+/// assert_eq!(lays[0].material, Material::Cloth);
+/// assert!(lays[0].order_length.length >= lays[0].lay.length);
+/// # Ok::<(), job::JobFault>(())
+/// ```
+pub fn lay(order: &Order, pattern: &Pattern, search: &Search) -> Result<Vec<Laid>, JobFault> {
+    lay_ready(order, pattern, &ready(order, pattern)?, search)
+}
+
+/// Lays each material as [`lay()`] does, with the pieces of the cloth made ready before.
+///
+/// # Errors
+/// Returns the faults of [`lay()`].
+pub fn lay_ready(
+    order: &Order,
+    pattern: &Pattern,
+    ready: &Problem,
+    search: &Search,
+) -> Result<Vec<Laid>, JobFault> {
+    lay_on(order, pattern, ready, &Earlier::default(), search)
+}
+
+/// Lays each material as [`lay_ready`] does, going on from the lays of an earlier run. The search for the cloth
+/// begins with its earlier lay, so that it comes out no longer; the other lays stay. A lay of other pieces or
+/// other material is made anew.
+///
+/// # Errors
+/// Returns the faults of [`lay()`].
+pub fn lay_on(
+    order: &Order,
+    pattern: &Pattern,
+    ready: &Problem,
+    earlier: &Earlier,
+    search: &Search,
+) -> Result<Vec<Laid>, JobFault> {
+    let lay = |&(material, width): &(Material, Option<HouseNumber>)| {
+        let known = earlier.lay_of(material).map(|(standing, _)| standing);
+        let laid = match width {
+            None => lay_cloth(order, pattern, ready, known, search),
+            Some(width) => {
+                let cloth = trimming(order, material, width);
+                lay_trimming(order, pattern, material, &cloth, known, search)
+            }
+        };
+        laid.map(|laid| Some(laid).filter(|laid| !laid.lay.placements.is_empty()))
+    };
+    let lays: Vec<_> = if search.threads == Some(1) {
+        MATERIALS.iter().map(lay).collect()
+    } else {
+        // Each material has a thread of its own. In a pool, a thread that waits for a round would take up the
+        // search of another material, and come back only when that is done.
+        thread::scope(|scope| {
+            let lay = &lay;
+            let begun: Vec<_> = (MATERIALS.iter())
+                .map(|material| scope.spawn(move || lay(material)))
+                .collect();
+            let joined = begun.into_iter().map(ScopedJoinHandle::join);
+            joined
+                .map(|laid| laid.unwrap_or_else(|panic| resume_unwind(panic)))
+                .collect()
+        })
+    };
+    lays.into_iter().filter_map(Result::transpose).collect()
+}
+
+/// Lays the pieces of an order's cloth, beginning where they are known to lie.
+///
+/// # Errors
+/// Returns the faults of [`lay()`].
+pub fn lay_cloth(
+    order: &Order,
+    pattern: &Pattern,
+    ready: &Problem,
+    known: Option<&WarmStart>,
+    search: &Search,
+) -> Result<Laid, JobFault> {
+    let (material, cloth) = (Material::Cloth, &order.cloth);
+    believed(least_length(pattern, material, cloth), material)?;
+    let lay = ready.plan_from(known, &rules(order, cloth), search);
+    let lay = lay.map_err(|fault| JobFault::lay(material, fault))?;
+    finished(order, cloth, material, lay, search)
+}
+
+/// Returns the lay in which the pieces lie as they did in an earlier one, or `None` where they cannot.
+pub fn cloth_held(order: &Order, ready: &Problem, known: &WarmStart) -> Option<Lay> {
+    ready.holds(&rules(order, &order.cloth), known)
+}
+
+fn lay_trimming(
+    order: &Order,
+    pattern: &Pattern,
+    material: Material,
+    cloth: &Cloth,
+    known: Option<&WarmStart>,
+    search: &Search,
+) -> Result<Laid, JobFault> {
+    believed(least_length(pattern, material, cloth), material)?;
+    let unlaid = |fault: LayFault| JobFault::lay(material, fault);
+    let rules = rules(order, cloth);
+    let items = lay::items(pattern, material, cloth.nap);
+    let ready = Problem::new(items, cloth.gap).map_err(unlaid)?;
+    let mut search = search_for_trimmings(search);
+    let lay = match known.and_then(|known| ready.holds(&rules, known)) {
+        Some(held) => {
+            search.cancel = None;
+            held
+        }
+        None => ready.plan(&rules, &search).map_err(unlaid)?,
+    };
+    finished(order, cloth, material, lay, &search)
+}
+
+fn rules(order: &Order, cloth: &Cloth) -> ClothRules {
+    ClothRules::new(cloth, &Buying::new(&order.house, cloth))
+}
+
+/// Adds to a lay what is to be ordered for it.
+fn finished(
+    order: &Order,
+    cloth: &Cloth,
+    material: Material,
+    mut lay: Lay,
+    search: &Search,
+) -> Result<Laid, JobFault> {
+    believed(lay.length, material)?;
+    if search
+        .cancel
+        .is_some_and(|cancel| cancel.load(Ordering::Relaxed))
+    {
+        lay.notes
+            .push("The search was stopped early; a longer search may find a shorter lay.".into());
+    }
+    let order_length = lay::order_length(&lay, &Buying::new(&order.house, cloth));
+    Ok(Laid {
+        material,
+        lay,
+        order_length,
+    })
+}
+
+/// Returns the search for a trimming. It takes a quarter of the cloth's rounds, because trimmings cost less and
+/// are bought by the half metre; where the cloth's search is in seconds, a quarter of the rounds of `cut`.
+fn search_for_trimmings<'a>(search: &Search<'a>) -> Search<'a> {
+    let rounds = match search.effort {
+        Effort::Rounds(rounds) => rounds,
+        Effort::Seconds(_) => TURNS[2],
+    };
+    Search {
+        effort: Effort::Rounds(rounds.div_ceil(4)),
+        searchers: 1,
+        // They are lays of cloth.
+        kept: &[],
+        progress: None,
+        ..*search
+    }
+}
+
+/// Refuses a length, of a lay or the least that one would take, beyond [`LONGEST_LAY`].
+fn believed(length: f64, material: Material) -> Result<(), JobFault> {
+    if length <= LONGEST_LAY {
+        return Ok(());
+    }
+    Err(JobFault::TooLong {
+        material,
+        needs: length,
+    })
+}
+
+/// Returns a length that no lay of a material can be shorter than: the area of its pieces divided by the
+/// cloth's width.
+fn least_length(pattern: &Pattern, material: Material, cloth: &Cloth) -> f64 {
+    let pieces = pattern.pieces.iter().filter(|p| p.material == material);
+    let area: f64 = pieces
+        .map(|p| p.cut.area().abs() * f64::from(p.count.total()))
+        .sum();
+    area / (cloth.width - 2.0 * cloth.selvedge).max(1.0)
+}
+
+/// Returns a material other than the cloth, in the width in which the house buys it: plain and laid open.
+fn trimming(order: &Order, material: Material, width: HouseNumber) -> Cloth {
+    Cloth {
+        name: words::material(material).to_owned(),
+        width: order.house.value(width),
+        selvedge: order.house.value(HouseNumber::ClothSelvedge),
+        repeat_across: 0.0,
+        repeat_along: 0.0,
+        nap: Nap::TwoWays,
+        layout: Layout::Open,
+        // A material without a face may lie either side up.
+        face: if material.has_face() {
+            order.cloth.face
+        } else {
+            Face::Up
+        },
+        shrinkage: 0.0,
+        gap: order.house.value(HouseNumber::ClothGap),
+        remnants: Vec::new(),
+    }
+}

@@ -1,0 +1,92 @@
+//! Why no lay could be made, in words.
+
+use std::fmt;
+
+/// Why no lay could be made.
+#[derive(Debug, Clone, PartialEq)]
+pub enum LayFault {
+    /// An outline has no area, crosses itself, or lies where no cloth is.
+    Outline {
+        /// The piece.
+        name: String,
+    },
+    /// A piece fits the width of the cloth in none of its orientations.
+    TooWide {
+        /// The piece.
+        name: String,
+        /// Least width it needs, mm.
+        needs: f64,
+        /// Width that may be used, mm.
+        usable: f64,
+    },
+    /// A piece has no place on the cloth where its pattern matches.
+    OffPattern {
+        /// The piece.
+        name: String,
+    },
+    /// Points that must match contradict one another.
+    Matching {
+        /// The match that does not hold.
+        name: String,
+        /// The two pieces.
+        pieces: (String, String),
+        /// How far they miss on the pattern, mm.
+        by: f64,
+    },
+    /// The pieces need more than the longest lay allowed.
+    TooLong {
+        /// Best length found, mm.
+        needs: f64,
+        /// Longest allowed, mm.
+        longest: f64,
+    },
+    /// The finished lay did not pass its own check. This is a fault of the program, never of the order.
+    Unsound {
+        /// What the check found.
+        found: String,
+    },
+}
+
+impl fmt::Display for LayFault {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            LayFault::Outline { name } => {
+                write!(
+                    f,
+                    "the outline of {name} cannot be laid: it encloses no area, crosses itself, is far too large, or has a hole outside it"
+                )
+            }
+            LayFault::TooWide {
+                name,
+                needs,
+                usable,
+            } => write!(
+                f,
+                "{name} needs {:.1} cm across the cloth and only {:.1} cm can be used",
+                needs / 10.0,
+                usable / 10.0
+            ),
+            LayFault::OffPattern { name } => write!(
+                f,
+                "{name} cannot match across the cloth: it is too wide for the repeat; use wider cloth, or lay it open"
+            ),
+            LayFault::Matching { name, pieces, by } => write!(
+                f,
+                "the repeat cannot match at the {name}: {} and {} would miss by {by:.1} mm, because their other matches hold them",
+                pieces.0, pieces.1
+            ),
+            LayFault::TooLong { needs, longest } => write!(
+                f,
+                "the lay needs {:.1} cm and only {:.1} cm may be used",
+                needs / 10.0,
+                longest / 10.0
+            ),
+            LayFault::Unsound { found } => write!(
+                f,
+                "the lay failed its check ({found}); nothing was written. Please report this"
+            ),
+        }
+    }
+}
+
+impl std::error::Error for LayFault {}

@@ -1,0 +1,113 @@
+//! From a solution on the strip to a lay on the cloth.
+
+use super::cloth_rules::ClothRules;
+use super::contour::{bounds, on_grid, signed_area};
+use super::instance::{Instance, Part};
+use super::item::Item;
+use super::outcome::{Lay, Placement};
+use super::packing::Position;
+use super::solution::Solution;
+use crate::order::Layout;
+use kurbo::{Affine, Point, Vec2};
+
+/// Returns the lay that puts each part of an instance where it stands in a solution.
+pub(super) fn lay_of(
+    solution: &Solution,
+    items: &[Item],
+    cloth: &ClothRules,
+    instance: &Instance,
+) -> Lay {
+    let (left, right) = cloth.usable();
+    // The strip begins half a gap before the usable cloth and ends half a gap after.
+    let before = if cloth.remnants.is_empty() {
+        solution.last.0
+    } else {
+        0.0
+    };
+    let onto_cloth = Vec2::new(left - cloth.gap / 2.0, -cloth.gap / 2.0 - before);
+    let mut placements = Vec::new();
+    let mut notes = Vec::new();
+    let (mut length, mut area): (f64, f64) = (0.0, 0.0);
+    let plies = match cloth.layout {
+        Layout::Open => 1,
+        Layout::Doubled => 2,
+    };
+    for (part, position) in instance.parts.iter().zip(&solution.positions) {
+        let item = &items[part.item];
+        let placement = placement(part, position, item, instance, onto_cloth);
+        let outline: Vec<Point> = item
+            .outline
+            .iter()
+            .map(|&p| placement.transform * p)
+            .collect();
+        length = length.max(bounds(&outline).y1);
+        let holes: f64 = item.holes.iter().map(|h| signed_area(h).abs()).sum();
+        let cut = signed_area(&outline).abs() - holes - item.spare;
+        // On the fold both plies make one piece.
+        area += cut * f64::from(if part.on_fold { 1 } else { part.plies });
+        if part.plies < plies {
+            notes.push(left_over(&item.name, cut));
+        }
+        placements.push(placement);
+    }
+    let (at_hand, long_from) = cloth.pieces();
+    notes.extend(at_hand.iter().enumerate().map(where_at_hand));
+    let usable = (right - left) * length * f64::from(plies);
+    Lay {
+        cloth_width: cloth.lying_width(),
+        layout: cloth.layout,
+        face: cloth.face,
+        usable: (left, right),
+        length,
+        at_hand,
+        bought: (length - long_from).max(0.0),
+        efficiency: if usable > 0.0 { area / usable } else { 0.0 },
+        pattern_at: instance.origin(cloth).to_point() + onto_cloth,
+        placements,
+        notes,
+    }
+}
+
+/// The note about a piece that is cut through one ply of two.
+fn left_over(name: &str, area: f64) -> String {
+    format!(
+        "{name} is cut through the upper ply only: {:.0} cm² of cloth under it is left over",
+        area / 100.0
+    )
+}
+
+/// The note about a piece of cloth at hand.
+fn where_at_hand((index, (start, end)): (usize, &(f64, f64))) -> String {
+    format!(
+        "piece {} of the cloth in stock lies from {:.1} to {:.1} cm",
+        index + 1,
+        start / 10.0,
+        end / 10.0
+    )
+}
+
+/// Returns the placement of a part in a position on the strip.
+fn placement(
+    part: &Part,
+    position: &Position,
+    item: &Item,
+    instance: &Instance,
+    onto_cloth: Vec2,
+) -> Placement {
+    let orientation = &part.orientations[position.orientation];
+    let size = instance.shapes[orientation.shape].size;
+    let corner = position.centre.to_vec2() - size / 2.0;
+    // On the grid, which is far coarser than the millionths in which a report writes a place, so that a lay
+    // that is read back from a report lies exactly as it lay.
+    let place = on_grid((corner + onto_cloth).to_point()).to_vec2();
+    Placement {
+        piece: item.piece,
+        copy: part.copy,
+        mirrored: part.mirrored,
+        degrees: orientation.degrees,
+        tilt: orientation.tilt,
+        plies: part.plies,
+        on_fold: part.on_fold,
+        transform: Affine::translate(place) * orientation.to_shape,
+    }
+}

@@ -1,0 +1,60 @@
+//! The types of a view: what is seen of a garment, in the order in which it is drawn.
+
+use kurbo::Point;
+
+/// The direction from which the wearer is seen.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Facing {
+    /// The wearer is seen from the front.
+    Front,
+    /// The wearer is seen from behind.
+    Back,
+}
+
+/// The meaning of a line in a view.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Stroke {
+    /// The end of the garment, beyond which the background begins.
+    Outline,
+    /// An edge that lies on the garment: of a lapel, a pocket, a buttonhole.
+    Edge,
+    /// A seam or a crease.
+    Seam,
+    /// A line of visible stitches.
+    Stitch,
+    /// A covered edge: that of the cloth that laps under at a vent.
+    Hidden,
+}
+
+/// The side of the cloth that shows in a region, and the light it lies in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Shade {
+    /// The face of the cloth, in the light.
+    Face,
+    /// The inside of the garment.
+    Inside,
+    /// The inside of the collar, behind the neck.
+    Neck,
+    /// The cloth that laps under at a vent.
+    Lap,
+}
+
+/// A thing that is seen in a view. Each covers those before it.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Shown {
+    /// A region, given by its outline.
+    Region(Vec<Point>, Shade),
+    /// A line through points.
+    Line(Vec<Point>, Stroke),
+    /// A button.
+    Button {
+        /// Its centre.
+        at: Point,
+        /// Its diameter, mm.
+        across: f64,
+        /// The share of its width that is seen: 1 when it faces the viewer.
+        seen: f64,
+        /// Whether it lies on the half of the view that is drawn as a mirror image.
+        mirrored: bool,
+    },
+}

@@ -1,0 +1,391 @@
+//! Reading the house file, and the changes that a folder of blocks or an order makes to it.
+
+use super::choices::described;
+use super::house::{House, HouseValue};
+use super::length::{Unit, parse};
+use super::reading::{Entry, Findings};
+use super::words::shown;
+use crate::diagnostic::Diagnostic;
+use std::collections::BTreeMap;
+use toml::Value;
+
+/// The house file the program brings.
+pub(super) const BUILT_IN: &str = include_str!("../../blocks/house.toml");
+
+/// Sections whose numbers are all lengths, and may so be written with a unit.
+const LENGTHS: &[&str] = &[
+    "allowance.",
+    "inlay.",
+    "baste.",
+    "print.",
+    "spacing.",
+    "wadding.",
+    "trousers.",
+];
+
+/// Names that take words of their own.
+const WORDS: &[(&str, &[&str])] = &[
+    ("cloth.face", &["down", "up"]),
+    ("drawing.notch", &["slit", "triangle"]),
+    ("drawing.inlay_line", &["none", "drawn"]),
+];
+
+/// The beginning of a name with the least and most that is believed of such numbers, the longer beginning
+/// first. A number of the house file that none of them covers fails a test.
+const BOUNDS: &[(&str, f64, f64)] = &[
+    ("allowance.", 0.0, 15.0),
+    ("inlay.", 0.0, 15.0),
+    ("mitre.", 1.0, 10.0),
+    ("print.", 0.0, 5.0),
+    ("plot.", 1.0, 8.0),
+    ("baste.", 0.0, 10.0),
+    ("ease.crown", 0.0, 0.2),
+    ("ease.hand", 0.0, 15.0),
+    ("ease.biceps", 0.0, 20.0),
+    ("ease.", 0.0, 50.0),
+    ("wadding.", 0.0, 4.0),
+    ("belly.cut", 0.0, 1.0),
+    ("belly.", 0.0, 3.0),
+    ("spacing.buttons", 1.0, 30.0),
+    ("spacing.", 0.0, 15.0),
+    ("button.front_thick", 0.1, 1.5),
+    ("button.cuff_thick", 0.1, 1.5),
+    ("button.", 0.5, 5.0),
+    ("collar.stand", 1.5, 5.0),
+    ("collar.fall", 2.5, 8.0),
+    ("collar.swing", 2.0, 30.0),
+    ("collar.turn", 0.1, 1.0),
+    ("collar.", 0.0, 1.5),
+    ("pocket.level", 2.0, 20.0),
+    ("pocket.bag", 5.0, 40.0),
+    ("pocket.jet", 0.2, 2.0),
+    ("pocket.", 1.0, 12.0),
+    ("cloth.width", 65.0, 320.0),
+    ("cloth.selvedge", 0.0, 6.0),
+    ("cloth.gap", 0.0, 3.0),
+    ("cloth.ends", 0.0, 100.0),
+    ("cloth.shrinkage", 0.0, 0.15),
+    ("cloth.step", 1.0, 1000.0),
+    ("grain.", 0.0, 22.5),
+    ("lining.pleat", 0.0, 6.0),
+    ("lining.rise", 0.0, 4.0),
+    ("lining.hem_short", 0.5, 4.0),
+    ("lining.jump", 0.5, 4.0),
+    ("lining.", 0.0, 1.5),
+    ("canvas.behind_roll", 0.0, 5.0),
+    ("canvas.", 0.0, 20.0),
+    ("tape.", 0.0, 3.0),
+    ("trousers.waistband", 1.0, 12.0),
+    ("trousers.fly", 2.0, 8.0),
+    ("trousers.", 0.5, 40.0),
+    ("waistcoat.shoulder_part", 0.4, 1.0),
+    ("waistcoat.welt", 1.0, 6.0),
+    ("waistcoat.strap", 0.5, 8.0),
+    ("waistcoat.scye", 0.0, 8.0),
+    ("waistcoat.", 0.0, 12.0),
+    ("width.", 20.0, 320.0),
+];
+
+/// The beginnings of names whose numbers must be whole.
+const WHOLE: &[&str] = &["plot."];
+
+/// The most that is believed of a number that [`BOUNDS`] does not cover.
+const MOST: f64 = 100.0;
+
+/// The most numbers that one allowance may have along its edge.
+const MOST_ALONG: usize = 50;
+
+impl House {
+    /// Returns the numbers of the house file that the program brings.
+    ///
+    /// # Errors
+    /// Returns what is wrong with the file: a value of no known form, a number out of its bounds, or one that
+    /// the program works with and the file does not hold.
+    pub fn built_in() -> Result<Self, String> {
+        Self::read(BUILT_IN).map_err(|fault| format!("house.toml: {fault}"))
+    }
+
+    /// Reads a whole house file.
+    fn read(text: &str) -> Result<Self, String> {
+        let table: toml::Table = toml::from_str(text).map_err(|e| e.to_string())?;
+        let mut values = BTreeMap::new();
+        for (name, value) in flatten(table) {
+            let value = plain(&value).ok_or(format!("{name} is {}", described(&value)))?;
+            bounded(&name, &value).map_err(|fault| format!("{name}: {fault}"))?;
+            values.insert(name, value);
+        }
+        let house = Self::new(values).map_err(|name| format!("{name} is missing"))?;
+        match WORDS.iter().find(|(name, _)| house.word(name).is_none()) {
+            Some((name, _)) => Err(format!("{name} is missing")),
+            None => Ok(house),
+        }
+    }
+
+    /// Changes the numbers that entries name. What cannot be changed is noted where it stands.
+    pub(super) fn change_by(&mut self, entries: Vec<Entry>, findings: &mut Findings) {
+        for Entry {
+            name,
+            key,
+            place,
+            value,
+        } in entries
+        {
+            if !self.values().contains_key(&name) {
+                let fault = Diagnostic::error(format!("the house has no number called `{name}`"));
+                let known = self.values().keys().map(String::as_str);
+                findings.at(key, fault.suggest(&name, known));
+            } else if let Err(fault) = self.change(&name, &value) {
+                findings.at(place, Diagnostic::error(format!("{name}: {fault}")));
+            }
+        }
+    }
+
+    /// Changes one number. An allowance may become a list along its edge, or one number again; anything else
+    /// keeps its form.
+    ///
+    /// # Errors
+    /// Returns why the number cannot be changed so: there is none of that name, or the value has another form or is
+    /// out of its bounds.
+    pub fn change(&mut self, name: &str, value: &Value) -> Result<(), String> {
+        let Some(old) = self.values().get(name) else {
+            return Err("the house has no number of that name".into());
+        };
+        let new = match (value, LENGTHS.iter().any(|s| name.starts_with(s))) {
+            (Value::String(text), true) => HouseValue::Number(parse(text, Unit::Cm)? / 10.0),
+            _ => plain(value).ok_or_else(|| format!("it cannot be {}", described(value)))?,
+        };
+        let allowance = name.starts_with("allowance.");
+        match (&new, old) {
+            (HouseValue::Number(_), HouseValue::Number(_))
+            | (HouseValue::Along(_), HouseValue::Along(_)) => {}
+            (HouseValue::Number(_), HouseValue::Along(_))
+            | (HouseValue::Along(_), HouseValue::Number(_))
+                if allowance => {}
+            (HouseValue::Word(word), HouseValue::Word(_)) => self.admits(name, word)?,
+            (_, old) => {
+                let form = match old {
+                    HouseValue::Number(_) => "a number",
+                    HouseValue::Along(_) => "a list of numbers",
+                    HouseValue::Word(_) => "a word",
+                };
+                return Err(format!("it is {form}, not {}", described(value)));
+            }
+        }
+        bounded(name, &new)?;
+        self.put(name, new);
+        Ok(())
+    }
+
+    /// Returns the least and the most that a number of that name may be changed to.
+    pub fn bounds(&self, name: &str) -> (f64, f64) {
+        bounds(name)
+    }
+
+    /// Tells whether a number of that name must be whole.
+    pub fn is_whole(&self, name: &str) -> bool {
+        is_whole(name)
+    }
+
+    /// Checks that a word is one that its name takes, or that its section uses already.
+    fn admits(&self, name: &str, word: &str) -> Result<(), String> {
+        if let Some((_, words)) = WORDS.iter().find(|(known, _)| *known == name) {
+            return if words.contains(&word) {
+                Ok(())
+            } else {
+                Err(format!("it must be one of {}", words.join(", ")))
+            };
+        }
+        let section = name.split_once('.').map_or(name, |(section, _)| section);
+        let same = self
+            .values()
+            .iter()
+            .filter(|(n, _)| n.split_once('.').is_some_and(|(s, _)| s == section));
+        let words: std::collections::BTreeSet<&str> = same
+            .filter_map(|(_, v)| match v {
+                HouseValue::Word(w) => Some(w.as_str()),
+                _ => None,
+            })
+            .collect();
+        if words.contains(word) {
+            return Ok(());
+        }
+        let words: Vec<&str> = words.into_iter().collect();
+        Err(format!("it must be one of {}", words.join(", ")))
+    }
+}
+
+fn bounds(name: &str) -> (f64, f64) {
+    let known = BOUNDS.iter().find(|(start, ..)| name.starts_with(start));
+    known.map_or((0.0, MOST), |(_, least, most)| (*least, *most))
+}
+
+fn is_whole(name: &str) -> bool {
+    WHOLE.iter().any(|start| name.starts_with(start))
+}
+
+/// Checks that the numbers of a value lie within what is believed of its name.
+fn bounded(name: &str, value: &HouseValue) -> Result<(), String> {
+    let numbers = match value {
+        HouseValue::Number(number) => std::slice::from_ref(number),
+        HouseValue::Along(numbers) => numbers,
+        HouseValue::Word(_) => return Ok(()),
+    };
+    if numbers.len() > MOST_ALONG {
+        let found = numbers.len();
+        return Err(format!(
+            "it has {found} numbers, where {MOST_ALONG} are the most"
+        ));
+    }
+    let (least, most) = bounds(name);
+    let part = numbers.iter().find(|n| n.fract() != 0.0 && n.is_finite());
+    if let Some(part) = part.filter(|_| is_whole(name)) {
+        let part = shown(*part);
+        return Err(format!(
+            "it must be a whole number from {least} to {most}, not {part}"
+        ));
+    }
+    match numbers.iter().find(|n| !(least..=most).contains(*n)) {
+        Some(stray) => Err(format!(
+            "{} is not believed: it lies between {least} and {most}",
+            shown(*stray)
+        )),
+        None => Ok(()),
+    }
+}
+
+/// Lists the values of nested tables by dotted name.
+pub(super) fn flatten(table: toml::Table) -> Vec<(String, Value)> {
+    let mut flat = Vec::new();
+    for (name, value) in table {
+        match value {
+            Value::Table(inner) => {
+                let inner = flatten(inner).into_iter();
+                flat.extend(inner.map(|(below, value)| (format!("{name}.{below}"), value)));
+            }
+            value => flat.push((name, value)),
+        }
+    }
+    flat
+}
+
+fn number(value: &Value) -> Option<f64> {
+    value
+        .as_float()
+        .or_else(|| value.as_integer().map(|i| i as f64))
+}
+
+fn plain(value: &Value) -> Option<HouseValue> {
+    match value {
+        Value::String(word) => Some(HouseValue::Word(word.clone())),
+        Value::Array(all) if !all.is_empty() => all
+            .iter()
+            .map(number)
+            .collect::<Option<Vec<f64>>>()
+            .map(HouseValue::Along),
+        value => number(value).map(HouseValue::Number),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_house_file_is_flat_and_typed() {
+        let house = House::built_in().unwrap();
+        assert_eq!(house.number("allowance.scye"), Some(1.0));
+        assert_eq!(house.word("corner.jacket_hem"), Some("fold"));
+        assert!(
+            matches!(house.values().get("allowance.seat_seam"), Some(HouseValue::Along(v)) if v.first() == Some(&4.0))
+        );
+    }
+
+    #[test]
+    fn what_is_believed_of_every_number_is_said() {
+        for (name, value) in House::built_in().unwrap().values() {
+            let covered = BOUNDS.iter().any(|(start, ..)| name.starts_with(start));
+            let word = matches!(value, HouseValue::Word(_));
+            assert!(
+                covered || word,
+                "{name}: nothing says what is believed of it"
+            );
+        }
+    }
+
+    #[test]
+    fn a_file_that_lacks_something_or_is_not_believed_is_refused() {
+        for (old, new, fault) in [
+            ("gap = 0.3 ", "gpa = 0.3 ", "cloth.gap is missing"),
+            ("gap = 0.3 ", "gap = 9.0 ", "cloth.gap: 9 is not believed"),
+            ("gap = 0.3 ", "gap = \"wide\" ", "cloth.gap is missing"),
+            (
+                "face = \"down\"",
+                "fcae = \"down\"",
+                "cloth.face is missing",
+            ),
+            (
+                "cut_pen = 1",
+                "cut_pen = 1.5",
+                "plot.cut_pen: it is a whole",
+            ),
+            ("gap = 0.3 ", "gap = true ", "cloth.gap is true or false"),
+        ] {
+            let changed = BUILT_IN.replacen(old, new, 1);
+            assert_ne!(changed, BUILT_IN);
+            let told = House::read(&changed).unwrap_err();
+            assert!(told.starts_with(fault), "{told}");
+        }
+    }
+
+    #[test]
+    fn a_change_keeps_to_the_form_of_what_it_changes() {
+        let mut house = House::built_in().unwrap();
+        let mut change = |name: &str, value: Value| house.change(name, &value);
+        assert_eq!(
+            change("allowance.side_seam_back", Value::Integer(3)),
+            Ok(())
+        );
+        assert_eq!(
+            change("allowance.scye", Value::String("3/8 in".into())),
+            Ok(())
+        );
+        assert_eq!(change("allowance.seat_seam", Value::Float(2.0)), Ok(()));
+        assert_eq!(
+            change("corner.default", Value::String("square".into())),
+            Ok(())
+        );
+        assert_eq!(
+            change("drawing.notch", Value::String("triangle".into())),
+            Ok(())
+        );
+        for (name, value) in [
+            ("allowance.side_seam_bakc", Value::Integer(3)),
+            ("allowance.scye", Value::Boolean(true)),
+            ("allowance.scye", Value::Float(-1.0)),
+            ("allowance.scye", Value::Float(f64::NAN)),
+            ("allowance.scye", Value::Integer(100)),
+            ("allowance.scye", Value::Array(vec![])),
+            ("corner.default", Value::String("round".into())),
+            ("corner.default", Value::Integer(1)),
+            ("drawing.notch", Value::String("drawn".into())),
+            ("cloth.face", Value::String("sideways".into())),
+            ("cloth.step", Value::Array(vec![Value::Integer(1)])),
+            ("cloth.step", Value::Integer(0)),
+            ("cloth.gap", Value::Float(1e9)),
+            ("cloth.ends", Value::Float(f64::INFINITY)),
+            ("ease.hand", Value::Float(1e9)),
+            ("spacing.buttons_two", Value::Integer(0)),
+            ("mitre.limit", Value::Float(0.5)),
+            ("plot.cut_pen", Value::Integer(0)),
+            ("plot.cut_pen", Value::Integer(9)),
+            ("plot.mark_pen", Value::Float(2.5)),
+            ("button.front", Value::Integer(50)),
+            ("collar.stand", Value::Integer(0)),
+            ("allowance.scye", Value::Array(vec![Value::Integer(1); 51])),
+        ] {
+            assert!(change(name, value.clone()).is_err(), "{name} = {value}");
+        }
+        assert_eq!(house.number("allowance.side_seam_back"), Some(3.0));
+        assert!((house.number("allowance.scye").unwrap() - 0.9525).abs() < 1e-9);
+    }
+}
