@@ -31,13 +31,13 @@ struct Tape {
     spoilt: Vec<&'static str>,
 }
 
-/// Reads and checks the measures; derives those that were not taken. `header` is where the section
+/// Reads and checks the measures, with the unit they are in; derives those that were not taken. `header` is where the section
 /// begins, if there is one. The result is complete unless a fault was found.
 pub(super) fn check(
     mut raw: Free<Written>,
     header: Option<Range<usize>>,
     findings: &mut Findings,
-) -> Measures {
+) -> (Measures, Unit) {
     let unit = unit(&mut raw, findings);
     let Tape {
         body,
@@ -57,7 +57,7 @@ pub(super) fn check(
         .iter()
         .any(|k| k.required && !body.contains_key(k.name))
     {
-        return Measures::default();
+        return (Measures::default(), unit);
     }
     let known = complete(&taken);
     doubts(&body, &known, unit, findings);
@@ -75,7 +75,7 @@ pub(super) fn check(
             },
         )
     };
-    Measures(known.iter().map(measure).collect())
+    (Measures(known.iter().map(measure).collect()), unit)
 }
 
 fn unit(raw: &mut Free<Written>, findings: &mut Findings) -> Unit {

@@ -11,6 +11,7 @@ use super::text::{line, lines};
 use super::{Client, Figure, Fitting, House, Order, body, cloth, posture, style};
 use crate::diagnostic::Source;
 use crate::diagnostic::{Diagnostic, Place, nearest};
+use crate::units::Unit;
 use serde::de::DeserializeOwned;
 use std::collections::BTreeMap;
 use std::ops::Range;
@@ -130,7 +131,7 @@ fn order(
     let (mut sections, wanted) = sorted(root, &catalogue, findings);
     let house = house(&catalogue, sections.0.remove("house"), findings);
     let (raw, header) = sections.take("measures", findings);
-    let measures = body::check(raw, header, findings);
+    let (measures, measured) = body::check(raw, header, findings);
     let section = sections.0.remove("figure").map(|(_, value)| value);
     let (figure, seen) = posture::figure(section, findings);
     let section = sections.0.remove("fitting").map(|(_, value)| value);
@@ -155,9 +156,19 @@ fn order(
         garments,
         cloth: cloth?,
         trimmings,
+        unit: unit(house.as_ref(), measured),
         house: house?,
         blocks,
     })
+}
+
+/// Returns the unit in which an order is read: the house's, or that of the measures.
+fn unit(house: Option<&House>, measured: Unit) -> Unit {
+    match house.and_then(|house| house.word("print.unit")) {
+        Some("cm") => Unit::Cm,
+        Some("in") => Unit::Inch,
+        _ => measured,
+    }
 }
 
 /// Sorts what stands at the top of a file into sections and garments; anything else is a fault.

@@ -28,6 +28,7 @@ const WORDS: &[(&str, &[&str])] = &[
     ("cloth.face", &["down", "up"]),
     ("drawing.notch", &["slit", "triangle"]),
     ("drawing.inlay_line", &["none", "drawn"]),
+    ("print.unit", &["as_measured", "cm", "in"]),
 ];
 
 /// The beginning of a name with the least and most that is believed of such numbers, the longer beginning
@@ -150,7 +151,9 @@ impl House {
         let Some(old) = self.values().get(name) else {
             return Err("the house has no number of that name".into());
         };
-        let new = match (value, LENGTHS.iter().any(|s| name.starts_with(s))) {
+        let is_length =
+            LENGTHS.iter().any(|s| name.starts_with(s)) && !matches!(old, HouseValue::Word(_));
+        let new = match (value, is_length) {
             (Value::String(text), true) => HouseValue::Number(parse(text, Unit::Cm)? / 10.0),
             _ => plain(value).ok_or_else(|| format!("it cannot be {}", described(value)))?,
         };
@@ -232,9 +235,7 @@ fn bounded(name: &str, value: &HouseValue) -> Result<(), String> {
     };
     if numbers.len() > MOST_ALONG {
         let found = numbers.len();
-        return Err(format!(
-            "it has {found} numbers, where {MOST_ALONG} are the most"
-        ));
+        return Err(format!("it has {found} numbers; {MOST_ALONG} is the most"));
     }
     let (least, most) = bounds(name);
     let part = numbers.iter().find(|n| n.fract() != 0.0 && n.is_finite());
@@ -246,7 +247,7 @@ fn bounded(name: &str, value: &HouseValue) -> Result<(), String> {
     }
     match numbers.iter().find(|n| !(least..=most).contains(*n)) {
         Some(stray) => Err(format!(
-            "{} is not believed: it lies between {least} and {most}",
+            "{} cannot be right: it must be between {least} and {most}",
             shown(*stray)
         )),
         None => Ok(()),

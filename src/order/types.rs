@@ -2,6 +2,7 @@
 
 use super::figure::{Figure, Fitting};
 use super::house::{House, HouseNumber, HouseValue};
+use crate::units::Unit;
 use std::collections::BTreeMap;
 use std::path::PathBuf;
 
@@ -24,6 +25,8 @@ pub struct Order {
     pub cloth: Cloth,
     /// Words for the ticket: lining, sleeve lining, buttons, thread and so on.
     pub trimmings: BTreeMap<String, String>,
+    /// The unit in which everything written for this order gives its lengths.
+    pub unit: Unit,
     /// The workshop's own numbers, with this order's overrides.
     pub house: House,
     /// A folder of the workshop's own blocks, which go before the program's.

@@ -140,6 +140,7 @@ mod tests {
     use super::*;
     use crate::draft::Makes;
     use crate::order::{Client, Cloth, Face, House, Measure, Measures, Nap, Origin, Style};
+    use crate::units::Unit;
     use std::fs;
 
     fn order(block: &str) -> Order {
@@ -176,6 +177,7 @@ mod tests {
                 remnants: vec![],
             },
             trimmings: BTreeMap::new(),
+            unit: Unit::Cm,
             house: House::built_in().expect("the house"),
             blocks: None,
         }
