@@ -148,7 +148,9 @@ fn a_short_search_never_replaces_a_better_lay() {
 #[test]
 fn a_longer_search_is_told_by_every_sheet_as_it_was_asked_for() {
     let bench = Bench::new();
-    let asked = ["--paper", "a1", "--plot", "hpgl", "--dxf", "--print", "lay"];
+    let asked = [
+        "--paper", "a1", "--plot", "short", "--dxf", "--print", "lay",
+    ];
     bench.well(&[&["cut", "order.toml", "--rounds", "1"], &asked[..]].concat());
     let (cut, names) = (bench.length("report.json"), bench.files());
     bench.well(&["lay", "order.toml", "--seconds", "6", "--seed", "3"]);
@@ -180,7 +182,7 @@ fn a_longer_search_is_told_by_every_sheet_as_it_was_asked_for() {
         "--seconds",
         "1",
         "--plot",
-        "hpgl2",
+        "long",
         "--paper",
         "a0",
     ]);
@@ -220,7 +222,7 @@ fn a_lay_alone_goes_on_from_the_one_before() {
         fs::write(&before, length.to_string()).unwrap();
     }
     // One order alone, in frames, and then in one.
-    bench.well(&["lay", "order.toml", "--seconds", "1", "--plot", "hpgl"]);
+    bench.well(&["lay", "order.toml", "--seconds", "1", "--plot", "short"]);
     let first = bench.length("lay.json");
     let names: Vec<String> = bench.files().into_keys().collect();
     assert!(names.contains(&"lay-A1.plt".to_owned()), "{names:?}");
@@ -369,7 +371,7 @@ fn a_lay_on_cloth_at_hand_is_not_put_beside_the_sheets_of_another() {
         "--seconds",
         "1",
         "--plot",
-        "hpgl",
+        "short",
     ]);
     bench.well(&[&have[..], &["alone"]].concat());
     let left = fs::read_dir(bench.folder.path().join("alone/order")).unwrap();

@@ -190,7 +190,7 @@ fn what_is_asked_for_is_printed() {
         "--overlap",
         "12",
         "--plot",
-        "hpgl",
+        "short",
         "--dxf",
     ];
     let output = cut(&asked, folder.path());

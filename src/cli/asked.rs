@@ -28,12 +28,12 @@ pub(super) struct Asked {
     /// The strip on which joined pages are glued [default: the house's print.overlap].
     #[arg(long, value_name = "LENGTH", value_parser = edge, help_heading = "Paper")]
     pub overlap: Option<f64>,
-    /// What the plotter takes: hpgl2 plots of any length, or hpgl, whose coordinates end at 819 mm:
-    /// longer lays become several files with crosses to join them by [default: hpgl2].
+    /// How long a plot can be: long plots hold the whole lay (HP-GL/2); short plots end at 819 mm
+    /// (HP-GL), so that a lay becomes several files, with crosses to join them by [default: long].
     #[arg(long, value_enum, help_heading = "Plotter and cutter")]
     pub plot: Option<Plot>,
-    /// Write the pieces as DXF as well (release 12, layers after ASTM D6673; a beta: try it on scrap
-    /// first).
+    /// Write the pieces as DXF as well (release 12, in mm; layer numbers follow ASTM D6673, withdrawn
+    /// in 2019; try it on scrap first).
     #[arg(long, help_heading = "Plotter and cutter")]
     pub dxf: bool,
 }
@@ -48,8 +48,8 @@ pub(super) enum Print {
 /// What the plotter takes.
 #[derive(Debug, Clone, Copy, ValueEnum)]
 pub(super) enum Plot {
-    Hpgl2,
-    Hpgl,
+    Long,
+    Short,
 }
 
 impl Asked {
@@ -70,8 +70,8 @@ impl Asked {
                 self.only.clone()
             },
             plot: match self.plot {
-                Some(Plot::Hpgl2) => Reach::Long,
-                Some(Plot::Hpgl) => Reach::Short,
+                Some(Plot::Long) => Reach::Long,
+                Some(Plot::Short) => Reach::Short,
                 None => before.plot,
             },
             dxf: self.dxf || before.dxf,

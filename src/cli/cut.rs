@@ -2,7 +2,7 @@
 
 use super::asked::Asked;
 use super::orders::{self, Task};
-use super::show::Progress;
+use super::show::{self, Progress};
 use super::stop;
 use super::unwritten::{unwritten, writable};
 use chalkstripe::diagnostic::Diagnostic;
@@ -39,7 +39,13 @@ pub(super) struct Settings {
 pub(super) fn run(settings: &Settings) -> bool {
     let files = orders::files(&settings.orders).and_then(distinct);
     let files = files.and_then(|files| writable("the sheets", &settings.out).map(|()| files));
-    orders::each(files, |task| cut(task, settings))
+    show::with_caution(|wrote| {
+        orders::each(files, |task| {
+            let text = cut(task, settings)?;
+            wrote.set(true);
+            Ok(text)
+        })
+    })
 }
 
 /// Returns the files, if no two would be cut into the same folder.

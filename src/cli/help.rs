@@ -18,7 +18,10 @@ Exit codes, of every command:
   130  stopped with Ctrl-C; what was written is complete, with the best lay so far
 
 Errors and warnings go to the standard error, results to the standard output.
-Colour is used on a terminal unless NO_COLOR is set.";
+Colour is used on a terminal unless NO_COLOR is set.
+
+Plotters, powered cutters, knives and shears can injure: follow the machine's manual
+and the local rules, and leave powered cutting to people who are trained for it.";
 
 /// Below the options of `new`.
 pub(super) const NEW: &str = "\
@@ -63,7 +66,10 @@ Examples:
 
 Lengths include the ends and the shrinkage and are rounded up to the merchant's
 step. Check the cloth's own width, repeat and shrinkage before you order. If cloth
-in stock is not enough, that is an answer, not an error: the exit code is 0.";
+in stock is not enough, that is an answer, not an error: the exit code is 0.
+
+Plotters, powered cutters, knives and shears can injure: follow the machine's manual
+and the local rules, and leave powered cutting to people who are trained for it.";
 
 /// Below the options of `cut`.
 pub(super) const CUT: &str = "\
@@ -71,14 +77,17 @@ Examples:
   chalkstripe cut my-client.toml                      onto A4
   chalkstripe cut my-client.toml --paper roll:914mm   onto a roll 914 mm wide
   chalkstripe cut my-client.toml --only jacket        print the jacket only
-  chalkstripe cut my-client.toml --plot hpgl          a plotter of 819 mm
+  chalkstripe cut my-client.toml --plot short         plots of at most 819 mm
   chalkstripe cut my-client.toml --rounds 300         a longer search
   chalkstripe cut orders/ --out cut                   every order in a folder
 
 Print at 100 % and measure the test square on the first page before you cut.
 
 Ctrl-C ends the search and writes the best lay so far; a second Ctrl-C stops at
-once. Earlier sheets are kept until the new ones are finished.";
+once. Earlier sheets are kept until the new ones are finished.
+
+Plotters, powered cutters, knives and shears can injure: follow the machine's manual
+and the local rules, and leave powered cutting to people who are trained for it.";
 
 /// Below the options of `lay`.
 pub(super) const LAY: &str = "\
@@ -94,7 +103,10 @@ writes the lay only (and lay.json, from which the next run goes on).
 
 Ctrl-C ends the search and writes the best lay so far. The same seed gives the
 same lay for the same number of rounds (`chalkstripe cut --rounds`), but not for
-the same number of seconds.";
+the same number of seconds.
+
+Plotters, powered cutters, knives and shears can injure: follow the machine's manual
+and the local rules, and leave powered cutting to people who are trained for it.";
 
 /// Below the options of `draft`.
 pub(super) const DRAFT: &str = "\

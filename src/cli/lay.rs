@@ -15,6 +15,7 @@ use chalkstripe::pattern::Pattern;
 use chalkstripe::sheets::earlier::Earlier;
 use chalkstripe::sheets::{self, Sheet, folder, words};
 use chalkstripe::workshop::{Workshop, Workshops};
+use std::cell::Cell;
 use std::path::{Path, PathBuf};
 
 /// What `lay` was asked for.
@@ -43,18 +44,23 @@ pub(super) struct Settings {
 pub(super) fn run(settings: &Settings) -> bool {
     let files = orders::files(&settings.orders);
     let files = files.and_then(|files| writable("the lay", &settings.out).map(|()| files));
-    if !settings.together {
-        return orders::each(files, |task| {
+    show::with_caution(|wrote| match settings.together {
+        true => lay_together(files, settings, wrote),
+        false => orders::each(files, |task| {
             let drafted = task.draft()?;
-            laid(
-                &task.workshop,
-                &task.order,
-                &drafted.pattern,
-                Some(&drafted),
-                settings,
-            )
-        });
-    }
+            let (order, pattern) = (&task.order, &drafted.pattern);
+            let text = laid(&task.workshop, order, pattern, Some(&drafted), settings)?;
+            wrote.set(true);
+            Ok(text)
+        }),
+    })
+}
+
+fn lay_together(
+    files: Result<Vec<PathBuf>, Vec<Diagnostic>>,
+    settings: &Settings,
+    wrote: &Cell<bool>,
+) -> bool {
     let Some(files) = orders::begin(files) else {
         return false;
     };
@@ -72,7 +78,9 @@ pub(super) fn run(settings: &Settings) -> bool {
     let (workshops, all): (Vec<_>, Vec<_>) = all.into_iter().unzip();
     // Orders of one cloth may be of several workshops; the first one's kept lays are as good as another's.
     let workshop = workshops.first().unwrap_or_else(|| Workshop::embedded());
-    show::outcome(together(workshop, &all, settings))
+    let outcome = together(workshop, &all, settings);
+    wrote.set(outcome.is_ok());
+    show::outcome(outcome)
 }
 
 fn together(

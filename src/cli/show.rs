@@ -2,7 +2,9 @@
 
 use super::unwritten::unwritten;
 use chalkstripe::diagnostic::Diagnostic;
+use chalkstripe::sheets::words::CAUTION;
 use indicatif::{ProgressBar, ProgressStyle};
+use std::cell::Cell;
 use std::io::{ErrorKind, IsTerminal, Write, stderr, stdout};
 use std::path::Path;
 use std::time::Duration;
@@ -54,6 +56,17 @@ pub(super) fn outcome(outcome: Result<String, Vec<Diagnostic>>) -> bool {
             false
         }
     }
+}
+
+/// Runs a command that writes plots and files for cutters, and prints their caution once if it wrote any.
+pub(super) fn with_caution(run: impl FnOnce(&Cell<bool>) -> bool) -> bool {
+    let wrote = Cell::new(false);
+    let well = run(&wrote);
+    if wrote.get() {
+        // If nobody listens on the standard error there is nobody to tell.
+        let _ = writeln!(stderr(), "{CAUTION}");
+    }
+    well
 }
 
 /// A line that says what is being done, on a terminal; nothing in a pipe.

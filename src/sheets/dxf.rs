@@ -8,6 +8,7 @@ use std::fmt::Write;
 
 use kurbo::{Affine, BezPath, PathEl, Point};
 
+use super::words::CAUTION;
 use super::{gallery, words};
 use crate::draft::{Mark, Symbol};
 use crate::order::Order;
@@ -33,6 +34,9 @@ const LAYERS: [u8; 8] = [CUT, NOTCH, GRAIN, INNER, SLASH, DRILL, SEAM, WORDS];
 /// Writes the pieces as DXF.
 pub fn write(pattern: &Pattern, order: &Order) -> Vec<u8> {
     let mut file = File::default();
+    // Comments; release 12 has no variable for the unit.
+    file.pair(999, "Lengths in millimetres");
+    file.pair(999, CAUTION);
     let stand = gallery::stand(pattern);
     file.section("HEADER", |file| {
         file.pairs(&[(9, "$ACADVER"), (1, "AC1009"), (9, "$EXTMIN")]);
@@ -151,12 +155,12 @@ fn draw_mark(file: &mut File, mark: &Mark, place: Affine) {
 struct File(String);
 
 impl File {
-    fn pair(&mut self, code: u8, value: &str) {
+    fn pair(&mut self, code: u16, value: &str) {
         // Writing to a string cannot fail.
         let _ = write!(self.0, "{code:3}\r\n{value}\r\n");
     }
 
-    fn pairs(&mut self, pairs: &[(u8, &str)]) {
+    fn pairs(&mut self, pairs: &[(u16, &str)]) {
         pairs
             .iter()
             .for_each(|(code, value)| self.pair(*code, value));
@@ -175,7 +179,7 @@ impl File {
     }
 
     /// Writes a point: x, y and z at the codes `code`, `code` + 10 and `code` + 20.
-    fn point(&mut self, code: u8, at: Point) {
+    fn point(&mut self, code: u16, at: Point) {
         self.pair(code, &number(at.x));
         self.pair(code + 10, &number(at.y));
         self.pair(code + 20, "0.0");

@@ -109,7 +109,7 @@ impl LayRecord {
 }
 
 /// [`SheetOptions`] as they are written in the report: `paper` as on the command line, `print` as `pieces` or `lay`,
-/// `plot` as `hpgl2` or `hpgl`.
+/// `plot` as `long` or `short`.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Asked {
     paper: String,
@@ -123,7 +123,7 @@ pub struct Asked {
 
 /// The words of a report and their meanings.
 const PRINTS: [(&str, Print); 2] = [("pieces", Print::Pieces), ("lay", Print::Lay)];
-const PLOTS: [(&str, Reach); 2] = [("hpgl2", Reach::Long), ("hpgl", Reach::Short)];
+const PLOTS: [(&str, Reach); 2] = [("long", Reach::Long), ("short", Reach::Short)];
 
 fn word<T: PartialEq>(words: &[(&str, T)], meant: &T) -> String {
     let word = words.iter().find(|(_, means)| means == meant);

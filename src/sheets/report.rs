@@ -7,7 +7,7 @@
 //! |---|---|
 //! | `schema`, `version` | `"chalkstripe report"`, 1 |
 //! | `draft` | a mark that the drafting sheet of the same draft bears |
-//! | `asked` | how the sheets were asked for: `paper`, `print` (`pieces` or `lay`), `only`, `margin_mm` and `overlap_mm` (`null`: the house's), `plot` (`hpgl2` or `hpgl`), `dxf` |
+//! | `asked` | how the sheets were asked for: `paper`, `print` (`pieces` or `lay`), `only`, `margin_mm` and `overlap_mm` (`null`: the house's), `plot` (`long` or `short`), `dxf` |
 //! | `order` | `name`, `client` (`name`, `reference`, `date`), `garments` (`block`, `style`) |
 //! | `measures` | by name: `mm`, `origin` (`taken` or `derived`) |
 //! | `ledger.seams` | rows of `seam`, `a_mm`, `b_mm`, `ease_mm`, `min_mm`, `max_mm`, `ok`, `source` |

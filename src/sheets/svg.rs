@@ -7,11 +7,13 @@ use svg::node::element::{Group, Path, Title};
 
 use super::drawing::{Drawing, Ink, Item, Layer, Pen};
 use super::lettering;
+use super::words::CAUTION;
 
 /// Writes a drawing as SVG. One unit is one mm. There are no transforms and no fonts, so that any plotter or cutter
 /// can read it. Each layer is a group with the layer's name, and holds a group for each piece.
 pub fn write(drawing: &Drawing) -> Vec<u8> {
     let mut bytes = b"<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n".to_vec();
+    bytes.extend_from_slice(format!("<!-- {CAUTION} -->\n").as_bytes());
     bytes.extend_from_slice(document(drawing, "").to_string().as_bytes());
     bytes.push(b'\n');
     bytes

@@ -6,6 +6,10 @@ use crate::order::words::shown;
 use crate::order::{Face, Layout, Measures, Order, Side};
 use crate::pattern::Piece;
 
+/// The caution that goes with everything that is fed to a machine.
+pub const CAUTION: &str = "Plotters, powered cutters, knives and shears can injure: follow the machine's manual and the local \
+     rules, and leave powered cutting to people who are trained for it.";
+
 /// Names a material.
 pub fn material(material: Material) -> &'static str {
     match material {

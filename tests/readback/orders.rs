@@ -201,7 +201,7 @@ pub(super) static FRAMES: LazyLock<PathBuf> = LazyLock::new(|| {
         "--rounds",
         "1",
         "--plot",
-        "hpgl",
+        "short",
         "--only",
         "waistband",
         "--out",

@@ -277,7 +277,7 @@ fn frames_of_every_example_are_its_long_plot() {
         fs::write(orders.join(format!("{name}.toml")), &text).unwrap();
         fs::write(orders.join(format!("{name}-otherwise.toml")), other).unwrap();
     }
-    for plot in ["hpgl", "hpgl2"] {
+    for plot in ["short", "long"] {
         let options = [
             "cut", "orders", "--rounds", "1", "--plot", plot, "--out", plot,
         ];
@@ -290,9 +290,9 @@ fn frames_of_every_example_are_its_long_plot() {
         );
     }
     let mut compared = 0;
-    for order in fs::read_dir(folder.path().join("hpgl2")).unwrap() {
+    for order in fs::read_dir(folder.path().join("long")).unwrap() {
         let order = order.unwrap();
-        let short = folder.path().join("hpgl").join(order.file_name());
+        let short = folder.path().join("short").join(order.file_name());
         for file in fs::read_dir(order.path()).unwrap() {
             let file = file.unwrap().path();
             let Some(stem) = file.to_str().and_then(|name| name.strip_suffix(".plt")) else {

@@ -223,7 +223,7 @@ fn file_name(garment: &str, choice: &str, way: &str) -> String {
 
 const STYLE: &str = "\
 body { margin: 0 auto; padding: 1.5rem; max-width: 80rem; background: #fff; color: #111;
-  font: 1rem/1.45 \"Open Sans\", \"Segoe UI\", system-ui, sans-serif; }
+  font: 1rem/1.45 \"Open Sans\", system-ui, sans-serif; }
 h1 { font-size: 1.6rem; } h2 { font-size: 1.1rem; margin: 1.6rem 0 .2rem; border-bottom: 1px solid #999; }
 p { margin: 0 0 .6rem; }
 .ways { display: flex; flex-wrap: wrap; gap: 1rem 1.6rem; align-items: flex-end; }
