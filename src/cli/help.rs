@@ -13,8 +13,8 @@ A first order:
 
 Exit codes, of every command:
   0    no errors (there may be warnings)
-  2    something is at fault, an error in an order or on the command line; an order with an
-       error writes nothing; the others are still done
+  2    an error in an order or on the command line; an order with an error writes
+       nothing, and the others are still done
   130  stopped with Ctrl-C; what was written is complete, with the best lay so far
 
 Errors and warnings go to the standard error, results to the standard output.
