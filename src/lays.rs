@@ -47,7 +47,9 @@ fn parse(source: &Arc<Source>) -> Kept {
             Some(span) => finding.at(source, span, ""),
             None => finding.in_file(source),
         };
-        finding.help("`cargo bench --bench kept` writes such a file; an empty one keeps no lay")
+        finding.help(
+            "without a lays.toml in the folder the built-in lays are used, with an empty one none",
+        )
     })
 }
 
