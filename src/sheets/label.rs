@@ -1,6 +1,8 @@
 //! Finds room for words inside a piece.
 
-use kurbo::{Affine, BezPath, Point, Rect, Shape, Vec2};
+use kurbo::{Affine, BezPath, PathEl, Point, Rect, Shape, Vec2};
+use lyon::algorithms::hit_test::hit_test_path;
+use lyon::path::FillRule;
 
 use super::clip::part_inside;
 use super::drawing::{Anchor, Ink, Layer, Text};
@@ -58,7 +60,7 @@ const FLAT: f64 = 0.3;
 /// The room for words: inside an outline, clear of what is drawn there already.
 pub struct Room {
     outline: Vec<(Point, Point)>,
-    area: BezPath,
+    area: lyon::path::Path,
     bounds: Rect,
     middle: Point,
     drawn: Vec<(Point, Point)>,
@@ -69,7 +71,7 @@ impl Room {
     pub fn new<'a>(outline: &BezPath, drawn: impl IntoIterator<Item = &'a BezPath>) -> Self {
         let mut room = Room {
             outline: straightened(outline, FLAT),
-            area: flat(outline),
+            area: to_lyon(outline),
             bounds: outline.bounding_box(),
             middle: Point::ZERO,
             drawn: Vec::new(),
@@ -123,7 +125,12 @@ impl Room {
     }
 
     fn contains(&self, point: Point) -> bool {
-        self.area.contains(point)
+        hit_test_path(
+            &lyon_point(point),
+            self.area.iter(),
+            FillRule::NonZero,
+            FLAT as f32,
+        )
     }
 
     fn holds(&self, frame: &TurnedBox) -> bool {
@@ -263,10 +270,30 @@ fn distance_squared(point: Point, a: Point, b: Point) -> f64 {
 }
 
 /// Flattens an outline, so that many points can be tried against it at little cost.
-fn flat(outline: &BezPath) -> BezPath {
-    let mut flat = BezPath::new();
-    kurbo::flatten(outline, FLAT, |element| flat.push(element));
-    flat
+fn to_lyon(path: &BezPath) -> lyon::path::Path {
+    let mut builder = lyon::path::Path::builder();
+    let mut open = false;
+    kurbo::flatten(path, FLAT, |element| match element {
+        PathEl::MoveTo(point) => {
+            if open {
+                builder.end(true);
+            }
+            builder.begin(lyon_point(point));
+            open = true;
+        }
+        PathEl::LineTo(point) if open => {
+            builder.line_to(lyon_point(point));
+        }
+        _ => {}
+    });
+    if open {
+        builder.end(true);
+    }
+    builder.build()
+}
+
+fn lyon_point(point: Point) -> lyon::math::Point {
+    lyon::math::point(point.x as f32, point.y as f32)
 }
 
 #[cfg(test)]
