@@ -6,7 +6,7 @@ use chalkstripe::geometry::{length, nearest, point_at, tangent_at};
 use chalkstripe::job;
 use chalkstripe::order;
 use chalkstripe::script::{Library, draft};
-use chalkstripe::workshop::Workshop;
+use chalkstripe::workshop::{Workshop, Workshops};
 use kurbo::{BezPath, Point, Shape, Vec2};
 use proptest::prelude::*;
 use std::fs;
@@ -528,11 +528,11 @@ fn collar_front(l, more) { parts::collar_front(l, 70, 3.5, more) }
         );
         let file = folder.path().join("order.toml");
         fs::write(&file, text).expect("an order");
-        let order = match order::read(&file) {
-            Ok(checked) => checked.order,
+        let (order, workshop) = match Workshops::default().read(&file) {
+            Ok((checked, workshop)) => (checked.order, workshop),
             Err(faults) => panic!("{faults:#?}"),
         };
-        if let Err(faults) = job::draft(Workshop::embedded(), &order) {
+        if let Err(faults) = job::draft(&workshop, &order) {
             panic!("{fastening}: {faults:#?}");
         }
     }
