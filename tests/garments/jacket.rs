@@ -6,7 +6,7 @@ use chalkstripe::geometry::{length, nearest, point_at, tangent_at};
 use chalkstripe::job;
 use chalkstripe::order;
 use chalkstripe::script::{Library, draft};
-use chalkstripe::workshop::{Workshop, Workshops};
+use chalkstripe::workshop::Workshops;
 use kurbo::{BezPath, Point, Shape, Vec2};
 use proptest::prelude::*;
 use std::fs;
