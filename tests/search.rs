@@ -142,7 +142,12 @@ fn every_piece_of_the_kept_lays_is_one_that_a_block_gives() {
         "[client]\nname = \"Nobody\"\n[measures]\nheight = 177\nchest = 98\nwaist = 85\nseat = 101\nneck = 39.5\n\
          [cloth]\nname = \"a suiting\"\nwidth = 150\n[jacket]\n[waistcoat]\n[trousers]\n",
     );
-    let given: BTreeSet<&str> = suit.items().iter().map(|item| item.name.as_str()).collect();
+    // The sides of a pair are kept by the pair's name.
+    let called = suit
+        .items()
+        .iter()
+        .map(|item| item.pair.as_ref().unwrap_or(&item.name));
+    let given: BTreeSet<&str> = called.map(String::as_str).collect();
     let kept = &Workshop::embedded().kept;
     let named = kept.iter().flat_map(|lay| &lay.pieces);
     let unknown: BTreeSet<&str> = named

@@ -12,6 +12,7 @@ use chalkstripe::workshop::{Workshop, Workshops};
 use chalkstripe::{job, pattern::MovedPiece};
 use std::fs;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 use tempfile::TempDir;
 
 /// The waistcoat's names, and those of a stranger.
