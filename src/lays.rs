@@ -47,7 +47,9 @@ fn parse(source: &Arc<Source>) -> Kept {
             Some(span) => finding.at(source, span, ""),
             None => finding.in_file(source),
         };
-        finding.help("`cargo bench --bench kept` writes such a file; an empty one keeps no lay")
+        finding.help(
+            "without a lays.toml in the folder the built-in lays are used, with an empty one none",
+        )
     })
 }
 
@@ -94,11 +96,14 @@ mod tests {
         let flat = fault(&lay(&format!(
             "{good}  [\"jacket flap\", false, 1, 0, 0, 82, 740, 12],\n]"
         )));
-        assert!(flat.contains("lays.toml:7:"), "{flat}");
+        // The reader knows the list that a piece stands in; its name tells which.
+        assert!(flat.contains("lays.toml:5:"), "{flat}");
+        assert!(flat.contains("`jacket flap`"), "{flat}");
         let nowhere = fault(&lay(&format!(
             "{good}  [\"jacket flap\", false, 1, 0, 167, 82, nan, 12],\n]"
         )));
-        assert!(nowhere.contains("lays.toml:7:"), "{nowhere}");
+        assert!(nowhere.contains("lays.toml:5:"), "{nowhere}");
+        assert!(nowhere.contains("`jacket flap` must lie"), "{nowhere}");
         let narrow = fault(&lay("pieces = []").replace("1480", "-1480"));
         assert!(narrow.contains("lays.toml:3:"), "{narrow}");
         let missing = fault("[[lay]]\nname = \"a suit\"\n");

@@ -8,10 +8,11 @@ use chalkstripe::order::{self, Side};
 use chalkstripe::pattern::{Change, Moves, Work, moves};
 use chalkstripe::script::{Library, draft};
 use chalkstripe::sheets::views;
-use chalkstripe::workshop::Workshop;
+use chalkstripe::workshop::{Workshop, Workshops};
 use chalkstripe::{job, pattern::MovedPiece};
 use std::fs;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 use tempfile::TempDir;
 
 /// The waistcoat's names, and those of a stranger.
@@ -85,9 +86,16 @@ fn read(text: &str) -> order::Order {
 }
 
 fn drafts(text: &str) -> Vec<Draft> {
-    job::draft(Workshop::embedded(), &read(text))
+    let order = read(text);
+    job::draft(&workshop(&order), &order)
         .expect("it drafts")
         .drafts
+}
+
+/// The workshop whose blocks an order names.
+fn workshop(order: &order::Order) -> Arc<Workshop> {
+    let opened = Workshops::default().open(order.blocks.as_deref());
+    opened.expect("a folder of blocks")
 }
 
 /// What a fitting moves.
@@ -95,8 +103,9 @@ fn moved(text: &str, fitting: &str) -> Moves {
     let order = read(&format!(
         "{text}[[fitting]]\ndate = 2026-02-17\n{fitting}\n"
     ));
-    let before = job::draft(Workshop::embedded(), &order.after_fittings(0)).expect("the first cut");
-    let after = job::draft(Workshop::embedded(), &order).expect("the draft after the fitting");
+    let workshop = workshop(&order);
+    let before = job::draft(&workshop, &order.after_fittings(0)).expect("the first cut");
+    let after = job::draft(&workshop, &order).expect("the draft after the fitting");
     moves(&order.house, &before.drafts, &before.pattern, &after.drafts).expect("a whole house")
 }
 

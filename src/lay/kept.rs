@@ -50,15 +50,15 @@ pub struct KeptPiece {
 type PieceLine = (String, bool, u32, f64, f64, f64, f64, f64);
 
 impl TryFrom<PieceLine> for KeptPiece {
-    type Error = &'static str;
+    type Error = String;
 
     fn try_from(line: PieceLine) -> Result<Self, Self::Error> {
         let (name, mirrored, plies, degrees, across, along, x, y) = line;
         if !is_length(across) || !is_length(along) {
-            return Err("the extents of a piece must be greater than 0 mm");
+            return Err(format!("the extents of `{name}` must be greater than 0 mm"));
         }
         if ![degrees, x, y].iter().all(|number| number.is_finite()) {
-            return Err("a piece must lie somewhere");
+            return Err(format!("`{name}` must lie somewhere"));
         }
         Ok(KeptPiece {
             name,
