@@ -57,6 +57,8 @@ const BOUNDS: &[(&str, f64, f64)] = &[
     ("pocket.bag", 5.0, 40.0),
     ("pocket.jet", 0.2, 2.0),
     ("pocket.", 1.0, 12.0),
+    ("quarters.", 0.0, 25.0),
+    ("scye.front_pitch", 0.06, 0.4),
     ("cloth.width", 65.0, 320.0),
     ("cloth.selvedge", 0.0, 6.0),
     ("cloth.gap", 0.0, 3.0),
