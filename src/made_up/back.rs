@@ -2,9 +2,9 @@
 
 use super::hand::{Hand, along, smooth};
 use super::sleeve::{Hang, Sleeve};
-use super::trunk::{Trunk, edge, mark, piece};
+use super::trunk::{Trunk, edge, piece, vent_lines};
 use super::{Line, Shade};
-use crate::draft::{Draft, DraftPiece, MarkKind, Part, Role};
+use crate::draft::{Draft, DraftPiece, Part, Role};
 use crate::geometry;
 use kurbo::{BezPath, Point, Vec2};
 
@@ -52,7 +52,7 @@ impl Back<'_> {
 
     /// The seam, or the fold of the vent it ends in.
     fn fold(&self, piece: &DraftPiece) -> Option<BezPath> {
-        mark(piece, MarkKind::VentFold).map(|mark| mark.path.clone())
+        vent_lines(piece).next().map(|mark| mark.path.clone())
     }
 
     /// The scye from the shoulder on, as far as it is seen from the back.

@@ -2,7 +2,7 @@
 //! it.
 
 use super::hand::{Hand, smooth};
-use super::trunk::{edge, mark, piece};
+use super::trunk::{edge, piece, vent_lines};
 use super::{Line, Shade};
 use crate::draft::{Draft, DraftPiece, MarkKind, Part, Role, Seam, Stretch};
 use crate::geometry;
@@ -196,7 +196,7 @@ fn width_of_hem(top: &DraftPiece, under: &DraftPiece) -> f64 {
     let length = |piece: &DraftPiece| {
         let hem = edge(piece, Role::Hem);
         let (fore, hind) = (hem.and_then(geometry::start), hem.and_then(geometry::end));
-        let fold = mark(piece, MarkKind::VentFold);
+        let fold = vent_lines(piece).next();
         let fold = fold.and_then(|mark| geometry::end(&mark.path));
         let ends = fore.zip(fold.or(hind));
         ends.map_or(0.0, |(a, b)| a.distance(b))
