@@ -52,6 +52,7 @@ const BOUNDS: &[(&str, f64, f64)] = &[
     ("collar.fall", 2.5, 8.0),
     ("collar.swing", 2.0, 30.0),
     ("collar.turn", 0.1, 1.0),
+    ("collar.over", -0.5, 1.0),
     ("collar.", 0.0, 1.5),
     ("pocket.level", 2.0, 20.0),
     ("pocket.bag", 5.0, 40.0),
