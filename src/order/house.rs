@@ -42,6 +42,8 @@ const BOUNDS: &[(&str, f64, f64)] = &[
     ("ease.", 0.0, 50.0),
     ("wadding.", 0.0, 4.0),
     ("belly.cut", 0.0, 1.0),
+    ("belly.rise", 0.0, 0.5),
+    ("belly.hem", 0.0, 1.0),
     ("belly.", 0.0, 3.0),
     ("spacing.buttons", 1.0, 30.0),
     ("spacing.", 0.0, 15.0),
