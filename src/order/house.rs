@@ -77,6 +77,8 @@ const BOUNDS: &[(&str, f64, f64)] = &[
     ("canvas.behind_roll", 0.0, 5.0),
     ("canvas.", 0.0, 20.0),
     ("tape.", 0.0, 3.0),
+    ("trousers.side_back", 0.0, 2.0),
+    ("trousers.pleat_place", -3.0, 3.0),
     ("trousers.waistband", 1.0, 12.0),
     ("trousers.fly", 2.0, 8.0),
     ("trousers.", 0.5, 40.0),
