@@ -411,16 +411,16 @@ fn marks_lie_on_their_pieces() {
 #[test]
 fn cuffs_have_their_buttons() {
     for (spacing, apart) in [("spaced", 16.0), ("kissing", 15.0), ("overlapping", 12.0)] {
-        for cuff in ["sham", "working"] {
+        for cuff in ["sham", "mock", "working"] {
             for count in 3..=5 {
                 let style = format!(
                     "cuff = \"{cuff}\"\ncuff_spacing = \"{spacing}\"\nsleeve_buttons = {count}"
                 );
                 let draft = jacket(REGULAR, &style);
-                let bearer = if cuff == "sham" {
-                    "top sleeve"
-                } else {
+                let bearer = if cuff == "working" {
                     "under sleeve"
+                } else {
+                    "top sleeve"
                 };
                 let buttons = marks(piece(&draft, bearer), "cuff button");
                 assert_eq!(buttons.len(), count);
