@@ -85,6 +85,8 @@ kinds! {
     RollLine "roll_line" Fold,
     /// The edge along which a vent hangs closed, on a body or a sleeve.
     VentFold "vent_fold" Fold,
+    /// The seam line of a vent's underlap, which is not folded: the vent hangs closed along it.
+    VentSeam "vent_seam" Place,
     /// The crease that is pressed into a leg, or that a collar turns over.
     Crease "crease" Fold,
     /// The fold of a pleat.

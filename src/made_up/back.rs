@@ -3,8 +3,8 @@
 use super::hand::{Hand, smooth};
 use super::shown::{Shade, Stroke};
 use super::sleeve::{Hang, Sleeve};
-use super::trunk::{LEVELS, Trunk, continued, edge, laid, mark, piece, sampled};
-use crate::draft::{Draft, DraftPiece, MarkKind, Part, Role};
+use super::trunk::{LEVELS, Trunk, continued, edge, laid, piece, sampled, vent_lines};
+use crate::draft::{Draft, DraftPiece, Part, Role};
 use crate::geometry;
 use kurbo::{BezPath, Point, Vec2};
 
@@ -51,7 +51,7 @@ impl Back<'_> {
 
     /// Returns the fold of a piece's vent.
     fn fold(&self, piece: &DraftPiece) -> Option<BezPath> {
-        mark(piece, MarkKind::VentFold).map(|mark| mark.path.clone())
+        vent_lines(piece).next().map(|mark| mark.path.clone())
     }
 
     /// Returns the scye from the shoulder down, as far as it is seen from behind.

@@ -2,7 +2,7 @@
 
 use super::hand::{Hand, smooth};
 use super::shown::{Shade, Stroke};
-use super::trunk::{edge, mark, piece};
+use super::trunk::{edge, piece, vent_lines};
 use crate::draft::{Draft, DraftPiece, MarkKind, Part, Role, Seam, Stretch};
 use crate::geometry;
 use kurbo::{BezPath, Point, Rect, Shape, Vec2};
@@ -257,7 +257,7 @@ fn width_of_hem(top: &DraftPiece, under: &DraftPiece) -> f64 {
     let length = |piece: &DraftPiece| {
         let hem = edge(piece, Role::Hem);
         let (fore, hind) = (hem.and_then(geometry::start), hem.and_then(geometry::end));
-        let fold = mark(piece, MarkKind::VentFold);
+        let fold = vent_lines(piece).next();
         let fold = fold.and_then(|mark| geometry::end(&mark.path));
         let ends = fore.zip(fold.or(hind));
         ends.map_or(0.0, |(a, b)| a.distance(b))

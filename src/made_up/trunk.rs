@@ -61,6 +61,12 @@ pub(super) fn mark(piece: &DraftPiece, kind: MarkKind) -> Option<&Mark> {
     marks(piece, kind).next()
 }
 
+/// Returns the lines along which the vents of a piece hang closed: folds, or the seam lines of underlaps.
+pub(super) fn vent_lines(piece: &DraftPiece) -> impl Iterator<Item = &Mark> {
+    let closes = |mark: &&Mark| matches!(mark.kind, MarkKind::VentFold | MarkKind::VentSeam);
+    piece.marks.iter().filter(closes)
+}
+
 /// Returns the paths that make up a seam: its edge, the edges that continue it beyond a cut, and the fold
 /// of a vent that it ends in.
 pub(super) fn seam(piece: &DraftPiece, role: Role) -> Option<Vec<BezPath>> {
@@ -72,7 +78,7 @@ pub(super) fn seam(piece: &DraftPiece, role: Role) -> Option<Vec<BezPath>> {
     };
     let whole = piece.whole(role);
     let mut paths: Vec<BezPath> = whole.map(|edge| edge.path.clone()).collect();
-    let below = marks(piece, MarkKind::VentFold).filter(goes_on);
+    let below = vent_lines(piece).filter(goes_on);
     paths.extend(below.map(|mark| mark.path.clone()));
     Some(paths)
 }

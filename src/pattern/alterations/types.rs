@@ -203,6 +203,7 @@ impl Work {
             Kind::Stitching
             | Kind::Eye
             | Kind::PleatLaid
+            | Kind::VentSeam
             | Kind::Lapel
             | Kind::MeetsFront
             | Kind::MeetsSide
