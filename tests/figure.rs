@@ -655,12 +655,12 @@ fn first_fault(figure: &str) -> String {
 #[test]
 fn slips_in_the_figure_are_told() {
     for (written, told) in [
-        ("stoping = 1", "did you mean `stooping`"),
+        ("stoping = 1", "Perhaps: stooping"),
         ("blades = 1", "prominent_blades"),
         ("stooping = 1\nerect = 1", "contradict"),
         ("stooping = 40", "more than is believed"),
         ("stooping = { left = 1 }", "alike on both sides"),
-        ("sloping_shoulders = { rigth = 1 }", "did you mean `right`"),
+        ("sloping_shoulders = { rigth = 1 }", "Perhaps: right"),
         ("corpulent = 1.5", "stages"),
         ("round_back = -1", "cannot be negative"),
         ("round_back = \"3 deg\"", "not in degrees"),
@@ -668,7 +668,7 @@ fn slips_in_the_figure_are_told() {
         ("[[fitting]]\nshorten_sleeves = 1", "lacks its date"),
         (
             "[[fitting]]\ndate = 2026-01-01\nshorten_sleves = 1",
-            "did you mean `shorten_sleeves`",
+            "Perhaps: shorten_sleeves",
         ),
         ("[fitting]\ndate = 2026-01-01", "double brackets"),
     ] {

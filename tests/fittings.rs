@@ -354,7 +354,7 @@ fn the_form_has_every_measure_of_its_garments() {
     assert!(!trousers.contains("sleeve") && !trousers.contains("nape"));
     let output = run(&["measures", "trouser"], folder.path());
     assert_eq!(output.status.code(), Some(2));
-    assert!(told(&output).contains("did you mean `trousers`"));
+    assert!(told(&output).contains("Perhaps: trousers"));
     std::fs::write(folder.path().join("one.toml"), FITTED).expect("an order");
     let known = told(&run(&["measures", "--order", "one.toml"], folder.path()));
     assert!(

@@ -102,51 +102,45 @@ fn slips_in_keys_are_told_with_place_and_the_nearest_word() {
     refused(
         &changed("chest =", "chset ="),
         &[
-            "order.toml:11:1",
+            "order.toml, line 11",
             "^^^^^",
             "`chset` is not a measure",
-            "did you mean `chest`",
+            "Perhaps: chest",
         ],
     );
-    refused(&changed("chest =", "breast ="), &["did you mean `chest`"]);
+    refused(&changed("chest =", "breast ="), &["Perhaps: chest"]);
     refused(
         &changed("[jacket]", "[jaket]"),
-        &["there is no section [jaket]", "did you mean `jacket`?"],
+        &["there is no section [jaket]", "Perhaps: jacket"],
     );
     refused(
         &changed("fastening", "fastning"),
         &[
             "`fastning` is not a choice of the jacket",
-            "did you mean `fastening`?",
+            "Perhaps: fastening",
         ],
     );
     refused(
         &changed("\"centre\"", "\"center\""),
-        &["`center` is not one of its words", "did you mean `centre`?"],
+        &["`center` is not one of its words", "Perhaps: centre"],
     );
     refused(
         &changed("width =", "widht ="),
-        &["`widht` is not known in [cloth]", "did you mean `width`?"],
+        &["`widht` is not known in [cloth]", "Perhaps: width"],
     );
     refused(
         &changed("\"two_ways\"", "\"two_way\""),
-        &["did you mean `two_ways`?"],
+        &["Perhaps: two_ways"],
     );
-    refused(
-        &changed("thread =", "threads ="),
-        &["did you mean `thread`?"],
-    );
-    refused(
-        &changed("sleeves =", "sleeve ="),
-        &["did you mean `sleeves`?"],
-    );
+    refused(&changed("thread =", "threads ="), &["Perhaps: thread"]);
+    refused(&changed("sleeves =", "sleeve ="), &["Perhaps: sleeves"]);
     refused(
         &changed("[client]", "unit = \"in\"\n[client]"),
         &["`unit` stands in no section", "[measures]"],
     );
     refused(
         &format!("{PLAIN}[house]\nallowance.scie = 1\n"),
-        &["did you mean `allowance.scye`?"],
+        &["Perhaps: allowance.scye"],
     );
     refused(
         &format!("{PLAIN}[house.corner]\ndefault = \"mitred\"\n"),
@@ -154,7 +148,7 @@ fn slips_in_keys_are_told_with_place_and_the_nearest_word() {
     );
     refused(
         &format!("blocks = \"nowhere\"\n{PLAIN}"),
-        &["there is no such folder of blocks", "order.toml:1:10"],
+        &["there is no such folder of blocks", "order.toml, line 1"],
     );
 }
 
@@ -310,7 +304,7 @@ fn values_out_of_range_and_contradictions_are_told() {
     );
     refused(
         &changed("date = 2026-03-02", "date = 2026-02-30"),
-        &["there is no 30 February in 2026", "order.toml:6:8"],
+        &["there is no 30 February in 2026", "order.toml, line 6"],
     );
     refused(
         &changed("\"Edmund Farrow\"", "\"Edmund\\u0007Farrow\""),
@@ -366,7 +360,7 @@ fn fittings_out_of_the_order_of_their_dates_are_doubted() {
 fn a_slip_of_syntax_is_told_with_what_to_write() {
     refused(
         &changed("chest = 100", "chest = 39 1/2 in"),
-        &["order.toml:11:", "chest = \"39 1/2 in\""],
+        &["order.toml, line 11", "chest = \"39 1/2 in\""],
     );
     refused(&changed("chest = 100", "chest = 39,5"), &["chest = 39.5"]);
     refused(&changed("\"centre\"", "centre"), &["vent = \"centre\""]);
@@ -389,7 +383,7 @@ fn a_slip_of_syntax_is_told_with_what_to_write() {
     refused(&changed("[jacket]", "[jacket"), &["order.toml:"]);
     refused(
         &changed("\"Edmund Farrow\"", "\"Edmund Farrow"),
-        &["order.toml:4:"],
+        &["order.toml, line 4"],
     );
 }
 
@@ -419,11 +413,11 @@ fn what_is_no_order_is_refused_by_name() {
     std::os::unix::fs::symlink("nowhere.toml", here.join("gone.toml")).unwrap();
     for (name, told) in [
         ("junk.toml", "is not a text file"),
-        ("latin.toml", "latin.toml:4:10"),
+        ("latin.toml", "latin.toml, line 4"),
         ("wide.toml", "saved as UTF-16"),
         ("house.toml", "this is no order"),
         ("large.toml", "too large to be read: 51200 KiB"),
-        ("largo.toml", "did you mean `large.toml`?"),
+        ("largo.toml", "Perhaps: large.toml"),
         #[cfg(unix)]
         ("gone.toml", "is a link to a file that does not exist"),
         ("nowhere/a.toml", "there is no folder `nowhere` either"),
@@ -536,7 +530,7 @@ fn a_workshops_own_folder_adds_words_garments_and_numbers() {
     let output = run(&["check", "a.toml"], folder.path());
     let err = String::from_utf8(output.stderr).unwrap();
     assert!(
-        output.status.code() == Some(2) && err.contains("house.toml:2:1"),
+        output.status.code() == Some(2) && err.contains("house.toml, line 2"),
         "{err}"
     );
 }
@@ -579,8 +573,8 @@ fn a_tailors_slips_are_understood() {
         ("waist = 88", "waist 88", "waist = 88"),
         ("height = 176", "height = 1.76", "in metres, write 176"),
         ("neck = 40", "neck = 15 3/4", "neck = \"15 3/4\""),
-        ("neck = 40", "collar = 40", "did you mean `neck`"),
-        ("seat = 103", "hips = 103", "did you mean `seat`"),
+        ("neck = 40", "collar = 40", "Perhaps: neck"),
+        ("seat = 103", "hips = 103", "Perhaps: seat"),
         ("width = 150", "width = 1.5", "in metres, write 150"),
         (
             "date = 2026-03-02",
@@ -592,36 +586,20 @@ fn a_tailors_slips_are_understood() {
             "fastening = two",
             "fastening = \"two\"",
         ),
-        (
-            "fastening = \"two\"",
-            "lapel = \"peaked\"",
-            "did you mean `peak`",
-        ),
-        (
-            "fastening = \"two\"",
-            "lapels = \"peak\"",
-            "did you mean `lapel`",
-        ),
-        (
-            "vent = \"centre\"",
-            "vent = \"center\"",
-            "did you mean `centre`",
-        ),
+        ("fastening = \"two\"", "lapel = \"peaked\"", "Perhaps: peak"),
+        ("fastening = \"two\"", "lapels = \"peak\"", "Perhaps: lapel"),
+        ("vent = \"centre\"", "vent = \"center\"", "Perhaps: centre"),
         (
             "\"side_adjusters\"",
             "\"side adjusters\"",
-            "did you mean `side_adjusters`",
+            "Perhaps: side_adjusters",
         ),
-        (
-            "\"side_adjusters\"",
-            "\"braces\"",
-            "did you mean `brace_buttons`",
-        ),
-        ("[trousers]", "[trouser]", "did you mean `trousers`"),
-        ("[jacket]", "[coat]", "did you mean `jacket`"),
+        ("\"side_adjusters\"", "\"braces\"", "Perhaps: brace_buttons"),
+        ("[trousers]", "[trouser]", "Perhaps: trousers"),
+        ("[jacket]", "[coat]", "Perhaps: jacket"),
         ("[jacket]", "[jacket", "close the bracket: [jacket]"),
         ("\"navy horn\"", "\"navy horn", "close the quotes"),
-        ("[measures]", "[Measures]", "did you mean `measures`"),
+        ("[measures]", "[Measures]", "Perhaps: measures"),
     ] {
         refused(&changed(old, new), &[told]);
     }

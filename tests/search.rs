@@ -202,7 +202,7 @@ fn a_workshops_own_lays_are_read() {
     assert!(lays(Some(folder)).unwrap().is_empty());
     std::fs::write(folder.join("lays.toml"), "[[lay]]\nname = 3\n").unwrap();
     let fault = lays(Some(folder)).unwrap_err().render(false);
-    assert!(fault.contains("lays.toml:2:"), "{fault}");
+    assert!(fault.contains("lays.toml, line 2"), "{fault}");
 }
 
 #[test]

@@ -243,12 +243,12 @@ mod tests {
         for (script, told) in [
             (
                 "m.scye_dpeth;",
-                "there is no `scye_dpeth` in it: did you mean `scye_depth`?",
+                "it has no `scye_dpeth`. Perhaps: scye_depth",
             ),
             ("m.bananas;", "there is no `bananas` in it"),
             (
                 "import \"own/onw\" as o;",
-                "there is no block 'own/onw': did you mean 'own/own'?",
+                "there is no block 'own/onw'. Perhaps: 'own/own'",
             ),
             (
                 "import \"jacket/skirts/tailed\" as o;",

@@ -180,7 +180,7 @@ mod tests {
     #[test]
     fn other_papers_are_refused_with_advice() {
         let fault = |text: &str| text.parse::<Paper>().unwrap_err().to_string();
-        assert!(fault("leter").contains("did you mean letter"));
+        assert!(fault("leter").contains("perhaps: letter"));
         assert!(fault("roll:9").contains("from 250 to 2500 mm"));
         assert!(fault("roll:wide").contains("roll:914mm"));
         assert!(fault("roll:nan").contains("roll:914mm"));
