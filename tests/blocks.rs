@@ -1,6 +1,7 @@
 //! Every choice of every block alone, and all choices in pairs, drafted and proven on slight, regular
 //! and stout figures. The count of drafts is printed (`cargo test --release --test outside blocks:: -- --nocapture`).
 
+use chalkstripe::units::Unit;
 use chalkstripe::diagnostic::Source;
 use chalkstripe::order::choices::Domain;
 use chalkstripe::order::{self, Style};
@@ -97,7 +98,7 @@ pub(crate) fn order(garment: &str, figure: [f64; 5], picks: &[Pick]) -> order::O
                 name.clone(),
                 declared
                     .domain
-                    .admit(&value_read["v"])
+                    .admit(&value_read["v"], Unit::Cm)
                     .expect("an allowed value"),
             );
             body += &format!("{name} = {value}\n");

@@ -67,6 +67,7 @@ fn half(
         variables(&board, order, garment, figure, side),
     );
     words::retake::register(&mut engine, &order.measures);
+    words::units::register(&mut engine, order);
     let main = format!("{0}/{0}.rhai", garment.block);
     let run = |script: Arc<Script>| engine.run_ast_with_scope(&mut Scope::new(), &script.ast);
     let outcome = match scripts.script(&engine, &main) {

@@ -1,6 +1,7 @@
 //! A suit of three pieces drawn at random: a plausible body, choices that go together, corrections of the
 //! figure; and the order for it, as it would be written.
 
+use chalkstripe::units::Unit;
 use chalkstripe::order::choices::{Declared, Domain};
 use chalkstripe::order::corrections::{CORRECTIONS, Measured};
 use chalkstripe::order::likely::{Likely, NAMES};
@@ -237,7 +238,7 @@ fn style<'a>(
             continue;
         };
         let read = toml::from_str::<toml::Table>(&format!("v = {value}")).expect("a value");
-        let admitted = declared.domain.admit(&read["v"]);
+        let admitted = declared.domain.admit(&read["v"], Unit::Cm);
         if let Ok(value) = admitted
             && !contradicts(garment, &declared.name, &value, &so_far)
         {
