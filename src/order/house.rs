@@ -1,6 +1,6 @@
 //! The workshop's own numbers.
 
-use crate::units::Unit;
+use crate::units::{Unit, YARD};
 use std::collections::BTreeMap;
 
 /// The workshop's own numbers, by dotted name (`allowance.side_seam`), in the units of the house file: cm,
@@ -56,6 +56,7 @@ house_numbers! {
     ClothGap, "cloth.gap", CM;
     ClothEnds, "cloth.ends", CM;
     ClothStep, "cloth.step", CM;
+    ClothStepYards, "cloth.step_yards", YARD;
     ClothShrinkage, "cloth.shrinkage", 1.0;
     LiningWidth, "width.lining", CM;
     SleeveLiningWidth, "width.sleeve_lining", CM;

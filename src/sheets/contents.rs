@@ -168,10 +168,10 @@ fn to_order(laid: &Laid, order: &Order) -> String {
         Layout::Doubled => 2.0 * laid.lay.cloth_width,
         Layout::Open => laid.lay.cloth_width,
     };
-    let length = metres(laid.order_length.length);
+    let length = order.unit.cloth(laid.order_length.length);
     let words = format!("{length}, {} cm wide", cm(width));
     if laid.material == Material::Cloth {
-        format!("{words} ({})", laid.order_length.how)
+        format!("{words} ({})", laid.order_length.how(order.unit))
     } else {
         match words::lies(laid.material, laid.lay.layout, order) {
             Some(face) => format!("{words}, laid {face}"),

@@ -39,14 +39,6 @@ impl Hand {
     fn at_least(self, mm: f64) -> String {
         self.written(self.unit.at_least(mm + INSIDE))
     }
-
-    /// Writes the width of a small thing: `20 mm`, `3/4 in`.
-    fn small(self, mm: f64) -> String {
-        match self.unit {
-            Unit::Cm => format!("{} mm", crate::units::decimal(mm, 1)),
-            Unit::Inch => self.unit.show(mm),
-        }
-    }
 }
 
 /// Registers the words that write a length in cm for the reader of one order.
@@ -61,7 +53,7 @@ pub(crate) fn register(engine: &mut Engine, order: &Order) {
         );
     };
     word("size", |hand, mm| hand.unit.show(mm));
-    word("small", Hand::small);
+    word("small", |hand, mm| hand.unit.small(mm));
     word("written", Hand::written);
     word("at_most", Hand::at_most);
     word("at_least", Hand::at_least);
@@ -87,12 +79,10 @@ mod tests {
             plain: false,
         };
         assert_eq!(inches.at_most(80.0), "\"3 1/8 in\"");
-        assert_eq!(inches.small(20.0), "3/4 in");
         let cm = Hand {
             unit: Unit::Cm,
             plain: true,
         };
         assert_eq!(cm.at_least(75.5), "7.6");
-        assert_eq!(cm.small(20.0), "20 mm");
     }
 }
