@@ -4,12 +4,12 @@
 use crate::diagnostic::{Diagnostic, Source};
 use crate::draft::Draft;
 use crate::order::choices::{Choices, Declared, Domain};
-use crate::order::{self, Choice, Garment, Order, Style};
 use crate::order::phrase::Terms;
+use crate::order::{self, Choice, Garment, Order, Style};
 use crate::script::{Library, draft};
-use crate::units::Unit;
 use crate::sheets::views;
 use crate::sheets::views::choices::{Pictured, Way};
+use crate::units::Unit;
 use crate::workshop::Workshop;
 use rayon::prelude::*;
 use std::path::Path;
@@ -77,7 +77,9 @@ fn ways_of(
         domain @ Domain::Word(_) => {
             let words = domain.words(&terms).into_iter();
             words
-                .map(|(word, about)| Tried::new(word, &about, drafted(&Choice::Word(word.to_owned()))))
+                .map(|(word, about)| {
+                    Tried::new(word, &about, drafted(&Choice::Word(word.to_owned())))
+                })
                 .collect()
         }
         Domain::Flag => [false, true]

@@ -1,12 +1,12 @@
 //! Every choice of every block alone, and all choices in pairs, drafted and proven on slight, regular
 //! and stout figures. The count of drafts is printed (`cargo test --release --test outside blocks:: -- --nocapture`).
 
-use chalkstripe::units::Unit;
 use chalkstripe::diagnostic::Source;
 use chalkstripe::order::choices::Domain;
 use chalkstripe::order::{self, Style};
 use chalkstripe::pattern;
 use chalkstripe::script::{self, Library};
+use chalkstripe::units::Unit;
 use chalkstripe::workshop::Workshop;
 use std::collections::BTreeSet;
 use std::path::Path;

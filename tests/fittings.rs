@@ -1,10 +1,10 @@
 //! After the baste: what a fitting moves on the coat already cut, the next order, the form for the tape.
 
-use chalkstripe::units::Unit;
 use crate::program::{self, run};
 use chalkstripe::diagnostic::Source;
 use chalkstripe::order::{self, Order};
 use chalkstripe::pattern::{MovedSeam, Moves, Room, moves};
+use chalkstripe::units::Unit;
 use chalkstripe::workshop::Workshop;
 use chalkstripe::{job, order::measures::KINDS};
 use std::path::Path;
@@ -72,7 +72,10 @@ fn side_seams_are_let_out_as_far_as_their_inlay_goes() {
     // More than both have.
     let found = moved("let_out_side_seams = 2.5", less);
     let side = seam(&found, "back", "side seam");
-    assert!(side.in_words(Unit::Cm).ends_with("inlay leaves 0.8 cm: recut"));
+    assert!(
+        side.in_words(Unit::Cm)
+            .ends_with("inlay leaves 0.8 cm: recut")
+    );
     assert!((side.needs - 25.0).abs() < 3.0, "{side:?}");
     let found = moved("take_in_side_seams = 0.8", "");
     let side = seam(&found, "back", "side seam");

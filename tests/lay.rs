@@ -1,12 +1,12 @@
 //! Properties of the lay, on pieces made at random.
 
-use chalkstripe::units::{INCH, Unit, YARD};
 use chalkstripe::draft::{Count, Turning};
 use chalkstripe::lay::{
     Buying, ClothRules, Effort, Item, KeptLay, Lay, LayFault, MatchedPoints, Problem, Progress,
     Repeat, Search, order_length, plan, turns,
 };
 use chalkstripe::order::{Face, Layout, Nap};
+use chalkstripe::units::{INCH, Unit, YARD};
 use kurbo::{Point, Vec2};
 use proptest::prelude::*;
 use proptest::test_runner::FileFailurePersistence;

@@ -1,7 +1,6 @@
 //! A block of a user's own, with names that the program has never heard: what it declares its pieces, edges
 //! and marks to be is enough for views and for advice after a fitting.
 
-use chalkstripe::units::Unit;
 use crate::program::PLAIN;
 use chalkstripe::diagnostic::Source;
 use chalkstripe::draft::{Draft, MarkKind};
@@ -9,6 +8,7 @@ use chalkstripe::order::{self, Side};
 use chalkstripe::pattern::{Change, Moves, Work, moves};
 use chalkstripe::script::{Library, draft};
 use chalkstripe::sheets::views;
+use chalkstripe::units::Unit;
 use chalkstripe::workshop::Workshop;
 use chalkstripe::{job, pattern::MovedPiece};
 use std::fs;
@@ -195,9 +195,7 @@ fn a_renamed_mark_changes_nothing_but_what_is_printed() {
     let (theirs, ours) = (moved(&own, fitting), moved(plain, fitting));
     let words = |moves: &Moves| -> Vec<String> {
         let pieces = moves.pieces.iter();
-        pieces
-            .flat_map(|piece| piece.carried(Unit::Cm))
-            .collect()
+        pieces.flat_map(|piece| piece.carried(Unit::Cm)).collect()
     };
     let renamed: Vec<String> = words(&ours)
         .iter()

@@ -111,7 +111,12 @@ fn listed(chosen: &Chosen, terms: &Terms) -> String {
             heavy(garment)
         );
         for choice in choices {
-            let _ = writeln!(text, "\n{}  {}", heavy(&choice.name), choice.about.text(terms));
+            let _ = writeln!(
+                text,
+                "\n{}  {}",
+                heavy(&choice.name),
+                choice.about.text(terms)
+            );
             if let domain @ Domain::Word(_) = &choice.domain {
                 let words = domain.words(terms);
                 let wide = words.iter().map(|(word, _)| word.chars().count()).max();

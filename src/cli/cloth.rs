@@ -137,7 +137,10 @@ fn answer(
     let lays = job::lay_ready(order, pattern, &ready, &search).map_err(told)?;
     drop(progress);
     let (name, client, cloth) = (&order.name, &order.client.name, &order.cloth.name);
-    let own = format!("{name} — {client}, {cloth}\n{}", orders::lengths(&lays, order.unit));
+    let own = format!(
+        "{name} — {client}, {cloth}\n{}",
+        orders::lengths(&lays, order.unit)
+    );
     if !show::print(&own) {
         return Ok(String::new());
     }
@@ -148,7 +151,10 @@ fn answer(
         searchers: 1,
         ..search
     };
-    Ok(table(&need::table(order, &ready, &lays, &others), order.unit))
+    Ok(table(
+        &need::table(order, &ready, &lays, &others),
+        order.unit,
+    ))
 }
 
 /// Makes the line of one order among many: its materials with the length of each.

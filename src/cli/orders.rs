@@ -160,7 +160,10 @@ pub(super) fn each(
 pub(super) fn lengths(lays: &[Laid], unit: Unit) -> String {
     let line = |laid: &Laid| {
         let material = words::capital(words::material(laid.material));
-        let (length, how) = (unit.cloth(laid.order_length.length), laid.order_length.how(unit));
+        let (length, how) = (
+            unit.cloth(laid.order_length.length),
+            laid.order_length.how(unit),
+        );
         format!("  {material}: order {length} ({how})\n")
     };
     lays.iter().map(line).collect()

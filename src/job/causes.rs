@@ -50,13 +50,11 @@ fn doubted(order: &Order) -> Vec<String> {
         let cm = |cm: f64| order.unit.show(10.0 * cm);
         let found = taken.get(doubt.name).copied().unwrap_or_default();
         let (least, most) = (doubt.expected.least, doubt.expected.most);
-        format!(
-            "{}: {}, where the others say {} to {}",
-            doubt.name,
-            cm(found),
-            cm(least),
-            cm(most)
-        )
+        let said = match (least..=most).contains(&found) {
+            true => format!("about {}", cm(doubt.expected.cm)),
+            false => format!("{} to {}", cm(least), cm(most)),
+        };
+        format!("{}: {}, where the others say {said}", doubt.name, cm(found))
     };
     let doubts = slips::doubts(&taken, order.unit);
     doubts.into_iter().map(told).collect()

@@ -78,9 +78,7 @@ impl JobFault {
                 format!("the {material} cannot be laid: it needs {needs}, and {most} is the most")
             }
             JobFault::OtherCloth { orders: [a, b] } => {
-                format!(
-                    "`{a}` and `{b}` are not of the same cloth and cannot be laid together"
-                )
+                format!("`{a}` and `{b}` are not of the same cloth and cannot be laid together")
             }
             JobFault::NoOrder => "no order to lay".to_owned(),
             JobFault::Choices(fault) => fault.message.clone(),
@@ -196,6 +194,9 @@ mod tests {
             needs: 60_000.0,
         };
         assert!(long.source().is_none());
-        assert!(long.to_string().contains("it needs 60.00 m, and 50 m is the most"));
+        assert!(
+            long.to_string()
+                .contains("it needs 60.00 m, and 50 m is the most")
+        );
     }
 }

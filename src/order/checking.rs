@@ -12,6 +12,7 @@ use super::text::{line, lines};
 use super::{Client, Figure, Fitting, House, Order, body, cloth, posture, style};
 use crate::diagnostic::Source;
 use crate::diagnostic::{Diagnostic, Place, nearest};
+use crate::units::Unit;
 use serde::de::DeserializeOwned;
 use std::collections::BTreeMap;
 use std::ops::Range;
@@ -131,7 +132,9 @@ fn order(
     let (mut sections, wanted) = sorted(root, &catalogue, findings);
     let house = house(&catalogue, sections.0.remove("house"), findings);
     let (raw, header) = sections.take("measures", findings);
-    let (measures, measured) = body::check(raw, header, findings);
+    let unit = house.as_ref().and_then(House::unit);
+    let measures = body::check(raw, header, unit, findings);
+    let unit = findings.unit;
     let section = sections.0.remove("figure").map(|(_, value)| value);
     let (figure, seen) = posture::figure(section, findings);
     let section = sections.0.remove("fitting").map(|(_, value)| value);
@@ -139,7 +142,7 @@ fn order(
     let ordered = client.as_ref().map(|client| client.date.as_str());
     let fittings = posture::fittings(section, ordered, findings);
     if let Some(client) = &mut client {
-        client.notes.extend(said(&figure, seen, &fittings));
+        client.notes.extend(said(&figure, seen, &fittings, unit));
     }
     let (raw, header) = sections.take("cloth", findings);
     let cloth = house
@@ -147,7 +150,7 @@ fn order(
         .and_then(|house| cloth::check(raw, header, house, findings));
     let trimmings = trimmings(&mut sections, findings);
     let terms = Terms {
-        unit: house.as_ref().and_then(House::unit).unwrap_or(measured),
+        unit,
         house: house.as_ref(),
     };
     let garments = style::check(wanted, &catalogue, &terms, findings);
@@ -160,7 +163,7 @@ fn order(
         garments,
         cloth: cloth?,
         trimmings,
-        unit: terms.unit,
+        unit,
         house: house?,
         blocks,
     })
@@ -261,11 +264,11 @@ fn house(
 }
 
 /// Lists what the ticket says of the figure and the fittings.
-fn said(figure: &Figure, notes: Vec<String>, fittings: &[Fitting]) -> Vec<String> {
-    let seen = figure.lines().into_iter().chain(notes);
+fn said(figure: &Figure, notes: Vec<String>, fittings: &[Fitting], unit: Unit) -> Vec<String> {
+    let seen = figure.lines(unit).into_iter().chain(notes);
     let seen = seen.map(|line| format!("Figure: {line}"));
     let altered = |fitting: &Fitting| {
-        let lines = fitting.lines().join("; ");
+        let lines = fitting.lines(unit).join("; ");
         match &fitting.earlier {
             None => format!("Fitting of {}: {lines}", fitting.date),
             Some(order) => format!("Fitting of {} ({order}): {lines}", fitting.date),

@@ -1,7 +1,7 @@
 //! The style choices of each garment, as its block declares them in `choices.toml`.
 
 use super::phrase::{Phrase, Terms};
-use super::words::shown;
+use super::words::{repeated, shown};
 use super::{Choice, Style};
 use crate::units::Unit;
 use std::collections::BTreeMap;
@@ -214,10 +214,7 @@ fn length_within(cm: f64, least: f64, most: f64, unit: Unit) -> Result<f64, Stri
     if (least..=most).contains(&cm) {
         return Ok(cm);
     }
-    let found = match unit {
-        Unit::Cm => format!("{} cm", shown(cm)),
-        Unit::Inch => unit.show(10.0 * cm),
-    };
+    let found = repeated(cm, unit);
     let [least, most] = ends(least, most, unit);
     Err(format!("{found} is outside {least} to {most}"))
 }

@@ -1,7 +1,7 @@
 //! Reading the choices that a block declares in its `choices.toml`.
 
-use super::choices::{Choices, Declared, DefaultChoice, Domain};
 use super::House;
+use super::choices::{Choices, Declared, DefaultChoice, Domain};
 use super::phrase::Phrase;
 use crate::units::Unit;
 use serde::Deserialize;

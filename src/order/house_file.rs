@@ -250,7 +250,10 @@ fn bounded(name: &str, value: &HouseValue) -> Result<(), String> {
         ));
     }
     let eighths = EIGHTHS.contains(&name);
-    if let Some(part) = numbers.iter().find(|n| eighths && (**n * 8.0).fract() != 0.0) {
+    if let Some(part) = numbers
+        .iter()
+        .find(|n| eighths && (**n * 8.0).fract() != 0.0)
+    {
         let part = shown(*part);
         return Err(format!(
             "it must be a number of eighths, as 0.125, 0.25 or 0.5, not {part}"

@@ -1,13 +1,13 @@
 //! The next order of a client: his measures, figure and fittings are kept, his choices are asked anew.
 
-use super::phrase::Terms;
-use super::{Garment, Order};
 use super::catalogue::Catalogue;
 use super::choices::{Choices, Declared, DefaultChoice, Domain};
 use super::file::TRIMMINGS;
+use super::phrase::Terms;
 use super::reading::Findings;
 use super::starter::{choice, written};
 use super::words::exact;
+use super::{Garment, Order};
 use crate::diagnostic::{Diagnostic, Source};
 use crate::units::Unit;
 use std::fmt::Write;

@@ -121,12 +121,16 @@ mod tests {
     #[test]
     fn lengths_are_written_in_the_readers_unit() {
         let house = House::built_in().unwrap();
-        let phrase = Phrase::read("a step of {3.5 cm}, {1 3/8 in} high, {ease.biceps} of room").unwrap();
+        let phrase =
+            Phrase::read("a step of {3.5 cm}, {1 3/8 in} high, {ease.biceps} of room").unwrap();
         let told = |unit| {
             let house = Some(&house);
             phrase.text(&Terms { unit, house })
         };
-        assert_eq!(told(Unit::Cm), "a step of 3.5 cm, 3.5 cm high, 4 cm of room");
+        assert_eq!(
+            told(Unit::Cm),
+            "a step of 3.5 cm, 3.5 cm high, 4 cm of room"
+        );
         assert_eq!(
             told(Unit::Inch),
             "a step of 1 3/8 in, 1 3/8 in high, 1 5/8 in of room"

@@ -132,7 +132,7 @@ fn measure(kind: &Kind, cm: f64, text: &mut String) {
     let rule = if kind.required {
         String::new()
     } else {
-        format!("; else {}", kind.rule)
+        format!("; else {}", kind.rule_in(Unit::Cm))
     };
     let _ = writeln!(text, "{line:<23} # {}{rule}", kind.taken);
 }

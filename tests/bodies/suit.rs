@@ -1,11 +1,11 @@
 //! A suit of three pieces drawn at random: a plausible body, choices that go together, corrections of the
 //! figure; and the order for it, as it would be written.
 
-use chalkstripe::units::Unit;
 use chalkstripe::order::choices::{Declared, Domain};
 use chalkstripe::order::corrections::{CORRECTIONS, Measured};
 use chalkstripe::order::likely::{Likely, NAMES};
 use chalkstripe::order::{Choice, Style};
+use chalkstripe::units::Unit;
 use chalkstripe::workshop::Workshop;
 use proptest::prelude::*;
 use std::collections::BTreeMap;

@@ -40,8 +40,7 @@ fn every_choice_and_word_is_listed() {
             if let domain @ Domain::Word(_) = &choice.domain {
                 for (word, about) in domain.words(&terms) {
                     let found = told.lines().any(|line| {
-                        line.trim_start().starts_with(word)
-                            && line.ends_with(about.as_str())
+                        line.trim_start().starts_with(word) && line.ends_with(about.as_str())
                     });
                     assert!(found, "{garment}: no {word}: {about}");
                 }
