@@ -7,10 +7,18 @@ use crate::lay::{
     self, Buying, ClothRules, Effort, Laid, Lay, LayFault, OrderLength, Problem, Search, WarmStart,
 };
 use crate::order::{Choice, Cloth, Layout, Order};
+use crate::units::Unit;
 use crate::workshop::Workshop;
 
-/// Widths in which suitings are woven, mm (common practice, no source).
-pub const WIDTHS: [f64; 4] = [1400.0, 1450.0, 1500.0, 1550.0];
+/// Returns the widths in which suitings are woven, as a merchant names them in a unit, in mm (common practice,
+/// no source).
+pub fn widths(unit: Unit) -> [f64; 4] {
+    match unit {
+        Unit::Cm => [140.0, 145.0, 150.0, 155.0],
+        Unit::Inch => [54.0, 56.0, 58.0, 60.0],
+    }
+    .map(|width| width * unit.mm())
+}
 
 /// A lay of an order's cloth and the length to order for it.
 pub type Needed = Result<(Lay, OrderLength), LayFault>;
@@ -42,7 +50,7 @@ fn needed_from(
     cloth: &Cloth,
     search: &Search,
 ) -> Needed {
-    let buying = Buying::new(&order.house, cloth);
+    let buying = Buying::new(&order.house, cloth, order.unit);
     let lay = ready.plan_from(known, &ClothRules::new(cloth, &buying), search)?;
     let length = lay::order_length(&lay, &buying);
     Ok((lay, length))
@@ -52,7 +60,7 @@ fn needed_from(
 /// those of the order as it is: at its own width the table repeats them.
 pub fn table(order: &Order, ready: &Problem, lays: &[Laid], search: &Search) -> Vec<Row> {
     let own = order.cloth.width;
-    let mut widths = WIDTHS.to_vec();
+    let mut widths = widths(order.unit).to_vec();
     widths.retain(|width| (width - own).abs() > 1.0);
     widths.push(own);
     widths.sort_by(f64::total_cmp);
@@ -243,7 +251,7 @@ impl AtHand<'_> {
         // A difference this small, in mm, is no reason to buy cloth.
         const HAIR: f64 = 0.01;
         let (lay, _) = needed.as_ref().ok()?;
-        let buying = Buying::new(&order.house, cloth);
+        let buying = Buying::new(&order.house, cloth, order.unit);
         let net = |length: f64| (length + buying.ends) * (1.0 + buying.shrinkage);
         let missing = match self.one() {
             Some(length) => net(lay.length) - length,
@@ -327,9 +335,10 @@ fn instead(
             ..cloth.clone()
         },
     )];
-    let wider = WIDTHS.iter().filter(|w| **w > cloth.width + 1.0);
-    tried.extend(wider.map(|&width| {
-        let words = format!("{:.0} cm wide", width / 10.0);
+    let wider = widths(order.unit).into_iter();
+    let wider = wider.filter(|width| *width > cloth.width + 1.0);
+    tried.extend(wider.map(|width| {
+        let words = format!("{} wide", order.unit.show(width));
         let cloth = Cloth {
             width,
             ..cloth.clone()

@@ -83,6 +83,32 @@ impl Unit {
         }
     }
 
+    /// Writes a long way, with its unit: `310 m`, `339 yd`.
+    pub fn far(self, mm: f64) -> String {
+        match self {
+            Unit::Cm => format!("{:.0} m", mm / 1000.0),
+            Unit::Inch => format!("{:.0} yd", mm / YARD),
+        }
+    }
+
+    /// Writes the size of something small, with its unit: `20 mm`, `13/16 in`; of a slip, `1.3 mm`, and
+    /// `under 1/16 in` where it is less than a tape shows.
+    pub fn small(self, mm: f64) -> String {
+        match self {
+            Unit::Cm => format!("{} mm", decimal(mm, 1)),
+            Unit::Inch if mm > 0.0 && mm < INCH / 32.0 => "under 1/16 in".to_owned(),
+            Unit::Inch => format!("{} in", self.fine(mm)),
+        }
+    }
+
+    /// Writes an area, with its unit: `120 cm²`, `19 sq in`.
+    pub fn area(self, square_mm: f64) -> String {
+        match self {
+            Unit::Cm => format!("{:.0} cm²", square_mm / 100.0),
+            Unit::Inch => format!("{:.0} sq in", square_mm / (INCH * INCH)),
+        }
+    }
+
     /// Writes a length as a TOML value that an order reads back as the same: `7.5`, `"3 in"`.
     ///
     /// `bare` is the unit in which a number without a unit is read there.

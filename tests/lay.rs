@@ -6,6 +6,7 @@ use chalkstripe::lay::{
     Repeat, Search, order_length, plan, turns,
 };
 use chalkstripe::order::{Face, Layout, Nap};
+use chalkstripe::units::{INCH, Unit, YARD};
 use kurbo::{Point, Vec2};
 use proptest::prelude::*;
 use proptest::test_runner::FileFailurePersistence;
@@ -843,9 +844,27 @@ fn the_length_to_order_is_rounded_up_to_the_step() {
         .length,
         2100.0
     );
-    let how = order_length(&lay, &buying).how;
-    assert!(
-        how.starts_with("lay 195.0 cm + ends 5.0 cm + shrinkage 3.0 %"),
-        "{how}"
+    let how = order_length(&lay, &buying).how(Unit::Cm);
+    assert_eq!(
+        how,
+        "lay 195 cm + ends 5 cm + shrinkage 3 % (6 cm) = 206 cm, rounded up to 10 cm"
     );
+    let yards = Buying {
+        ends: 2.0 * INCH,
+        step: 0.25 * YARD,
+        ..buying
+    };
+    lay.bought = 125.0 * INCH;
+    let order = order_length(&lay, &yards);
+    assert_eq!(Unit::Inch.cloth(order.length), "3 3/4 yd");
+    assert_eq!(
+        order.how(Unit::Inch),
+        "lay 125 in + ends 2 in + shrinkage 3 % (3 3/4 in) = 130 3/4 in, rounded up to 1/4 yd"
+    );
+    let unshrunk = Buying {
+        shrinkage: 0.0,
+        ..yards
+    };
+    let how = order_length(&lay, &unshrunk).how(Unit::Inch);
+    assert!(!how.contains("shrinkage"), "{how}");
 }

@@ -131,7 +131,10 @@ fn cloth_of(text: &str) -> (Problem, ClothRules) {
     let order = order::parse("order", &source, Path::new("")).unwrap().order;
     let drafted = job::draft(Workshop::embedded(), &order).unwrap();
     let items = lay::items(&drafted.pattern, Material::Cloth, order.cloth.nap);
-    let rules = ClothRules::new(&order.cloth, &Buying::new(&order.house, &order.cloth));
+    let rules = ClothRules::new(
+        &order.cloth,
+        &Buying::new(&order.house, &order.cloth, order.unit),
+    );
     (Problem::new(items, order.cloth.gap).unwrap(), rules)
 }
 
@@ -181,7 +184,10 @@ fn an_order_is_laid_from_the_kept_lays() {
         let pattern = job::draft(workshop, &order).unwrap().pattern;
         let problem = job::ready(&order, &pattern).unwrap();
         let laid = job::lay_cloth(&order, &pattern, &problem, None, &search).unwrap();
-        let rules = ClothRules::new(&order.cloth, &Buying::new(&order.house, &order.cloth));
+        let rules = ClothRules::new(
+            &order.cloth,
+            &Buying::new(&order.house, &order.cloth, order.unit),
+        );
         let from_nothing = problem.plan(&rules, &nothing).unwrap();
         assert!(
             laid.lay.length < from_nothing.length,

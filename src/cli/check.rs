@@ -7,9 +7,12 @@ use chalkstripe::diagnostic::{Diagnostic, Severity};
 use chalkstripe::job::Drafted;
 use chalkstripe::order::words::{counted, shown};
 use chalkstripe::order::{
-    Choice, Garment, Order, Origin, length::Unit, likely::expected, measures::KINDS,
+    Choice, Garment, Order, Origin,
+    likely::expected,
+    measures::{KINDS, wanted},
 };
 use chalkstripe::pattern::Pattern;
+use chalkstripe::units::Unit;
 use chalkstripe::workshop::{Workshop, Workshops};
 use std::fmt::Write;
 use std::path::{Path, PathBuf};
@@ -103,46 +106,61 @@ fn report(task: &Task, drafted: &Drafted) -> String {
         "{} — {}, {}\n",
         order.name, order.client.name, order.client.reference
     );
-    text.push_str("\nmeasures: taken, expected from the others, or derived\n");
+    text.push_str(&measures(order));
+    for garment in &order.garments {
+        text.push_str(&style(&task.workshop, garment, order.unit));
+    }
+    text.push_str(&cloth(order));
+    text.push_str(&proof(&drafted.pattern, order.unit));
+    text.push('\n');
+    text
+}
+
+/// Lists the measures that the order's garments are drafted by, in the order's unit.
+fn measures(order: &Order) -> String {
+    let unit = order.unit;
+    let mut text = format!("\nmeasures, in {}\n", unit.spoken());
     let _ = writeln!(
         text,
-        "  {:<16}{:>9}{:>12}{:>12}   origin",
-        "", "in cm", "in inches", "likely, cm"
+        "  {:<16}{:>9}{:>18}   origin",
+        "", "length", "expected"
     );
     let taken = KINDS.iter().filter_map(|kind| {
         let measure = order.measures.0.get(kind.name)?;
         (measure.origin == Origin::Taken).then_some((kind.name, measure.mm / 10.0))
     });
     let expected = expected(&taken.collect());
-    for kind in KINDS {
+    let garments: Vec<String> = order.garments.iter().map(|g| g.block.clone()).collect();
+    for kind in wanted(&garments) {
         let Some(measure) = order.measures.0.get(kind.name) else {
             continue;
         };
         let origin = match measure.origin {
             Origin::Taken => "taken".to_owned(),
-            Origin::Derived => format!("derived: {}", kind.rule),
+            Origin::Derived => format!("derived: {}", kind.rule_in(unit)),
         };
-        let (cm, inches) = (Unit::Cm.show(measure.mm), Unit::Inch.show(measure.mm));
+        let length = unit.number(measure.mm);
         let said = expected.get(kind.name).map_or(String::new(), |said| {
-            format!("{:.0}–{:.0}", said.least, said.most)
+            let [least, most] =
+                [said.least, said.most].map(|cm| unit.number(whole(10.0 * cm, unit)));
+            format!("{least} to {most}")
         });
-        let _ = writeln!(
-            text,
-            "  {:<16}{cm:>9}{inches:>12}{said:>12}   {origin}",
-            kind.name
-        );
+        let _ = writeln!(text, "  {:<16}{length:>9}{said:>18}   {origin}", kind.name);
     }
-    for garment in &order.garments {
-        text.push_str(&style(&task.workshop, garment));
-    }
-    text.push_str(&cloth(order));
-    text.push_str(&proof(&drafted.pattern));
-    text.push('\n');
     text
 }
 
+/// Rounds an end of a range, which is no finer than this, to a whole cm or half an inch.
+fn whole(mm: f64, unit: Unit) -> f64 {
+    let step = match unit {
+        Unit::Cm => unit.mm(),
+        Unit::Inch => unit.mm() / 2.0,
+    };
+    (mm / step).round() * step
+}
+
 /// Lists the choices of a garment, in the order its block declares them.
-fn style(workshop: &Workshop, garment: &Garment) -> String {
+fn style(workshop: &Workshop, garment: &Garment, unit: Unit) -> String {
     let mut text = format!("\n{}\n", garment.block);
     let declared = workshop.catalogue.choices(&garment.block);
     for declared in declared.iter().flat_map(|choices| &choices.0) {
@@ -152,7 +170,7 @@ fn style(workshop: &Workshop, garment: &Garment) -> String {
         };
         let choice = match choice {
             Choice::Word(word) => word.clone(),
-            Choice::Length(mm) => Unit::Cm.show(*mm),
+            Choice::Length(mm) => unit.show(*mm),
             Choice::Number(number) => shown(*number),
             Choice::Flag(true) => "yes".into(),
             Choice::Flag(false) => "no".into(),
@@ -163,52 +181,48 @@ fn style(workshop: &Workshop, garment: &Garment) -> String {
 }
 
 fn cloth(order: &Order) -> String {
-    let cloth = &order.cloth;
+    let (cloth, unit) = (&order.cloth, order.unit);
     let (nap, layout) = (cloth.nap.words(), cloth.layout.word());
     let repeat = match (cloth.repeat_across, cloth.repeat_along) {
         (0.0, 0.0) => "no repeat".to_owned(),
         (across, along) => format!(
             "repeat {} across, {} along",
-            Unit::Cm.show(across),
-            Unit::Cm.show(along)
+            unit.show(across),
+            unit.show(along)
         ),
     };
-    let width = Unit::Cm.show(cloth.width);
+    let width = unit.show(cloth.width);
     let mut text = format!(
         "\ncloth\n  {}: {width} wide, {repeat}, laid {layout}, {nap}\n",
         cloth.name
     );
     if !cloth.remnants.is_empty() {
-        let pieces: Vec<String> = cloth.remnants.iter().map(|&mm| Unit::Cm.show(mm)).collect();
+        let pieces: Vec<String> = cloth.remnants.iter().map(|&mm| unit.show(mm)).collect();
         let _ = writeln!(text, "  in stock: {}", pieces.join(", "));
     }
     text
 }
 
 /// Says what the pattern is, and what proves it.
-fn proof(pattern: &Pattern) -> String {
+fn proof(pattern: &Pattern, unit: Unit) -> String {
     let ledger = &pattern.ledger;
     let pieces = pattern.pieces.len();
     let rows = [
         (ledger.seams.len(), "seams"),
         (ledger.joins.len(), "joins"),
+        (ledger.girths.len(), "girths"),
         (ledger.notches.len(), "notches"),
-        (ledger.outlines.len(), "outlines"),
-        (ledger.curves.len(), "curves"),
     ];
     let rows: Vec<String> = rows
         .iter()
         .map(|(rows, what)| format!("{rows} {what}"))
         .collect();
     let mut text = format!(
-        "\npattern\n  {pieces} pieces, all checks passed: {}\n",
+        "\npattern\n  {pieces} pieces, all checks passed: {}; every outline and curve\n",
         rows.join(", ")
     );
     for girth in &ledger.girths {
-        let (finished, body) = (
-            Unit::Cm.show(girth.finished_mm),
-            Unit::Cm.show(girth.body_mm),
-        );
+        let (finished, body) = (unit.show(girth.finished_mm), unit.show(girth.body_mm));
         let body = if girth.body_mm > 0.0 {
             format!(" on a body of {body}")
         } else {

@@ -16,6 +16,7 @@ use chalkstripe::pattern::Pattern;
 use chalkstripe::sheets::earlier::Earlier;
 use chalkstripe::sheets::plot::Reach;
 use chalkstripe::sheets::{self, words};
+use chalkstripe::units::{Unit, YARD};
 use chalkstripe::workshop::Workshops;
 use std::path::{Path, PathBuf};
 
@@ -136,7 +137,10 @@ fn answer(
     let lays = job::lay_ready(order, pattern, &ready, &search).map_err(told)?;
     drop(progress);
     let (name, client, cloth) = (&order.name, &order.client.name, &order.cloth.name);
-    let own = format!("{name} — {client}, {cloth}\n{}", orders::lengths(&lays));
+    let own = format!(
+        "{name} — {client}, {cloth}\n{}",
+        orders::lengths(&lays, order.unit)
+    );
     if !show::print(&own) {
         return Ok(String::new());
     }
@@ -147,7 +151,10 @@ fn answer(
         searchers: 1,
         ..search
     };
-    Ok(table(&need::table(order, &ready, &lays, &others)))
+    Ok(table(
+        &need::table(order, &ready, &lays, &others),
+        order.unit,
+    ))
 }
 
 /// Makes the line of one order among many: its materials with the length of each.
@@ -155,14 +162,14 @@ fn line(order: &Order, lays: &[Laid]) -> String {
     let lengths: Vec<String> = lays
         .iter()
         .map(|laid| {
-            let length = words::metres(laid.order_length.length);
+            let length = order.unit.cloth(laid.order_length.length);
             format!("{} {length}", words::material(laid.material))
         })
         .collect();
     format!("{}: {}\n", order.name, lengths.join(", "))
 }
 
-fn table(rows: &[Row]) -> String {
+fn table(rows: &[Row], unit: Unit) -> String {
     let mut text = String::new();
     let patterned = rows.iter().any(|row| row.patterned.is_some());
     text.push_str("\n  Cloth to order, by its width and how it is laid:\n\n");
@@ -174,12 +181,13 @@ fn table(rows: &[Row]) -> String {
     });
     let mut reasons = Vec::new();
     for row in rows {
-        text.push_str(&format!("  {:>4} cm", words::cm(row.width)));
+        text.push_str(&format!("  {:<9}", unit.show(row.width)));
         let cells = row.plain.iter().chain(row.patterned.iter().flatten());
-        for (cell, room) in cells.zip([16, 16, 15, 17]) {
-            text.push_str(&format!("{:>room$}", length_of(cell)));
+        for (cell, room) in cells.zip([12, 16, 15, 18]) {
+            text.push_str(&format!("{:>room$}", length_of(cell, unit)));
             if let Err(fault) = cell {
-                reasons.push(format!("  {} cm: {fault}\n", words::cm(row.width)));
+                let fault = fault.words(unit);
+                reasons.push(format!("  {}: {fault}\n", unit.show(row.width)));
             }
         }
         text.push('\n');
@@ -192,9 +200,9 @@ fn table(rows: &[Row]) -> String {
     text
 }
 
-fn length_of(needed: &Needed) -> String {
+fn length_of(needed: &Needed, unit: Unit) -> String {
     match needed {
-        Ok((_, length)) => words::metres(length.length),
+        Ok((_, length)) => unit.cloth(length.length),
         Err(_) => "no".to_owned(),
     }
 }
@@ -214,18 +222,19 @@ fn told_of(
         longer,
         instead,
     } = verdict;
-    let layout = order.cloth.layout.word();
+    let (layout, unit) = (order.cloth.layout.word(), order.unit);
     let lies = match &needed {
         Ok((lay, length)) => format!(
-            "laid {layout} on {} cm the pieces take {}, {:.0} % of the cloth used; {}",
-            words::cm(order.cloth.width),
-            words::metres(lay.length),
+            "laid {layout} on {} the pieces take {}, {:.0} % of the cloth used; {}: {}",
+            unit.show(order.cloth.width),
+            length_taken(lay.length, unit),
             100.0 * lay.efficiency,
-            length.how
+            length.how(unit),
+            unit.cloth(length.length)
         ),
-        Err(fault) => fault.to_string(),
+        Err(fault) => fault.words(unit),
     };
-    let pieces: Vec<String> = have.0.iter().map(|&mm| words::metres(mm)).collect();
+    let pieces: Vec<String> = have.0.iter().map(|&mm| at_hand_words(mm, unit)).collect();
     let (name, have) = (&order.name, pieces.join(" and "));
     let is = if pieces.len() == 1 { "is" } else { "are" };
     let mut text = if enough {
@@ -233,7 +242,7 @@ fn told_of(
     } else {
         let by = missing.map_or_else(String::new, |mm| {
             // Rounded up, so that a cutter who adds this much has enough.
-            format!(" by {:.1} cm", (mm - 0.01).ceil() / 10.0)
+            format!(" by {}", unit.show(unit.at_least(mm - 0.01)))
         });
         let instead = match instead.join("; or ") {
             none if none.is_empty() => {
@@ -258,6 +267,23 @@ fn told_of(
         text.push_str(&lay::write_alone(&finished, &out.join(&order.name))?);
     }
     Ok(text)
+}
+
+/// Writes a length that pieces take: in metres, or in inches, which are finer than an eighth of a yard.
+fn length_taken(mm: f64, unit: Unit) -> String {
+    match unit {
+        Unit::Cm => unit.cloth(mm),
+        Unit::Inch => unit.show(mm),
+    }
+}
+
+/// Writes a length of cloth at hand: of yards only if it is a number of their eighths.
+fn at_hand_words(mm: f64, unit: Unit) -> String {
+    let eighths = 8.0 * mm / YARD;
+    match unit {
+        Unit::Inch if (eighths - eighths.round()).abs() > 1e-6 => unit.show(mm),
+        _ => unit.cloth(mm),
+    }
 }
 
 /// Returns the most memory used so far, in words; nothing where the system does not tell.

@@ -79,8 +79,8 @@ fn cut(task: &Task, settings: &Settings) -> Result<String, Vec<Diagnostic>> {
     progress.says("laying");
     let shown = |p: chalkstripe::lay::Progress| {
         progress.says(&format!(
-            "laying: {:.2} m, {:.0} %",
-            p.length / 1000.0,
+            "laying: {}, {:.0} %",
+            order.unit.show(p.length),
             p.done * 100.0
         ));
     };
@@ -99,8 +99,8 @@ fn cut(task: &Task, settings: &Settings) -> Result<String, Vec<Diagnostic>> {
     write(order, &drafted, &made, &folder)?;
     let lost = before.map_or_else(String::new, |mm| {
         format!(
-            "  The earlier lay was {:.1} cm shorter: `lay` starts from the lay it finds, `cut` starts afresh\n",
-            mm / 10.0
+            "  The earlier lay was {} shorter: `lay` starts from the lay it finds, `cut` starts afresh\n",
+            order.unit.show(mm)
         )
     });
     Ok(format!("{}{lost}", summary(order, &folder, &made, &lays)))
@@ -150,13 +150,13 @@ pub(super) fn write(
 
 fn summary(order: &Order, folder: &Path, made: &Made, lays: &[Laid]) -> String {
     let mut text = format!("{} — {}\n", order.name, order.client.name);
-    text.push_str(&orders::lengths(lays));
+    text.push_str(&orders::lengths(lays, order.unit));
     let sum = |of: fn(&sheets::travel::Travel) -> f64| made.travels.iter().map(of).sum::<f64>();
     let (written, drawn) = (sum(|travel| travel.written), sum(|travel| travel.drawn));
     if drawn > 0.0 {
         text.push_str(&format!(
-            "  Plots: {:.0} m of pen-up travel, {:.0} % less than in the order drawn\n",
-            written / 1000.0,
+            "  Plots: {} of pen-up travel, {:.0} % less than in the order drawn\n",
+            order.unit.far(written),
             100.0 * (1.0 - written / drawn)
         ));
     }

@@ -13,7 +13,7 @@ use chalkstripe::lay::{Effort, Lay, Search};
 use chalkstripe::order::Order;
 use chalkstripe::pattern::Pattern;
 use chalkstripe::sheets::earlier::Earlier;
-use chalkstripe::sheets::{self, Sheet, folder, words};
+use chalkstripe::sheets::{self, Sheet, folder};
 use chalkstripe::workshop::{Workshop, Workshops};
 use std::cell::Cell;
 use std::path::{Path, PathBuf};
@@ -123,8 +123,8 @@ fn laid(
     }
     let progress = Progress::new(&order.name);
     let shown = |p: chalkstripe::lay::Progress| {
-        let (metres, part) = (p.length / 1000.0, 100.0 * p.done);
-        progress.says(&format!("laying: {metres:.3} m, {part:.0} %"));
+        let (length, part) = (order.unit.show(p.length), 100.0 * p.done);
+        progress.says(&format!("laying: {length}, {part:.0} %"));
     };
     let search = Search {
         seed: settings.seed,
@@ -142,7 +142,7 @@ fn laid(
     let Some(drafted) = made else {
         let laid = job::lay_cloth(order, pattern, &ready, known, &search).map_err(told)?;
         let mut finished = sheets::lay_alone(&laid, pattern, order, options.plot);
-        finished.push(sheets::lay_file(&laid, pattern));
+        finished.push(sheets::lay_file(&laid, pattern, order.unit));
         let written = write_alone(&finished, &folder)?;
         return Ok(format!("{}{written}", outcome(order, &laid, held)));
     };
@@ -172,7 +172,7 @@ fn lay_is_asked_alone(settings: &Settings, folder: &Path) -> Result<(), Vec<Diag
 /// Says what came of a lay. `held` is the lay that was there; it holds `None` if the order's pieces cannot lie
 /// so.
 fn outcome(order: &Order, laid: &Laid, held: Option<Option<Lay>>) -> String {
-    let cm = |mm: f64| mm / 10.0;
+    let unit = order.unit;
     let length = laid.lay.length;
     let against = match held {
         None => String::new(),
@@ -180,14 +180,14 @@ fn outcome(order: &Order, laid: &Laid, held: Option<Option<Lay>>) -> String {
             "  the earlier lay is for different pieces or cloth: laid again from the start\n"
                 .to_owned()
         }
-        Some(Some(before)) if cm(before.length - length) >= 0.05 => format!(
-            "  laid in {:.1} cm, {:.1} cm less than the earlier lay\n",
-            cm(length),
-            cm(before.length - length)
+        Some(Some(before)) if before.length - length >= 0.5 => format!(
+            "  laid in {}, {} less than the earlier lay\n",
+            unit.show(length),
+            unit.small(before.length - length)
         ),
         Some(Some(_)) => format!(
-            "  no lay shorter than the earlier one ({:.1} cm) was found: it is kept\n",
-            cm(length)
+            "  no lay shorter than the earlier one ({}) was found: it is kept\n",
+            unit.show(length)
         ),
     };
     format!(
@@ -195,8 +195,8 @@ fn outcome(order: &Order, laid: &Laid, held: Option<Option<Lay>>) -> String {
         order.name,
         order.client.name,
         100.0 * laid.lay.efficiency,
-        words::metres(laid.order_length.length),
-        laid.order_length.how
+        unit.cloth(laid.order_length.length),
+        laid.order_length.how(unit)
     )
 }
 

@@ -1,20 +1,26 @@
 //! `measures`: a form to write the measures on.
 
 use super::orders::Task;
-use super::show;
 use super::unwritten::unwritten;
+use super::{blocks, show};
 use chalkstripe::diagnostic::Diagnostic;
 use chalkstripe::order::measures::wanted;
 use chalkstripe::order::{self, Catalogue};
 use chalkstripe::sheets::measures_form;
 use chalkstripe::sheets::{Sheet, folder};
-use chalkstripe::workshop::{Workshop, Workshops};
+use chalkstripe::workshop::Workshops;
 use std::path::{Path, PathBuf};
 
 /// Prints or writes the form; true if all went well.
 pub(super) fn run(settings: &Settings) -> bool {
     let (order, workshop) = match &settings.order {
-        None => (None, Workshop::embedded().clone()),
+        None => match blocks::workshop(settings.blocks.as_deref()) {
+            Ok(workshop) => (None, workshop),
+            Err(faults) => {
+                show::findings(&faults);
+                return false;
+            }
+        },
         Some(file) => match Task::read(&Workshops::default(), file) {
             Some(task) => (Some(task.order), task.workshop),
             None => return false,
@@ -84,4 +90,7 @@ pub(super) struct Settings {
     /// Fill in the measures of an order.
     #[arg(long, value_name = "FILE")]
     pub order: Option<PathBuf>,
+    /// A folder of your own blocks, whose garments are known as well.
+    #[arg(long, value_name = "DIR", conflicts_with = "order")]
+    pub blocks: Option<PathBuf>,
 }

@@ -6,6 +6,7 @@ use chalkstripe::job::{self, Drafted, JobFault};
 use chalkstripe::lay::Laid;
 use chalkstripe::order::Order;
 use chalkstripe::sheets::words;
+use chalkstripe::units::Unit;
 use chalkstripe::workshop::{Workshop, Workshops};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -156,11 +157,14 @@ pub(super) fn each(
 }
 
 /// Says how much to order of each material that is laid, a line each.
-pub(super) fn lengths(lays: &[Laid]) -> String {
+pub(super) fn lengths(lays: &[Laid], unit: Unit) -> String {
     let line = |laid: &Laid| {
         let material = words::capital(words::material(laid.material));
-        let length = words::metres(laid.order_length.length);
-        format!("  {material}: order {length} ({})\n", laid.order_length.how)
+        let (length, how) = (
+            unit.cloth(laid.order_length.length),
+            laid.order_length.how(unit),
+        );
+        format!("  {material}: order {length} ({how})\n")
     };
     lays.iter().map(line).collect()
 }

@@ -1,7 +1,6 @@
 //! Causes of a failed draft that lie outside the block: doubtful measures, a changed house.
 
 use crate::diagnostic::Diagnostic;
-use crate::order::length::Unit;
 use crate::order::measures::KINDS;
 use crate::order::words::shown;
 use crate::order::{HouseValue, Order, Origin, slips};
@@ -48,18 +47,16 @@ fn doubted(order: &Order) -> Vec<String> {
     });
     let taken: BTreeMap<&str, f64> = taken.collect();
     let told = |doubt: slips::Doubt| {
-        let cm = |cm: f64| Unit::Cm.show(10.0 * cm);
+        let cm = |cm: f64| order.unit.show(10.0 * cm);
         let found = taken.get(doubt.name).copied().unwrap_or_default();
         let (least, most) = (doubt.expected.least, doubt.expected.most);
-        format!(
-            "{}: {}, where the others say {} to {}",
-            doubt.name,
-            cm(found),
-            cm(least),
-            cm(most)
-        )
+        let said = match (least..=most).contains(&found) {
+            true => format!("about {}", cm(doubt.expected.cm)),
+            false => format!("{} to {}", cm(least), cm(most)),
+        };
+        format!("{}: {}, where the others say {said}", doubt.name, cm(found))
     };
-    let doubts = slips::doubts(&taken, Unit::Cm);
+    let doubts = slips::doubts(&taken, order.unit);
     doubts.into_iter().map(told).collect()
 }
 

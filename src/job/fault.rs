@@ -9,6 +9,7 @@ use crate::pattern::PatternFault;
 use crate::script::BlockFault;
 use crate::sheets::fault::SheetFault;
 use crate::sheets::words;
+use crate::units::Unit;
 use std::error::Error;
 use std::fmt;
 use std::ops::Range;
@@ -51,40 +52,39 @@ pub enum JobFault {
     Sheets(SheetFault),
 }
 
+/// Says it in cm: for whoever has no order, and so no unit.
 impl fmt::Display for JobFault {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            JobFault::Block(faults) => lines(f, faults),
-            JobFault::Pattern(faults) => lines(f, faults),
-            JobFault::Lay { material, fault } => {
-                let material = words::material(*material);
-                write!(f, "the {material} cannot be laid: {fault}")
-            }
-            JobFault::TooLong { material, needs } => {
-                let (needs, most) = (needs / 1000.0, LONGEST_LAY / 1000.0);
-                let material = words::material(*material);
-                write!(
-                    f,
-                    "the {material} cannot be laid: it needs {needs:.1} m, and {most} m is the most"
-                )
-            }
-            JobFault::OtherCloth { orders: [a, b] } => {
-                write!(
-                    f,
-                    "`{a}` and `{b}` are not of the same cloth and cannot be laid together"
-                )
-            }
-            JobFault::NoOrder => f.write_str("no order to lay"),
-            JobFault::Choices(fault) => f.write_str(&fault.message),
-            JobFault::Sheets(fault) => fault.fmt(f),
-        }
+        f.write_str(&self.words(Unit::Cm))
     }
 }
 
-/// Writes each of the faults in a line of its own.
-fn lines(f: &mut fmt::Formatter<'_>, faults: &[impl fmt::Display]) -> fmt::Result {
-    let lines: Vec<String> = faults.iter().map(ToString::to_string).collect();
-    f.write_str(&lines.join("\n"))
+impl JobFault {
+    /// Says it in words, in the reader's unit; each of several faults in a line of its own.
+    pub fn words(&self, unit: Unit) -> String {
+        let lines = |lines: Vec<String>| lines.join("\n");
+        match self {
+            JobFault::Block(faults) => lines(faults.iter().map(ToString::to_string).collect()),
+            JobFault::Pattern(faults) => {
+                lines(faults.iter().map(|fault| fault.words(unit)).collect())
+            }
+            JobFault::Lay { material, fault } => {
+                let (material, fault) = (words::material(*material), fault.words(unit));
+                format!("the {material} cannot be laid: {fault}")
+            }
+            JobFault::TooLong { material, needs } => {
+                let material = words::material(*material);
+                let (needs, most) = (unit.cloth(*needs), unit.far(LONGEST_LAY));
+                format!("the {material} cannot be laid: it needs {needs}, and {most} is the most")
+            }
+            JobFault::OtherCloth { orders: [a, b] } => {
+                format!("`{a}` and `{b}` are not of the same cloth and cannot be laid together")
+            }
+            JobFault::NoOrder => "no order to lay".to_owned(),
+            JobFault::Choices(fault) => fault.message.clone(),
+            JobFault::Sheets(fault) => fault.to_string(),
+        }
+    }
 }
 
 impl Error for JobFault {
@@ -111,12 +111,12 @@ impl JobFault {
 
     /// Tells the fault to whoever gave the order: where a block fails, what to look at first, what to do.
     pub fn diagnostics(&self, order: &Order) -> Vec<Diagnostic> {
-        let one = || Diagnostic::error(self.to_string());
+        let one = || Diagnostic::error(self.words(order.unit));
         match self {
             JobFault::Block(faults) => {
                 causes::told(faults.iter().map(block_fault).collect(), order)
             }
-            JobFault::Pattern(faults) => causes::told(unproven(faults), order),
+            JobFault::Pattern(faults) => causes::told(unproven(faults, order.unit), order),
             JobFault::OtherCloth { .. } => {
                 vec![one().help("their [cloth] sections must be the same")]
             }
@@ -160,10 +160,10 @@ fn column(line: &str, column: Option<usize>) -> Range<usize> {
 }
 
 /// Tells what is not proven; the last fault says what to do about it.
-fn unproven(faults: &[PatternFault]) -> Vec<Diagnostic> {
+fn unproven(faults: &[PatternFault], unit: Unit) -> Vec<Diagnostic> {
     let told = faults
         .iter()
-        .map(|fault| Diagnostic::error(fault.to_string()));
+        .map(|fault| Diagnostic::error(fault.words(unit)));
     let mut told: Vec<_> = told.collect();
     let help =
         "a pattern that fails a check is never written: check the measures first, then the block";
@@ -194,6 +194,9 @@ mod tests {
             needs: 60_000.0,
         };
         assert!(long.source().is_none());
-        assert!(long.to_string().contains("60.0 m are needed"));
+        assert!(
+            long.to_string()
+                .contains("it needs 60.00 m, and 50 m is the most")
+        );
     }
 }

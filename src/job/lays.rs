@@ -4,7 +4,7 @@ use super::fault::{JobFault, LONGEST_LAY};
 use crate::draft::Material;
 use crate::lay::Laid;
 use crate::lay::{
-    self, Buying, ClothRules, Effort, Lay, LayFault, Problem, Search, TURNS, WarmStart,
+    self, Buying, ClothRules, Effort, Lay, LayFault, Note, Problem, Search, TURNS, WarmStart,
 };
 use crate::order::{Cloth, Face, HouseNumber, Layout, Nap, Order};
 use crate::pattern::Pattern;
@@ -206,7 +206,7 @@ fn lay_trimming(
 }
 
 fn rules(order: &Order, cloth: &Cloth) -> ClothRules {
-    ClothRules::new(cloth, &Buying::new(&order.house, cloth))
+    ClothRules::new(cloth, &Buying::new(&order.house, cloth, order.unit))
 }
 
 /// Adds to a lay what is to be ordered for it.
@@ -222,10 +222,9 @@ fn finished(
         .cancel
         .is_some_and(|cancel| cancel.load(Ordering::Relaxed))
     {
-        lay.notes
-            .push("The search was stopped early; a longer search may find a shorter lay.".into());
+        lay.notes.push(Note::Stopped);
     }
-    let order_length = lay::order_length(&lay, &Buying::new(&order.house, cloth));
+    let order_length = lay::order_length(&lay, &Buying::new(&order.house, cloth, order.unit));
     Ok(Laid {
         material,
         lay,

@@ -1,5 +1,6 @@
 //! Why no lay could be made, in words.
 
+use crate::units::Unit;
 use std::fmt;
 
 /// Why no lay could be made.
@@ -47,12 +48,12 @@ pub enum LayFault {
     },
 }
 
-impl fmt::Display for LayFault {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+impl LayFault {
+    /// Says it in words, in the reader's unit.
+    pub fn words(&self, unit: Unit) -> String {
         match self {
             LayFault::Outline { name } => {
-                write!(
-                    f,
+                format!(
                     "the outline of {name} cannot be laid: it encloses no area, crosses itself, is far too large, or has a hole outside it"
                 )
             }
@@ -60,32 +61,36 @@ impl fmt::Display for LayFault {
                 name,
                 needs,
                 usable,
-            } => write!(
-                f,
-                "{name} needs {:.1} cm across the cloth and only {:.1} cm can be used",
-                needs / 10.0,
-                usable / 10.0
+            } => format!(
+                "{name} needs {} across the cloth and only {} can be used",
+                unit.show(*needs),
+                unit.show(*usable)
             ),
-            LayFault::OffPattern { name } => write!(
-                f,
+            LayFault::OffPattern { name } => format!(
                 "{name} cannot match across the cloth: it is too wide for the repeat; use wider cloth, or lay it open"
             ),
-            LayFault::Matching { name, pieces, by } => write!(
-                f,
-                "the repeat cannot match at the {name}: {} and {} would miss by {by:.1} mm, because their other matches hold them",
-                pieces.0, pieces.1
+            LayFault::Matching { name, pieces, by } => format!(
+                "the repeat cannot match at the {name}: {} and {} would miss by {}, because their other matches hold them",
+                pieces.0,
+                pieces.1,
+                unit.small(*by)
             ),
-            LayFault::TooLong { needs, longest } => write!(
-                f,
-                "the lay needs {:.1} cm and only {:.1} cm may be used",
-                needs / 10.0,
-                longest / 10.0
+            LayFault::TooLong { needs, longest } => format!(
+                "the lay needs {} and only {} may be used",
+                unit.show(*needs),
+                unit.show(*longest)
             ),
-            LayFault::Unsound { found } => write!(
-                f,
+            LayFault::Unsound { found } => format!(
                 "the lay failed its check ({found}); nothing was written. Please report this"
             ),
         }
+    }
+}
+
+/// Says it in cm: for whoever has no order, and so no unit.
+impl fmt::Display for LayFault {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.words(Unit::Cm))
     }
 }
 

@@ -2,6 +2,7 @@
 //! selvedge and y along it from the cut end; lengths in mm, angles in degrees.
 
 use crate::order::{Face, Layout};
+use crate::units::Unit;
 use kurbo::{Affine, Point};
 
 /// Pieces placed on one cloth.
@@ -29,7 +30,51 @@ pub struct Lay {
     /// Where each piece lies: one row for each cut.
     pub placements: Vec<Placement>,
     /// What the cutter should know about this lay, such as the cloth wasted under single pieces.
-    pub notes: Vec<String>,
+    pub notes: Vec<Note>,
+}
+
+/// What the cutter should know about a lay. Lengths in mm.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Note {
+    /// A piece is cut through one ply of two.
+    LeftOver {
+        /// The piece.
+        name: String,
+        /// Area of the cloth under it, in mm².
+        area: f64,
+    },
+    /// Where a piece of cloth at hand lies along the lay.
+    AtHand {
+        /// Its number, from 1.
+        number: usize,
+        /// Where it begins and ends.
+        between: (f64, f64),
+    },
+    /// The search was stopped before its end.
+    Stopped,
+}
+
+impl Note {
+    /// Says it in words, in the reader's unit.
+    pub fn words(&self, unit: Unit) -> String {
+        match self {
+            Note::LeftOver { name, area } => format!(
+                "{name} is cut through the upper ply only: {} of cloth under it is left over",
+                unit.area(*area)
+            ),
+            Note::AtHand {
+                number,
+                between: (from, to),
+            } => format!(
+                "piece {number} of the cloth in stock lies from {} to {}",
+                unit.number(*from),
+                unit.show(*to)
+            ),
+            Note::Stopped => {
+                "The search was stopped early; a longer search may find a shorter lay.".to_owned()
+            }
+        }
+    }
 }
 
 /// Placements of an earlier lay, from which another search can start.

@@ -4,7 +4,7 @@ use super::cloth_rules::ClothRules;
 use super::contour::{bounds, on_grid, signed_area};
 use super::instance::{Instance, Part};
 use super::item::Item;
-use super::outcome::{Lay, Placement};
+use super::outcome::{Lay, Note, Placement};
 use super::packing::Position;
 use super::solution::Solution;
 use crate::order::Layout;
@@ -46,12 +46,16 @@ pub(super) fn lay_of(
         // On the fold both plies make one piece.
         area += cut * f64::from(if part.on_fold { 1 } else { part.plies });
         if part.plies < plies {
-            notes.push(left_over(&item.name, cut));
+            notes.push(Note::LeftOver {
+                name: item.name.clone(),
+                area: cut,
+            });
         }
         placements.push(placement);
     }
     let (at_hand, long_from) = cloth.pieces();
-    notes.extend(at_hand.iter().enumerate().map(where_at_hand));
+    let at_hand_note = |(number, &between)| Note::AtHand { number, between };
+    notes.extend((1..).zip(&at_hand).map(at_hand_note));
     let usable = (right - left) * length * f64::from(plies);
     Lay {
         cloth_width: cloth.lying_width(),
@@ -66,24 +70,6 @@ pub(super) fn lay_of(
         placements,
         notes,
     }
-}
-
-/// The note about a piece that is cut through one ply of two.
-fn left_over(name: &str, area: f64) -> String {
-    format!(
-        "{name} is cut through the upper ply only: {:.0} cm² of cloth under it is left over",
-        area / 100.0
-    )
-}
-
-/// The note about a piece of cloth at hand.
-fn where_at_hand((index, (start, end)): (usize, &(f64, f64))) -> String {
-    format!(
-        "piece {} of the cloth in stock lies from {:.1} to {:.1} cm",
-        index + 1,
-        start / 10.0,
-        end / 10.0
-    )
 }
 
 /// Returns the placement of a part in a position on the strip.

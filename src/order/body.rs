@@ -5,7 +5,7 @@ use super::length::{Unit, parse};
 use super::measures::{KINDS, Kind, called, complete, kind};
 use super::reading::Findings;
 use super::slips;
-use super::words::shown;
+use super::words::repeated;
 use super::{Measure, Measures, Origin};
 use crate::diagnostic::{Diagnostic, nearest};
 use std::collections::BTreeMap;
@@ -31,14 +31,17 @@ struct Tape {
     spoilt: Vec<&'static str>,
 }
 
-/// Reads and checks the measures, with the unit they are in; derives those that were not taken. `header` is where the section
-/// begins, if there is one. The result is complete unless a fault was found.
+/// Reads and checks the measures; derives those that were not taken. `header` is where the section begins, if
+/// there is one. The findings tell lengths in `told`, or in the unit of the measures. The result is complete
+/// unless a fault was found.
 pub(super) fn check(
     mut raw: Free<Written>,
     header: Option<Range<usize>>,
+    told: Option<Unit>,
     findings: &mut Findings,
-) -> (Measures, Unit) {
+) -> Measures {
     let unit = unit(&mut raw, findings);
+    findings.unit = told.unwrap_or(unit);
     let Tape {
         body,
         impossible,
@@ -52,12 +55,12 @@ pub(super) fn check(
     let told = |k: &&Kind| spoilt.contains(&k.name) || findings.is_left_out("measures", k.name);
     let absent: Vec<&Kind> = absent.filter(|k| !told(k)).collect();
     report_missing(&absent, header, findings);
-    contradictions(&body, unit, findings);
+    contradictions(&body, findings);
     if KINDS
         .iter()
         .any(|k| k.required && !body.contains_key(k.name))
     {
-        return (Measures::default(), unit);
+        return Measures::default();
     }
     let known = complete(&taken);
     doubts(&body, &known, unit, findings);
@@ -75,7 +78,7 @@ pub(super) fn check(
             },
         )
     };
-    (Measures(known.iter().map(measure).collect()), unit)
+    Measures(known.iter().map(measure).collect())
 }
 
 fn unit(raw: &mut Free<Written>, findings: &mut Findings) -> Unit {
@@ -202,18 +205,17 @@ fn report_other_unit(impossible: &[Taken], unit: Unit, other: Unit, findings: &m
 
 /// Says that a measure is impossible, and what lies within belief.
 fn impossible_measure(taken: &Taken, unit: Unit, findings: &Findings) -> Diagnostic {
-    let kind = taken.kind;
-    let found = match unit {
+    let (kind, told) = (taken.kind, findings.unit);
+    let found = match told {
         // A number beyond all bounds is repeated as it is written.
         _ if !taken.cm.is_finite() => {
             format!("{} {}", findings.written(&taken.place), unit.name())
         }
-        Unit::Cm => format!("{} cm", shown(taken.cm)),
-        Unit::Inch => unit.show(taken.cm * 10.0),
+        _ => repeated(taken.cm, told),
     };
     let (least, most) = (
-        unit.show(kind.range.0 * 10.0),
-        unit.show(kind.range.1 * 10.0),
+        told.show(kind.range.0 * 10.0),
+        told.show(kind.range.1 * 10.0),
     );
     let message = format!("{} of {found} is impossible", spoken(kind.name));
     Diagnostic::error(message).note(format!(
@@ -265,7 +267,8 @@ fn report_missing(absent: &[&Kind], header: Option<Range<usize>>, findings: &mut
 }
 
 /// Reports pairs of measures that no body can have.
-fn contradictions(body: &Body, unit: Unit, findings: &mut Findings) {
+fn contradictions(body: &Body, findings: &mut Findings) {
+    let unit = findings.unit;
     let pairs = [
         (
             "inside_leg",
@@ -318,8 +321,9 @@ fn doubts(body: &Body, known: &BTreeMap<&'static str, f64>, unit: Unit, findings
     for doubt in slips::doubts(&taken, unit) {
         if let Some(taken) = body.get(doubt.name) {
             let said = doubt.expected;
-            let range = Some((said.least, said.most));
-            let finding = doubted(taken, said.cm, range, doubt.slip, unit);
+            let within = (said.least..=said.most).contains(&taken.cm);
+            let range = (!within).then_some((said.least, said.most));
+            let finding = doubted(taken, said.cm, range, doubt.slip, findings.unit);
             findings.at(taken.place.clone(), finding);
         }
     }
@@ -339,8 +343,9 @@ fn doubts(body: &Body, known: &BTreeMap<&'static str, f64>, unit: Unit, findings
                 .map(|t| (t.kind.name, t.cm));
             let near = |cm: f64| (cm - predicted).abs() < tolerance / 2.0;
             let meant = slips::meant(taken.kind.name, taken.cm, unit, &others.collect(), near);
-            let finding = doubted(taken, predicted, None, meant, unit)
-                .note(format!("predicted in cm as {}", taken.kind.rule));
+            let told = findings.unit;
+            let finding = doubted(taken, predicted, None, meant, told)
+                .note(format!("predicted as {}", taken.kind.rule_in(told)));
             findings.at(taken.place.clone(), finding);
         }
     }

@@ -4,6 +4,7 @@ use super::catalogue::Catalogue;
 use super::file::{self, Free, TRIMMINGS};
 use super::measures::{called, kind};
 use super::name::name_of;
+use super::phrase::Terms;
 use super::reading::Findings;
 use super::sections::{SECTIONS, called_here};
 use super::style::Wanted;
@@ -131,7 +132,9 @@ fn order(
     let (mut sections, wanted) = sorted(root, &catalogue, findings);
     let house = house(&catalogue, sections.0.remove("house"), findings);
     let (raw, header) = sections.take("measures", findings);
-    let (measures, measured) = body::check(raw, header, findings);
+    let unit = house.as_ref().and_then(House::unit);
+    let measures = body::check(raw, header, unit, findings);
+    let unit = findings.unit;
     let section = sections.0.remove("figure").map(|(_, value)| value);
     let (figure, seen) = posture::figure(section, findings);
     let section = sections.0.remove("fitting").map(|(_, value)| value);
@@ -139,14 +142,18 @@ fn order(
     let ordered = client.as_ref().map(|client| client.date.as_str());
     let fittings = posture::fittings(section, ordered, findings);
     if let Some(client) = &mut client {
-        client.notes.extend(said(&figure, seen, &fittings));
+        client.notes.extend(said(&figure, seen, &fittings, unit));
     }
     let (raw, header) = sections.take("cloth", findings);
     let cloth = house
         .as_ref()
         .and_then(|house| cloth::check(raw, header, house, findings));
     let trimmings = trimmings(&mut sections, findings);
-    let garments = style::check(wanted, &catalogue, findings);
+    let terms = Terms {
+        unit,
+        house: house.as_ref(),
+    };
+    let garments = style::check(wanted, &catalogue, &terms, findings);
     Some(Order {
         name: name.to_owned(),
         client: client?,
@@ -156,19 +163,10 @@ fn order(
         garments,
         cloth: cloth?,
         trimmings,
-        unit: unit(house.as_ref(), measured),
+        unit,
         house: house?,
         blocks,
     })
-}
-
-/// Returns the unit in which an order is read: the house's, or that of the measures.
-fn unit(house: Option<&House>, measured: Unit) -> Unit {
-    match house.and_then(|house| house.word("print.unit")) {
-        Some("cm") => Unit::Cm,
-        Some("in") => Unit::Inch,
-        _ => measured,
-    }
 }
 
 /// Sorts what stands at the top of a file into sections and garments; anything else is a fault.
@@ -266,11 +264,11 @@ fn house(
 }
 
 /// Lists what the ticket says of the figure and the fittings.
-fn said(figure: &Figure, notes: Vec<String>, fittings: &[Fitting]) -> Vec<String> {
-    let seen = figure.lines().into_iter().chain(notes);
+fn said(figure: &Figure, notes: Vec<String>, fittings: &[Fitting], unit: Unit) -> Vec<String> {
+    let seen = figure.lines(unit).into_iter().chain(notes);
     let seen = seen.map(|line| format!("Figure: {line}"));
     let altered = |fitting: &Fitting| {
-        let lines = fitting.lines().join("; ");
+        let lines = fitting.lines(unit).join("; ");
         match &fitting.earlier {
             None => format!("Fitting of {}: {lines}", fitting.date),
             Some(order) => format!("Fitting of {} ({order}): {lines}", fitting.date),

@@ -3,7 +3,7 @@
 use super::file::{self, Written};
 use super::length::{Unit, parse};
 use super::reading::Findings;
-use super::words::shown;
+use super::words::{repeated, shown};
 use super::{Cloth, Face, House, HouseNumber, Layout, Nap, text};
 use crate::diagnostic::Diagnostic;
 use std::ops::Range;
@@ -139,12 +139,15 @@ fn centimetres(
         Written::Number(cm) => Ok(*cm),
         Written::Text(text) => parse(text, Unit::Cm).map(|mm| mm / 10.0),
     };
+    let unit = findings.unit;
     let fault = match cm {
         Ok(cm) if (least..=most).contains(&cm) => return cm,
         Ok(cm) => {
             let fault = Diagnostic::error(format!(
-                "{name}: {} cm is outside {least} to {most} cm",
-                shown(cm)
+                "{name}: {} is outside {} to {}",
+                repeated(cm, unit),
+                unit.number(10.0 * least),
+                unit.show(10.0 * most)
             ));
             let fault = fault.note("numbers without a unit are cm here");
             // A length that names its unit was not meant in another.

@@ -51,9 +51,9 @@ impl Amount {
         }
     }
 
-    /// Writes the amount as a ticket says it: `1.5 cm`, or by side.
-    pub fn shown(self) -> String {
-        let cm = |x: f64| Unit::Cm.show(x * 10.0);
+    /// Writes the amount as a ticket says it, in the reader's unit: `1.5 cm`, or by side.
+    pub fn shown(self, unit: Unit) -> String {
+        let cm = |x: f64| unit.show(x * 10.0);
         if (self.left - self.right).abs() < 1e-9 {
             cm(self.left)
         } else if self.left == 0.0 {
@@ -92,7 +92,7 @@ impl Figure {
     }
 
     /// Lists the corrections for the ticket, a line each: the key as the order writes it, and how much.
-    pub fn lines(&self) -> Vec<String> {
+    pub fn lines(&self, unit: Unit) -> Vec<String> {
         let line = |c: &Correction| {
             let amount = *self.0.get(c.name)?;
             let turned = amount.left <= 0.0 && amount.right <= 0.0;
@@ -109,7 +109,7 @@ impl Figure {
             let shown = if c.measured == Measured::Stage {
                 format!("stage {}", amount.left)
             } else {
-                amount.shown()
+                amount.shown(unit)
             };
             Some(format!("{}: {shown}", name.replace('_', " ")))
         };
@@ -142,10 +142,10 @@ impl Fitting {
     }
 
     /// Lists the alterations and notes for the ticket, a line each.
-    pub fn lines(&self) -> Vec<String> {
+    pub fn lines(&self, unit: Unit) -> Vec<String> {
         let line = |(name, amount): &(&'static str, Amount)| {
             let a = ALTERATIONS.iter().find(|a| a.name == *name)?;
-            Some(format!("{} {}", a.words, amount.shown()))
+            Some(format!("{} {}", a.words, amount.shown(unit)))
         };
         let said = self.alterations.iter().filter_map(line);
         said.chain(self.notes.iter().cloned()).collect()
@@ -176,7 +176,11 @@ mod tests {
         fitting.alter(&mut figure);
         assert_eq!(figure.cm("long_arms", Side::Left), 0.0);
         assert!(!figure.even());
-        assert_eq!(figure.lines(), ["sloping shoulders: right 0.5 cm"]);
-        assert_eq!(fitting.lines()[0], "shorten the sleeves by 1 cm");
+        assert_eq!(figure.lines(Unit::Cm), ["sloping shoulders: right 0.5 cm"]);
+        assert_eq!(
+            fitting.lines(Unit::Inch)[0],
+            "shorten the sleeves by 3/8 in"
+        );
+        assert_eq!(fitting.lines(Unit::Cm)[0], "shorten the sleeves by 1 cm");
     }
 }

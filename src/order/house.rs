@@ -1,5 +1,6 @@
 //! The workshop's own numbers.
 
+use crate::units::{Unit, YARD};
 use std::collections::BTreeMap;
 
 /// The workshop's own numbers, by dotted name (`allowance.side_seam`), in the units of the house file: cm,
@@ -55,6 +56,7 @@ house_numbers! {
     ClothGap, "cloth.gap", CM;
     ClothEnds, "cloth.ends", CM;
     ClothStep, "cloth.step", CM;
+    ClothStepYards, "cloth.step_yards", YARD;
     ClothShrinkage, "cloth.shrinkage", 1.0;
     LiningWidth, "width.lining", CM;
     SleeveLiningWidth, "width.sleeve_lining", CM;
@@ -118,6 +120,15 @@ impl House {
     pub fn word(&self, name: &str) -> Option<&str> {
         match self.values.get(name) {
             Some(HouseValue::Word(word)) => Some(word),
+            _ => None,
+        }
+    }
+
+    /// Returns the unit that everything is written in, or `None` where each order's measures say.
+    pub fn unit(&self) -> Option<Unit> {
+        match self.word("print.unit") {
+            Some("cm") => Some(Unit::Cm),
+            Some("in") => Some(Unit::Inch),
             _ => None,
         }
     }

@@ -74,6 +74,7 @@ const BOUNDS: &[(&str, f64, f64)] = &[
     ("cloth.gap", 0.0, 3.0),
     ("cloth.ends", 0.0, 100.0),
     ("cloth.shrinkage", 0.0, 0.15),
+    ("cloth.step_yards", 0.125, 10.0),
     ("cloth.step", 1.0, 1000.0),
     ("grain.", 0.0, 22.5),
     ("lining.pleat", 0.0, 6.0),
@@ -96,6 +97,9 @@ const BOUNDS: &[(&str, f64, f64)] = &[
     ("waistcoat.", 0.0, 12.0),
     ("width.", 20.0, 320.0),
 ];
+
+/// Names whose numbers must be eighths, as lengths of cloth are written in them.
+const EIGHTHS: &[&str] = &["cloth.step_yards"];
 
 /// The beginnings of names whose numbers must be whole.
 const WHOLE: &[&str] = &["plot."];
@@ -255,6 +259,16 @@ fn bounded(name: &str, value: &HouseValue) -> Result<(), String> {
             "it must be a whole number from {least} to {most}, not {part}"
         ));
     }
+    let eighths = EIGHTHS.contains(&name);
+    if let Some(part) = numbers
+        .iter()
+        .find(|n| eighths && (**n * 8.0).fract() != 0.0)
+    {
+        let part = shown(*part);
+        return Err(format!(
+            "it must be a number of eighths, as 0.125, 0.25 or 0.5, not {part}"
+        ));
+    }
     match numbers.iter().find(|n| !(least..=most).contains(*n)) {
         Some(stray) => Err(format!(
             "{} cannot be right: it must be between {least} and {most}",
@@ -382,6 +396,8 @@ mod tests {
             ("cloth.face", Value::String("sideways".into())),
             ("cloth.step", Value::Array(vec![Value::Integer(1)])),
             ("cloth.step", Value::Integer(0)),
+            ("cloth.step_yards", Value::Float(0.3)),
+            ("cloth.step_yards", Value::Integer(0)),
             ("cloth.gap", Value::Float(1e9)),
             ("cloth.ends", Value::Float(f64::INFINITY)),
             ("ease.hand", Value::Float(1e9)),

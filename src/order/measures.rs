@@ -4,6 +4,8 @@
 //! source; the tests hold them against 400 men of ANSUR II (2012 Anthropometric Survey of U.S. Army
 //! Personnel, NATICK/TR-15/007).
 
+use super::phrase::{Phrase, Terms};
+use crate::units::Unit;
 use std::collections::BTreeMap;
 
 /// Measures known so far, in cm, looked up by name while another is predicted.
@@ -23,7 +25,7 @@ pub struct Kind {
     pub required: bool,
     /// The built-in garments that are drafted by it.
     pub garments: &'static [&'static str],
-    /// The prediction in words.
+    /// The prediction in words; its lengths are data ([`Phrase`]).
     pub rule: &'static str,
     /// Predicts it where it was not taken, by the house's draft, from the measures before it in the table;
     /// `None` for one that must be taken. `likely.rs` models what living men have.
@@ -33,6 +35,15 @@ pub struct Kind {
     /// Furthest from the prediction that passes without a warning, for a measure in which style has a say; `None`
     /// for a measure of the body, which is judged by the others.
     pub tolerance: Option<f64>,
+}
+
+impl Kind {
+    /// Returns the prediction in words, in the reader's unit.
+    pub fn rule_in(&self, unit: Unit) -> String {
+        let terms = Terms { unit, house: None };
+        // A rule is read by a test, and so never fails here.
+        Phrase::read(self.rule).unwrap_or_default().text(&terms)
+    }
 }
 
 /// Predicts half of the back's width from the chest, in cm; less steeply for large chests, whose girth is not
@@ -125,7 +136,7 @@ pub const KINDS: &[Kind] = &[
         also: &["back_width", "across_back", "x_back"],
         required: false,
         garments: &["jacket", "waistcoat"],
-        rule: "chest / 5; over a chest of 108, 21.6 + (chest - 108) / 8",
+        rule: "chest / 5; over a chest of {108 cm}, {21.6 cm} + (chest - {108 cm}) / 8",
         predict: Some(|m| half_back(m("chest"))),
         range: (13.0, 30.0),
         tolerance: None,
@@ -137,7 +148,7 @@ pub const KINDS: &[Kind] = &[
         also: &["shoulders", "shoulder", "point_to_point"],
         required: false,
         garments: &["jacket", "waistcoat"],
-        rule: "2 half_back + 5.5",
+        rule: "2 half_back + {5.5 cm}",
         predict: Some(|m| 2.0 * m("half_back") + 5.5),
         range: (32.0, 64.0),
         tolerance: None,
@@ -149,7 +160,7 @@ pub const KINDS: &[Kind] = &[
         also: &["armhole", "armscye", "depth_of_scye"],
         required: false,
         garments: &["jacket", "waistcoat"],
-        rule: "chest / 8 + 12; over a chest of 110, half of the increase",
+        rule: "chest / 8 + {12 cm}; over a chest of {110 cm}, half of the increase",
         predict: Some(|m| scye_depth(m("chest"))),
         range: (15.0, 36.0),
         tolerance: None,
@@ -161,7 +172,7 @@ pub const KINDS: &[Kind] = &[
         also: &["back_length", "back_waist_length", "natural_waist"],
         required: false,
         garments: &["jacket", "waistcoat"],
-        rule: "height / 4 + 0.5",
+        rule: "height / 4 + {0.5 cm}",
         predict: Some(|m| m("height") / 4.0 + 0.5),
         range: (30.0, 60.0),
         tolerance: None,
@@ -173,7 +184,7 @@ pub const KINDS: &[Kind] = &[
         also: &["coat_length", "length"],
         required: false,
         garments: &["jacket"],
-        rule: "0.425 height; at least nape_to_waist + height / 8 + 5, so that it covers the seat",
+        rule: "0.425 height; at least nape_to_waist + height / 8 + {5 cm}, so that it covers the seat",
         predict: Some(|m| {
             let covers = m("nape_to_waist") + m("height") / 8.0 + 5.0;
             covers.max(0.425 * m("height"))
@@ -224,7 +235,7 @@ pub const KINDS: &[Kind] = &[
         also: &["cuff"],
         required: false,
         garments: &["jacket"],
-        rule: "0.4 neck + 1.5",
+        rule: "0.4 neck + {1.5 cm}",
         predict: Some(|m| 0.4 * m("neck") + 1.5),
         range: (12.0, 26.0),
         tolerance: None,
@@ -260,7 +271,7 @@ pub const KINDS: &[Kind] = &[
         also: &["upper_leg"],
         required: false,
         garments: &["trousers"],
-        rule: "0.7 seat - 9",
+        rule: "0.7 seat - {9 cm}",
         predict: Some(|m| 0.7 * m("seat") - 9.0),
         range: (38.0, 115.0),
         tolerance: None,
@@ -272,7 +283,7 @@ pub const KINDS: &[Kind] = &[
         also: &["knee_girth"],
         required: false,
         garments: &["trousers"],
-        rule: "seat / 4 + 14",
+        rule: "seat / 4 + {14 cm}",
         predict: Some(|m| m("seat") / 4.0 + 14.0),
         range: (26.0, 62.0),
         tolerance: None,
@@ -327,6 +338,16 @@ pub fn called(name: &str) -> Option<&'static Kind> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn every_rule_is_told_in_either_unit() {
+        for kind in KINDS {
+            assert!(Phrase::read(kind.rule).is_ok(), "{}", kind.rule);
+        }
+        let kind = kind("nape_to_waist").unwrap();
+        assert_eq!(kind.rule_in(Unit::Cm), "height / 4 + 0.5 cm");
+        assert_eq!(kind.rule_in(Unit::Inch), "height / 4 + 1/4 in");
+    }
 
     #[test]
     fn the_hundred_comes_out_as_the_house_draws_it() {

@@ -6,8 +6,9 @@ use super::figure::{Amount, Figure, Fitting};
 use super::file::Lines;
 use super::reading::Findings;
 use super::text::{line, lines};
-use super::words::shown;
+use super::words::{repeated, shown};
 use crate::diagnostic::Diagnostic;
+use crate::units::Unit;
 use serde::Deserialize;
 use std::ops::Range;
 use toml::Spanned;
@@ -133,11 +134,12 @@ fn single(
             .help(format!("give a whole number from 0 to {}", correction.most)),
         Ok(cm) => Diagnostic::error(format!(
             "{name} = {} is too large",
-            said(cm, correction, &findings.written(&place))
+            said(cm, correction, &findings.written(&place), findings.unit)
         ))
         .note(format!(
-            "the most is {1} cm ({0})",
-            correction.about, correction.most
+            "the most is {} ({})",
+            most(correction, findings.unit),
+            correction.about
         ))
         .help("a difference that large is a measure to be taken, not a correction"),
         Err(fault) => {
@@ -160,12 +162,22 @@ fn single(
     None
 }
 
-/// Repeats an amount as it was written, and in cm where it was in another unit.
-fn said(cm: f64, correction: &Correction, written: &str) -> String {
+/// Repeats an amount as it was written, and in the reader's unit where it was in another.
+fn said(cm: f64, correction: &Correction, written: &str, unit: Unit) -> String {
+    let is_text = written.starts_with(['"', '\'']);
     match correction.measured {
         Measured::Stage => shown(cm),
-        _ if written.starts_with(['"', '\'']) => format!("{written}, which is {} cm,", shown(cm)),
-        _ => format!("{} cm", shown(cm)),
+        _ if is_text => format!("{written}, which is {},", repeated(cm, unit)),
+        _ if unit == Unit::Cm => repeated(cm, unit),
+        _ => format!("{written} cm, which is {},", repeated(cm, unit)),
+    }
+}
+
+/// Writes the most that a correction may be.
+fn most(correction: &Correction, unit: Unit) -> String {
+    match correction.measured {
+        Measured::Stage => shown(correction.most),
+        _ => unit.show(10.0 * correction.most),
     }
 }
 

@@ -4,6 +4,7 @@ use super::day::{self, Slip};
 use super::syntax::{not_toml, said};
 use crate::diagnostic::Source;
 use crate::diagnostic::{Diagnostic, Place, Severity};
+use crate::units::Unit;
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
 use std::ops::Range;
@@ -31,6 +32,8 @@ pub(super) struct Findings {
     spoilt: Vec<Range<usize>>,
     /// Texts that are printed, each with its place.
     pub texts: Vec<(String, Place)>,
+    /// The unit in which lengths are told: that of the house, or of the measures once they are read.
+    pub unit: Unit,
     /// Whether a section has an unknown name: it may be the section that seems to be missing.
     pub misnamed: bool,
     /// Sections and keys whose values cannot be read, so that they are not called missing as well.
@@ -57,6 +60,7 @@ impl Findings {
             all: Vec::new(),
             spoilt: Vec::new(),
             texts: Vec::new(),
+            unit: Unit::default(),
             misnamed: false,
             left_out: Vec::new(),
         }

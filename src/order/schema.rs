@@ -10,6 +10,7 @@ use super::file::{self, TRIMMINGS};
 use super::keys::{Form, described, keys, table};
 use super::length::Unit;
 use super::measures::KINDS;
+use super::phrase::Terms;
 use super::sections::SECTIONS;
 use crate::diagnostic::Diagnostic;
 use serde_json::{Map, Value, json};
@@ -30,7 +31,11 @@ pub fn schema(catalogue: &Catalogue) -> Result<Value, Vec<Diagnostic>> {
     }
     for garment in catalogue.garments() {
         let choices = catalogue.choices(garment).map_err(|fault| vec![fault])?;
-        let keys = choices.0.iter().map(|c| (c.name.clone(), choice(c)));
+        let terms = catalogue.terms();
+        let keys = choices
+            .0
+            .iter()
+            .map(|c| (c.name.clone(), choice(c, &terms)));
         sections.insert(garment.to_owned(), table(keys.collect(), &[]));
     }
     let mut whole = table(sections, &["client", "measures", "cloth"]);
@@ -42,11 +47,11 @@ pub fn schema(catalogue: &Catalogue) -> Result<Value, Vec<Diagnostic>> {
 fn section(name: &str, catalogue: &Catalogue) -> Result<Value, Vec<Diagnostic>> {
     Ok(match name {
         "client" => keys::<file::Client>(name, &["name"]),
-        "figure" => figure(),
+        "figure" => figure(catalogue.terms().unit),
         "fitting" => fittings(),
         "cloth" => keys::<file::Cloth>(name, &["name"]),
         "lining" => keys::<file::Lining>(name, &[]),
-        "measures" => measures(),
+        "measures" => measures(catalogue.terms().unit),
         "trimmings" => {
             let words = TRIMMINGS.iter();
             let of = |about: &str| described(json!({ "type": "string" }), about);
@@ -62,16 +67,16 @@ fn section(name: &str, catalogue: &Catalogue) -> Result<Value, Vec<Diagnostic>> 
     })
 }
 
-fn measures() -> Value {
-    let unit = described(
+fn measures(unit: Unit) -> Value {
+    let named = described(
         json!({ "enum": ["cm", "in"] }),
         "of every number in this section that has no unit of its own",
     );
-    let mut keys = Map::from_iter([("unit".to_owned(), unit)]);
+    let mut keys = Map::from_iter([("unit".to_owned(), named)]);
     for kind in KINDS {
         let (least, most) = (
-            Unit::Cm.show(kind.range.0 * 10.0),
-            Unit::Cm.show(kind.range.1 * 10.0),
+            unit.show(kind.range.0 * 10.0),
+            unit.show(kind.range.1 * 10.0),
         );
         let about = format!("{} ({least} to {most})", kind.taken);
         keys.insert(
@@ -84,15 +89,16 @@ fn measures() -> Value {
 }
 
 /// Returns the schema of `[figure]`: each correction and its opposite, by side where the sides may differ.
-fn figure() -> Value {
+fn figure(unit: Unit) -> Value {
     let mut keys = Map::from_iter([("notes".to_owned(), notes())]);
     for correction in CORRECTIONS {
-        let (most, unit) = match correction.measured {
-            Measured::Stage => (correction.most, "stages"),
-            Measured::Length => (correction.most, "cm"),
-            Measured::Slope(_) => (correction.most, "cm, or degrees as \"3 deg\""),
+        let most = unit.show(10.0 * correction.most);
+        let most = match correction.measured {
+            Measured::Stage => format!("{} stages", correction.most),
+            Measured::Length => most,
+            Measured::Slope(_) => format!("{most}, or degrees as \"3 deg\""),
         };
-        let about = format!("{} (at most {most} {unit})", correction.about);
+        let about = format!("{} (at most {most})", correction.about);
         let mut form = Form::Length.schema();
         if correction.sided {
             let side = Form::Length.schema();
@@ -167,13 +173,15 @@ fn house(catalogue: &Catalogue) -> Result<Value, Vec<Diagnostic>> {
     Ok(table(sections, &[]))
 }
 
-fn choice(declared: &Declared) -> Value {
+fn choice(declared: &Declared, terms: &Terms) -> Value {
     let (form, words) = match &declared.domain {
         Domain::Word(words) => {
             let names: Vec<&str> = words.iter().map(|(word, _)| word.as_str()).collect();
-            let lines = words
-                .iter()
-                .map(|(word, about)| format!("\n- {word}: {about}"));
+            let lines = declared.domain.words(terms).into_iter();
+            let lines = lines.map(|(word, about)| match about.as_str() {
+                "" => format!("\n- {word}"),
+                about => format!("\n- {word}: {about}"),
+            });
             (json!({ "enum": names }), lines.collect())
         }
         Domain::Length(least, most) => (
@@ -190,7 +198,8 @@ fn choice(declared: &Declared) -> Value {
         ),
         Domain::Flag => (json!({ "type": "boolean" }), String::new()),
     };
-    described(form, &format!("{}{words}", declared.about))
+    let about = declared.about.text(terms);
+    described(form, &format!("{about}{words}"))
 }
 
 #[cfg(test)]

@@ -1,6 +1,7 @@
 //! The words and numbers of an order as people read them: messages and sheets all use these.
 
 use super::{Layout, Nap, Side};
+use crate::units::Unit;
 
 impl Layout {
     /// Returns the trade's word for it.
@@ -39,6 +40,14 @@ pub fn shown(number: f64) -> String {
         format!("{}", (number * 100.0).round() / 100.0)
     } else {
         format!("{number:e}")
+    }
+}
+
+/// Writes a length in cm as it is repeated to whoever wrote it: in cm to the hundredth, in inches to the eighth.
+pub(super) fn repeated(cm: f64, unit: Unit) -> String {
+    match unit {
+        Unit::Cm => format!("{} cm", shown(cm)),
+        Unit::Inch => unit.show(cm * 10.0),
     }
 }
 

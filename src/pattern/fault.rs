@@ -1,6 +1,7 @@
 //! Reasons why a pattern is not handed out.
 
 use super::types::{BoundRow, CheckRow, GirthRow, JoinRow, Ledger, SeamRow};
+use crate::units::Unit;
 use std::fmt;
 
 /// A reason why there is no pattern.
@@ -90,26 +91,30 @@ impl Ledger {
     }
 }
 
-impl fmt::Display for PatternFault {
-    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
+impl PatternFault {
+    /// Says it in words, in the reader's unit.
+    pub fn words(&self, unit: Unit) -> String {
         match self {
             Self::NoAllowance { key, meant, edge } => {
-                write!(f, "the house has no allowance '{key}'")?;
-                if let Some(edge) = edge {
-                    write!(f, ", which {edge} asks for")?;
-                }
-                match meant {
-                    Some(meant) => write!(f, ". Perhaps: '{meant}'"),
-                    None => write!(f, "; add it to the house file under [allowance]"),
-                }
+                let asks = (edge.as_ref()).map(|edge| format!(", which {edge} asks for"));
+                let asks = asks.unwrap_or_default();
+                let help = match meant {
+                    Some(meant) => format!(". Perhaps: '{meant}'"),
+                    None => "; add it to the house file under [allowance]".to_owned(),
+                };
+                format!("the house has no allowance '{key}'{asks}{help}")
             }
-            Self::WrongHouse { name, wanted } => write!(f, "the house's {name}: {wanted}"),
-            Self::Draft { what, source } => {
-                say_source(f, source.as_ref())?;
-                write!(f, "{what}")
-            }
-            Self::Unproven(row) => write!(f, "{row}"),
+            Self::WrongHouse { name, wanted } => format!("the house's {name}: {wanted}"),
+            Self::Draft { what, source } => format!("{}{what}", placed(source.as_ref())),
+            Self::Unproven(row) => row.words(unit),
         }
+    }
+}
+
+/// Says it in cm: for whoever has no order, and so no unit.
+impl fmt::Display for PatternFault {
+    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
+        f.write_str(&self.words(Unit::Cm))
     }
 }
 
@@ -119,75 +124,79 @@ impl std::error::Error for PatternFault {}
 /// alike.
 const NO_SLIP: f64 = 20.0;
 
-impl fmt::Display for FailedRow {
-    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
+impl FailedRow {
+    /// Says it in words, in the reader's unit.
+    fn words(&self, unit: Unit) -> String {
         match self {
-            Self::Seam(row) => say_seam(f, row),
-            Self::Join(row) => write!(
-                f,
+            Self::Seam(row) => seam_words(row, unit),
+            Self::Join(row) => format!(
                 "{}: {} breaks by {:.1}° once the seam is closed; {:.1}° is allowed",
                 row.source, row.join, row.break_degrees, row.max_degrees,
             ),
-            Self::Girth(row) => write!(
-                f,
-                "{}: {} comes out at {:.1} cm; it should be {:.1}, within {:.1}",
+            Self::Girth(row) => format!(
+                "{}: {} comes out at {}; it should be {}, within {}",
                 row.source,
                 row.girth,
-                row.finished_mm / 10.0,
-                row.meant_mm / 10.0,
-                row.within_mm / 10.0,
+                unit.show(row.finished_mm),
+                unit.number(row.meant_mm),
+                unit.number(row.within_mm),
             ),
             Self::Notch(row) if row.found > NO_SLIP => {
-                write!(
-                    f,
-                    "{}: {:.0}, where {:.0} is allowed; are both runs walks along the seam, from the same place?",
-                    row.check, row.found, row.limit
-                )?;
-                (row.source.iter()).try_for_each(|source| write!(f, " ({source})"))
-            }
-            Self::Bound(row) => write!(
-                f,
-                "{}: {} of {:.1} cm cannot be right: {:.1} to {:.1} is possible",
-                row.source,
-                row.bound,
-                row.found_mm / 10.0,
-                row.least_mm / 10.0,
-                row.most_mm / 10.0,
-            ),
-            Self::Corner(row) => {
-                say_source(f, row.source.as_ref())?;
-                let (check, found) = (&row.check, row.found);
-                write!(
-                    f,
-                    "{check} by {found:.1}°; where that is meant the block says so with turns_in"
+                let source = row.source.as_ref().map(|source| format!(" ({source})"));
+                format!(
+                    "{}: {}, where {} is allowed; are both runs walks along the seam, from the same place?{}",
+                    row.check,
+                    unit.small(row.found),
+                    unit.small(row.limit),
+                    source.unwrap_or_default()
                 )
             }
-            Self::Notch(row) | Self::Outline(row) | Self::Curve(row) => {
-                say_source(f, row.source.as_ref())?;
+            Self::Bound(row) => format!(
+                "{}: {} of {} cannot be right: {} to {} is possible",
+                row.source,
+                row.bound,
+                unit.show(row.found_mm),
+                unit.number(row.least_mm),
+                unit.number(row.most_mm),
+            ),
+            Self::Corner(row) => {
+                let (place, check, found) = (placed(row.source.as_ref()), &row.check, row.found);
+                format!(
+                    "{place}{check} by {found:.1}°; where that is meant the block says so with turns_in"
+                )
+            }
+            Self::Notch(row) => {
+                let (place, check) = (placed(row.source.as_ref()), &row.check);
+                let (found, limit) = (unit.small(row.found), unit.small(row.limit));
+                format!("{place}{check}: {found}, where {limit} is allowed")
+            }
+            Self::Outline(row) | Self::Curve(row) => {
                 let (check, found, limit) = (&row.check, row.found, row.limit);
-                write!(f, "{check}: {found:.2}, where {limit:.2} is allowed")
+                let place = placed(row.source.as_ref());
+                format!("{place}{check}: {found:.2}, where {limit:.2} is allowed")
             }
         }
     }
 }
 
-fn say_seam(f: &mut fmt::Formatter, row: &SeamRow) -> fmt::Result {
-    write!(
-        f,
-        "{}: {} does not fit: {:.2} cm against {:.2} cm leaves {:.2} of ease; {:.2} to {:.2} is allowed",
+fn seam_words(row: &SeamRow, unit: Unit) -> String {
+    let spoken = match unit {
+        Unit::Cm => unit.name(),
+        Unit::Inch => unit.spoken(),
+    };
+    format!(
+        "{}: {} does not fit: {} against {} {spoken} leaves {} of ease; {} to {} is allowed",
         row.source,
         row.seam,
-        row.a_mm / 10.0,
-        row.b_mm / 10.0,
-        row.ease_mm / 10.0,
-        row.min_mm / 10.0,
-        row.max_mm / 10.0,
+        unit.fine(row.a_mm),
+        unit.fine(row.b_mm),
+        unit.fine(row.ease_mm),
+        unit.fine(row.min_mm),
+        unit.fine(row.max_mm),
     )
 }
 
-fn say_source(f: &mut fmt::Formatter, source: Option<&String>) -> fmt::Result {
-    match source {
-        Some(source) => write!(f, "{source}: "),
-        None => Ok(()),
-    }
+/// Names the place of a fault, if it has one, before the fault.
+fn placed(source: Option<&String>) -> String {
+    source.map_or_else(String::new, |source| format!("{source}: "))
 }

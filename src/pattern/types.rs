@@ -3,7 +3,7 @@
 use crate::draft::{Count, Mark, Material, Turning};
 use crate::order::Side;
 use kurbo::{BezPath, Point, Rect, Vec2};
-use serde::Serialize;
+use serde::{Serialize, Serializer};
 
 /// The pattern of every garment in the order.
 #[derive(Debug, Clone, PartialEq)]
@@ -128,6 +128,15 @@ pub struct Ledger {
     pub bounds: Vec<BoundRow>,
 }
 
+/// Writes a number of the ledger to a thousandth, as the report has all of its lengths.
+#[expect(
+    clippy::trivially_copy_pass_by_ref,
+    reason = "this is how a value is handed over to be written"
+)]
+fn to_a_thousandth<S: Serializer>(value: &f64, writer: S) -> Result<S::Ok, S::Error> {
+    writer.serialize_f64((value * 1000.0).round() / 1000.0 + 0.0)
+}
+
 /// A seam of the ledger, mm.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[expect(
@@ -136,10 +145,15 @@ pub struct Ledger {
 )]
 pub struct SeamRow {
     pub seam: String,
+    #[serde(serialize_with = "to_a_thousandth")]
     pub a_mm: f64,
+    #[serde(serialize_with = "to_a_thousandth")]
     pub b_mm: f64,
+    #[serde(serialize_with = "to_a_thousandth")]
     pub ease_mm: f64,
+    #[serde(serialize_with = "to_a_thousandth")]
     pub min_mm: f64,
+    #[serde(serialize_with = "to_a_thousandth")]
     pub max_mm: f64,
     pub ok: bool,
     /// File and line of the step that declares the seam.
@@ -154,7 +168,9 @@ pub struct SeamRow {
 )]
 pub struct JoinRow {
     pub join: String,
+    #[serde(serialize_with = "to_a_thousandth")]
     pub break_degrees: f64,
+    #[serde(serialize_with = "to_a_thousandth")]
     pub max_degrees: f64,
     pub ok: bool,
     pub source: String,
@@ -168,9 +184,13 @@ pub struct JoinRow {
 )]
 pub struct GirthRow {
     pub girth: String,
+    #[serde(serialize_with = "to_a_thousandth")]
     pub finished_mm: f64,
+    #[serde(serialize_with = "to_a_thousandth")]
     pub body_mm: f64,
+    #[serde(serialize_with = "to_a_thousandth")]
     pub meant_mm: f64,
+    #[serde(serialize_with = "to_a_thousandth")]
     pub within_mm: f64,
     pub ok: bool,
     pub source: String,
@@ -199,8 +219,10 @@ pub struct CheckRow {
     /// Name of the check, with the pieces and edges it concerns.
     pub check: String,
     /// Measurement.
+    #[serde(serialize_with = "to_a_thousandth")]
     pub found: f64,
     /// Greatest measurement that is allowed.
+    #[serde(serialize_with = "to_a_thousandth")]
     pub limit: f64,
     /// Whether it holds.
     pub ok: bool,

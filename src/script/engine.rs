@@ -66,7 +66,8 @@ fn half(
         &board,
         variables(&board, order, garment, figure, side),
     );
-    words::retake::register(&mut engine, &order.measures);
+    words::retake::register(&mut engine, &order.measures, order.unit);
+    words::units::register(&mut engine, order);
     let main = format!("{0}/{0}.rhai", garment.block);
     let run = |script: Arc<Script>| engine.run_ast_with_scope(&mut Scope::new(), &script.ast);
     let outcome = match scripts.script(&engine, &main) {

@@ -11,6 +11,7 @@ use super::{dxf, gallery, html, marker, paper_pattern, plot, preview, report, sv
 use crate::lay::Laid;
 use crate::order::Order;
 use crate::pattern::Pattern;
+use crate::units::Unit;
 use rayon::prelude::*;
 
 /// Makes every sheet of an order: the paper pattern, a marker and a plot of each lay, all pieces
@@ -91,8 +92,8 @@ pub fn lay_alone(laid: &Laid, pattern: &Pattern, order: &Order, reach: Reach) ->
 }
 
 /// Makes the file from which a later run improves a lay that is written alone.
-pub fn lay_file(laid: &Laid, pattern: &Pattern) -> Sheet {
-    Sheet::new(LAY_FILE, report::lay_alone(laid, pattern))
+pub fn lay_file(laid: &Laid, pattern: &Pattern, told_in: Unit) -> Sheet {
+    Sheet::new(LAY_FILE, report::lay_alone(laid, pattern, told_in))
 }
 
 /// Makes the sheets that show no lay of their own.

@@ -9,6 +9,7 @@ use crate::draft::{Draft, Material};
 use crate::lay::Laid;
 use crate::order::choices::{Declared, Domain};
 use crate::order::measures::KINDS;
+use crate::order::phrase::Terms;
 use crate::order::words::shown;
 use crate::order::{Choice, HouseValue, Layout, Order, Origin};
 use std::collections::{BTreeMap, BTreeSet};
@@ -38,6 +39,10 @@ pub(super) fn sections(sheets: &Sheets) -> Vec<Section> {
 
 /// Writes the choices of every garment, in the order in which its block declares them.
 pub(super) fn choices(sheets: &Sheets) -> Vec<Section> {
+    let terms = Terms {
+        unit: sheets.order.unit,
+        house: Some(&sheets.order.house),
+    };
     let garments = sheets.order.garments.iter().enumerate();
     garments
         .map(|(i, garment)| {
@@ -47,14 +52,14 @@ pub(super) fn choices(sheets: &Sheets) -> Vec<Section> {
                 let choice = garment.style.get(&declared.name)?;
                 Some((
                     declared.name.as_str(),
-                    in_words(choice, Some(&declared.domain)),
+                    in_words(choice, Some(&declared.domain), &terms),
                 ))
             });
             let rest = garment
                 .style
                 .iter()
                 .filter(|(name, _)| declared.iter().all(|declared| declared.name != **name))
-                .map(|(name, choice)| (name.as_str(), in_words(choice, None)));
+                .map(|(name, choice)| (name.as_str(), in_words(choice, None, &terms)));
             for (name, value) in known.chain(rest) {
                 section.named(&spaced(name), &value);
             }
@@ -64,17 +69,17 @@ pub(super) fn choices(sheets: &Sheets) -> Vec<Section> {
 }
 
 /// Writes a choice, with the meaning of its word.
-fn in_words(choice: &Choice, domain: Option<&Domain>) -> String {
+fn in_words(choice: &Choice, domain: Option<&Domain>, terms: &Terms) -> String {
     match (choice, domain) {
         (Choice::Word(word), Some(Domain::Word(words))) => {
             let meaning = words.iter().find(|(known, _)| known == word);
-            match meaning.map(|(_, meaning)| meaning.as_str()) {
+            match meaning.map(|(_, meaning)| meaning.text(terms)) {
                 Some(meaning) if !meaning.is_empty() => format!("{} – {meaning}", spaced(word)),
                 _ => spaced(word),
             }
         }
         (Choice::Word(word), _) => spaced(word),
-        (Choice::Length(mm), _) => format!("{} cm", cm(*mm)),
+        (Choice::Length(mm), _) => terms.unit.show(*mm),
         (Choice::Number(number), _) => shown(*number),
         (Choice::Flag(true), _) => "yes".to_owned(),
         (Choice::Flag(false), _) => "no".to_owned(),
@@ -163,10 +168,10 @@ fn to_order(laid: &Laid, order: &Order) -> String {
         Layout::Doubled => 2.0 * laid.lay.cloth_width,
         Layout::Open => laid.lay.cloth_width,
     };
-    let length = metres(laid.order_length.length);
+    let length = order.unit.cloth(laid.order_length.length);
     let words = format!("{length}, {} cm wide", cm(width));
     if laid.material == Material::Cloth {
-        format!("{words} ({})", laid.order_length.how)
+        format!("{words} ({})", laid.order_length.how(order.unit))
     } else {
         match words::lies(laid.material, laid.lay.layout, order) {
             Some(face) => format!("{words}, laid {face}"),

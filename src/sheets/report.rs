@@ -1,19 +1,21 @@
 //! Writes `report.json`, which tells other programs what came of an order.
 //!
-//! It is one object. Lengths are in mm, rounded to a thousandth, and their keys end in `_mm`. `version` grows
-//! when a key changes its meaning or is removed; new keys may be added without it.
+//! It is one object. Every length is in mm, rounded to a thousandth, whatever the order is read in; a key that is
+//! not said here to be a length in mm ends in `_mm` if it is one. Sentences (`how`, `notes`, `needs`, `warnings`)
+//! are as they are printed, in the order's own unit. `version` grows when a key changes its meaning or is
+//! removed; new keys may be added without it.
 //!
 //! | key | what it holds |
 //! |---|---|
 //! | `schema`, `version` | `"chalkstripe report"`, 1 |
 //! | `draft` | a mark that the drafting sheet of the same draft bears |
 //! | `asked` | how the sheets were asked for: `paper`, `print` (`pieces` or `lay`), `only`, `margin_mm` and `overlap_mm` (`null`: the house's), `plot` (`long` or `short`), `dxf` |
-//! | `order` | `name`, `client` (`name`, `reference`, `date`), `garments` (`block`, `style`) |
-//! | `measures` | by name: `mm`, `origin` (`taken` or `derived`) |
+//! | `order` | `name`, `client` (`name`, `reference`, `date`), `garments` (`block`, `style`: by name a word, `true` or `false`, a number, or a length in mm) |
+//! | `measures` | by name: `mm` (its length), `origin` (`taken` or `derived`) |
 //! | `ledger.seams` | rows of `seam`, `a_mm`, `b_mm`, `ease_mm`, `min_mm`, `max_mm`, `ok`, `source` |
 //! | `ledger.joins` | rows of `join`, `break_degrees`, `max_degrees`, `ok`, `source` |
 //! | `ledger.girths` | finished girths: `girth`, `finished_mm`, `body_mm`, `meant_mm`, `within_mm`, `ok`, `source` |
-//! | `ledger.notches`, `.outlines`, `.curves` | rows of `check`, `found`, `limit`, `ok`, `source` |
+//! | `ledger.notches`, `.outlines`, `.curves` | rows of `check`, `found`, `limit` (of notches in mm), `ok`, `source` |
 //! | `pieces` | `name`, `garment`, `material`, `count` (all copies), `pairs`, `side` (`left` or `right`, only where it is cut for one alone), `area_mm2`, `bbox_mm` (width, height of the cut line), `grain` and `down` (unit vectors: the way the nap runs down the piece, and the way it hangs when it is worn), `turning` (`grain`, `quarter`: also across, `free`: of what has no grain), `bias` (only where it is cut so) |
 //! | `lay` | the cloth's lay: `material`, `layout`, `face` (`up` or `down`: which side is seen, of doubled cloth that of the upper ply; left out where there is none), `cloth_width_mm` (as it lies), `usable_width_mm`, `length_mm`, `efficiency` (0 to 1), `pattern_at_mm` (where bars of the cloth's pattern meet), `placements`, `notes`, `order_length_mm`, `how`, `plot` |
 //! | `lay.plot` | how far a plotter's pen travels raised: `travel_mm` as written, `drawn_travel_mm` in the order the pieces are drawn |
@@ -39,6 +41,7 @@ use crate::draft::{Count, Draft, Material, Turning};
 use crate::lay::Laid;
 use crate::order::{Choice, Face, Measure, Order, Origin, Side};
 use crate::pattern::{Ledger, Pattern, Piece};
+use crate::units::Unit;
 
 #[derive(Serialize)]
 struct Report<'a> {
@@ -123,9 +126,9 @@ struct LayFacts<'a> {
     efficiency: f64,
     pattern_at_mm: [f64; 2],
     placements: Vec<PlacementFacts<'a>>,
-    notes: &'a [String],
+    notes: Vec<String>,
     order_length_mm: f64,
-    how: &'a str,
+    how: String,
     plot: Option<PlotFacts>,
 }
 
@@ -153,7 +156,7 @@ struct ClothFacts<'a> {
     name: &'a str,
     width_mm: f64,
     order_length_mm: Option<f64>,
-    how: Option<&'a str>,
+    how: Option<String>,
 }
 
 #[derive(Serialize)]
@@ -163,12 +166,12 @@ struct LayAlone<'a> {
     lay: LayFacts<'a>,
 }
 
-/// Writes the facts of a lay that is written alone.
-pub fn lay_alone(laid: &Laid, pattern: &Pattern) -> Vec<u8> {
+/// Writes the facts of a lay that is written alone; its sentences are in a reader's unit.
+pub fn lay_alone(laid: &Laid, pattern: &Pattern, told_in: Unit) -> Vec<u8> {
     json(&LayAlone {
         schema: "chalkstripe lay",
         version: 1,
-        lay: lay_facts(laid, pattern, None),
+        lay: lay_facts(laid, pattern, None, told_in),
     })
 }
 
@@ -184,7 +187,7 @@ pub fn write(sheets: &Sheets, travels: &[Travel], options: &SheetOptions) -> Vec
     let (cloth, others): (Vec<_>, Vec<_>) =
         plotted.partition(|(laid, _)| laid.material == Material::Cloth);
     let order_length = cloth.first().map(|(laid, _)| &laid.order_length);
-    let facts = |(laid, travel)| lay_facts(laid, sheets.pattern, travel);
+    let facts = |(laid, travel)| lay_facts(laid, sheets.pattern, travel, order.unit);
     let warnings = sheets.drafts.iter().flat_map(|draft| &draft.warnings);
     json(&Report {
         schema: "chalkstripe report",
@@ -201,7 +204,7 @@ pub fn write(sheets: &Sheets, travels: &[Travel], options: &SheetOptions) -> Vec
             name: &order.cloth.name,
             width_mm: rounded(order.cloth.width),
             order_length_mm: order_length.map(|length| rounded(length.length)),
-            how: order_length.map(|length| length.how.as_str()),
+            how: order_length.map(|length| length.how(order.unit)),
         },
         needs: sheets.drafts.iter().flat_map(needs).collect(),
         warnings: warnings.map(String::as_str).collect(),
@@ -286,7 +289,12 @@ fn piece_facts(piece: &Piece) -> PieceFacts<'_> {
     }
 }
 
-fn lay_facts<'a>(laid: &'a Laid, pattern: &'a Pattern, travel: Option<Travel>) -> LayFacts<'a> {
+fn lay_facts<'a>(
+    laid: &'a Laid,
+    pattern: &'a Pattern,
+    travel: Option<Travel>,
+    told_in: Unit,
+) -> LayFacts<'a> {
     let lay = &laid.lay;
     LayFacts {
         material: laid.material,
@@ -317,9 +325,9 @@ fn lay_facts<'a>(laid: &'a Laid, pattern: &'a Pattern, travel: Option<Travel>) -
                 matrix: placement.transform.as_coeffs().map(to_a_millionth),
             })
             .collect(),
-        notes: &lay.notes,
+        notes: lay.notes.iter().map(|note| note.words(told_in)).collect(),
         order_length_mm: rounded(laid.order_length.length),
-        how: &laid.order_length.how,
+        how: laid.order_length.how(told_in),
         plot: travel.map(|travel| PlotFacts {
             travel_mm: rounded(travel.written),
             drawn_travel_mm: rounded(travel.drawn),

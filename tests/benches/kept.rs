@@ -92,7 +92,10 @@ fn best(name: &str, order: &str, known: &[KeptLay], rounds: u32, seed: u32) -> K
         kept: known,
         ..Search::default()
     };
-    let rules = ClothRules::new(&order.cloth, &Buying::new(&order.house, &order.cloth));
+    let rules = ClothRules::new(
+        &order.cloth,
+        &Buying::new(&order.house, &order.cloth, order.unit),
+    );
     let lay = ready.plan(&rules, &search).expect("a lay");
     KeptLay::new(name, ready.items(), &lay)
 }

@@ -134,7 +134,10 @@ fn order(file: &str) -> Result<Task, String> {
     let order = order::read(Path::new(file)).map_err(fault)?.order;
     let drafted = job::draft(Workshop::embedded(), &order).map_err(|fault| fault.to_string())?;
     let items = lay::items(&drafted.pattern, Material::Cloth, order.cloth.nap);
-    let cloth = ClothRules::new(&order.cloth, &Buying::new(&order.house, &order.cloth));
+    let cloth = ClothRules::new(
+        &order.cloth,
+        &Buying::new(&order.house, &order.cloth, order.unit),
+    );
     Ok((order.name, items, cloth, 1.0))
 }
 

@@ -210,7 +210,10 @@ fn a_suit_is_laid_the_better_for_others_that_were() {
     );
     let drafted = job::draft(Workshop::embedded(), &order).unwrap();
     let ready = job::ready(&order, &drafted.pattern).unwrap();
-    let rules = ClothRules::new(&order.cloth, &Buying::new(&order.house, &order.cloth));
+    let rules = ClothRules::new(
+        &order.cloth,
+        &Buying::new(&order.house, &order.cloth, order.unit),
+    );
     let from = |kept: &[KeptLay]| {
         let search = Search {
             effort: Effort::Rounds(4),

@@ -314,7 +314,7 @@ fn laid(pattern: &Pattern, material: Material, width: f64, layout: Layout) -> La
         ..order.cloth
     };
     let items = lay::items(pattern, material, cloth.nap);
-    let buying = Buying::new(&order.house, &cloth);
+    let buying = Buying::new(&order.house, &cloth, order.unit);
     let rules = ClothRules::new(&cloth, &buying);
     let lay = lay::plan(&items, &rules, &Search::default()).expect("a lay");
     let order_length = lay::order_length(&lay, &buying);

@@ -3,10 +3,11 @@
 
 use crate::order::measures::kind;
 use crate::order::{Measures, Origin};
+use crate::units::Unit;
 use rhai::{Dynamic, Engine, NativeCallContext};
 
 /// Registers `again([names])` for the measures of one order.
-pub(crate) fn register(engine: &mut Engine, measures: &Measures) {
+pub(crate) fn register(engine: &mut Engine, measures: &Measures, unit: Unit) {
     let measures = measures.clone();
     engine.register_fn(
         "again",
@@ -23,17 +24,17 @@ pub(crate) fn register(engine: &mut Engine, measures: &Measures) {
             };
             let named: Vec<(String, Origin)> =
                 names.into_iter().map(name).collect::<Result<_, _>>()?;
-            Ok(again(&named))
+            Ok(again(&named, unit))
         },
     );
 }
 
-fn again(named: &[(String, Origin)]) -> String {
+fn again(named: &[(String, Origin)], unit: Unit) -> String {
     let of = |origin: Origin| named.iter().filter(move |(_, from)| *from == origin);
     let taken: Vec<&str> = of(Origin::Taken).map(|(name, _)| name.as_str()).collect();
     let derived: Vec<String> = of(Origin::Derived)
         .map(|(name, _)| {
-            let rule = kind(name).map_or("", |kind| kind.rule);
+            let rule = kind(name).map_or_else(String::new, |kind| kind.rule_in(unit));
             format!("{name} ({rule})")
         })
         .collect();
@@ -75,16 +76,22 @@ mod tests {
         };
         let (taken, derived) = (Origin::Taken, Origin::Derived);
         assert_eq!(
-            again(&named(&[("seat", taken), ("thigh", taken)])),
-            "take seat and thigh again"
+            again(&named(&[("seat", taken), ("thigh", taken)]), Unit::Cm),
+            "measure seat and thigh again"
         );
         assert_eq!(
-            again(&named(&[("seat", taken), ("inside_leg", derived)])),
-            "take seat again; inside_leg (0.46 height) was not taken but derived: take it"
+            again(
+                &named(&[("seat", taken), ("inside_leg", derived)]),
+                Unit::Cm
+            ),
+            "measure seat again; inside_leg (0.46 height) was derived, not measured: measure it"
         );
         assert_eq!(
-            again(&named(&[("outside_leg", derived), ("inside_leg", derived)])),
-            "outside_leg (0.615 height) and inside_leg (0.46 height) were not taken but derived: take them"
+            again(
+                &named(&[("outside_leg", derived), ("inside_leg", derived)]),
+                Unit::Cm
+            ),
+            "outside_leg (0.615 height) and inside_leg (0.46 height) were derived, not measured: measure them"
         );
     }
 }

@@ -8,6 +8,7 @@ use crate::pattern::{MovedPiece, Moves};
 use crate::sheets::drawing::{Anchor, Drawing, Layer, Pen, Text, segment};
 use crate::sheets::font;
 use crate::sheets::words::capital;
+use crate::units::Unit;
 use kurbo::{Affine, Point, Shape, Vec2};
 
 const WAS: Pen = Pen::dashed(0.2, &[2.2, 1.2]);
@@ -33,7 +34,7 @@ pub fn moved_sheet(garment: &str, moves: &Moves, said: &str, order: &Order) -> V
     if pieces.is_empty() && new.is_empty() && others.is_empty() {
         return Vec::new();
     }
-    let mut pages = listed(&pieces, &new, &others, said);
+    let mut pages = listed(&pieces, &new, &others, said, order.unit);
     pages.extend(drawn(&pieces));
     let title = format!("What moves · {garment}");
     heads(&mut pages, &title, order);
@@ -48,20 +49,26 @@ fn page(heading: &str) -> Drawing {
 }
 
 /// Writes the list of seams, with a heading for each piece.
-fn listed(pieces: &[&MovedPiece], new: &[String], others: &[String], said: &str) -> Vec<Drawing> {
+fn listed(
+    pieces: &[&MovedPiece],
+    new: &[String],
+    others: &[String],
+    said: &str,
+    unit: Unit,
+) -> Vec<Drawing> {
     let mut lines: Vec<(bool, String)> = Vec::new();
     let mut number = 0;
     for piece in pieces {
-        let laid = piece.laid().map(|laid| format!(", {laid}"));
+        let laid = piece.laid(unit).map(|laid| format!(", {laid}"));
         lines.push((
             true,
             format!("{}{}", capital(&piece.piece), laid.unwrap_or_default()),
         ));
         for seam in &piece.seams {
             number += 1;
-            lines.push((false, format!("{number}: {}", seam.in_words())));
+            lines.push((false, format!("{number}: {}", seam.in_words(unit))));
         }
-        lines.extend(piece.carried().into_iter().map(|words| (false, words)));
+        lines.extend(piece.carried(unit).into_iter().map(|words| (false, words)));
     }
     for (names, heading) in [
         (new, "Cut anew, for nothing like it was cut before"),

@@ -1,0 +1,155 @@
+//! A tailor who writes inches reads inches: advice that he follows is accepted, and nothing that the program
+//! prints for him is in cm.
+
+use crate::program::{run, said, told};
+use chalkstripe::diagnostic::Source;
+use chalkstripe::workshop::Workshop;
+use chalkstripe::{job, order};
+use std::fs;
+use std::path::Path;
+
+/// The example that is written in inches.
+const CORPULENT: &str = include_str!("../examples/corpulent-inches.toml");
+
+/// The measures of the order that the advice is for, one line for each, in inches.
+const MEASURES: [&str; 6] = [
+    "unit = \"in\"",
+    "height = 69",
+    "chest = 40",
+    "waist = 34",
+    "seat = 41",
+    "neck = 15.5",
+];
+
+/// Writes an order with lines added to its measures and its garment, and what is beside them.
+fn order(measures: &[String], garment: &str, lines: &[String], house: &str) -> String {
+    let measures: Vec<&str> = (MEASURES.iter().copied())
+        .chain(measures.iter().map(String::as_str))
+        .collect();
+    format!(
+        "[client]\nname = \"Invented\"\n[measures]\n{}\n[cloth]\nname = \"worsted\"\n[{garment}]\n{}\n{house}",
+        measures.join("\n"),
+        lines.join("\n")
+    )
+}
+
+/// Returns why an order cannot be drafted, or nothing.
+fn refused(text: &str) -> Option<String> {
+    let source = Source::new("order.toml", text);
+    let checked = order::parse("order", &source, Path::new("")).unwrap();
+    let drafted = job::draft(Workshop::embedded(), &checked.order);
+    drafted.err().map(|fault| fault.to_string())
+}
+
+/// Returns what a refusal tells to write for a name: the value after `name = `.
+fn advice(told: &str, name: &str) -> String {
+    let (_, after) = told.split_once(&format!("{name} = ")).unwrap();
+    let value = after.split(" or ").next().unwrap();
+    value.to_owned()
+}
+
+#[test]
+fn advice_that_is_followed_is_accepted() {
+    for (garment, name, value, beside) in [
+        ("jacket", "vent_length", "\"10 1/2 in\"", "vent = \"side\""),
+        ("jacket", "jacket_length", "21", ""),
+        ("trousers", "knee", "\"14 1/2 in\"", ""),
+        ("trousers", "knee", "\"28 in\"", ""),
+        ("trousers", "hem", "\"11 1/2 in\"", ""),
+        ("trousers", "hem", "\"23 1/2 in\"", "knee = \"17 in\""),
+    ] {
+        for house in ["", "[house]\nprint.unit = \"cm\"\n"] {
+            let written = |value: &str| {
+                let line = format!("{name} = {value}");
+                let (mut measures, mut lines) = (Vec::new(), vec![beside.to_owned()]);
+                match name {
+                    "jacket_length" => measures.push(line),
+                    _ => lines.push(line),
+                }
+                order(&measures, garment, &lines, house)
+            };
+            let told = refused(&written(value));
+            let told = told.unwrap_or_else(|| panic!("{name} = {value} is accepted"));
+            let advised = advice(&told, name);
+            assert_eq!(told.contains(" cm"), !house.is_empty(), "{told}");
+            assert_eq!(told.contains(" in\""), house.is_empty(), "{told}");
+            assert_eq!(refused(&written(&advised)), None, "{told}");
+        }
+    }
+}
+
+/// Says what each command that a tailor runs tells of an order, on either stream.
+fn all_told(text: &str) -> String {
+    let folder = tempfile::tempdir().unwrap();
+    let folder = folder.path();
+    fs::write(folder.join("oakes.toml"), text).unwrap();
+    let fitted = format!(
+        "{text}\n[[fitting]]\ndate = 2026-04-01\nlet_out_side_seams = \"3/8 in\"\nlower_shoulder = {{ left = 0, right = 0.5 }}\n"
+    );
+    fs::write(folder.join("fitted.toml"), fitted).unwrap();
+    let mut all = String::new();
+    for command in [
+        &["check", "oakes.toml"][..],
+        &["cloth", "oakes.toml", "--rounds", "1"],
+        &["cloth", "oakes.toml", "--rounds", "1", "--have", "2yd"],
+        &["cloth", "oakes.toml", "--rounds", "1", "--have", "9yd"],
+        &["cut", "oakes.toml", "--rounds", "1"],
+        &["draft", "fitted.toml", "--against", "0"],
+        &["lay", "oakes.toml", "--seconds", "1"],
+    ] {
+        let output = run(command, folder);
+        all += &format!("{command:?}\n{}{}", said(&output), told(&output));
+    }
+    all
+}
+
+/// Whether a word stands in a text by itself, as a unit does.
+fn stands(text: &str, unit: &str) -> bool {
+    text.split(|c: char| !c.is_alphanumeric())
+        .any(|word| word == unit)
+}
+
+#[test]
+fn an_order_in_inches_is_told_in_inches_and_yards() {
+    let all = all_told(CORPULENT);
+    for unit in ["cm", "mm", "m"] {
+        let line = all.lines().find(|line| stands(line, unit));
+        assert_eq!(line, None, "{unit} is told:\n{all}");
+    }
+    for holds in [
+        "measures, in inches",
+        "  chest                  46",
+        " yd (lay ",
+        ", rounded up to 1/4 yd",
+        "is not enough by ",
+        "  54 in ",
+    ] {
+        assert!(all.contains(holds), "{holds:?} is not told:\n{all}");
+    }
+    assert!(!all.contains("shrinkage 0"), "{all}");
+}
+
+#[test]
+fn the_house_decides_for_an_order_in_inches() {
+    let all = all_told(&CORPULENT.replace(
+        "[house.allowance]",
+        "[house.print]\nunit = \"cm\"\n[house.allowance]",
+    ));
+    let line = all.lines().find(|line| stands(line, "yd"));
+    assert_eq!(line, None, "yards are told:\n{all}");
+    let inches = |line: &&str| line.split(' ').any(|word| word == "in" || word == "in,");
+    let measured = all.lines().filter(|line| line.contains(char::is_numeric));
+    let line = measured
+        .into_iter()
+        .find(|line| inches(&line) && !line.contains("cm"));
+    assert_eq!(line, None, "inches are told:\n{all}");
+    for holds in [
+        "measures, in cm",
+        "  chest               116.8",
+        " m (lay ",
+        ", rounded up to 10 cm",
+        "  140 cm ",
+    ] {
+        assert!(all.contains(holds), "{holds:?} is not told:\n{all}");
+    }
+}
