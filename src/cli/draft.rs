@@ -11,6 +11,7 @@ use chalkstripe::pattern::{self, Moves};
 use chalkstripe::sheets::drawing::Drawing;
 use chalkstripe::sheets::earlier::Earlier;
 use chalkstripe::sheets::{self, Sheet, drafting_sheet, fingerprint};
+use chalkstripe::units::Unit;
 use chalkstripe::workshop::Workshops;
 use std::fmt::Write;
 use std::path::PathBuf;
@@ -145,7 +146,7 @@ fn moved(
     let pages = pages.map(|garment| drafting_sheet::moved_sheet(garment, &moves, said, order));
     let list: String = garments
         .iter()
-        .map(|garment| list(garment, &moves))
+        .map(|garment| list(garment, &moves, order.unit))
         .collect();
     let list = match list.is_empty() {
         true => "  no seam moves\n".to_owned(),
@@ -196,17 +197,17 @@ fn said(order: &Order, against: usize) -> String {
 }
 
 /// Lists the seams of a garment that move, a line each.
-fn list(garment: &str, moves: &Moves) -> String {
+fn list(garment: &str, moves: &Moves, unit: Unit) -> String {
     let mut text = String::new();
     let mut number = 0;
     for piece in moves.pieces.iter().filter(|p| p.garment == garment) {
-        let laid = piece.laid().map(|laid| format!(", {laid}"));
+        let laid = piece.laid(unit).map(|laid| format!(", {laid}"));
         let _ = writeln!(text, "    {}{}", piece.piece, laid.unwrap_or_default());
         for seam in &piece.seams {
             number += 1;
-            let _ = writeln!(text, "      {number:>2}  {}", seam.in_words());
+            let _ = writeln!(text, "      {number:>2}  {}", seam.in_words(unit));
         }
-        for words in piece.carried() {
+        for words in piece.carried(unit) {
             let _ = writeln!(text, "          {words}");
         }
     }

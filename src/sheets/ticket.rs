@@ -1,6 +1,8 @@
 //! Writes the job ticket: what is made for whom, from which cloth and measures, and what to mind.
 
-use super::contents::{SIGNED, cautions, choices, cloth, fitting, measures, pieces, running_on};
+use super::contents::{
+    SIGNED, agreed, cautions, choices, cloth, fitting, measures, pieces, running_on,
+};
 use super::drawing::Drawing;
 use super::flow::{self, Head, Spread};
 use super::font::tidy;
@@ -19,12 +21,13 @@ const SMALL_PICTURE: f64 = 24.0;
 const PAGES: usize = 2;
 /// The settings that are tried, the widest first. The first with which the ticket keeps to its pages is taken,
 /// or the last.
-const SETTINGS: [Setting; 5] = [
-    Setting::new(84.0, 105.0, true, false),
-    Setting::new(84.0, 75.0, true, false),
-    Setting::new(72.0, 75.0, true, true),
-    Setting::new(60.0, 60.0, false, true),
-    Setting::new(46.0, 0.0, false, true),
+const SETTINGS: [Setting; 6] = [
+    Setting::new(84.0, 105.0, true, Listed::InTables),
+    Setting::new(84.0, 75.0, true, Listed::InTables),
+    Setting::new(72.0, 75.0, true, Listed::InSentences),
+    Setting::new(60.0, 60.0, false, Listed::InSentences),
+    Setting::new(46.0, 0.0, false, Listed::InSentences),
+    Setting::new(40.0, 0.0, false, Listed::Counted),
 ];
 
 /// A way to set the pages.
@@ -36,17 +39,25 @@ struct Setting {
     picture: f64,
     /// Whether the lays in other materials are shown.
     all_lays: bool,
-    /// Whether the pieces are listed in sentences instead of tables.
-    pieces_run_on: bool,
+    /// The form of the list of pieces.
+    pieces: Listed,
+}
+
+/// The form of a list of pieces.
+#[derive(Debug, Clone, Copy)]
+enum Listed {
+    InTables,
+    InSentences,
+    Counted,
 }
 
 impl Setting {
-    const fn new(made_up: f64, picture: f64, all_lays: bool, pieces_run_on: bool) -> Self {
+    const fn new(made_up: f64, picture: f64, all_lays: bool, pieces: Listed) -> Self {
         Setting {
             made_up,
             picture,
             all_lays,
-            pieces_run_on,
+            pieces,
         }
     }
 }
@@ -102,24 +113,28 @@ pub fn under_title(sheets: &Sheets) -> Vec<String> {
 
 /// Makes the ticket's spreads: what is agreed with the client, then what the workroom needs.
 fn spreads(sheets: &Sheets, setting: Setting) -> Vec<Spread> {
+    let unit = sheets.order.unit;
+    let mut talked_of = vec![agreed(sheets.order)];
+    talked_of.extend(choices(sheets));
     let agreed = Spread {
+        heading: String::new(),
         pictures: drawings(sheets),
         tall: setting.made_up,
         columns: CHOICES,
-        sections: choices(sheets),
+        sections: talked_of,
         signatures: SIGNED.map(str::to_owned).to_vec(),
     };
     let mut sections = vec![
         measures(sheets),
-        girths(&sheets.pattern.ledger),
-        cautions(),
+        girths(&sheets.pattern.ledger, unit),
         cloth(sheets),
         fitting(sheets),
+        cautions(unit),
         proof(&sheets.pattern.ledger),
-        if setting.pieces_run_on {
-            running_on(pieces(sheets))
-        } else {
-            pieces(sheets)
+        match setting.pieces {
+            Listed::InTables => pieces(sheets),
+            Listed::InSentences => running_on(pieces(sheets)),
+            Listed::Counted => counted(sheets),
         },
     ];
     let column = flow::column_width(WORKROOM);
@@ -135,6 +150,7 @@ fn spreads(sheets: &Sheets, setting: Setting) -> Vec<Spread> {
     }
     sections.retain(|section| !section.entries.is_empty());
     let workroom = Spread {
+        heading: format!("For the workroom · {}", words::client(sheets.order)),
         pictures: Vec::new(),
         tall: 0.0,
         columns: WORKROOM,
@@ -154,6 +170,16 @@ pub fn drawings(sheets: &Sheets) -> Vec<Drawing> {
             ..view
         })
         .collect()
+}
+
+/// Says how many pieces there are.
+fn counted(sheets: &Sheets) -> Section {
+    let mut section = Section::new("Pieces to cut");
+    let count = sheets.pattern.pieces.len();
+    section.words(&format!(
+        "{count} pieces of the pattern, listed in order.html."
+    ));
+    section
 }
 
 /// Makes the section with the picture of a lay.

@@ -2,9 +2,11 @@
 
 use crate::draft::{Count, Material};
 use crate::lay::Placement;
+use crate::order::length::parse;
 use crate::order::words::shown;
-use crate::order::{Face, Layout, Measures, Order, Side};
+use crate::order::{Face, House, Layout, Measures, Order, Side};
 use crate::pattern::Piece;
+use crate::units::{Unit, YARD};
 
 /// Names a material.
 pub fn material(material: Material) -> &'static str {
@@ -88,16 +90,52 @@ pub fn client(order: &Order) -> String {
 }
 
 /// Writes the girths that tell a size: `chest 100, waist 88, seat 103 cm`.
-pub fn size(measures: &Measures) -> String {
+pub fn size(measures: &Measures, unit: Unit) -> String {
     let girths: Vec<String> = ["chest", "waist", "seat"]
         .iter()
-        .filter_map(|name| measures.mm(name).map(|mm| format!("{name} {}", cm(mm))))
+        .filter_map(|name| {
+            let mm = measures.mm(name)?;
+            Some(format!("{name} {}", unit.number(mm)))
+        })
         .collect();
     if girths.is_empty() {
         String::new()
     } else {
-        format!("{} cm", girths.join(", "))
+        format!("{} {}", girths.join(", "), unit.name())
     }
+}
+
+/// Writes a text with the lengths in it in a unit: `{3.5 cm}` is a length, `{ease.biceps}` one of the house.
+pub fn lengths(text: &str, unit: Unit, house: &House) -> String {
+    let mut told = String::new();
+    let mut rest = text;
+    while let Some((before, opened)) = rest.split_once('{') {
+        let Some((inside, after)) = opened.split_once('}') else {
+            break;
+        };
+        told += before;
+        let mm = match house.number(inside) {
+            Some(cm) => Some(10.0 * cm),
+            None => parse(inside, Unit::Cm).ok(),
+        };
+        told += &mm.map_or_else(|| inside.to_owned(), |mm| unit.show(mm));
+        rest = after;
+    }
+    told + rest
+}
+
+/// Writes a length to buy, never less than it is: short ones in cm or inches, long ones as cloth.
+pub fn bought(mm: f64, unit: Unit) -> String {
+    match unit {
+        Unit::Cm if mm >= 1000.0 => unit.cloth((mm / 10.0 - 1e-6).ceil() * 10.0),
+        Unit::Inch if mm >= YARD => unit.cloth((8.0 * mm / YARD - 1e-6).ceil() * YARD / 8.0),
+        _ => unit.show(unit.at_least(mm)),
+    }
+}
+
+/// Writes the width of a material: `150 cm`, `59 in`.
+pub fn width(mm: f64, unit: Unit) -> String {
+    unit.show(unit.at_most(mm))
 }
 
 /// Writes the lines on a piece, the most important first: its name, how many to cut of what, whose it is,
@@ -118,7 +156,7 @@ pub fn on_piece(piece: &Piece, order: &Order) -> Vec<String> {
             on_the_bias(piece)
         ),
         whose(order, 120.0),
-        size(&order.measures),
+        size(&order.measures, order.unit),
     ])
 }
 

@@ -70,8 +70,8 @@ impl MovedSeam {
     }
 
     /// Says it in words: `side seam needs 0.8 cm, inlay leaves 1.5 cm: can be let out`.
-    pub fn in_words(&self) -> String {
-        let cm = |mm: f64| Unit::Cm.show(mm);
+    pub fn in_words(&self, unit: Unit) -> String {
+        let cm = |mm: f64| unit.show(mm);
         let edge = &self.edge;
         if self.needs < LEAST {
             return format!("{edge}: {} to take in", cm(self.takes_in));
@@ -100,15 +100,15 @@ impl MovedPiece {
     }
 
     /// Says how the piece is laid on the old one, if that is not as drafted: `laid 1.5 cm lower`.
-    pub fn laid(&self) -> Option<String> {
+    pub fn laid(&self, unit: Unit) -> Option<String> {
         let far = self.shift.x.abs().max(self.shift.y.abs()) >= LEAST;
-        let ways = || self.across.words(self.shift).join(" and ");
+        let ways = || self.across.words(self.shift, unit).join(" and ");
         far.then(|| format!("lay {} on the cloth already cut", ways()))
     }
 
     /// Says what moves on it besides its seams, a line each, all notches in one.
-    pub fn carried(&self) -> Vec<String> {
-        let words = |mark: &MovedMark| mark.in_words(self.across);
+    pub fn carried(&self, unit: Unit) -> Vec<String> {
+        let words = |mark: &MovedMark| mark.in_words(self.across, unit);
         let (notches, others): (Vec<_>, Vec<_>) =
             self.marks.iter().partition(|mark| mark.work == Work::Notch);
         let notches: Vec<String> = notches.into_iter().map(words).collect();
@@ -231,11 +231,11 @@ impl Work {
 
 impl MovedMark {
     /// Says it in words: `hip pocket: 0.5 cm lower, cannot be moved once it is cut`.
-    pub(super) fn in_words(&self, across: Across) -> String {
+    pub(super) fn in_words(&self, across: Across, unit: Unit) -> String {
         let name = &self.name;
         match self.change {
             Change::Moved(by) => {
-                let by = across.words(by).join(" and ");
+                let by = across.words(by, unit).join(" and ");
                 match self.work.in_words() {
                     "" => format!("{name} {by}"),
                     work => format!("{name}: {by}, {work}"),
@@ -269,10 +269,10 @@ impl Across {
 
     /// Says a way in words: `0.5 cm lower`, `0.3 cm further back`. Parts of it that are too short to matter are
     /// left out.
-    pub(super) fn words(self, by: Vec2) -> Vec<String> {
+    pub(super) fn words(self, by: Vec2, unit: Unit) -> Vec<String> {
         let way = |mm: f64, plus: &str, minus: &str, least: f64| {
             let word = if mm > 0.0 { plus } else { minus };
-            (mm.abs() >= least).then(|| format!("{} {word}", Unit::Cm.show(mm.abs())))
+            (mm.abs() >= least).then(|| format!("{} {word}", unit.show(mm.abs())))
         };
         // The longer of both is told, however short it is.
         let most = by.x.abs().max(by.y.abs());

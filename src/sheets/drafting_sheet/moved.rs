@@ -1,13 +1,14 @@
 //! Draws what a fitting moves: the old and the new seam line of each piece, with the seams that move numbered,
 //! and lists what each seam needs of the cloth that was cut.
 
-use super::page::{BODY, EDGE, FOOT, MARGIN, PAGE, ROOM, STEP, Shelves, TOP, heads, scale_for};
+use super::page::{BODY, EDGE, FOOT, MARGIN, PAGE, STEP, Shelves, TOP, heads, room, scale_for};
 use super::written::INDENT;
 use crate::order::Order;
 use crate::pattern::{MovedPiece, Moves};
 use crate::sheets::drawing::{Anchor, Drawing, Layer, Pen, Text, segment};
 use crate::sheets::font;
 use crate::sheets::words::capital;
+use crate::units::Unit;
 use kurbo::{Affine, Point, Shape, Vec2};
 
 const WAS: Pen = Pen::dashed(0.2, &[2.2, 1.2]);
@@ -33,7 +34,7 @@ pub fn moved_sheet(garment: &str, moves: &Moves, said: &str, order: &Order) -> V
     if pieces.is_empty() && new.is_empty() && others.is_empty() {
         return Vec::new();
     }
-    let mut pages = listed(&pieces, &new, &others, said);
+    let mut pages = listed(&pieces, &new, &others, said, order.unit);
     pages.extend(drawn(&pieces));
     let title = format!("What moves · {garment}");
     heads(&mut pages, &title, order);
@@ -48,26 +49,32 @@ fn page(heading: &str) -> Drawing {
 }
 
 /// Writes the list of seams, with a heading for each piece.
-fn listed(pieces: &[&MovedPiece], new: &[String], others: &[String], said: &str) -> Vec<Drawing> {
+fn listed(
+    pieces: &[&MovedPiece],
+    new: &[String],
+    others: &[String],
+    said: &str,
+    unit: Unit,
+) -> Vec<Drawing> {
     let mut lines: Vec<(bool, String)> = Vec::new();
     let mut number = 0;
     for piece in pieces {
-        let laid = piece.laid().map(|laid| format!(", {laid}"));
+        let laid = piece.laid(unit).map(|laid| format!(", {laid}"));
         lines.push((
             true,
             format!("{}{}", capital(&piece.piece), laid.unwrap_or_default()),
         ));
         for seam in &piece.seams {
             number += 1;
-            lines.push((false, format!("{number}: {}", seam.in_words())));
+            lines.push((false, format!("{number}: {}", seam.in_words(unit))));
         }
-        lines.extend(piece.carried().into_iter().map(|words| (false, words)));
+        lines.extend(piece.carried(unit).into_iter().map(|words| (false, words)));
     }
     for (names, heading) in [
-        (new, "Cut anew, for nothing like it was cut before"),
+        (new, "New pieces to cut"),
         (
             others,
-            "Of linings, canvas and the rest, to be cut by the new pattern",
+            "Linings, canvas and the rest, to cut by the new pattern",
         ),
     ] {
         if !names.is_empty() {
@@ -112,12 +119,12 @@ fn drawn(pieces: &[&MovedPiece]) -> Vec<Drawing> {
     let bounds = |piece: &MovedPiece| piece.cut.bounding_box().union(piece.now.bounding_box());
     let scales = pieces
         .iter()
-        .map(|piece| scale_for(bounds(piece), ROOM.inset(-16.0)));
+        .map(|piece| scale_for(bounds(piece), room(PAGE).inset(-16.0)));
     let scale = scales.fold(4.0, f64::max);
     let said =
         "Full: the new seam line. Broken: the seam line that was. Thin: the line it was cut by.";
     let mut pages: Vec<Drawing> = Vec::new();
-    let mut shelves = Shelves::new(ROOM, Vec2::new(8.0, 12.0));
+    let mut shelves = Shelves::new(room(PAGE), Vec2::new(8.0, 12.0));
     let mut number = 0;
     for piece in pieces {
         let bounds = bounds(piece);
