@@ -4,10 +4,12 @@
 use crate::diagnostic::{Diagnostic, Source};
 use crate::draft::Draft;
 use crate::order::choices::{Choices, Declared, Domain};
+use crate::order::phrase::Terms;
 use crate::order::{self, Choice, Garment, Order, Style};
 use crate::script::{Library, draft};
 use crate::sheets::views;
 use crate::sheets::views::choices::{Pictured, Way};
+use crate::units::Unit;
 use crate::workshop::Workshop;
 use rayon::prelude::*;
 use std::path::Path;
@@ -24,12 +26,15 @@ pub fn pictures(
     let catalogue = &workshop.catalogue;
     let choices = catalogue.choices(garment).map_err(|fault| vec![fault])?;
     let order = Order {
+        unit: catalogue.terms().unit,
         house: catalogue.house()?.clone(),
         ..reference()?
     };
     let shown = |choice: &&Declared| only.is_none_or(|only| choice.name == only);
     let wanted: Vec<&Declared> = choices.0.iter().filter(shown).collect();
     let drawn = wanted.par_iter().map(|choice| Pictured {
+        about: choice.about.text(&catalogue.terms()),
+        notes: choice.notes(order.unit),
         choice: (*choice).clone(),
         ways: ways_of(choice, choices, garment, &order, &workshop.library),
     });
@@ -64,11 +69,19 @@ fn ways_of(
     };
     let mut usual = beside(declared);
     choices.complete(&mut usual);
+    let terms = Terms {
+        unit: order.unit,
+        house: Some(&order.house),
+    };
     let tried: Vec<Tried> = match &declared.domain {
-        Domain::Word(words) => words
-            .iter()
-            .map(|(word, about)| Tried::new(word, about, drafted(&Choice::Word(word.clone()))))
-            .collect(),
+        domain @ Domain::Word(_) => {
+            let words = domain.words(&terms).into_iter();
+            words
+                .map(|(word, about)| {
+                    Tried::new(word, &about, drafted(&Choice::Word(word.to_owned())))
+                })
+                .collect()
+        }
         Domain::Flag => [false, true]
             .map(|flag| Tried::new(&flag.to_string(), "", drafted(&Choice::Flag(flag))))
             .into(),
@@ -78,7 +91,7 @@ fn ways_of(
                 _ => None,
             };
             let drafted = |cm: f64| drafted(&Choice::Length(10.0 * cm));
-            Scale::new(*least, *most, 0.5, " cm").tried(usual, &drafted)
+            Scale::new(*least, *most, 0.5, Some(order.unit)).tried(usual, &drafted)
         }
         Domain::Count(least, most) | Domain::Number(least, most) => {
             let usual = match usual.get(&declared.name) {
@@ -88,7 +101,7 @@ fn ways_of(
             let whole = matches!(declared.domain, Domain::Count(..));
             let step = if whole { 1.0 } else { (most - least) / 16.0 };
             let drafted = |number: f64| drafted(&Choice::Number(number));
-            Scale::new(*least, *most, step, "").tried(usual, &drafted)
+            Scale::new(*least, *most, step, None).tried(usual, &drafted)
         }
     };
     let good: Vec<&Draft> = tried.iter().flat_map(|tried| &tried.draft).collect();
@@ -124,11 +137,12 @@ struct Scale {
     most: f64,
     /// The least difference that is worth a picture.
     step: f64,
-    unit: &'static str,
+    /// Of a length in cm the unit in which it is shown.
+    unit: Option<Unit>,
 }
 
 impl Scale {
-    fn new(least: f64, most: f64, step: f64, unit: &'static str) -> Self {
+    fn new(least: f64, most: f64, step: f64, unit: Option<Unit>) -> Self {
         Self {
             least,
             most,
@@ -203,7 +217,10 @@ impl Scale {
     }
 
     fn way(&self, at: f64, about: &str, draft: Result<Draft, String>) -> Tried {
-        let name = format!("{}{}", order::words::shown(at), self.unit);
+        let name = match self.unit {
+            Some(unit) => unit.show(10.0 * at),
+            None => order::words::shown(at),
+        };
         Tried::new(&name, about, draft)
     }
 }

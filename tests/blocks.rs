@@ -6,6 +6,7 @@ use chalkstripe::order::choices::Domain;
 use chalkstripe::order::{self, Style};
 use chalkstripe::pattern;
 use chalkstripe::script::{self, Library};
+use chalkstripe::units::Unit;
 use chalkstripe::workshop::Workshop;
 use std::collections::BTreeSet;
 use std::path::Path;
@@ -97,7 +98,7 @@ pub(crate) fn order(garment: &str, figure: [f64; 5], picks: &[Pick]) -> order::O
                 name.clone(),
                 declared
                     .domain
-                    .admit(&value_read["v"])
+                    .admit(&value_read["v"], Unit::Cm)
                     .expect("an allowed value"),
             );
             body += &format!("{name} = {value}\n");

@@ -17,6 +17,7 @@ mod garments;
 mod grain;
 mod hands;
 mod hostile;
+mod inches;
 mod lay;
 mod many;
 mod measures;

@@ -8,6 +8,7 @@ use chalkstripe::order::{self, Side};
 use chalkstripe::pattern::{Change, Moves, Work, moves};
 use chalkstripe::script::{Library, draft};
 use chalkstripe::sheets::views;
+use chalkstripe::units::Unit;
 use chalkstripe::workshop::Workshop;
 use chalkstripe::{job, pattern::MovedPiece};
 use std::fs;
@@ -160,7 +161,7 @@ fn a_strangers_waistcoat_gets_the_same_advice_after_a_fitting() {
             };
             assert_eq!(seams(ours), seams(theirs), "{fitting}: {}", ours.piece);
             told += ours.marks.len() + ours.seams.len();
-            let words = theirs.carried().join("\n");
+            let words = theirs.carried(Unit::Cm).join("\n");
             assert!(
                 !words.contains("welt") && !words.contains("button"),
                 "{words}"
@@ -193,7 +194,11 @@ fn a_renamed_mark_changes_nothing_but_what_is_printed() {
     let fitting = "let_out_waist = 2";
     let (theirs, ours) = (moved(&own, fitting), moved(plain, fitting));
     let words = |moves: &Moves| -> Vec<String> {
-        moves.pieces.iter().flat_map(MovedPiece::carried).collect()
+        moves
+            .pieces
+            .iter()
+            .flat_map(|piece| piece.carried(Unit::Cm))
+            .collect()
     };
     let renamed: Vec<String> = words(&ours)
         .iter()

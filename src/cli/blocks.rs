@@ -4,6 +4,7 @@ use super::show;
 use super::unwritten::{unwritten, writable};
 use chalkstripe::diagnostic::{Diagnostic, Source};
 use chalkstripe::order::choices::{Declared, Domain};
+use chalkstripe::order::phrase::Terms;
 use chalkstripe::order::{self, Catalogue};
 use chalkstripe::pictures;
 use chalkstripe::sheets::{self, Sheet, views};
@@ -39,7 +40,7 @@ fn told(settings: &Settings) -> Result<String, Vec<Diagnostic>> {
     let workshop = workshop(settings.blocks.as_deref())?;
     let chosen = chosen(settings, &workshop.catalogue)?;
     match &settings.pictures {
-        None => Ok(listed(&chosen)),
+        None => Ok(listed(&chosen, &workshop.catalogue.terms())),
         Some(folder) => draw(settings, &workshop, &chosen, folder),
     }
 }
@@ -95,7 +96,7 @@ fn unknown(kind: &str, name: &str, known: &[&str]) -> Diagnostic {
 }
 
 /// Lists the choices in words.
-fn listed(chosen: &Chosen) -> String {
+fn listed(chosen: &Chosen, terms: &Terms) -> String {
     let bold = show::is_bold();
     let heavy = |words: &str| match bold {
         true => format!("\u{1b}[1m{words}\u{1b}[0m"),
@@ -110,15 +111,22 @@ fn listed(chosen: &Chosen) -> String {
             heavy(garment)
         );
         for choice in choices {
-            let _ = writeln!(text, "\n{}  {}", heavy(&choice.name), choice.about);
-            if let Domain::Word(words) = &choice.domain {
+            let _ = writeln!(
+                text,
+                "\n{}  {}",
+                heavy(&choice.name),
+                choice.about.text(terms)
+            );
+            if let domain @ Domain::Word(_) = &choice.domain {
+                let words = domain.words(terms);
                 let wide = words.iter().map(|(word, _)| word.chars().count()).max();
                 let wide = wide.unwrap_or_default();
                 for (word, about) in words {
-                    let _ = writeln!(text, "  {word:<wide$}  {about}");
+                    let line = format!("  {word:<wide$}  {about}");
+                    let _ = writeln!(text, "{}", line.trim_end());
                 }
             }
-            for note in choice.notes() {
+            for note in choice.notes(terms.unit) {
                 let _ = writeln!(text, "  ({note})");
             }
         }

@@ -63,8 +63,11 @@ fn names(draft: &Draft, curves: &[usize], unit: Unit, depth: usize) -> String {
             (None, _) => "a curve drawn before".to_owned(),
         }
     };
-    let mut names: Vec<String> = curves.iter().take(MOST_NAMES).map(name).collect();
-    if curves.len() > MOST_NAMES {
+    let chalked: Vec<&usize> = (curves.iter())
+        .filter(|n| draft.is_chalked(Makes::Curve(**n), unit))
+        .collect();
+    let mut names: Vec<String> = chalked.iter().take(MOST_NAMES).map(|n| name(n)).collect();
+    if chalked.len() > MOST_NAMES {
         names.push("and so on".to_owned());
     }
     names.join(", then ")

@@ -217,6 +217,7 @@ impl How {
                 let (p, about) = (label(*p), label(*about));
                 format!("{p} turned about {about} by {}°", signed(*degrees))
             }
+            How::Along(on, mm) if is_nothing(*mm, unit) => format!("at the start of {}", names(on)),
             How::Along(on, mm) => format!("on {}, {} from its start", names(on), long(*mm)),
             How::OnLevel(on, p) => format!("on {}, on the level of {}", names(on), label(*p)),
             How::Meets(on, other) => format!("where {} meets {}", names(on), names(other)),
@@ -373,15 +374,4 @@ fn shift(by: Vec2, unit: Unit) -> Option<String> {
         })
         .collect();
     (!parts.is_empty()).then(|| parts.join(" and "))
-}
-
-/// Writes a length in cm as instructions print it: at most two decimals, no trailing zeros.
-pub(crate) fn cm(mm: f64) -> String {
-    let text = format!("{:.2}", mm / 10.0);
-    let text = text.trim_end_matches('0').trim_end_matches('.');
-    if text == "-0" {
-        "0".to_owned()
-    } else {
-        text.to_owned()
-    }
 }

@@ -22,7 +22,6 @@ mod types;
 pub use construction::{Construction, Section, construction};
 pub use form::{Form, NotWhole};
 pub use ids::{EdgeId, MarkId, NotchId, PieceId};
-pub(crate) use making::cm;
 pub use making::{Drawn, How, Way};
 pub use marks::{MarkKind, Symbol};
 pub use piece::{Count, DraftEdge, DraftNotch, DraftPiece, Mark, Material, Turning};

@@ -4,9 +4,11 @@
 use super::House;
 use super::choices::Choices;
 use super::declaring::{self, BUILT_IN};
+use super::phrase::Terms;
 use super::reading::Findings;
 use super::sections::{SECTIONS, called_here};
 use crate::diagnostic::{Diagnostic, Source, nearest};
+use crate::units::Unit;
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::ops::Range;
@@ -56,13 +58,15 @@ impl Catalogue {
     fn read(folder: Option<&Path>) -> Self {
         let mut names = own_garments(folder);
         names.extend(BUILT_IN.iter().map(|(name, _)| (*name).to_owned()));
+        let house = house(folder);
+        let numbers = house.as_ref().ok();
         let garments = names.into_iter().map(|garment| {
-            let choices = choices_of(&garment, folder);
+            let choices = choices_of(&garment, folder, numbers);
             (garment, choices)
         });
         Self {
             garments: garments.collect(),
-            house: house(folder),
+            house,
             doubt: None,
         }
     }
@@ -91,6 +95,18 @@ impl Catalogue {
         self.house.as_ref().map_err(Vec::clone)
     }
 
+    /// Returns the terms in which a reader who has no order reads the choices: in the house's unit and with its
+    /// numbers.
+    pub fn terms(&self) -> Terms<'_> {
+        match &self.house {
+            Ok(house) => Terms::of(house),
+            Err(_) => Terms {
+                unit: Unit::default(),
+                house: None,
+            },
+        }
+    }
+
     /// Returns a warning about the folder that was read: a folder in it bears a name that only looks like a
     /// garment's.
     pub fn doubt(&self) -> Option<&Diagnostic> {
@@ -112,7 +128,11 @@ fn own_garments(folder: Option<&Path>) -> BTreeSet<String> {
 
 /// Reads the choices of a garment. A `choices.toml` of the workshop's own may add choices and words to the
 /// program's, or change their defaults and bounds.
-fn choices_of(garment: &str, folder: Option<&Path>) -> Result<Choices, Diagnostic> {
+fn choices_of(
+    garment: &str,
+    folder: Option<&Path>,
+    house: Option<&House>,
+) -> Result<Choices, Diagnostic> {
     let built_in = BUILT_IN.iter().find(|(name, _)| *name == garment);
     let built_in =
         built_in.map(|(name, text)| Source::new(format!("blocks/{name}/choices.toml"), *text));
@@ -130,9 +150,18 @@ fn choices_of(garment: &str, folder: Option<&Path>) -> Result<Choices, Diagnosti
             .map_err(|e| unreadable(garment, source, e.message(), e.span()))?;
         declaring::merge(&mut table, changes);
     }
-    Choices::declared(table).map_err(|(name, fault)| {
+    let declared = Choices::declared(table).and_then(|choices| match house {
+        Some(house) => choices.known(house).map(|()| choices),
+        None => Ok(choices),
+    });
+    declared.map_err(|(name, fault)| {
+        // Of a length in a text the braces are underlined, of anything else the choice's header.
         let header = format!("[{name}]");
-        let span = last.text.find(&header).map(|at| at..at + header.len());
+        let start = last.text.find(&header).unwrap_or_default();
+        let braces = fault.split('`').nth(1).filter(|part| part.contains('{'));
+        let sought = braces.unwrap_or(&header);
+        let at = last.text.get(start..).and_then(|text| text.find(sought));
+        let span = at.map(|at| start + at..start + at + sought.len());
         unreadable(garment, last, &format!("{name}: {fault}"), span)
     })
 }

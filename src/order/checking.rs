@@ -4,6 +4,7 @@ use super::catalogue::Catalogue;
 use super::file::{self, Free, TRIMMINGS};
 use super::measures::{called, kind};
 use super::name::name_of;
+use super::phrase::Terms;
 use super::reading::Findings;
 use super::sections::{SECTIONS, called_here};
 use super::style::Wanted;
@@ -11,7 +12,6 @@ use super::text::{line, lines};
 use super::{Client, Figure, Fitting, House, Order, body, cloth, posture, style};
 use crate::diagnostic::Source;
 use crate::diagnostic::{Diagnostic, Place, nearest};
-use crate::units::Unit;
 use serde::de::DeserializeOwned;
 use std::collections::BTreeMap;
 use std::ops::Range;
@@ -146,7 +146,11 @@ fn order(
         .as_ref()
         .and_then(|house| cloth::check(raw, header, house, findings));
     let trimmings = trimmings(&mut sections, findings);
-    let garments = style::check(wanted, &catalogue, findings);
+    let terms = Terms {
+        unit: house.as_ref().and_then(House::unit).unwrap_or(measured),
+        house: house.as_ref(),
+    };
+    let garments = style::check(wanted, &catalogue, &terms, findings);
     Some(Order {
         name: name.to_owned(),
         client: client?,
@@ -156,19 +160,10 @@ fn order(
         garments,
         cloth: cloth?,
         trimmings,
-        unit: unit(house.as_ref(), measured),
+        unit: terms.unit,
         house: house?,
         blocks,
     })
-}
-
-/// Returns the unit in which an order is read: the house's, or that of the measures.
-fn unit(house: Option<&House>, measured: Unit) -> Unit {
-    match house.and_then(|house| house.word("print.unit")) {
-        Some("cm") => Unit::Cm,
-        Some("in") => Unit::Inch,
-        _ => measured,
-    }
 }
 
 /// Sorts what stands at the top of a file into sections and garments; anything else is a fault.

@@ -1,7 +1,9 @@
 //! The style choices of each garment, as its block declares them in `choices.toml`.
 
+use super::phrase::{Phrase, Terms};
 use super::words::shown;
 use super::{Choice, Style};
+use crate::units::Unit;
 use std::collections::BTreeMap;
 
 /// Every style choice of one garment, in the order its block declares them.
@@ -14,7 +16,7 @@ pub struct Declared {
     /// Its key in the order, and after `style.` in a script.
     pub name: String,
     /// What it decides, in one line.
-    pub about: String,
+    pub about: Phrase,
     /// What may be chosen.
     pub domain: Domain,
     /// What is chosen when the order says nothing.
@@ -28,7 +30,7 @@ pub struct Declared {
 #[derive(Debug, Clone, PartialEq)]
 pub enum Domain {
     /// One of these words; each with what it means.
-    Word(Vec<(String, String)>),
+    Word(Vec<(String, Phrase)>),
     /// A length between least and most, in cm.
     Length(f64, f64),
     /// A whole number between least and most.
@@ -77,18 +79,18 @@ impl Choices {
 }
 
 impl Declared {
-    /// Lists what may be written, the default, and what the choice depends on.
-    pub fn notes(&self) -> Vec<String> {
+    /// Lists what may be written, the default, and what the choice depends on, in the reader's unit.
+    pub fn notes(&self, unit: Unit) -> Vec<String> {
         let mut notes = Vec::new();
         if !matches!(self.domain, Domain::Word(_)) {
-            notes.push(self.domain.described());
+            notes.push(self.domain.described(unit));
         }
         notes.push(match &self.default {
-            DefaultChoice::Fixed(choice) => format!("default {}", written(choice)),
+            DefaultChoice::Fixed(choice) => format!("default {}", written(choice, unit)),
             DefaultChoice::By(other, by) => {
                 let each = by
                     .iter()
-                    .map(|(word, choice)| format!("{} with {word}", written(choice)));
+                    .map(|(word, choice)| format!("{} with {word}", written(choice, unit)));
                 format!(
                     "default by {other}: {}",
                     each.collect::<Vec<_>>().join(", ")
@@ -114,23 +116,35 @@ impl Declared {
     }
 }
 
-/// Writes a choice as it is shown, a length in cm.
-fn written(choice: &Choice) -> String {
+/// Writes a choice as it is shown, a length in the reader's unit.
+fn written(choice: &Choice, unit: Unit) -> String {
     match choice {
         Choice::Word(word) => word.clone(),
-        Choice::Length(mm) => format!("{} cm", shown(mm / 10.0)),
+        Choice::Length(mm) => unit.show(*mm),
         Choice::Number(number) => shown(*number),
         Choice::Flag(flag) => flag.to_string(),
     }
 }
 
 impl Domain {
-    /// Reads a value of the file as a choice; a bare length is in cm.
+    /// Returns the words, each with what it means, in the reader's terms; of another domain none.
+    pub fn words(&self, terms: &Terms) -> Vec<(&str, String)> {
+        let words = match self {
+            Domain::Word(words) => words.as_slice(),
+            _ => &[],
+        };
+        words
+            .iter()
+            .map(|(word, about)| (word.as_str(), about.text(terms)))
+            .collect()
+    }
+
+    /// Reads a value of the file as a choice; a bare length is in cm. A fault is told in `unit`.
     ///
     /// # Errors
     /// Returns what is wrong with a value that may not be chosen.
-    pub fn admit(&self, value: &toml::Value) -> Result<Choice, String> {
-        use super::length::{Unit, parse};
+    pub fn admit(&self, value: &toml::Value, unit: Unit) -> Result<Choice, String> {
+        use super::length::parse;
         let number = value
             .as_float()
             .or_else(|| value.as_integer().map(|i| i as f64));
@@ -144,33 +158,37 @@ impl Domain {
             (Domain::Flag, toml::Value::Boolean(flag), _) => Ok(Choice::Flag(*flag)),
             (Domain::Length(least, most), toml::Value::String(text), _) => {
                 let cm = parse(text, Unit::Cm)? / 10.0;
-                within(cm, *least, *most, " cm").map(|cm| Choice::Length(cm * 10.0))
+                length_within(cm, *least, *most, unit).map(|cm| Choice::Length(cm * 10.0))
             }
             (Domain::Length(least, most), _, Some(cm)) => {
-                within(cm, *least, *most, " cm").map(|cm| Choice::Length(cm * 10.0))
+                length_within(cm, *least, *most, unit).map(|cm| Choice::Length(cm * 10.0))
             }
             (Domain::Count(..), _, Some(n)) if n.fract() != 0.0 => {
                 Err("it is a whole number".into())
             }
             (Domain::Count(least, most) | Domain::Number(least, most), _, Some(n)) => {
-                within(n, *least, *most, "").map(Choice::Number)
+                within(n, *least, *most).map(Choice::Number)
             }
             _ => Err(format!(
                 "it is {}, not {}",
-                self.described(),
+                self.described(unit),
                 described(value)
             )),
         }
     }
 
-    /// Says what may be written: `a length from 7 to 11 cm`.
-    pub fn described(&self) -> String {
+    /// Says what may be written: `a length from 7 to 11 cm`, or `from 2 3/4 to 4 3/8 in`, each end within the
+    /// bounds.
+    pub fn described(&self, unit: Unit) -> String {
         match self {
             Domain::Word(words) => {
                 let words: Vec<&str> = words.iter().map(|(w, _)| w.as_str()).collect();
                 format!("one of the words {}", words.join(", "))
             }
-            Domain::Length(least, most) => format!("a length from {least} to {most} cm"),
+            Domain::Length(least, most) => {
+                let [least, most] = ends(*least, *most, unit);
+                format!("a length from {least} to {most}")
+            }
             Domain::Count(least, most) => format!("a whole number from {least} to {most}"),
             Domain::Number(least, most) => format!("a number from {least} to {most}"),
             Domain::Flag => "true or false".into(),
@@ -178,14 +196,30 @@ impl Domain {
     }
 }
 
-fn within(value: f64, least: f64, most: f64, unit: &str) -> Result<f64, String> {
+/// Writes the ends of a range in cm as numbers that lie in it, the last with its unit.
+fn ends(least: f64, most: f64, unit: Unit) -> [String; 2] {
+    let (least, most) = (unit.at_least(10.0 * least), unit.at_most(10.0 * most));
+    [unit.number(least), unit.show(most)]
+}
+
+fn within(value: f64, least: f64, most: f64) -> Result<f64, String> {
     if (least..=most).contains(&value) {
         return Ok(value);
     }
-    Err(format!(
-        "{}{unit} is outside {least} to {most}{unit}",
-        shown(value)
-    ))
+    Err(format!("{} is outside {least} to {most}", shown(value)))
+}
+
+/// Admits a length in cm that lies in a range of cm.
+fn length_within(cm: f64, least: f64, most: f64, unit: Unit) -> Result<f64, String> {
+    if (least..=most).contains(&cm) {
+        return Ok(cm);
+    }
+    let found = match unit {
+        Unit::Cm => format!("{} cm", shown(cm)),
+        Unit::Inch => unit.show(10.0 * cm),
+    };
+    let [least, most] = ends(least, most, unit);
+    Err(format!("{found} is outside {least} to {most}"))
 }
 
 /// Says what kind of value a file holds: `a number`.

@@ -1,6 +1,9 @@
 //! Reading the choices that a block declares in its `choices.toml`.
 
+use super::House;
 use super::choices::{Choices, Declared, DefaultChoice, Domain};
+use super::phrase::Phrase;
+use crate::units::Unit;
 use serde::Deserialize;
 use std::collections::BTreeMap;
 
@@ -58,6 +61,22 @@ impl Choices {
         let choices = Self(choices);
         choices.consistent()?;
         Ok(choices)
+    }
+
+    /// Checks that each length that a text takes from the house is one of its numbers.
+    pub(super) fn known(&self, house: &House) -> Result<(), (String, String)> {
+        for declared in &self.0 {
+            let words = match &declared.domain {
+                Domain::Word(words) => words.as_slice(),
+                _ => &[],
+            };
+            let texts = std::iter::once(&declared.about).chain(words.iter().map(|(_, text)| text));
+            if let Some(name) = texts.into_iter().find_map(|text| text.stranger(house)) {
+                let told = format!("`{{{name}}}` is not a number of the house");
+                return Err((declared.name.clone(), told));
+            }
+        }
+        Ok(())
     }
 
     /// Checks that each default and condition depends on an earlier choice of words, and names its words.
@@ -133,11 +152,11 @@ impl Entry {
             {
                 DefaultChoice::Drafted
             }
-            value => DefaultChoice::Fixed(domain.admit(value)?),
+            value => DefaultChoice::Fixed(domain.admit(value, Unit::Cm)?),
         };
         Ok(Declared {
             name: name.to_owned(),
-            about: self.about,
+            about: Phrase::read(&self.about)?,
             domain,
             default,
             only_with: self.only_with,
@@ -145,9 +164,9 @@ impl Entry {
     }
 }
 
-fn words(table: &toml::Table) -> Result<Vec<(String, String)>, String> {
+fn words(table: &toml::Table) -> Result<Vec<(String, Phrase)>, String> {
     let line = |(word, about): (&String, &toml::Value)| match about.as_str() {
-        Some(about) => Ok((word.clone(), about.to_owned())),
+        Some(about) => Ok((word.clone(), Phrase::read(about)?)),
         None => Err(format!("the word `{word}` needs a line that explains it")),
     };
     table.iter().map(line).collect()
@@ -159,7 +178,7 @@ fn default_by(domain: &Domain, table: &toml::Table) -> Result<DefaultChoice, Str
         (Some((other, toml::Value::Table(by))), None) => {
             let values = by
                 .iter()
-                .map(|(word, value)| Ok((word.clone(), domain.admit(value)?)));
+                .map(|(word, value)| Ok((word.clone(), domain.admit(value, Unit::Cm)?)));
             Ok(DefaultChoice::By(
                 other.clone(),
                 values.collect::<Result<_, String>>()?,
@@ -269,6 +288,12 @@ mod tests {
                 "`lapel` is not a choice",
             ),
             ("least = 2", "least = 9", "the smaller first"),
+            (
+                "without stiffening",
+                "{3 ells} high",
+                "`{3 ells}` is neither",
+            ),
+            ("\"its stand\"", "\"{3 cm high\"", "no closing brace"),
             ("soft = 3,", "soft = 13,", "13 cm is outside 2 to 6 cm"),
         ] {
             let changed = COLLAR.replacen(old, new, 1);

@@ -1,5 +1,6 @@
 //! The workshop's own numbers.
 
+use crate::units::Unit;
 use std::collections::BTreeMap;
 
 /// The workshop's own numbers, by dotted name (`allowance.side_seam`), in the units of the house file: cm,
@@ -118,6 +119,15 @@ impl House {
     pub fn word(&self, name: &str) -> Option<&str> {
         match self.values.get(name) {
             Some(HouseValue::Word(word)) => Some(word),
+            _ => None,
+        }
+    }
+
+    /// Returns the unit that everything is written in, or `None` where each order's measures say.
+    pub fn unit(&self) -> Option<Unit> {
+        match self.word("print.unit") {
+            Some("cm") => Some(Unit::Cm),
+            Some("in") => Some(Unit::Inch),
             _ => None,
         }
     }

@@ -24,6 +24,7 @@ pub mod likely;
 pub mod measures;
 mod name;
 mod next;
+pub mod phrase;
 mod posture;
 mod reading;
 mod schema;

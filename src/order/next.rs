@@ -1,13 +1,15 @@
 //! The next order of a client: his measures, figure and fittings are kept, his choices are asked anew.
 
-use super::Order;
 use super::catalogue::Catalogue;
 use super::choices::{Choices, Declared, DefaultChoice, Domain};
 use super::file::TRIMMINGS;
+use super::phrase::Terms;
 use super::reading::Findings;
 use super::starter::{choice, written};
 use super::words::exact;
+use super::{Garment, Order};
 use crate::diagnostic::{Diagnostic, Source};
+use crate::units::Unit;
 use std::fmt::Write;
 use std::ops::Range;
 use std::path::Path;
@@ -56,10 +58,14 @@ pub fn next(
     }
     kept.fittings(&old.client.reference, &mut text);
     cloth(old, &kept, &mut text);
+    let terms = Terms {
+        unit: old.unit,
+        house: Some(&old.house),
+    };
     for garment in &old.garments {
         let choices = catalogue.choices(&garment.block)?;
         let made = kept.keys(&garment.block);
-        asked(&garment.block, choices, &made, &garment.style, &mut text);
+        asked(garment, choices, &made, &terms, &mut text);
     }
     for name in catalogue.garments() {
         if !old.garments.iter().any(|garment| garment.block == name) {
@@ -152,38 +158,42 @@ fn cloth(old: &Order, kept: &Kept, text: &mut String) {
 }
 
 /// Writes a garment: what was chosen stands empty, the rest with its default in comments.
-fn asked(block: &str, choices: &Choices, made: &[String], style: &super::Style, text: &mut String) {
+fn asked(garment: &Garment, choices: &Choices, made: &[String], terms: &Terms, text: &mut String) {
+    let Garment { block, style } = garment;
+    let unit = terms.unit;
     let _ = writeln!(
         text,
         "\n# Delete this section if none is wanted.\n[{block}]"
     );
     for declared in &choices.0 {
         if !made.contains(&declared.name) {
-            choice(declared, choices, text);
+            choice(declared, choices, terms, text);
             continue;
         }
-        let last = style.get(&declared.name).map(written).unwrap_or_default();
-        let _ = writeln!(text, "\n# {}.", declared.about);
+        let last = style.get(&declared.name);
+        let last = last.map(|last| written(last, unit)).unwrap_or_default();
+        let _ = writeln!(text, "\n# {}.", declared.about.text(terms));
         match &declared.domain {
-            Domain::Word(words) => {
-                for (word, about) in words {
-                    let _ = writeln!(text, "#   {word}: {about}");
+            domain @ Domain::Word(_) => {
+                for (word, about) in domain.words(terms) {
+                    let line = format!("#   {word}: {about}");
+                    let _ = writeln!(text, "{}", line.trim_end_matches(": "));
                 }
             }
             domain => {
-                let _ = writeln!(text, "#   {}", domain.described());
+                let _ = writeln!(text, "#   {}", domain.described(unit));
             }
         }
-        let usual = usual(declared);
+        let usual = usual(declared, unit);
         let line = format!("{} = \"\"", declared.name);
         let _ = writeln!(text, "{line:<25} # last time {last}{usual}");
     }
 }
 
 /// Says what is usual, where the default is a single value.
-fn usual(declared: &Declared) -> String {
+fn usual(declared: &Declared, unit: Unit) -> String {
     match &declared.default {
-        DefaultChoice::Fixed(choice) => format!("; usual {}", written(choice)),
+        DefaultChoice::Fixed(choice) => format!("; usual {}", written(choice, unit)),
         _ => String::new(),
     }
 }

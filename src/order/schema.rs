@@ -10,6 +10,7 @@ use super::file::{self, TRIMMINGS};
 use super::keys::{Form, described, keys, table};
 use super::length::Unit;
 use super::measures::KINDS;
+use super::phrase::Terms;
 use super::sections::SECTIONS;
 use crate::diagnostic::Diagnostic;
 use serde_json::{Map, Value, json};
@@ -30,7 +31,11 @@ pub fn schema(catalogue: &Catalogue) -> Result<Value, Vec<Diagnostic>> {
     }
     for garment in catalogue.garments() {
         let choices = catalogue.choices(garment).map_err(|fault| vec![fault])?;
-        let keys = choices.0.iter().map(|c| (c.name.clone(), choice(c)));
+        let terms = catalogue.terms();
+        let keys = choices
+            .0
+            .iter()
+            .map(|c| (c.name.clone(), choice(c, &terms)));
         sections.insert(garment.to_owned(), table(keys.collect(), &[]));
     }
     let mut whole = table(sections, &["client", "measures", "cloth"]);
@@ -167,13 +172,15 @@ fn house(catalogue: &Catalogue) -> Result<Value, Vec<Diagnostic>> {
     Ok(table(sections, &[]))
 }
 
-fn choice(declared: &Declared) -> Value {
+fn choice(declared: &Declared, terms: &Terms) -> Value {
     let (form, words) = match &declared.domain {
         Domain::Word(words) => {
             let names: Vec<&str> = words.iter().map(|(word, _)| word.as_str()).collect();
-            let lines = words
-                .iter()
-                .map(|(word, about)| format!("\n- {word}: {about}"));
+            let lines = declared.domain.words(terms).into_iter();
+            let lines = lines.map(|(word, about)| match about.as_str() {
+                "" => format!("\n- {word}"),
+                about => format!("\n- {word}: {about}"),
+            });
             (json!({ "enum": names }), lines.collect())
         }
         Domain::Length(least, most) => (
@@ -190,7 +197,8 @@ fn choice(declared: &Declared) -> Value {
         ),
         Domain::Flag => (json!({ "type": "boolean" }), String::new()),
     };
-    described(form, &format!("{}{words}", declared.about))
+    let about = declared.about.text(terms);
+    described(form, &format!("{about}{words}"))
 }
 
 #[cfg(test)]

@@ -7,8 +7,10 @@ use super::choices::{Choices, Declared, DefaultChoice, Domain};
 use super::corrections::CORRECTIONS;
 use super::file::TRIMMINGS;
 use super::measures::{KINDS, Kind, complete};
+use super::phrase::Terms;
 use super::words::exact;
 use crate::diagnostic::Diagnostic;
+use crate::units::Unit;
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
@@ -85,6 +87,7 @@ pub fn starter(catalogue: &Catalogue) -> Result<String, Diagnostic> {
     for (name, about) in TRIMMINGS {
         let _ = writeln!(text, "{:<25} # {about}", format!("# {name} = \"\""));
     }
+    let terms = catalogue.terms();
     for garment in catalogue.garments() {
         let choices = catalogue.choices(garment)?;
         let _ = writeln!(
@@ -94,7 +97,7 @@ pub fn starter(catalogue: &Catalogue) -> Result<String, Diagnostic> {
         choices
             .0
             .iter()
-            .for_each(|declared| choice(declared, choices, &mut text));
+            .for_each(|declared| choice(declared, choices, &terms, &mut text));
     }
     text.push_str("\n# The workshop's own numbers for this order, in cm.\n[house]\n# allowance.side_seam_back = 2.5\n");
     Ok(text)
@@ -134,29 +137,33 @@ fn measure(kind: &Kind, cm: f64, text: &mut String) {
     let _ = writeln!(text, "{line:<23} # {}{rule}", kind.taken);
 }
 
-pub(super) fn choice(declared: &Declared, choices: &Choices, text: &mut String) {
-    let _ = writeln!(text, "\n# {}.", declared.about);
-    if let Domain::Word(words) = &declared.domain {
+pub(super) fn choice(declared: &Declared, choices: &Choices, terms: &Terms, text: &mut String) {
+    let unit = terms.unit;
+    let _ = writeln!(text, "\n# {}.", declared.about.text(terms));
+    if let domain @ Domain::Word(_) = &declared.domain {
+        let words = domain.words(terms);
         let width = words
             .iter()
             .map(|(word, _)| word.chars().count())
             .max()
             .unwrap_or_default();
         for (word, about) in words {
-            let _ = writeln!(text, "#   {word:<width$}  {about}");
+            let line = format!("#   {word:<width$}  {about}");
+            let _ = writeln!(text, "{}", line.trim_end());
         }
     } else {
-        let _ = writeln!(text, "#   {}", declared.domain.described());
+        let _ = writeln!(text, "#   {}", declared.domain.described(unit));
     }
     for (other, words) in &declared.only_with {
         let _ = writeln!(text, "#   only with {other} = {}", words.join(" or "));
     }
     let default = match &declared.default {
-        DefaultChoice::Fixed(choice) => written(choice),
+        DefaultChoice::Fixed(choice) => written(choice, unit),
         DefaultChoice::By(..) => {
             let mut style = super::Style::new();
             choices.complete(&mut style);
-            style.get(&declared.name).map(written).unwrap_or_default()
+            let usual = style.get(&declared.name);
+            usual.map(|usual| written(usual, unit)).unwrap_or_default()
         }
         DefaultChoice::Drafted => {
             let _ = writeln!(text, "#   drawn from the figure unless it is given");
@@ -167,11 +174,12 @@ pub(super) fn choice(declared: &Declared, choices: &Choices, text: &mut String) 
     let _ = writeln!(text, "# {} = {default}", declared.name);
 }
 
-/// Writes a choice as an order has it: `"notch"`, `9`, `true`.
-pub(super) fn written(choice: &Choice) -> String {
+/// Writes a choice as an order has it: `"notch"`, `9`, `"3 1/2 in"`, `true`.
+pub(super) fn written(choice: &Choice, unit: Unit) -> String {
     match choice {
         Choice::Word(word) => format!("\"{word}\""),
-        Choice::Length(mm) => exact(mm / 10.0),
+        Choice::Length(mm) if unit == Unit::Cm => exact(mm / 10.0),
+        Choice::Length(mm) => unit.written(*mm, Unit::Cm),
         Choice::Number(number) => exact(*number),
         Choice::Flag(flag) => format!("{flag}"),
     }

@@ -2,6 +2,7 @@
 
 use super::catalogue::Catalogue;
 use super::choices::{Choices, Declared, Domain};
+use super::phrase::Terms;
 use super::reading::{Entry, Findings};
 use super::words::shown;
 use super::{Choice, Garment, Style};
@@ -17,6 +18,7 @@ pub(super) type Wanted<'t> = (String, Spanned<DeValue<'t>>);
 pub(super) fn check(
     wanted: Vec<Wanted>,
     catalogue: &Catalogue,
+    terms: &Terms,
     findings: &mut Findings,
 ) -> Vec<Garment> {
     if wanted.is_empty() {
@@ -35,7 +37,7 @@ pub(super) fn check(
         let entries = findings.entries(&block, value);
         match catalogue.choices(&block) {
             Ok(choices) => garments.push(Garment {
-                style: style(&block, choices, entries, findings),
+                style: style(&block, choices, entries, terms, findings),
                 block,
             }),
             Err(fault) => findings.all.push(fault),
@@ -44,7 +46,13 @@ pub(super) fn check(
     garments
 }
 
-fn style(block: &str, choices: &Choices, entries: Vec<Entry>, findings: &mut Findings) -> Style {
+fn style(
+    block: &str,
+    choices: &Choices,
+    entries: Vec<Entry>,
+    terms: &Terms,
+    findings: &mut Findings,
+) -> Style {
     let mut style = Style::new();
     let mut chosen = Vec::new();
     for Entry {
@@ -66,15 +74,15 @@ fn style(block: &str, choices: &Choices, entries: Vec<Entry>, findings: &mut Fin
         };
         // The next order of a client leaves open what is asked anew.
         if value.as_str() == Some("") {
-            findings.at(place, open(declared));
+            findings.at(place, open(declared, terms));
             continue;
         }
-        match declared.domain.admit(&value) {
+        match declared.domain.admit(&value, terms.unit) {
             Ok(choice) => {
                 style.insert(name, choice);
                 chosen.push((declared, key));
             }
-            Err(fault) => findings.at(place, refused(declared, &value, &fault)),
+            Err(fault) => findings.at(place, refused(declared, &value, &fault, terms)),
         }
     }
     choices.complete(&mut style);
@@ -85,28 +93,35 @@ fn style(block: &str, choices: &Choices, entries: Vec<Entry>, findings: &mut Fin
 }
 
 /// Makes the fault for a choice that is still open.
-fn open(declared: &Declared) -> Diagnostic {
+fn open(declared: &Declared, terms: &Terms) -> Diagnostic {
     let mut finding = Diagnostic::error(format!("{} is still to be chosen", declared.name));
     match &declared.domain {
-        Domain::Word(words) => {
-            for (word, about) in words {
-                finding = finding.note(format!("{word}: {about}"));
-            }
+        domain @ Domain::Word(_) => finding = meanings(domain, terms, finding),
+        domain => {
+            let about = declared.about.text(terms);
+            finding = finding.note(format!("{about}: {}", domain.described(terms.unit)));
         }
-        domain => finding = finding.note(format!("{}: {}", declared.about, domain.described())),
     }
     finding.help("or delete the line, to have the usual")
 }
 
-fn refused(declared: &Declared, value: &Value, fault: &str) -> Diagnostic {
+/// Notes each word of a choice with what it means.
+fn meanings(domain: &Domain, terms: &Terms, finding: Diagnostic) -> Diagnostic {
+    let words = domain.words(terms).into_iter();
+    words.fold(finding, |finding, (word, about)| {
+        finding.note(match about.as_str() {
+            "" => word.to_owned(),
+            about => format!("{word}: {about}"),
+        })
+    })
+}
+
+fn refused(declared: &Declared, value: &Value, fault: &str, terms: &Terms) -> Diagnostic {
     let mut finding = Diagnostic::error(format!("{}: {fault}", declared.name));
     match (&declared.domain, value) {
         (Domain::Word(words), Value::String(found)) => {
             finding = finding.suggest(found, words.iter().map(|(w, _)| w.as_str()));
-            for (word, about) in words {
-                finding = finding.note(format!("{word}: {about}"));
-            }
-            finding
+            meanings(&declared.domain, terms, finding)
         }
         (Domain::Length(least, most), Value::Integer(_) | Value::Float(_)) => {
             let number = value
@@ -116,7 +131,7 @@ fn refused(declared: &Declared, value: &Value, fault: &str) -> Diagnostic {
             let inches = (*least..=*most).contains(&(number * 2.54));
             let finding = finding.note(format!(
                 "it is {}; numbers without a unit are cm here",
-                declared.domain.described()
+                declared.domain.described(terms.unit)
             ));
             if inches {
                 finding.help(format!(
@@ -127,7 +142,10 @@ fn refused(declared: &Declared, value: &Value, fault: &str) -> Diagnostic {
                 finding
             }
         }
-        (domain, _) => finding.note(format!("{}: {}", declared.about, domain.described())),
+        (domain, _) => {
+            let about = declared.about.text(terms);
+            finding.note(format!("{about}: {}", domain.described(terms.unit)))
+        }
     }
 }
 

@@ -67,6 +67,7 @@ fn half(
         variables(&board, order, garment, figure, side),
     );
     words::retake::register(&mut engine, &order.measures);
+    words::units::register(&mut engine, order);
     let main = format!("{0}/{0}.rhai", garment.block);
     let run = |script: Arc<Script>| engine.run_ast_with_scope(&mut Scope::new(), &script.ast);
     let outcome = match scripts.script(&engine, &main) {
@@ -140,7 +141,6 @@ mod tests {
     use super::*;
     use crate::draft::Makes;
     use crate::order::{Client, Cloth, Face, House, Measure, Measures, Nap, Origin, Style};
-    use crate::units::Unit;
     use crate::units::Unit;
     use std::fs;
 

@@ -6,11 +6,12 @@ use super::proof::{girths, ledger};
 use super::section::{Amount, Entry, Section, Table};
 use super::words::{self, spaced};
 use crate::draft::{Draft, Material};
-use crate::lay::Laid;
+use crate::lay::{Buying, Laid};
 use crate::order::choices::{Declared, Domain};
 use crate::order::measures::KINDS;
+use crate::order::phrase::Terms;
 use crate::order::words::shown;
-use crate::order::{Choice, House, HouseValue, Layout, Order, Origin};
+use crate::order::{Choice, HouseValue, Layout, Order, Origin};
 use crate::units::Unit;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -38,29 +39,32 @@ pub(super) fn sections(sheets: &Sheets) -> Vec<Section> {
     sections
 }
 
-/// Writes the cloth and the trimmings that the client chooses, the first of what is talked of.
+/// Writes the cloth, the linings and the buttons that the client chooses, the first of what is talked of.
 pub(super) fn agreed(order: &Order) -> Section {
-    let mut section = Section::new("Cloth and trimmings");
+    let mut section = Section::new("Cloth, lining, buttons");
     section.named("cloth", &order.cloth.name);
-    let first = FIRST_ASKED
-        .iter()
-        .filter_map(|name| order.trimmings.get_key_value(*name));
-    let rest = order
-        .trimmings
-        .iter()
-        .filter(|(name, _)| !FIRST_ASKED.contains(&name.as_str()));
-    for (name, value) in first.chain(rest) {
-        section.named(&spaced(name), value);
+    let chosen = |asked: &dyn Fn(&str) -> bool| {
+        let trimmings = order.trimmings.iter();
+        trimmings
+            .map(|(name, value)| (spaced(name), value))
+            .filter(|(name, _)| asked(name))
+            .collect::<Vec<_>>()
+    };
+    let lining = chosen(&|name| name.ends_with("lining"));
+    let buttons = chosen(&|name| name.ends_with("buttons"));
+    for (name, value) in lining.into_iter().chain(buttons) {
+        section.named(&name, value);
     }
     section
 }
 
-/// The trimmings that are talked of first.
-const FIRST_ASKED: [&str; 3] = ["lining", "sleeve_lining", "buttons"];
-
 /// Writes the choices of every garment, in the order in which its block declares them. Everything that the
 /// client does without stands in the last row.
 pub(super) fn choices(sheets: &Sheets) -> Vec<Section> {
+    let terms = Terms {
+        unit: sheets.order.unit,
+        house: Some(&sheets.order.house),
+    };
     let garments = sheets.order.garments.iter().enumerate();
     garments
         .map(|(i, garment)| {
@@ -70,14 +74,14 @@ pub(super) fn choices(sheets: &Sheets) -> Vec<Section> {
                 let choice = garment.style.get(&declared.name)?;
                 Some((
                     declared.name.as_str(),
-                    in_words(choice, Some(&declared.domain), sheets.order),
+                    in_words(choice, Some(&declared.domain), &terms),
                 ))
             });
             let rest = garment
                 .style
                 .iter()
                 .filter(|(name, _)| declared.iter().all(|declared| declared.name != **name))
-                .map(|(name, choice)| (name.as_str(), in_words(choice, None, sheets.order)));
+                .map(|(name, choice)| (name.as_str(), in_words(choice, None, &terms)));
             let mut without = Vec::new();
             for (name, value) in known.chain(rest) {
                 match value {
@@ -94,16 +98,15 @@ pub(super) fn choices(sheets: &Sheets) -> Vec<Section> {
 }
 
 /// Writes a choice, with the meaning of its word. Returns `None` for one to do without.
-fn in_words(choice: &Choice, domain: Option<&Domain>, order: &Order) -> Option<String> {
-    let terms = (order.unit, &order.house);
+fn in_words(choice: &Choice, domain: Option<&Domain>, terms: &Terms) -> Option<String> {
     let words = match (choice, domain) {
         (Choice::Word(word), Some(Domain::Word(words))) => {
             let meaning = words.iter().find(|(known, _)| known == word);
-            let meaning = meaning.map(|(_, meaning)| words::lengths(meaning, terms.0, terms.1));
+            let meaning = meaning.map(|(_, meaning)| meaning.text(terms));
             return said(&spaced(word), &meaning.unwrap_or_default());
         }
         (Choice::Word(word), _) => return said(&spaced(word), ""),
-        (Choice::Length(mm), _) => order.unit.show(*mm),
+        (Choice::Length(mm), _) => terms.unit.show(*mm),
         (Choice::Number(number), _) => shown(*number),
         (Choice::Flag(true), _) => "yes".to_owned(),
         (Choice::Flag(false), _) => return None,
@@ -114,15 +117,19 @@ fn in_words(choice: &Choice, domain: Option<&Domain>, order: &Order) -> Option<S
 /// Writes a word with its meaning, or one of both where that says it all: `notch – a step of 3.5 cm`, `zip`,
 /// `two buttons`. Returns `None` for a word that means nothing is made.
 fn said(word: &str, meaning: &str) -> Option<String> {
-    let bare = ["a ", "an ", "the "]
-        .iter()
-        .find_map(|article| meaning.strip_prefix(article))
-        .unwrap_or(meaning);
+    let letters = |c: char| !c.is_alphanumeric() && c != '-';
+    let said: Vec<&str> = meaning.split(letters).filter(|w| !w.is_empty()).collect();
+    let own: Vec<&str> = word.split(' ').collect();
+    let has_word = said.windows(own.len()).any(|words| words == own);
     match word {
-        "none" if meaning.is_empty() || meaning.starts_with("no ") => None,
+        "none" if meaning.is_empty() || said.first() == Some(&"no") => None,
         "none" => Some(meaning.to_owned()),
-        _ if meaning.is_empty() || bare == word => Some(word.to_owned()),
-        _ if bare.starts_with(word) => Some(meaning.to_owned()),
+        _ if said.len() <= own.len() + usize::from(has_word)
+            && (meaning.is_empty() || has_word) =>
+        {
+            Some(word.to_owned())
+        }
+        _ if has_word => Some(meaning.to_owned()),
         _ => Some(format!("{word} – {meaning}")),
     }
 }
@@ -172,12 +179,11 @@ pub(super) fn cloth(sheets: &Sheets) -> Section {
         ));
     }
     for (of, needed) in needs(sheets.drafts) {
-        let of = words::lengths(of, order.unit, &order.house);
-        let (total, uses) = needed.in_words(order.unit, &order.house);
-        section.amount(Amount::new(&of, &total, &uses));
+        let (total, uses) = needed.in_words(order.unit);
+        section.amount(Amount::new(of, &total, &uses));
     }
     for (name, value) in &order.trimmings {
-        if !OF_LAYS.iter().any(|(_, of)| of == name) {
+        if !OF_LAYS.iter().any(|(_, of)| *of == spaced(name)) {
             section.amount(Amount::new(&spaced(name), value, ""));
         }
     }
@@ -187,14 +193,16 @@ pub(super) fn cloth(sheets: &Sheets) -> Section {
 /// The trimmings of an order that say which material of its lays is meant.
 const OF_LAYS: [(Material, &str); 3] = [
     (Material::Lining, "lining"),
-    (Material::SleeveLining, "sleeve_lining"),
-    (Material::Felt, "collar_felt"),
+    (Material::SleeveLining, "sleeve lining"),
+    (Material::Felt, "collar felt"),
 ];
 
 /// Returns what the client chose of a material.
 fn named_by_client(material: Material, order: &Order) -> Option<&String> {
-    let (_, name) = OF_LAYS.iter().find(|(of, _)| *of == material)?;
-    order.trimmings.get(*name)
+    let (_, wanted) = OF_LAYS.iter().find(|(of, _)| *of == material)?;
+    let mut trimmings = order.trimmings.iter();
+    let (_, value) = trimmings.find(|(name, _)| spaced(name) == *wanted)?;
+    Some(value)
 }
 
 /// What is needed of one thing for which no piece is drawn.
@@ -206,7 +214,7 @@ struct Needed<'a> {
 
 impl Needed<'_> {
     /// Writes the amount in all, and what each part of it is for.
-    fn in_words(&self, unit: Unit, house: &House) -> (String, String) {
+    fn in_words(&self, unit: Unit) -> (String, String) {
         let mm: f64 = (self.uses.iter())
             .map(|(count, length, _)| *count as f64 * length.unwrap_or_default())
             .sum();
@@ -219,14 +227,11 @@ impl Needed<'_> {
         };
         let only = self.uses.len() == 1;
         let uses: Vec<String> = (self.uses.iter())
-            .map(|(count, length, name)| {
-                let name = words::lengths(name, unit, house);
-                match length {
-                    Some(mm) if *count > 1 => format!("{name} {count} × {}", unit.show(*mm)),
-                    Some(mm) if !only => format!("{name} {}", unit.show(*mm)),
-                    None if !only => format!("{name} {count}"),
-                    _ => name,
-                }
+            .map(|(count, length, name)| match length {
+                Some(mm) if *count > 1 => format!("{name} {count} × {}", unit.show(*mm)),
+                Some(mm) if !only => format!("{name} {}", unit.show(*mm)),
+                None if !only => format!("{name} {count}"),
+                _ => (*name).to_owned(),
             })
             .collect();
         (total, uses.join(", "))
@@ -250,7 +255,7 @@ fn to_order(laid: &Laid, unit: Unit) -> String {
         Layout::Doubled => 2.0 * laid.lay.cloth_width,
         Layout::Open => laid.lay.cloth_width,
     };
-    let length = words::bought(laid.order_length.length, unit);
+    let length = words::cloth(laid.order_length.length, unit);
     format!("{length} of {}", words::width(width, unit))
 }
 
@@ -258,19 +263,27 @@ fn to_order(laid: &Laid, unit: Unit) -> String {
 fn sum(laid: &Laid, order: &Order) -> String {
     let unit = order.unit;
     let lay = format!("lay {}", unit.show(unit.at_least(laid.lay.length)));
-    let rest = laid.order_length.length - laid.lay.bought;
     if laid.material != Material::Cloth {
         return lay;
     }
     if laid.order_length.length <= 0.0 {
         return format!("{lay}, from the pieces in stock");
     }
-    let shrinkage = if order.cloth.shrinkage > 0.0 {
+    let buying = Buying::new(&order.house, &order.cloth);
+    let net = laid.lay.bought + buying.ends;
+    let rest = unit.show(net * (1.0 + buying.shrinkage) - laid.lay.bought);
+    let shrinkage = if buying.shrinkage > 0.0 {
         " and shrinkage"
     } else {
         ""
     };
-    format!("{lay} + {} for ends{shrinkage}", unit.show(rest))
+    let stock = if laid.lay.at_hand.is_empty() {
+        ""
+    } else {
+        " beside the pieces in stock"
+    };
+    let bought = unit.show(unit.at_least(laid.lay.bought));
+    format!("lay {bought}{stock} + {rest} for ends{shrinkage}, rounded up")
 }
 
 /// Writes how a material is laid: which way its face lies, for the cloth also its repeat and what is in stock.
@@ -359,7 +372,7 @@ pub(super) fn fitting(sheets: &Sheets) -> Section {
     }
     let (house, unit) = (&sheets.order.house, sheets.order.unit);
     for warning in sheets.drafts.iter().flat_map(|draft| &draft.warnings) {
-        section.item(&words::lengths(warning, unit, house));
+        section.item(warning);
     }
     let used: BTreeSet<&str> = sheets
         .drafts

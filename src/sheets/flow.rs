@@ -80,6 +80,17 @@ pub fn set(head: &Head, spreads: &[Spread]) -> Vec<Drawing> {
     pages
 }
 
+/// Counts the pages that a spread takes under a head, or without one if it has no title.
+pub fn pages(head: &Head, spread: &Spread) -> usize {
+    let mut pages = Vec::new();
+    if head.title.is_empty() {
+        pages.push(Drawing::new("", PAGE.0, PAGE.1));
+    }
+    let before = pages.len();
+    set_spread(&mut pages, head, "", spread);
+    pages.len() - before
+}
+
 fn set_spread(pages: &mut Vec<Drawing>, head: &Head, title: &str, spread: &Spread) {
     let mut first = Drawing::new(title, PAGE.0, PAGE.1);
     let top = if pages.is_empty() {

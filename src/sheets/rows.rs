@@ -80,7 +80,7 @@ impl Row {
             Row::Sub(_) => STEP + 0.8,
             Row::Cells(_) => STEP,
             Row::Note(_) => NOTE_STEP,
-            Row::Space => 0.9,
+            Row::Space => 0.6,
             Row::Picture(picture) => picture.height + 3.0,
             Row::Signature(_) => SIGNATURE,
         }

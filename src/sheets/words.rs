@@ -2,9 +2,8 @@
 
 use crate::draft::{Count, Material};
 use crate::lay::Placement;
-use crate::order::length::parse;
 use crate::order::words::shown;
-use crate::order::{Face, House, Layout, Measures, Order, Side};
+use crate::order::{Face, Layout, Measures, Order, Side};
 use crate::pattern::Piece;
 use crate::units::{Unit, YARD};
 
@@ -105,31 +104,26 @@ pub fn size(measures: &Measures, unit: Unit) -> String {
     }
 }
 
-/// Writes a text with the lengths in it in a unit: `{3.5 cm}` is a length, `{ease.biceps}` one of the house.
-pub fn lengths(text: &str, unit: Unit, house: &House) -> String {
-    let mut told = String::new();
-    let mut rest = text;
-    while let Some((before, opened)) = rest.split_once('{') {
-        let Some((inside, after)) = opened.split_once('}') else {
-            break;
-        };
-        told += before;
-        let mm = match house.number(inside) {
-            Some(cm) => Some(10.0 * cm),
-            None => parse(inside, Unit::Cm).ok(),
-        };
-        told += &mm.map_or_else(|| inside.to_owned(), |mm| unit.show(mm));
-        rest = after;
-    }
-    told + rest
+/// Writes a length of cloth to order, never less than it is: `3.40 m`, `3 3/4 yd`.
+pub fn cloth(mm: f64, unit: Unit) -> String {
+    let step = match unit {
+        Unit::Cm => 10.0,
+        Unit::Inch => YARD / 8.0,
+    };
+    unit.cloth((mm / step - 1e-6).ceil() * step)
 }
 
-/// Writes a length to buy, never less than it is: short ones in cm or inches, long ones as cloth.
+/// Writes a length of tape or the like to buy, never less than it is: short ones in cm or inches, long ones as
+/// cloth.
 pub fn bought(mm: f64, unit: Unit) -> String {
-    match unit {
-        Unit::Cm if mm >= 1000.0 => unit.cloth((mm / 10.0 - 1e-6).ceil() * 10.0),
-        Unit::Inch if mm >= YARD => unit.cloth((8.0 * mm / YARD - 1e-6).ceil() * YARD / 8.0),
-        _ => unit.show(unit.at_least(mm)),
+    let long = match unit {
+        Unit::Cm => 1000.0,
+        Unit::Inch => YARD,
+    };
+    if mm >= long {
+        cloth(mm, unit)
+    } else {
+        unit.show(unit.at_least(mm))
     }
 }
 

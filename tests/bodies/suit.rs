@@ -5,6 +5,7 @@ use chalkstripe::order::choices::{Declared, Domain};
 use chalkstripe::order::corrections::{CORRECTIONS, Measured};
 use chalkstripe::order::likely::{Likely, NAMES};
 use chalkstripe::order::{Choice, Style};
+use chalkstripe::units::Unit;
 use chalkstripe::workshop::Workshop;
 use proptest::prelude::*;
 use std::collections::BTreeMap;
@@ -237,7 +238,7 @@ fn style<'a>(
             continue;
         };
         let read = toml::from_str::<toml::Table>(&format!("v = {value}")).expect("a value");
-        let admitted = declared.domain.admit(&read["v"]);
+        let admitted = declared.domain.admit(&read["v"], Unit::Cm);
         if let Ok(value) = admitted
             && !contradicts(garment, &declared.name, &value, &so_far)
         {

@@ -31,16 +31,16 @@ fn every_choice_and_word_is_listed() {
     assert!(listed.status.success());
     let told = text(&listed.stdout);
     assert!(!told.contains('\u{1b}'), "bold in a pipe");
+    let terms = Workshop::embedded().catalogue.terms();
     for garment in Workshop::embedded().catalogue.garments() {
         assert!(told.contains(&format!("[{garment}]")));
         for choice in &choices(garment).0 {
-            let line = format!("{}  {}", choice.name, choice.about);
+            let line = format!("{}  {}", choice.name, choice.about.text(&terms));
             assert!(told.contains(&line), "no {line}");
-            if let Domain::Word(words) = &choice.domain {
-                for (word, about) in words {
+            if let domain @ Domain::Word(_) = &choice.domain {
+                for (word, about) in domain.words(&terms) {
                     let found = told.lines().any(|line| {
-                        line.trim_start().starts_with(word.as_str())
-                            && line.ends_with(about.as_str())
+                        line.trim_start().starts_with(word) && line.ends_with(about.as_str())
                     });
                     assert!(found, "{garment}: no {word}: {about}");
                 }

@@ -13,6 +13,7 @@ mod redrawn;
 pub(super) mod retake;
 mod solving;
 mod table;
+pub(super) mod units;
 
 use rhai::Engine;
 pub(super) use table::Table;
@@ -64,9 +65,6 @@ fn arithmetic(engine: &mut Engine) {
             Ok::<f64, Box<rhai::EvalAltResult>>(x.min(high).max(low))
         },
     );
-    engine.register_fn("cm", |ctx: NativeCallContext, x: Dynamic| {
-        Ok::<String, Box<rhai::EvalAltResult>>(crate::draft::cm(number(&ctx, &x)? * 10.0))
-    });
     engine.register_fn("sine", |ctx: NativeCallContext, degrees: Dynamic| {
         Ok::<f64, Box<rhai::EvalAltResult>>(number(&ctx, &degrees)?.to_radians().sin())
     });

@@ -2,7 +2,6 @@
 
 use crate::draft::{Construction, Draft, Makes, Section};
 use crate::geometry;
-use crate::order::Order;
 use crate::sheets::words;
 use crate::units::Unit;
 
@@ -18,26 +17,26 @@ pub(super) enum Instruction {
 }
 
 /// Writes all instructions in the order of drawing.
-pub(super) fn lines(construction: &Construction, order: &Order) -> Vec<Instruction> {
+pub(super) fn lines(construction: &Construction, unit: Unit) -> Vec<Instruction> {
     let draft = &construction.draft;
     let sections = construction.sections.iter();
     sections
-        .flat_map(|section| of(section, draft, order))
+        .flat_map(|section| of(section, draft, unit))
         .collect()
 }
 
-fn of(section: &Section, draft: &Draft, order: &Order) -> Vec<Instruction> {
+fn of(section: &Section, draft: &Draft, unit: Unit) -> Vec<Instruction> {
     let piece = &draft[section.piece];
     let mut lines = vec![Instruction::Heading(words::capital(&piece.name))];
     let made = section.made.iter();
-    let made = made.filter(|made| draft.is_chalked(**made, order.unit));
-    lines.extend(made.map(|made| Instruction::Step(step(*made, draft, order))));
+    let made = made.filter(|made| draft.is_chalked(**made, unit));
+    lines.extend(made.map(|made| Instruction::Step(step(*made, draft, unit))));
     if lines.len() == 1 {
         lines.push(Instruction::Step("from what is drawn already".to_owned()));
     }
     let edges: Vec<String> = (piece.edges.iter())
         .map(|edge| {
-            let long = measured(geometry::length(&edge.path), order.unit);
+            let long = measured(geometry::length(&edge.path), unit);
             format!("{} {long}", edge.name)
         })
         .collect();
@@ -49,9 +48,9 @@ fn of(section: &Section, draft: &Draft, order: &Order) -> Vec<Instruction> {
 }
 
 /// Writes one step. It begins with the number of a point, or with the name of a curve.
-fn step(made: Makes, draft: &Draft, order: &Order) -> String {
-    let instruction = draft.instruction(made, order.unit);
-    let words = match made {
+fn step(made: Makes, draft: &Draft, unit: Unit) -> String {
+    let instruction = draft.instruction(made, unit);
+    match made {
         Makes::Point(n) => {
             let point = n.checked_sub(1).and_then(|i| draft.points.get(i));
             match point.and_then(|point| point.name.as_ref()) {
@@ -64,10 +63,9 @@ fn step(made: Makes, draft: &Draft, order: &Order) -> String {
             let long = curve.map_or(0.0, |curve| geometry::length(&curve.path));
             let name = curve.and_then(|curve| curve.name.clone());
             let name = name.map_or_else(String::new, |name| format!("{name}: "));
-            format!("{name}{instruction}; {} long", measured(long, order.unit))
+            format!("{name}{instruction}; {} long", measured(long, unit))
         }
-    };
-    words::lengths(&words, order.unit, &order.house)
+    }
 }
 
 /// Writes a length to measure: to the millimetre, or to the sixteenth of an inch.

@@ -25,7 +25,7 @@ pub use page::{PAGE, TURNED};
 pub fn drafting_sheet(draft: &Draft, against: Option<&Draft>, order: &Order) -> Vec<Drawing> {
     let construction = construction(draft);
     let mut pages = pieces::pages(&construction, against, order.unit);
-    pages.extend(written::pages(&construction, order));
+    pages.extend(written::pages(&construction, order.unit));
     heads(
         &mut pages,
         &format!("Drafting sheet · {}", draft.garment),

@@ -16,7 +16,7 @@ pub(super) const MARGIN: f64 = 12.0;
 pub(super) const TOP: f64 = 34.0;
 pub(super) const FOOT: f64 = 26.0;
 /// Scales that are tried, as divisors: the first at which the pieces fit is taken. All are scales of rulers.
-pub(super) const SCALES: [f64; 8] = [1.0, 2.0, 2.5, 4.0, 5.0, 8.0, 10.0, 20.0];
+pub(super) const SCALES: [f64; 9] = [1.0, 2.0, 2.5, 3.0, 4.0, 5.0, 8.0, 10.0, 20.0];
 /// Height of a point's number, in mm.
 pub(super) const NUMBER: f64 = 1.75;
 /// Height of the capitals of the instructions, and the distance of their lines, in mm.

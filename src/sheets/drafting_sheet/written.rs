@@ -3,7 +3,6 @@
 use super::instructions::{Instruction, lines};
 use super::page::{BODY, FOOT, MARGIN, PAGE, STEP, TOP};
 use crate::draft::Construction;
-use crate::order::Order;
 use crate::sheets::drawing::{Drawing, Text};
 use crate::sheets::font;
 use crate::units::Unit;
@@ -15,10 +14,10 @@ const GUTTER: f64 = 7.0;
 pub(super) const INDENT: f64 = 4.0;
 
 /// Writes the pages of instructions.
-pub(super) fn pages(construction: &Construction, order: &Order) -> Vec<Drawing> {
+pub(super) fn pages(construction: &Construction, unit: Unit) -> Vec<Drawing> {
     let width = (PAGE.0 - 2.0 * MARGIN - GUTTER * (COLUMNS - 1) as f64) / COLUMNS as f64;
     let mut rows: Vec<SetLine> = Vec::new();
-    for line in lines(construction, order) {
+    for line in lines(construction, unit) {
         match line {
             Instruction::Heading(words) => rows.push(SetLine::Heading(words)),
             Instruction::Step(words) => rows.extend(wrapped(&words, width)),
@@ -41,7 +40,7 @@ pub(super) fn pages(construction: &Construction, order: &Order) -> Vec<Drawing> 
         if row + needs > deep || column == COLUMNS {
             (column, row) = (column + 1, 0);
             if column >= COLUMNS {
-                pages.push(page_of_words(order.unit));
+                pages.push(page_of_words(unit));
                 column = 0;
             }
         }

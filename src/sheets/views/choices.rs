@@ -17,6 +17,10 @@ use std::fmt::Write;
 pub struct Pictured {
     /// The choice.
     pub choice: Declared,
+    /// What it decides, in the reader's unit.
+    pub about: String,
+    /// What may be written, in the reader's unit.
+    pub notes: Vec<String>,
     /// Each word; of a length or number the least, the usual and the most; no and yes.
     pub ways: Vec<Way>,
 }
@@ -246,8 +250,8 @@ fn page(garment: &str, pictured: &[Pictured]) -> String {
             page,
             "<section>\n<h2>{}</h2>\n<p>{}. <small>{}</small></p>\n<div class=\"ways\">",
             html::escaped(&choice.name),
-            html::escaped(&choice.about),
-            html::escaped(&choice.notes().join("; ")),
+            html::escaped(&of.about),
+            html::escaped(&of.notes.join("; ")),
         );
         for (j, way) in of.ways.iter().enumerate() {
             let name = html::escaped(&way.name);
