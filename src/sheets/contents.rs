@@ -51,9 +51,18 @@ pub(super) fn agreed(order: &Order) -> Section {
             .collect::<Vec<_>>()
     };
     let lining = chosen(&|name| name.ends_with("lining"));
-    let buttons = chosen(&|name| name.ends_with("buttons"));
-    for (name, value) in lining.into_iter().chain(buttons) {
+    let mut buttons = chosen(&|name| name.ends_with("buttons"));
+    buttons.sort_by_key(|(name, _)| name.len());
+    for (name, value) in lining {
         section.named(&name, value);
+    }
+    let buttons = buttons.iter().map(|(name, value)| match name.as_str() {
+        "buttons" => (*value).clone(),
+        name => format!("{} {value}", name.trim_end_matches(" buttons")),
+    });
+    let buttons: Vec<String> = buttons.collect();
+    if !buttons.is_empty() {
+        section.named("buttons", &buttons.join("; "));
     }
     section
 }

@@ -12,9 +12,9 @@ use super::section::Section;
 /// Width and height of a page, in mm.
 pub const PAGE: (f64, f64) = (210.0, 297.0);
 /// White round the page, in mm.
-const MARGIN: f64 = 14.0;
+const MARGIN: f64 = 12.0;
 /// Space between columns, in mm.
-const BETWEEN: f64 = 7.0;
+const BETWEEN: f64 = 6.0;
 /// Height kept free for the foot, in mm.
 const FOOT: f64 = 8.0;
 /// Height of the band with a spread's heading, in mm.
@@ -154,6 +154,21 @@ struct Position {
     y: f64,
 }
 
+/// Longest entry that is never broken over columns, in rows.
+const UNBROKEN: usize = 8;
+
+/// Tells whether a row is the first of an entry, which open space ends.
+fn opens(rows: &[Row], at: usize) -> bool {
+    let before = at.checked_sub(1).and_then(|before| rows.get(before));
+    matches!(before, Some(Row::Space))
+}
+
+/// Counts the rows of the entry that begins some rows and is kept together.
+fn entry(rows: &[Row]) -> usize {
+    let end = rows.iter().position(|row| matches!(row, Row::Space));
+    end.filter(|end| *end <= UNBROKEN).unwrap_or(1).max(1)
+}
+
 /// Finds the position of every row of the sections in turn. The columns of the first page begin at `top`; all
 /// columns end at `bottom` at the latest.
 fn placed(sections: &[Vec<Row>], top: f64, bottom: f64, columns: usize) -> Vec<Position> {
@@ -178,6 +193,7 @@ fn placed(sections: &[Vec<Row>], top: f64, bottom: f64, columns: usize) -> Vec<P
                 (0, _) if all <= WHOLE && all <= bottom - column_top => all,
                 (0, _) => high(0..rows.len().min(3)),
                 (_, Row::Sub(_)) => high(i..rows.len().min(i + 2)),
+                _ if opens(rows, i) => high(i..i + entry(&rows[i..])),
                 _ => row.height(),
             };
             if y + together > bottom + 1e-6 && y > column_top {

@@ -16,11 +16,11 @@ const NOTE_STEP: f64 = 3.15;
 /// Height of the capitals of headings, in mm.
 const HEADING: f64 = 2.8;
 /// Width of the names beside values, as a share of the column.
-const NAMES: f64 = 0.3;
+const NAMES: f64 = 0.32;
 /// Least width of the names beside values, in mm: longer words are rare among them.
 const LEAST_NAMES: f64 = 25.0;
 /// Height of the room for a line to sign on, in mm.
-pub(super) const SIGNATURE: f64 = 20.0;
+pub(super) const SIGNATURE: f64 = 16.0;
 
 /// One row of a column.
 pub(super) enum Row {
@@ -100,6 +100,7 @@ pub(super) fn of(section: &Section, column: f64) -> Vec<Row> {
                     if let Some(Row::Cells(cells)) = rows.get_mut(at) {
                         cells.insert(0, Cell::new("•", 0.0));
                     }
+                    rows.push(Row::Space);
                 }
             }
             Entry::Named(pairs) => {

@@ -19,7 +19,7 @@ use crate::lay::Laid;
 const SMALL_PICTURE: f64 = 24.0;
 /// Greatest heights of the pictures of the garments that are tried, in mm. The first at which the client's
 /// part keeps to one page is taken, or the last.
-const MADE_UP: [f64; 6] = [84.0, 72.0, 60.0, 50.0, 40.0, 32.0];
+const MADE_UP: [f64; 7] = [84.0, 72.0, 60.0, 50.0, 40.0, 32.0, 24.0];
 /// The settings of the workroom's part that are tried, the widest first. The first at which it keeps to one page
 /// is taken, or the last.
 const SETTINGS: [Setting; 6] = [
@@ -73,12 +73,16 @@ pub fn write(sheets: &Sheets) -> Vec<u8> {
     let workroom = SETTINGS.map(|setting| workroom(sheets, setting));
     // The workroom's part has no head of its own, so that it stands on its pages as after the client's.
     let empty = Head::default();
-    let spreads = [(client, &head), (workroom, &empty)].map(|(tried, head)| {
-        let fits = |spread: &&Spread| flow::pages(head, spread) == 1;
-        tried.iter().find(fits).or(tried.last()).cloned()
-    });
-    let spreads: Vec<Spread> = spreads.into_iter().flatten().collect();
+    let spreads = [on_one_page(&client, &head), on_one_page(&workroom, &empty)];
+    let spreads: Vec<Spread> = spreads.into_iter().flatten().cloned().collect();
     pdf::write_drawings(&title(sheets), &flow::set(&head, &spreads))
+}
+
+/// Returns the first of some spreads that keeps to one page under a head, or the last.
+fn on_one_page<'a>(tried: &'a [Spread], head: &Head) -> Option<&'a Spread> {
+    let mut spreads = tried.iter();
+    let fits = spreads.find(|spread| flow::pages(head, spread) == 1);
+    fits.or(tried.last())
 }
 
 /// Returns the ticket's title, which says whose order it is.

@@ -29,11 +29,11 @@ fn drafts(order: &Order) -> Vec<Draft> {
 }
 
 /// How far one step may lead from its place, in mm. Lengths in cm are rounded to 0.1 mm and those in inches to a
-/// sixteenth, directions to 0.01°.
+/// sixteenth, where a step also makes good what those before it lost; directions to 0.01°.
 fn within(unit: Unit) -> f64 {
     match unit {
         Unit::Cm => 0.2,
-        Unit::Inch => 1.0,
+        Unit::Inch => 3.0,
     }
 }
 
@@ -183,7 +183,8 @@ fn the_printed_inches_lead_where_the_draft_is() {
     let order = order(EXAMPLES[2]);
     assert_eq!(order.unit, Unit::Inch);
     for draft in drafts(&order) {
-        let construction = construction(&draft);
+        let mut construction = construction(&draft);
+        construction.draft = construction.draft.chalked(order.unit);
         let (read, single, chained) = worst(&construction, order.unit);
         println!(
             "{}: {read} points, within {single:.2} mm each, {chained:.2} mm one from another",
@@ -191,8 +192,8 @@ fn the_printed_inches_lead_where_the_draft_is() {
         );
         assert!(read * 4 > construction.draft.points.len() * 3);
         assert!(
-            single < 1.0 && chained < 1.5,
-            "{single} and {chained} mm off"
+            chained < 1.5,
+            "{chained} mm off when chalked from words alone"
         );
     }
 }
@@ -323,9 +324,9 @@ fn the_sheet_is_written_and_read_back() {
         // The one letter that the sheets lack is told, and nothing else.
         let told = told(&output);
         let begins =
-            "warning: the sheets cannot print `🧵`: ◊ will stand there\n --> order.toml:4:8";
+            "order.toml, line 4 (warning): the sheets cannot print `🧵`: ◊ is printed instead";
         assert!(told.starts_with(begins), "{told}");
-        assert_eq!(told.matches("warning:").count(), 1, "{told}");
+        assert_eq!(told.matches("(warning)").count(), 1, "{told}");
     }
     let file = |out: &str, name: &str| {
         std::fs::read(folder.path().join(out).join("order").join(name)).unwrap()
@@ -370,7 +371,7 @@ fn one_garment_alone_and_none_that_is_not_ordered() {
     std::fs::write(folder.path().join("order.toml"), EXAMPLES[0]).unwrap();
     let output = run(&["order.toml", "--garment", "trowsers"], folder.path());
     assert_eq!(output.status.code(), Some(2));
-    for part in ["no `trowsers`", "did you mean `trousers`", "jacket"] {
+    for part in ["no trowsers", "Perhaps: trousers", "jacket"] {
         assert!(told(&output).contains(part), "{}", told(&output));
     }
     assert!(!folder.path().join("out").exists());

@@ -158,3 +158,28 @@ impl Shelves {
         self.tall = self.tall.max(size.height);
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_wide_draft_turns_the_page() {
+        let wide = Rect::new(0.0, 0.0, 780.0, 300.0);
+        assert_eq!(turned_for(std::iter::once(wide), 6.0), (TURNED, 2.5));
+        let tall = Rect::new(0.0, 0.0, 300.0, 780.0);
+        assert_eq!(turned_for(std::iter::once(tall), 6.0), (PAGE, 2.5));
+    }
+
+    #[test]
+    fn the_words_beside_the_bar_keep_to_the_page() {
+        for unit in [Unit::Cm, Unit::Inch] {
+            let mut page = Drawing::new("", PAGE.0, PAGE.1);
+            below_head(&mut page, "Collar", 1.0, unit);
+            for item in &page.items {
+                let bounds = item.ink.bounds();
+                assert!(bounds.x1 <= PAGE.0 - MARGIN + 0.5, "{item:?}");
+            }
+        }
+    }
+}

@@ -56,7 +56,9 @@ pub fn text(kinds: &[&Kind], order: Option<&Order>) -> String {
         text += &format!("{line}\n");
     }
     let name = order.map_or(String::new(), |order| order.client.name.clone());
-    text += &format!("Measures with a * must be taken; the others can be derived. {TERMS}\n\n");
+    text += &format!(
+        "Measures with a * must be taken; the others are reckoned from these if left open.\n\n"
+    );
     text += &format!(
         "Client {name:_<34}  Date ____________  {}\n\n",
         in_unit(order)
@@ -127,12 +129,7 @@ pub fn page(kinds: &[&Kind], order: Option<&Order>) -> Drawing {
     }
     table(&mut page, kinds, order);
     let mut y = PAGE.1 - MARGIN - 14.0;
-    for line in font::wrap(
-        &format!("{} {TERMS}", look(kinds)),
-        1.75,
-        false,
-        PAGE.0 - 2.0 * MARGIN,
-    ) {
+    for line in font::wrap(&look(kinds), 1.75, false, PAGE.0 - 2.0 * MARGIN) {
         page.write(Text::new(&line, (MARGIN, y), 1.75));
         y += 3.1;
     }
