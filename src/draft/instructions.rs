@@ -1,7 +1,9 @@
 //! The steps of a construction in words, with this client's numbers.
 
-use super::making::{Drawn, label};
+use super::making::{Drawn, is_nothing, label};
 use super::types::{Draft, Makes};
+use crate::geometry;
+use crate::units::Unit;
 
 /// Depth to which a curve without a name is described by the curves it is drawn from. Deeper ones would make
 /// an instruction that nobody reads.
@@ -10,26 +12,37 @@ const DEEPEST: usize = 4;
 const MOST_NAMES: usize = 12;
 
 impl Draft {
-    /// Returns the instruction of a step, lengths in cm: `from 3, down 24.6 (depth of scye)`. It is empty for
-    /// a step whose point or curve is not on the board.
-    pub fn instruction(&self, makes: Makes) -> String {
-        let names = |curves: &[usize]| names(self, curves, 0);
+    /// Returns the instruction of a step, lengths in a unit that is not named: `from 3, down 24.6 (depth of
+    /// scye)`. It is empty for a step whose point or curve is not on the board.
+    pub fn instruction(&self, makes: Makes, unit: Unit) -> String {
+        let names = |curves: &[usize]| names(self, curves, unit, 0);
         match makes {
             Makes::Point(n) => match n.checked_sub(1).and_then(|i| self.points.get(i)) {
-                Some(point) if point.why.is_empty() => point.how.words(names),
-                Some(point) => format!("{} ({})", point.how.words(names), point.why),
+                Some(point) if point.why.is_empty() => point.how.words(unit, names),
+                Some(point) => format!("{} ({})", point.how.words(unit, names), point.why),
                 None => String::new(),
             },
             Makes::Curve(n) => match n.checked_sub(1).and_then(|i| self.curves.get(i)) {
-                Some(curve) => curve.how.words(names),
+                Some(curve) => curve.how.words(unit, names),
                 None => String::new(),
             },
+        }
+    }
+
+    /// Tells whether a step is one to chalk: every point is, and a curve that is longer than nothing.
+    pub fn is_chalked(&self, makes: Makes, unit: Unit) -> bool {
+        match makes {
+            Makes::Point(_) => true,
+            Makes::Curve(n) => {
+                let curve = n.checked_sub(1).and_then(|i| self.curves.get(i));
+                curve.is_some_and(|curve| !is_nothing(geometry::length(&curve.path), unit))
+            }
         }
     }
 }
 
 /// Refers to curves by their names, or by the points or curves they are drawn from.
-fn names(draft: &Draft, curves: &[usize], depth: usize) -> String {
+fn names(draft: &Draft, curves: &[usize], unit: Unit, depth: usize) -> String {
     let name = |n: &usize| {
         let Some(curve) = n.checked_sub(1).and_then(|i| draft.curves.get(i)) else {
             return "a curve".to_owned();
@@ -41,12 +54,20 @@ fn names(draft: &Draft, curves: &[usize], depth: usize) -> String {
                 let knots: Vec<String> = knots.iter().map(|(n, _)| label(*n)).collect();
                 format!("the curve {}", knots.join("–"))
             }
-            (None, how) if depth < DEEPEST => how.words(|on| names(draft, on, depth + 1)),
+            (None, Drawn::Stretched(on, ..)) if depth < DEEPEST => {
+                format!("the trace of {}", names(draft, on, unit, depth + 1))
+            }
+            (None, how) if depth < DEEPEST => {
+                how.words(unit, |on| names(draft, on, unit, depth + 1))
+            }
             (None, _) => "a curve drawn before".to_owned(),
         }
     };
-    let mut names: Vec<String> = curves.iter().take(MOST_NAMES).map(name).collect();
-    if curves.len() > MOST_NAMES {
+    let chalked: Vec<&usize> = (curves.iter())
+        .filter(|n| draft.is_chalked(Makes::Curve(**n), unit))
+        .collect();
+    let mut names: Vec<String> = chalked.iter().take(MOST_NAMES).map(|n| name(n)).collect();
+    if chalked.len() > MOST_NAMES {
         names.push("and so on".to_owned());
     }
     names.join(", then ")

@@ -1,5 +1,6 @@
 //! The steps that make points and curves: as data, and in the words that a cutter reads.
 
+use crate::units::Unit;
 use kurbo::{Affine, Point, Vec2};
 
 /// A direction along the edges of the table.
@@ -175,51 +176,62 @@ impl How {
         })
     }
 
-    /// Says the instruction, with `names` for the curves: `from 3, down 24.6`.
-    pub(super) fn words(&self, names: impl Fn(&[usize]) -> String) -> String {
+    /// Says the instruction in a unit, with `names` for the curves: `from 3, down 24.6`.
+    pub(super) fn words(&self, unit: Unit, names: impl Fn(&[usize]) -> String) -> String {
+        let long = |mm: f64| unit.fine(mm.abs());
+        if let Some(from) = self.stays(unit) {
+            return format!("same place as {}", label(from));
+        }
         match self {
-            How::Start(at) if at.x == 0.0 && at.y == 0.0 => "begin here".to_owned(),
-            How::Start(at) => format!("begin {} across and {} down", cm(at.x), cm(at.y)),
-            How::Straight(p, way, mm) if *mm < 0.0 => {
-                format!("from {}, {} {}", label(*p), way.opposite().word(), cm(-mm))
-            }
+            How::Start(at) => match shift(at.to_vec2(), unit) {
+                Some(shift) => format!("begin {shift}"),
+                None => "begin here".to_owned(),
+            },
             How::Straight(p, way, mm) => {
-                format!("from {}, {} {}", label(*p), way.word(), cm(*mm))
+                let way = if *mm < 0.0 { way.opposite() } else { *way };
+                format!("from {}, {} {}", label(*p), way.word(), long(*mm))
             }
             How::Aslant(p, degrees, mm) => {
                 let turn = if *mm < 0.0 { 180.0 } else { 0.0 };
-                let (length, way) = (cm(mm.abs()), angle(degrees + turn));
-                format!("from {}, {length} at {way}°", label(*p))
-            }
-            How::Toward(p, q, mm) if *mm < 0.0 => {
-                format!("from {} away from {}, {}", label(*p), label(*q), cm(-mm))
+                let way = angle(degrees + turn);
+                format!("from {}, {} at {way}°", label(*p), long(*mm))
             }
             How::Toward(p, q, mm) => {
-                format!("from {} toward {}, {}", label(*p), label(*q), cm(*mm))
+                let toward = if *mm < 0.0 { "away from" } else { "toward" };
+                format!("from {} {toward} {}, {}", label(*p), label(*q), long(*mm))
             }
             How::Square(p, q, mm) => {
                 let side = if *mm >= 0.0 { "right" } else { "left" };
-                let (p, q, mm) = (label(*p), label(*q), cm(mm.abs()));
+                let (p, q, mm) = (label(*p), label(*q), long(*mm));
                 format!("at {p}, square to {p}–{q} to the {side}, {mm}")
             }
             How::Between(p, q, part) => {
-                let part = format!("{part:.4}");
-                let part = part.trim_end_matches('0').trim_end_matches('.');
+                let part = crate::units::decimal(*part, 4);
                 format!("between {} and {}, {part} of the way", label(*p), label(*q))
             }
             How::Level(p, q) => format!("plumb from {}, on the level of {}", label(*p), label(*q)),
             How::Mirrored(p, a, b) => {
                 format!("{} mirrored about {}–{}", label(*p), label(*a), label(*b))
             }
-            How::Turned(p, about, degrees) => format!(
-                "{} turned about {} by {}°",
-                label(*p),
-                label(*about),
-                signed(*degrees)
-            ),
-            How::Along(on, mm) => format!("on {}, {} from its start", names(on), cm(*mm)),
+            How::Turned(p, about, degrees) => {
+                let (p, about) = (label(*p), label(*about));
+                format!("{p} turned about {about} by {}°", signed(*degrees))
+            }
+            How::Along(on, mm) if is_nothing(*mm, unit) => format!("at the start of {}", names(on)),
+            How::Along(on, mm) => format!("on {}, {} from its start", names(on), long(*mm)),
             How::OnLevel(on, p) => format!("on {}, on the level of {}", names(on), label(*p)),
             How::Meets(on, other) => format!("where {} meets {}", names(on), names(other)),
+        }
+    }
+
+    /// Returns the point that the step starts from where the length from there is too short to chalk.
+    fn stays(&self, unit: Unit) -> Option<usize> {
+        match self {
+            How::Straight(p, _, mm)
+            | How::Aslant(p, _, mm)
+            | How::Toward(p, _, mm)
+            | How::Square(p, _, mm) => is_nothing(*mm, unit).then_some(*p),
+            _ => None,
         }
     }
 }
@@ -273,8 +285,18 @@ impl Drawn {
         }
     }
 
-    /// Says the instruction, with `names` for the curves it is drawn from.
-    pub(super) fn words(&self, names: impl Fn(&[usize]) -> String) -> String {
+    /// Says the instruction in a unit, with `names` for the curves it is drawn from.
+    pub(super) fn words(&self, unit: Unit, names: impl Fn(&[usize]) -> String) -> String {
+        let moved = |on: &[usize], by: Vec2, end: &str, other: &str| match shift(by, unit) {
+            Some(shift) if end.is_empty() => format!("{}, {shift}", names(on)),
+            Some(shift) => {
+                format!(
+                    "{}, its {end} {shift}, running out at its {other}",
+                    names(on)
+                )
+            }
+            None => names(on),
+        };
         match self {
             Drawn::Line(a, b) => format!("straight from {} to {}", label(*a), label(*b)),
             Drawn::Through(knots) => {
@@ -288,21 +310,9 @@ impl Drawn {
                 format!("a curve through {}", knots.join(", "))
             }
             Drawn::Joined(on) => format!("along {}", names(on)),
-            Drawn::Moved(on, by) => {
-                format!("{}, {} forward and {} down", names(on), cm(by.x), cm(by.y))
-            }
-            Drawn::StartMoved(on, by) => format!(
-                "{}, its start {} forward and {} down, running out at its end",
-                names(on),
-                cm(by.x),
-                cm(by.y)
-            ),
-            Drawn::EndMoved(on, by) => format!(
-                "{}, its end {} forward and {} down, running out at its start",
-                names(on),
-                cm(by.x),
-                cm(by.y)
-            ),
+            Drawn::Moved(on, by) => moved(on, *by, "", ""),
+            Drawn::StartMoved(on, by) => moved(on, *by, "start", "end"),
+            Drawn::EndMoved(on, by) => moved(on, *by, "end", "start"),
             Drawn::Mirrored(on, a, b) => {
                 format!("{} mirrored about {}–{}", names(on), label(*a), label(*b))
             }
@@ -312,16 +322,15 @@ impl Drawn {
                 label(*about),
                 signed(*degrees)
             ),
-            Drawn::Stretched(on, from, times) => format!(
-                "{}, every place {:.3} times as far from {} across and {:.3} times along",
-                names(on),
-                times.x,
-                label(*from),
-                times.y
-            ),
+            Drawn::Stretched(on, ..) => format!("trace from the sheet, after {}", names(on)),
+            Drawn::Beside(on, mm) if is_nothing(*mm, unit) => names(on),
             Drawn::Beside(on, mm) => {
                 let side = if *mm >= 0.0 { "right" } else { "left" };
-                format!("beside {}, {} to the {side}", names(on), cm(mm.abs()))
+                format!(
+                    "beside {}, {} to the {side}",
+                    names(on),
+                    unit.fine(mm.abs())
+                )
             }
         }
     }
@@ -342,22 +351,27 @@ fn angle(degrees: f64) -> String {
 }
 
 fn signed(degrees: f64) -> String {
-    let text = format!("{degrees:.2}");
-    let text = text.trim_end_matches('0').trim_end_matches('.');
-    if matches!(text, "-0" | "360") {
-        "0".to_owned()
-    } else {
-        text.to_owned()
+    match crate::units::decimal(degrees, 2) {
+        full if full == "360" => "0".to_owned(),
+        degrees => degrees,
     }
 }
 
-/// Writes a length in cm as instructions print it: at most two decimals, no trailing zeros.
-pub(crate) fn cm(mm: f64) -> String {
-    let text = format!("{:.2}", mm / 10.0);
-    let text = text.trim_end_matches('0').trim_end_matches('.');
-    if text == "-0" {
-        "0".to_owned()
-    } else {
-        text.to_owned()
-    }
+/// Tells whether a length is too short to be printed, and so to be chalked.
+pub(super) fn is_nothing(mm: f64, unit: Unit) -> bool {
+    unit.fine(mm.abs()) == "0"
+}
+
+/// Says a shift on the table, forward and down: `1.2 forward and 0.8 up`. Returns `None` for one too short to
+/// chalk.
+fn shift(by: Vec2, unit: Unit) -> Option<String> {
+    let parts = [(by.x, Way::Forward), (by.y, Way::Down)];
+    let parts = parts.into_iter().filter(|(mm, _)| !is_nothing(*mm, unit));
+    let parts: Vec<String> = parts
+        .map(|(mm, way)| {
+            let way = if mm < 0.0 { way.opposite() } else { way };
+            format!("{} {}", unit.fine(mm.abs()), way.word())
+        })
+        .collect();
+    (!parts.is_empty()).then(|| parts.join(" and "))
 }

@@ -202,7 +202,7 @@ mod tests {
         .expect("it drafts");
         assert_eq!(draft.points.len(), 3);
         assert_eq!(draft.points[0].name.as_deref(), Some("nape"));
-        let instruction = |n| draft.instruction(Makes::Point(n));
+        let instruction = |n| draft.instruction(Makes::Point(n), Unit::Cm);
         assert_eq!(instruction(2), "from 1, down 24.5 (depth of scye)");
         assert_eq!(draft.steps[1].source, "own/own.rhai:2");
         assert_eq!(instruction(3), "from 2, forward 5.5");

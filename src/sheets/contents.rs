@@ -3,15 +3,16 @@
 
 use super::Sheets;
 use super::proof::{girths, ledger};
-use super::section::{Entry, Section, Table};
-use super::words::{self, cm, metres, spaced};
+use super::section::{Amount, Entry, Section, Table};
+use super::words::{self, spaced};
 use crate::draft::{Draft, Material};
-use crate::lay::Laid;
+use crate::lay::{Buying, Laid};
 use crate::order::choices::{Declared, Domain};
 use crate::order::measures::KINDS;
 use crate::order::phrase::Terms;
 use crate::order::words::shown;
 use crate::order::{Choice, HouseValue, Layout, Order, Origin};
+use crate::units::Unit;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// The words under the lines to sign on.
@@ -22,22 +23,52 @@ pub(super) const SIGNED: [&str; 2] = [
 
 /// Writes every section of an order. Empty sections are left out.
 pub(super) fn sections(sheets: &Sheets) -> Vec<Section> {
-    let mut sections = choices(sheets);
+    let mut sections = vec![agreed(sheets.order)];
+    sections.extend(choices(sheets));
     sections.extend([
         measures(sheets),
-        girths(&sheets.pattern.ledger),
+        girths(&sheets.pattern.ledger, sheets.order.unit),
         cloth(sheets),
         pieces(sheets),
         fitting(sheets),
-        cautions(),
-        ledger(&sheets.pattern.ledger),
+        cautions(sheets.order.unit),
+        ledger(&sheets.pattern.ledger, sheets.order.unit),
         approval(),
     ]);
     sections.retain(|section| !section.entries.is_empty());
     sections
 }
 
-/// Writes the choices of every garment, in the order in which its block declares them.
+/// Writes the cloth, the linings and the buttons that the client chooses, the first of what is talked of.
+pub(super) fn agreed(order: &Order) -> Section {
+    let mut section = Section::new("Cloth, lining, buttons");
+    section.named("cloth", &order.cloth.name);
+    let chosen = |asked: &dyn Fn(&str) -> bool| {
+        let trimmings = order.trimmings.iter();
+        trimmings
+            .map(|(name, value)| (spaced(name), value))
+            .filter(|(name, _)| asked(name))
+            .collect::<Vec<_>>()
+    };
+    let lining = chosen(&|name| name.ends_with("lining"));
+    let mut buttons = chosen(&|name| name.ends_with("buttons"));
+    buttons.sort_by_key(|(name, _)| name.len());
+    for (name, value) in lining {
+        section.named(&name, value);
+    }
+    let buttons = buttons.iter().map(|(name, value)| match name.as_str() {
+        "buttons" => (*value).clone(),
+        name => format!("{} {value}", name.trim_end_matches(" buttons")),
+    });
+    let buttons: Vec<String> = buttons.collect();
+    if !buttons.is_empty() {
+        section.named("buttons", &buttons.join("; "));
+    }
+    section
+}
+
+/// Writes the choices of every garment, in the order in which its block declares them. Everything that the
+/// client does without stands in the last row.
 pub(super) fn choices(sheets: &Sheets) -> Vec<Section> {
     let terms = Terms {
         unit: sheets.order.unit,
@@ -60,39 +91,66 @@ pub(super) fn choices(sheets: &Sheets) -> Vec<Section> {
                 .iter()
                 .filter(|(name, _)| declared.iter().all(|declared| declared.name != **name))
                 .map(|(name, choice)| (name.as_str(), in_words(choice, None, &terms)));
+            let mut without = Vec::new();
             for (name, value) in known.chain(rest) {
-                section.named(&spaced(name), &value);
+                match value {
+                    Some(value) => section.named(&spaced(name), &value),
+                    None => without.push(spaced(name)),
+                }
+            }
+            if !without.is_empty() {
+                section.named("none", &without.join(", "));
             }
             section
         })
         .collect()
 }
 
-/// Writes a choice, with the meaning of its word.
-fn in_words(choice: &Choice, domain: Option<&Domain>, terms: &Terms) -> String {
-    match (choice, domain) {
+/// Writes a choice, with the meaning of its word. Returns `None` for one to do without.
+fn in_words(choice: &Choice, domain: Option<&Domain>, terms: &Terms) -> Option<String> {
+    let words = match (choice, domain) {
         (Choice::Word(word), Some(Domain::Word(words))) => {
             let meaning = words.iter().find(|(known, _)| known == word);
-            match meaning.map(|(_, meaning)| meaning.text(terms)) {
-                Some(meaning) if !meaning.is_empty() => format!("{} – {meaning}", spaced(word)),
-                _ => spaced(word),
-            }
+            let meaning = meaning.map(|(_, meaning)| meaning.text(terms));
+            return said(&spaced(word), &meaning.unwrap_or_default());
         }
-        (Choice::Word(word), _) => spaced(word),
+        (Choice::Word(word), _) => return said(&spaced(word), ""),
         (Choice::Length(mm), _) => terms.unit.show(*mm),
         (Choice::Number(number), _) => shown(*number),
         (Choice::Flag(true), _) => "yes".to_owned(),
-        (Choice::Flag(false), _) => "no".to_owned(),
+        (Choice::Flag(false), _) => return None,
+    };
+    Some(words)
+}
+
+/// Writes a word with its meaning, or one of both where that says it all: `notch – a step of 3.5 cm`, `zip`,
+/// `two buttons`. Returns `None` for a word that means nothing is made.
+fn said(word: &str, meaning: &str) -> Option<String> {
+    let letters = |c: char| !c.is_alphanumeric() && c != '-';
+    let said: Vec<&str> = meaning.split(letters).filter(|w| !w.is_empty()).collect();
+    let own: Vec<&str> = word.split(' ').collect();
+    let has_word = said.windows(own.len()).any(|words| words == own);
+    match word {
+        "none" if meaning.is_empty() || said.first() == Some(&"no") => None,
+        "none" => Some(meaning.to_owned()),
+        _ if said.len() <= own.len() + usize::from(has_word)
+            && (meaning.is_empty() || has_word) =>
+        {
+            Some(word.to_owned())
+        }
+        _ if has_word => Some(meaning.to_owned()),
+        _ => Some(format!("{word} – {meaning}")),
     }
 }
 
 /// Writes the measures of the body in the order of the tape, the taken ones before the derived.
 pub(super) fn measures(sheets: &Sheets) -> Section {
-    let mut section = Section::new("Measures of the body, cm");
+    let unit = sheets.order.unit;
+    let mut section = Section::new(&format!("Measures of the body, {}", unit.spoken()));
     let all = &sheets.order.measures.0;
     for (origin, heading) in [
         (Origin::Taken, "Taken"),
-        (Origin::Derived, "Derived (measure if in doubt)"),
+        (Origin::Derived, "Derived: measure if in doubt"),
     ] {
         // First the measures that the table knows, then any others.
         let known = KINDS.iter().filter_map(|kind| all.get_key_value(kind.name));
@@ -103,7 +161,7 @@ pub(super) fn measures(sheets: &Sheets) -> Section {
         table.heading = Some(heading.to_owned());
         for (name, measure) in known.chain(unknown) {
             if measure.origin == origin {
-                table.row(&spaced(name), [&cm(measure.mm)]);
+                table.row(&spaced(name), [&unit.number(measure.mm)]);
             }
         }
         section.table(table);
@@ -111,73 +169,156 @@ pub(super) fn measures(sheets: &Sheets) -> Section {
     section
 }
 
-/// Writes what to order: lengths of cloth and lining, and the trimmings.
+/// Writes what to buy: lengths of cloth and lining, and the trimmings, each once with what it is for.
 pub(super) fn cloth(sheets: &Sheets) -> Section {
-    let mut section = Section::new("Cloth and trimmings");
-    let cloth = &sheets.order.cloth;
-    let mut facts = vec![
-        cloth.name.clone(),
-        format!("{} cm wide", cm(cloth.width)),
-        format!("laid {}", cloth.layout.word()),
-        words::lies(Material::Cloth, cloth.layout, sheets.order)
-            .unwrap_or_default()
-            .to_owned(),
-        cloth.nap.words().to_owned(),
-    ];
-    if cloth.is_patterned() {
-        let (across, along) = (cm(cloth.repeat_across), cm(cloth.repeat_along));
-        facts.push(format!("repeat {across} cm across, {along} cm along"));
-    }
-    if !cloth.remnants.is_empty() {
-        let pieces: Vec<String> = cloth.remnants.iter().map(|&mm| metres(mm)).collect();
-        facts.push(format!("in stock {}", pieces.join(" and ")));
-    }
-    section.named("cloth", &facts.join(", "));
+    let mut section = Section::new("To buy");
+    let order = sheets.order;
     for laid in sheets.lays {
-        section.named(
-            &format!("{} to order", words::material(laid.material)),
-            &to_order(laid, sheets.order),
-        );
+        let mut facts = vec![sum(laid, order)];
+        if laid.material == Material::Cloth {
+            facts.insert(0, order.cloth.name.clone());
+        } else if let Some(named) = named_by_client(laid.material, order) {
+            facts.insert(0, named.clone());
+        }
+        facts.extend(laid_how(laid, order));
+        section.amount(Amount::new(
+            words::material(laid.material),
+            &to_order(laid, order.unit),
+            &facts.join(" · "),
+        ));
     }
-    for (of, amounts) in needs(sheets.drafts) {
-        section.named(of, &amounts.join(", "));
+    for (of, needed) in needs(sheets.drafts) {
+        let (total, uses) = needed.in_words(order.unit);
+        section.amount(Amount::new(of, &total, &uses));
     }
-    for (name, value) in &sheets.order.trimmings {
-        section.named(&spaced(name), value);
+    for (name, value) in &order.trimmings {
+        if !OF_LAYS.iter().any(|(_, of)| *of == spaced(name)) {
+            section.amount(Amount::new(&spaced(name), value, ""));
+        }
     }
     section
 }
 
-/// Lists the needs for which no piece is drawn: for each kind, the purpose and the amount.
-fn needs(drafts: &[Draft]) -> BTreeMap<&str, Vec<String>> {
-    let mut kinds: BTreeMap<&str, Vec<String>> = BTreeMap::new();
-    for need in drafts.iter().flat_map(|draft| &draft.needs) {
-        let amount = match need.length {
-            Some(mm) => format!("{} × {} cm", need.count, cm(mm)),
-            None => need.count.to_string(),
+/// The trimmings of an order that say which material of its lays is meant.
+const OF_LAYS: [(Material, &str); 3] = [
+    (Material::Lining, "lining"),
+    (Material::SleeveLining, "sleeve lining"),
+    (Material::Felt, "collar felt"),
+];
+
+/// Returns what the client chose of a material.
+fn named_by_client(material: Material, order: &Order) -> Option<&String> {
+    let (_, wanted) = OF_LAYS.iter().find(|(of, _)| *of == material)?;
+    let mut trimmings = order.trimmings.iter();
+    let (_, value) = trimmings.find(|(name, _)| spaced(name) == *wanted)?;
+    Some(value)
+}
+
+/// What is needed of one thing for which no piece is drawn.
+#[derive(Default)]
+struct Needed<'a> {
+    /// How many, and of which length in mm if they are cut to one, with the purpose.
+    uses: Vec<(usize, Option<f64>, &'a str)>,
+}
+
+impl Needed<'_> {
+    /// Writes the amount in all, and what each part of it is for.
+    fn in_words(&self, unit: Unit) -> (String, String) {
+        let mm: f64 = (self.uses.iter())
+            .map(|(count, length, _)| *count as f64 * length.unwrap_or_default())
+            .sum();
+        let pieces = self.uses.iter().filter(|(_, length, _)| length.is_none());
+        let pieces: usize = pieces.map(|(count, ..)| count).sum();
+        let total = match (mm > 0.0, pieces) {
+            (false, count) => count.to_string(),
+            (true, 0) => words::bought(mm, unit),
+            (true, count) => format!("{count} and {}", words::bought(mm, unit)),
         };
-        let words = format!("{} {amount}", need.name);
-        kinds.entry(&need.of).or_default().push(words);
+        let only = self.uses.len() == 1;
+        let uses: Vec<String> = (self.uses.iter())
+            .map(|(count, length, name)| match length {
+                Some(mm) if *count > 1 => format!("{name} {count} × {}", unit.show(*mm)),
+                Some(mm) if !only => format!("{name} {}", unit.show(*mm)),
+                None if !only => format!("{name} {count}"),
+                _ => (*name).to_owned(),
+            })
+            .collect();
+        (total, uses.join(", "))
+    }
+}
+
+/// Lists the needs for which no piece is drawn, by kind.
+fn needs(drafts: &[Draft]) -> BTreeMap<&str, Needed<'_>> {
+    let mut kinds: BTreeMap<&str, Needed> = BTreeMap::new();
+    for need in drafts.iter().flat_map(|draft| &draft.needs) {
+        let count = need.count as usize;
+        let known = kinds.entry(&need.of).or_default();
+        known.uses.push((count, need.length, &need.name));
     }
     kinds
 }
 
-/// Writes the length to order; for the cloth, also how it is reckoned.
-fn to_order(laid: &Laid, order: &Order) -> String {
+/// Writes the length to order, and the width: `3.40 m of 150 cm`.
+fn to_order(laid: &Laid, unit: Unit) -> String {
     let width = match laid.lay.layout {
         Layout::Doubled => 2.0 * laid.lay.cloth_width,
         Layout::Open => laid.lay.cloth_width,
     };
-    let length = order.unit.cloth(laid.order_length.length);
-    let words = format!("{length}, {} cm wide", cm(width));
-    if laid.material == Material::Cloth {
-        format!("{words} ({})", laid.order_length.how(order.unit))
-    } else {
-        match words::lies(laid.material, laid.lay.layout, order) {
-            Some(face) => format!("{words}, laid {face}"),
-            None => words,
-        }
+    let length = words::cloth(laid.order_length.length, unit);
+    format!("{length} of {}", words::width(width, unit))
+}
+
+/// Writes how the length to order is made up, in one short line.
+fn sum(laid: &Laid, order: &Order) -> String {
+    let unit = order.unit;
+    let lay = format!("lay {}", unit.show(unit.at_least(laid.lay.length)));
+    if laid.material != Material::Cloth {
+        return lay;
     }
+    if laid.order_length.length <= 0.0 {
+        return format!("{lay}, from the pieces in stock");
+    }
+    let buying = Buying::new(&order.house, &order.cloth, unit);
+    let net = laid.lay.bought + buying.ends;
+    let rest = unit.show(net * (1.0 + buying.shrinkage) - laid.lay.bought);
+    let shrinkage = if buying.shrinkage > 0.0 {
+        " and shrinkage"
+    } else {
+        ""
+    };
+    let stock = if laid.lay.at_hand.is_empty() {
+        ""
+    } else {
+        " beside the pieces in stock"
+    };
+    let bought = unit.show(unit.at_least(laid.lay.bought));
+    format!("lay {bought}{stock} + {rest} for ends{shrinkage}, rounded up")
+}
+
+/// Writes how a material is laid: which way its face lies, for the cloth also its repeat and what is in stock.
+fn laid_how(laid: &Laid, order: &Order) -> Vec<String> {
+    let (cloth, unit) = (&order.cloth, order.unit);
+    let face = words::lies(laid.material, laid.lay.layout, order);
+    let mut facts = vec![match face {
+        Some(face) => format!("{}, {face}", laid.lay.layout.word()),
+        None => laid.lay.layout.word().to_owned(),
+    }];
+    if laid.material != Material::Cloth {
+        return facts;
+    }
+    facts.push(cloth.nap.words().to_owned());
+    if cloth.is_patterned() {
+        let (across, along) = (
+            unit.show(cloth.repeat_across),
+            unit.show(cloth.repeat_along),
+        );
+        facts.push(format!("repeat {across} across, {along} along"));
+    }
+    if !cloth.remnants.is_empty() {
+        let pieces: Vec<String> = cloth.remnants.iter().map(|&mm| unit.cloth(mm)).collect();
+        facts.push(format!("in stock {}", pieces.join(" and ")));
+    }
+    facts
 }
 
 /// Lists the pieces to cut, by garment and material.
@@ -209,18 +350,24 @@ pub(super) fn pieces(sheets: &Sheets) -> Section {
     section
 }
 
-/// Rewrites a section with each table as a sentence.
+/// Rewrites a section with each table as a sentence, its rows grouped by their values.
 pub(super) fn running_on(section: Section) -> Section {
     let mut close = Section::new(&section.heading);
     for entry in &section.entries {
         if let Entry::Table(table) = entry {
-            let row = |(name, values): &(String, Vec<String>)| match values.concat().as_str() {
-                "1" => name.clone(),
-                count => format!("{name} ({count})"),
-            };
-            let rows: Vec<String> = table.rows.iter().map(row).collect();
+            let mut groups: Vec<(String, Vec<&str>)> = Vec::new();
+            for (name, values) in &table.rows {
+                let count = values.concat();
+                match groups.iter_mut().find(|(known, _)| *known == count) {
+                    Some((_, names)) => names.push(name),
+                    None => groups.push((count, vec![name])),
+                }
+            }
+            let groups: Vec<String> = (groups.iter())
+                .map(|(count, names)| format!("{count}: {}", names.join(", ")))
+                .collect();
             let heading = table.heading.as_deref().unwrap_or_default();
-            close.item(&format!("{heading}: {}.", rows.join("; ")));
+            close.amount(Amount::new(heading, "", &groups.join("; ")));
         }
     }
     close
@@ -232,6 +379,7 @@ pub(super) fn fitting(sheets: &Sheets) -> Section {
     for note in &sheets.order.client.notes {
         section.item(note);
     }
+    let (house, unit) = (&sheets.order.house, sheets.order.unit);
     for warning in sheets.drafts.iter().flat_map(|draft| &draft.warnings) {
         section.item(warning);
     }
@@ -242,7 +390,6 @@ pub(super) fn fitting(sheets: &Sheets) -> Section {
         .flat_map(|piece| &piece.edges)
         .map(|edge| edge.allowance.as_str())
         .collect();
-    let house = &sheets.order.house;
     let mut inlays = Vec::new();
     let mut hems = Vec::new();
     for name in used {
@@ -252,15 +399,18 @@ pub(super) fn fitting(sheets: &Sheets) -> Section {
         let list = if hem { &mut hems } else { &mut inlays };
         if let (Some(value), true) = (allowance, hem || seam.is_some()) {
             let beyond = seam.unwrap_or_default();
-            list.extend(wider(value, beyond).map(|width| format!("{} {width}", spaced(name))));
+            list.extend(
+                wider(value, beyond, unit).map(|width| format!("{} {width}", spaced(name))),
+            );
         }
     }
     for (words, list) in [
-        ("Inlays to let out, cm beyond the seam", inlays),
-        ("Hems turned up, cm", hems),
+        ("Inlays to let out, beyond the seam", inlays),
+        ("Hems turned up", hems),
     ] {
         if !list.is_empty() {
-            section.item(&format!("{words}: {}.", list.join(", ")));
+            let (list, unit) = (list.join(", "), unit.spoken());
+            section.item(&format!("{words}, in {unit}: {list}."));
         }
     }
     section.item("Thread-mark notches, levels, folds, pockets and buttons. Baste on the seam lines with the inlays left in.");
@@ -268,30 +418,34 @@ pub(super) fn fitting(sheets: &Sheets) -> Section {
     section
 }
 
-/// Writes how much wider an allowance is than its seam, in cm: `2.5`, `0.5 to 1.5`. Returns `None` for one that is
-/// no wider.
-fn wider(value: &HouseValue, seam: f64) -> Option<String> {
+/// Writes how much wider an allowance is than its seam, both in cm, as a number of a unit: `2.5`, `0.5 to 1.5`.
+/// Returns `None` for one that is no wider.
+fn wider(value: &HouseValue, seam: f64, unit: Unit) -> Option<String> {
     let widths = match value {
         HouseValue::Number(cm) => vec![*cm],
         HouseValue::Along(widths) => widths.clone(),
         HouseValue::Word(_) => return None,
     };
-    let beyond = |width: f64| ((width - seam).max(0.0) * 100.0).round() / 100.0;
+    let beyond = |width: f64| 10.0 * (width - seam).max(0.0);
     let least = beyond(widths.iter().copied().fold(f64::INFINITY, f64::min));
     let most = beyond(widths.iter().copied().fold(0.0, f64::max));
+    let (least, most) = (unit.number(least), unit.number(most));
     let words = if least == most {
-        format!("{most}")
+        most.clone()
     } else {
         format!("{least} to {most}")
     };
-    (most > 0.0).then_some(words)
+    (most != "0").then_some(words)
 }
 
 /// Writes what to do before cutting good cloth.
-pub(super) fn cautions() -> Section {
+pub(super) fn cautions(unit: Unit) -> Section {
     let mut section = Section::new("Before cutting");
+    let line = super::marker::test_line(unit).1;
+    section.item(&format!(
+        "Measure the squares on the first page of the paper pattern, or the {line} line of the lay."
+    ));
     for words in [
-        "Measure the square on the first page of the paper pattern, or the 100 mm line of the lay.",
         "Shrink and press the cloth, check it for flaws, and measure its width and length.",
         "Cut a toile, or leave the inlays and baste, before cutting good cloth.",
         "Shears, rotary knives, steam and powered cutters can injure: follow the machine's manual and the local rules.",

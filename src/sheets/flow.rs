@@ -2,9 +2,9 @@
 
 use std::ops::Range;
 
-use kurbo::{Affine, Point, Vec2};
+use kurbo::{Affine, Point, Rect, Vec2};
 
-use super::drawing::{Anchor, Drawing, Layer, Pen, Text, segment};
+use super::drawing::{Anchor, Drawing, Layer, Pen, Text, rectangle, segment};
 use super::font;
 use super::rows::{self, Row, SIGNATURE};
 use super::section::Section;
@@ -12,11 +12,13 @@ use super::section::Section;
 /// Width and height of a page, in mm.
 pub const PAGE: (f64, f64) = (210.0, 297.0);
 /// White round the page, in mm.
-const MARGIN: f64 = 14.0;
+const MARGIN: f64 = 12.0;
 /// Space between columns, in mm.
-const BETWEEN: f64 = 7.0;
+const BETWEEN: f64 = 6.0;
 /// Height kept free for the foot, in mm.
 const FOOT: f64 = 8.0;
+/// Height of the band with a spread's heading, in mm.
+const BAND: f64 = 7.0;
 /// Width between the margins, in mm.
 const WIDTH: f64 = PAGE.0 - 2.0 * MARGIN;
 /// Greatest height of a section that is never broken over columns, in mm: a fifth of a page.
@@ -40,6 +42,8 @@ pub struct Head {
 /// Sections that begin on a new page.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Spread {
+    /// Words in the band at the head of the first page; none draw no band.
+    pub heading: String,
     /// Pictures side by side across the top of the first page.
     pub pictures: Vec<Drawing>,
     /// Greatest height of the pictures, in mm.
@@ -76,6 +80,17 @@ pub fn set(head: &Head, spreads: &[Spread]) -> Vec<Drawing> {
     pages
 }
 
+/// Counts the pages that a spread takes under a head, or without one if it has no title.
+pub fn pages(head: &Head, spread: &Spread) -> usize {
+    let mut pages = Vec::new();
+    if head.title.is_empty() {
+        pages.push(Drawing::new("", PAGE.0, PAGE.1));
+    }
+    let before = pages.len();
+    set_spread(&mut pages, head, "", spread);
+    pages.len() - before
+}
+
 fn set_spread(pages: &mut Vec<Drawing>, head: &Head, title: &str, spread: &Spread) {
     let mut first = Drawing::new(title, PAGE.0, PAGE.1);
     let top = if pages.is_empty() {
@@ -83,6 +98,7 @@ fn set_spread(pages: &mut Vec<Drawing>, head: &Head, title: &str, spread: &Sprea
     } else {
         MARGIN
     };
+    let top = set_band(&mut first, &spread.heading, top);
     let top = set_pictures(&mut first, spread, top);
     pages.push(first);
     let column = column_width(spread.columns);
@@ -138,6 +154,21 @@ struct Position {
     y: f64,
 }
 
+/// Longest entry that is never broken over columns, in rows.
+const UNBROKEN: usize = 8;
+
+/// Tells whether a row is the first of an entry, which open space ends.
+fn opens(rows: &[Row], at: usize) -> bool {
+    let before = at.checked_sub(1).and_then(|before| rows.get(before));
+    matches!(before, Some(Row::Space))
+}
+
+/// Counts the rows of the entry that begins some rows and is kept together.
+fn entry(rows: &[Row]) -> usize {
+    let end = rows.iter().position(|row| matches!(row, Row::Space));
+    end.filter(|end| *end <= UNBROKEN).unwrap_or(1).max(1)
+}
+
 /// Finds the position of every row of the sections in turn. The columns of the first page begin at `top`; all
 /// columns end at `bottom` at the latest.
 fn placed(sections: &[Vec<Row>], top: f64, bottom: f64, columns: usize) -> Vec<Position> {
@@ -162,6 +193,7 @@ fn placed(sections: &[Vec<Row>], top: f64, bottom: f64, columns: usize) -> Vec<P
                 (0, _) if all <= WHOLE && all <= bottom - column_top => all,
                 (0, _) => high(0..rows.len().min(3)),
                 (_, Row::Sub(_)) => high(i..rows.len().min(i + 2)),
+                _ if opens(rows, i) => high(i..i + entry(&rows[i..])),
                 _ => row.height(),
             };
             if y + together > bottom + 1e-6 && y > column_top {
@@ -212,6 +244,19 @@ fn set_head(page: &mut Drawing, head: &Head) -> f64 {
     base + 4.0
 }
 
+/// Sets a grey band with the spread's heading and returns the y at which the page goes on.
+fn set_band(page: &mut Drawing, heading: &str, top: f64) -> f64 {
+    if heading.is_empty() {
+        return top;
+    }
+    let band = Rect::new(MARGIN, top, PAGE.0 - MARGIN, top + BAND);
+    page.fill(Layer::Page, rectangle(band), 0.88);
+    let words = font::shorten(heading, 2.6, true, WIDTH - 6.0);
+    let base = Point::new(MARGIN + 3.0, top + 0.5 * BAND + 1.3);
+    page.write(Text::new(&words, base, 2.6).bold());
+    top + BAND + 4.0
+}
+
 /// Sets the spread's pictures in a row, all at one scale, and returns the y at which the page goes on.
 fn set_pictures(page: &mut Drawing, spread: &Spread, top: f64) -> f64 {
     let (wide, tall) = spread
@@ -230,8 +275,8 @@ fn set_pictures(page: &mut Drawing, spread: &Spread, top: f64) -> f64 {
         let at = Vec2::new(x, top + scale * (tall - picture.height));
         page.items.extend(small.placed(Affine::translate(at)));
         let middle = x + small.width / 2.0;
-        let words = font::shorten(&picture.title, 1.8, false, small.width + between);
-        let caption = Text::new(&words, (middle, top + scale * tall + 4.0), 1.8);
+        let words = font::shorten(&picture.title, 2.0, false, small.width + between);
+        let caption = Text::new(&words, (middle, top + scale * tall + 4.0), 2.0);
         page.write(caption.anchor(Anchor::Middle).grey(0.35));
         x += small.width + between;
     }
@@ -266,6 +311,7 @@ mod tests {
 
     fn spread(columns: usize, sections: Vec<Section>) -> Spread {
         Spread {
+            heading: String::new(),
             pictures: Vec::new(),
             tall: 80.0,
             columns,

@@ -9,6 +9,7 @@ use super::piece::{self, Manner};
 use super::words;
 use crate::order::Order;
 use crate::pattern::{Pattern, Piece};
+use crate::units::{INCH, Unit};
 
 /// Longest side of the picture of all pieces, in pixels. At this size the names, 20 mm high on four or five
 /// metres, can be read without enlarging it.
@@ -171,7 +172,7 @@ fn caption(piece: &Piece, base: Point) -> [Text; 2] {
     .map(|line| line.anchor(Anchor::Middle))
 }
 
-/// Draws every piece once, garment by garment, with a scale bar of half a metre.
+/// Draws every piece once, garment by garment, with a scale bar of half a metre or half a yard.
 pub fn draw(pattern: &Pattern, order: &Order) -> Drawing {
     let title = format!("Pieces · {} {}", order.client.reference, order.client.name);
     let mut sheet = Drawing::new(&title, 0.0, 0.0);
@@ -188,9 +189,13 @@ pub fn draw(pattern: &Pattern, order: &Order) -> Drawing {
         }
     }
     let foot = Point::new(SPACE, stand.ends.y + 2.0 * SPACE);
-    measured_line(&mut sheet, foot, 500.0, "");
-    let words = format!("500 mm · {}", sheet.title);
-    let beside = foot + Vec2::new(500.0 + SPACE, NAME / 2.0);
+    let (long, name) = match order.unit {
+        Unit::Cm => (500.0, "50 cm"),
+        Unit::Inch => (18.0 * INCH, "18 in"),
+    };
+    measured_line(&mut sheet, foot, long, "");
+    let words = format!("{name} · {}", sheet.title);
+    let beside = foot + Vec2::new(long + SPACE, NAME / 2.0);
     let whose = Text::new(&words, beside, NAME);
     let right = whose.at.x + whose.length() + SPACE;
     sheet.text(Layer::Page, whose);

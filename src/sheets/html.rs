@@ -7,7 +7,7 @@ use super::Sheets;
 use super::drawing::Drawing;
 use super::label::Lettering;
 use super::piece::{self, Manner};
-use super::section::{Entry, Section, Table};
+use super::section::{Amount, Entry, Section, Table};
 use super::{contents, marker, svg, ticket, words};
 
 /// Pixels for a mm of a piece.
@@ -152,6 +152,17 @@ fn write_section(page: &mut String, section: &Section, id: &str) {
                     *page += &format!("<div><dt>{name}</dt><dd>{value}</dd></div>\n");
                 }
                 page.push_str("</dl>\n");
+            }
+            Entry::Amounts(amounts) => {
+                page.push_str("<ul class=\"amounts\">\n");
+                for Amount { name, amount, note } in amounts {
+                    let parts = [name, amount, note].map(|words| escaped(words));
+                    let [name, amount, note] = parts;
+                    *page += &format!(
+                        "<li><b>{name}</b> <span>{amount}</span><small>{note}</small></li>\n"
+                    );
+                }
+                page.push_str("</ul>\n");
             }
             Entry::Table(table) => write_table(page, table),
             Entry::Picture(picture, shows) => {

@@ -9,11 +9,10 @@ use super::words;
 use crate::lay::Laid;
 use crate::order::{Layout, Order};
 use crate::pattern::Pattern;
+use crate::units::{INCH, Unit};
 
 /// Room below the lay for its words and the line to measure, in mm.
 const FOOT: f64 = 40.0;
-/// Length of the line to measure, in mm.
-const MEASURED: f64 = 100.0;
 /// Height of the words at the foot and along the edges, in mm.
 const HEIGHT: f64 = 5.0;
 
@@ -118,25 +117,31 @@ fn draw_cloth(sheet: &mut Drawing, laid: &Laid, order: &Order) {
             .anchor(Anchor::Middle);
         sheet.text(Layer::Cloth, text);
     }
-    draw_measure(sheet, laid);
+    draw_measure(sheet, laid, order.unit);
     draw_foot(sheet, laid, order);
 }
 
-/// Draws ticks along the left edge every 10 cm from the cut end, numbered every 50 cm. A tape held to them
-/// shows whether the cloth or the roll of paper has crept.
-fn draw_measure(sheet: &mut Drawing, laid: &Laid) {
+/// Draws ticks along the left edge every 10 cm from the cut end, numbered every 50 cm, or every 6 inches,
+/// numbered every 18. A tape held to them shows whether the cloth or the roll of paper has crept.
+fn draw_measure(sheet: &mut Drawing, laid: &Laid, unit: Unit) {
     let lost = laid.lay.usable.0;
     let length = lost.clamp(3.0, 8.0);
-    for (i, y) in steps(0.0, 100.0, laid.lay.length).into_iter().enumerate() {
-        let whole = (i + 1) % 5 == 0;
+    let (apart, numbered) = match unit {
+        Unit::Cm => (100.0, 5),
+        Unit::Inch => (6.0 * INCH, 3),
+    };
+    for (i, y) in steps(0.0, apart, laid.lay.length).into_iter().enumerate() {
+        let whole = (i + 1) % numbered == 0;
         let tick = if whole { length } else { 0.6 * length };
         let pen = Pen::full(0.25);
         sheet.line(Layer::Cloth, segment((0.0, y), (tick, y)), pen);
         if whole && lost >= 6.0 {
             let height = (0.4 * lost).min(HEIGHT);
             let at = Point::new(0.5 * lost + height / 2.0, y - 2.0);
-            let words = format!("{} cm", words::cm(y));
-            sheet.text(Layer::Cloth, Text::new(&words, at, height).turned(-90.0));
+            sheet.text(
+                Layer::Cloth,
+                Text::new(&unit.show(y), at, height).turned(-90.0),
+            );
         }
     }
 }
@@ -151,12 +156,15 @@ fn draw_foot(sheet: &mut Drawing, laid: &Laid, order: &Order) {
     let first = format!(
         "{}{face} · end of the lay at {}",
         sheet.title,
-        words::metres(lay.length)
+        match order.unit {
+            Unit::Cm => order.unit.cloth(lay.length),
+            Unit::Inch => order.unit.show(lay.length),
+        }
     );
     let mut second = format!(
-        "width {} cm, usable {} cm · {:.1} % of it used",
-        words::cm(lay.cloth_width),
-        words::cm(lay.usable.1 - lay.usable.0),
+        "width {}, usable {} · {:.1} % of it used",
+        words::width(lay.cloth_width, order.unit),
+        words::width(lay.usable.1 - lay.usable.0, order.unit),
         100.0 * lay.efficiency
     );
     if laid.material == crate::draft::Material::Cloth {
@@ -167,12 +175,21 @@ fn draw_foot(sheet: &mut Drawing, laid: &Laid, order: &Order) {
         sheet.write(Text::new(&line, (left, base), HEIGHT));
         base += 1.7 * HEIGHT;
     }
+    let (long, name) = test_line(order.unit);
     measured_line(
         sheet,
         Point::new(left, base),
-        MEASURED.min(room),
-        "100 mm: measure before cutting",
+        long.min(room),
+        &format!("{name}: measure before cutting"),
     );
+}
+
+/// Returns the length of the line to measure, in mm, and what it is called.
+pub(super) fn test_line(unit: Unit) -> (f64, &'static str) {
+    match unit {
+        Unit::Cm => (100.0, "100 mm"),
+        Unit::Inch => (4.0 * INCH, "4 in"),
+    }
 }
 
 /// Draws a line with end bars to hold a ruler to, and words after it.

@@ -256,10 +256,10 @@ fn sheet(pieces: &[&Piece], plan: &Plan, order: &Order) -> Drawing {
 }
 
 fn facts(plan: &Plan, shown: Vec<Shown>, what: &str, order: &Order, setup: &Setup) -> Facts {
-    let lying = if plan.page.0 > plan.page.1 {
-        "lying"
+    let turned = if plan.page.0 > plan.page.1 {
+        "landscape"
     } else {
-        "upright"
+        "portrait"
     };
     let listed = shown.iter().map(|piece| Listed {
         name: piece.name.clone(),
@@ -270,8 +270,8 @@ fn facts(plan: &Plan, shown: Vec<Shown>, what: &str, order: &Order, setup: &Setu
         order: words::client(order),
         what: what.to_owned(),
         paper: match setup.paper {
-            Paper::Roll(width) => format!("roll {width:.0} mm wide"),
-            Paper::Pages(_) => format!("{} {lying}", words::capital(&setup.paper.to_string())),
+            Paper::Roll(width) => format!("roll {} wide", order.unit.show(width)),
+            Paper::Pages(_) => format!("{}, {turned}", words::capital(&setup.paper.to_string())),
         },
         join: joints::how_to_join(),
         pages: plan.count(),

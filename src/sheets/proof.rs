@@ -1,26 +1,30 @@
 //! Writes what the ticket and the page say of the ledger that proves a pattern.
 
 use super::section::{Section, Table};
-use super::words::{self, cm, spaced};
+use super::words::{self, spaced};
 use crate::pattern::{CheckRow, Ledger};
+use crate::units::Unit;
 
 /// Writes the girths of the finished garments beside those of the body.
-pub(super) fn girths(ledger: &Ledger) -> Section {
-    let mut section = Section::new("Finished girths, cm");
+pub(super) fn girths(ledger: &Ledger, unit: Unit) -> Section {
+    let mut section = Section::new(&format!("Finished girths, {}", unit.spoken()));
     for rows in ledger
         .girths
         .chunk_by(|a, b| garment_of(&a.girth).0 == garment_of(&b.girth).0)
     {
-        let mut table = Table::new(&[("finished", 0.55), ("body", 0.75), ("over", 1.0)]);
+        let mut table = Table::new(&[("finished", 0.57), ("body", 0.79), ("over", 1.0)]);
         for row in rows {
             let (garment, name) = garment_of(&row.girth);
             table.heading = garment.map(words::capital);
             let (body, over) = if row.body_mm > 0.0 {
-                (cm(row.body_mm), cm(row.finished_mm - row.body_mm))
+                (
+                    unit.number(row.body_mm),
+                    unit.number(row.finished_mm - row.body_mm),
+                )
             } else {
                 (String::new(), String::new())
             };
-            table.row(&spaced(name), [&cm(row.finished_mm), &body, &over]);
+            table.row(&spaced(name), [&unit.number(row.finished_mm), &body, &over]);
         }
         section.table(table);
     }
@@ -41,32 +45,29 @@ pub(super) fn proof(ledger: &Ledger) -> Section {
         (ledger.joins.len(), "joins"),
         (ledger.girths.len(), "girths"),
         (ledger.notches.len(), "notches"),
-        (ledger.outlines.len(), "outlines"),
-        (ledger.curves.len(), "curves"),
     ];
     let counts: Vec<String> = counts
         .iter()
         .filter(|(count, _)| *count > 0)
         .map(|(count, what)| format!("{count} {what}"))
         .collect();
-    let failed = ledger.failed().len();
+    let mut counted = counts.join(", ");
+    if !ledger.outlines.is_empty() {
+        counted += "; every outline and curve";
+    }
     if !counts.is_empty() {
-        let outcome = if failed == 0 {
-            "all hold".to_owned()
-        } else {
-            format!("{failed} do not hold")
+        let outcome = match ledger.failed().len() {
+            0 => "All passed".to_owned(),
+            failed => format!("{failed} failed, of"),
         };
-        let counts = counts.join(", ");
-        section.words(&format!(
-            "{counts} measured: {outcome}. Row by row in order.html."
-        ));
+        section.words(&format!("{outcome}: {counted}. One by one in order.html."));
     }
     section
 }
 
 /// Writes the ledger: the seams one by one, and the counts of the rest.
-pub(super) fn ledger(ledger: &Ledger) -> Section {
-    let mut section = Section::new("Ledger: sewn seams, cm");
+pub(super) fn ledger(ledger: &Ledger, unit: Unit) -> Section {
+    let mut section = Section::new(&format!("Sewn seams, {}", unit.spoken()));
     for rows in ledger
         .seams
         .chunk_by(|a, b| garment_of(&a.seam).0 == garment_of(&b.seam).0)
@@ -75,8 +76,8 @@ pub(super) fn ledger(ledger: &Ledger) -> Section {
         for row in rows {
             let (garment, name) = garment_of(&row.seam);
             table.heading = garment.map(words::capital);
-            let cm = |mm: f64| format!("{:.2}", (mm * 10.0).round() / 100.0 + 0.0);
-            table.row(name, [&cm(row.a_mm), &cm(row.b_mm), &cm(row.ease_mm)]);
+            let long = |mm: f64| unit.fine(mm);
+            table.row(name, [&long(row.a_mm), &long(row.b_mm), &long(row.ease_mm)]);
         }
         section.table(table);
     }

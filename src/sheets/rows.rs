@@ -4,41 +4,83 @@ use kurbo::{Affine, Point, Vec2};
 
 use super::drawing::{Anchor, Drawing, Pen, Text};
 use super::font;
-use super::section::{Entry, Section, Table};
+use super::section::{Amount, Entry, Section, Table};
 
-/// Height of the capitals of plain words, in mm.
-const BODY: f64 = 2.05;
+/// Height of the capitals of plain words, in mm: type of 9 pt, which is read across a table.
+const BODY: f64 = 2.3;
 /// Distance from one line to the next, in mm.
-const STEP: f64 = 3.75;
+const STEP: f64 = 4.05;
+/// Height of the capitals of what is added in smaller letters, and the distance of its lines, in mm.
+const NOTE: f64 = 1.8;
+const NOTE_STEP: f64 = 3.15;
 /// Height of the capitals of headings, in mm.
-const HEADING: f64 = 2.5;
+const HEADING: f64 = 2.8;
 /// Width of the names beside values, as a share of the column.
-const NAMES: f64 = 0.3;
+const NAMES: f64 = 0.32;
 /// Least width of the names beside values, in mm: longer words are rare among them.
 const LEAST_NAMES: f64 = 25.0;
 /// Height of the room for a line to sign on, in mm.
-pub(super) const SIGNATURE: f64 = 20.0;
+pub(super) const SIGNATURE: f64 = 16.0;
 
 /// One row of a column.
 pub(super) enum Row {
     Heading(String),
     /// A heading inside the section.
     Sub(String),
-    /// Words, each with its place in the column, in mm, and the end of the words that stands there.
-    Cells(Vec<(String, f64, Anchor)>),
+    /// Words side by side.
+    Cells(Vec<Cell>),
+    /// A line of what is added in smaller letters.
+    Note(String),
+    /// A little open space.
+    Space,
     /// A drawing no wider than the column.
     Picture(Drawing),
     /// Open space above a line with words under it.
     Signature(String),
 }
 
+/// Words in a row.
+pub(super) struct Cell {
+    words: String,
+    /// Their place in the column, in mm, and the end of the words that stands there.
+    at: f64,
+    anchor: Anchor,
+    bold: bool,
+}
+
+impl Cell {
+    /// Makes words that begin at a place.
+    fn new(words: impl Into<String>, at: f64) -> Self {
+        Cell {
+            words: words.into(),
+            at,
+            anchor: Anchor::Start,
+            bold: false,
+        }
+    }
+
+    /// Makes words that end at a place.
+    fn ending(words: impl Into<String>, at: f64) -> Self {
+        Cell {
+            anchor: Anchor::End,
+            ..Cell::new(words, at)
+        }
+    }
+
+    fn bold(self) -> Self {
+        Cell { bold: true, ..self }
+    }
+}
+
 impl Row {
     /// Returns the height in mm.
     pub(super) fn height(&self) -> f64 {
         match self {
-            Row::Heading(_) => STEP + 2.6,
+            Row::Heading(_) => STEP + 3.0,
             Row::Sub(_) => STEP + 0.8,
             Row::Cells(_) => STEP,
+            Row::Note(_) => NOTE_STEP,
+            Row::Space => 0.6,
             Row::Picture(picture) => picture.height + 3.0,
             Row::Signature(_) => SIGNATURE,
         }
@@ -56,14 +98,20 @@ pub(super) fn of(section: &Section, column: f64) -> Vec<Row> {
                     let at = rows.len();
                     rows.extend(lines(item, 2.6, column));
                     if let Some(Row::Cells(cells)) = rows.get_mut(at) {
-                        cells.insert(0, ("•".to_owned(), 0.0, Anchor::Start));
+                        cells.insert(0, Cell::new("•", 0.0));
                     }
+                    rows.push(Row::Space);
                 }
             }
             Entry::Named(pairs) => {
                 let from = (NAMES * column).max(LEAST_NAMES).min(0.5 * column);
                 for (name, value) in pairs {
                     rows.extend(named(name, value, from, column));
+                }
+            }
+            Entry::Amounts(amounts) => {
+                for amount in amounts {
+                    amount_rows(amount, column, &mut rows);
                 }
             }
             Entry::Table(table) => table_rows(table, column, &mut rows),
@@ -80,24 +128,40 @@ fn lines(words: &str, from: f64, column: f64) -> Vec<Row> {
     if lines.is_empty() {
         lines.push(String::new());
     }
-    let cells = |line| Row::Cells(vec![(line, from, Anchor::Start)]);
+    let cells = |line| Row::Cells(vec![Cell::new(line, from)]);
     lines.into_iter().map(cells).collect()
 }
 
 /// Sets a name at the left and its value beside it, each in as many lines as it needs.
 fn named(name: &str, value: &str, from: f64, column: f64) -> Vec<Row> {
     let mut rows = lines(value, from, column);
-    for (i, line) in font::wrap(name, BODY, false, from - 1.5)
-        .into_iter()
-        .enumerate()
-    {
-        let cell = (line, 0.0, Anchor::Start);
+    let names = font::wrap(name, BODY, true, from - 1.5);
+    for (i, line) in names.into_iter().enumerate() {
+        let cell = Cell::new(line, 0.0).bold();
         match rows.get_mut(i) {
             Some(Row::Cells(cells)) => cells.insert(0, cell),
             _ => rows.push(Row::Cells(vec![cell])),
         }
     }
+    rows.push(Row::Space);
     rows
+}
+
+/// Sets a thing at the left, how much of it at the right, and what it is for below.
+fn amount_rows(amount: &Amount, column: f64, rows: &mut Vec<Row>) {
+    let much = font::shorten(&amount.amount, BODY, false, 0.75 * column);
+    let room = column - font::length(&much, BODY, false) - 2.0;
+    let names = font::wrap(&amount.name, BODY, true, room);
+    for (i, line) in names.into_iter().enumerate() {
+        let mut cells = vec![Cell::new(line, 0.0).bold()];
+        if i == 0 {
+            cells.push(Cell::ending(much.clone(), column));
+        }
+        rows.push(Row::Cells(cells));
+    }
+    let notes = font::wrap(&amount.note, NOTE, false, column);
+    rows.extend(notes.into_iter().map(Row::Note));
+    rows.push(Row::Space);
 }
 
 fn table_rows(table: &Table, column: f64, rows: &mut Vec<Row>) {
@@ -106,26 +170,22 @@ fn table_rows(table: &Table, column: f64, rows: &mut Vec<Row>) {
     }
     let ends = || table.columns.iter().map(|(_, end)| end * column);
     if table.columns.iter().any(|(head, _)| !head.is_empty()) {
-        let heads = table.columns.iter().map(|(head, _)| (*head).to_owned());
-        rows.push(Row::Cells(
-            heads
-                .zip(ends())
-                .map(|(head, end)| (head, end, Anchor::End))
-                .collect(),
-        ));
+        let heads = table.columns.iter().zip(ends());
+        let heads = heads.map(|((head, _), end)| Cell::ending(*head, end));
+        rows.push(Row::Cells(heads.collect()));
     }
     for (name, values) in &table.rows {
         let cells = values.iter().map(|value| font::clean(value)).zip(ends());
-        let mut cells: Vec<_> = cells
+        let mut cells: Vec<Cell> = cells
             .filter(|(value, _)| !value.is_empty())
-            .map(|(value, end)| (value, end, Anchor::End))
+            .map(|(value, end)| Cell::ending(value, end))
             .collect();
         let room = cells
             .iter()
-            .map(|(value, end, _)| end - font::length(value, BODY, false))
+            .map(|cell| cell.at - font::length(&cell.words, BODY, false))
             .fold(column, f64::min);
         let name = font::shorten(name, BODY, false, room - 1.5);
-        cells.insert(0, (name, 0.0, Anchor::Start));
+        cells.insert(0, Cell::new(name, 0.0));
         rows.push(Row::Cells(cells));
     }
 }
@@ -136,8 +196,8 @@ pub(super) fn draw(page: &mut Drawing, row: &Row, at: Point, column: f64) {
     match row {
         Row::Heading(words) => {
             page.write(Text::new(words, base, HEADING).bold());
-            let y = base.y + 1.5;
-            page.rule((at.x, y), (at.x + column, y), Pen::full(0.12));
+            let y = base.y + 1.6;
+            page.rule((at.x, y), (at.x + column, y), Pen::full(0.4));
         }
         Row::Sub(words) => {
             let base = base + Vec2::new(0.0, 0.8);
@@ -149,11 +209,17 @@ pub(super) fn draw(page: &mut Drawing, row: &Row, at: Point, column: f64) {
                 .extend(picture.placed(Affine::translate(at.to_vec2() + Vec2::new(0.0, 2.0))));
         }
         Row::Cells(cells) => {
-            for (words, offset, anchor) in cells {
-                let text = Text::new(words, base + Vec2::new(*offset, 0.0), BODY);
-                page.write(text.anchor(*anchor));
+            for cell in cells {
+                let text = Text::new(&cell.words, base + Vec2::new(cell.at, 0.0), BODY);
+                let text = text.anchor(cell.anchor);
+                page.write(if cell.bold { text.bold() } else { text });
             }
         }
+        Row::Note(words) => {
+            let base = at + Vec2::new(0.0, NOTE_STEP - 0.8);
+            page.write(Text::new(words, base, NOTE));
+        }
+        Row::Space => {}
         Row::Signature(words) => {
             let y = at.y + SIGNATURE - 6.0;
             page.rule((at.x, y), (at.x + column, y), Pen::PAGE);

@@ -22,12 +22,36 @@ pub enum Entry {
     List(Vec<String>),
     /// Names with their values.
     Named(Vec<(String, String)>),
+    /// Things with their amounts, and what each is for.
+    Amounts(Vec<Amount>),
     /// A table.
     Table(Table),
     /// A drawing, with words that say what it shows.
     Picture(Drawing, String),
     /// A line to sign on, with the words under it.
     Signature(String),
+}
+
+/// A thing, how much there is of it, and more that is said of it in smaller letters. What is empty is left out.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Amount {
+    /// The thing.
+    pub name: String,
+    /// How much or how many.
+    pub amount: String,
+    /// What it is for.
+    pub note: String,
+}
+
+impl Amount {
+    /// Makes an entry of a list of amounts.
+    pub fn new(name: &str, amount: &str, note: &str) -> Self {
+        Amount {
+            name: tidy(name),
+            amount: tidy(amount),
+            note: tidy(note),
+        }
+    }
 }
 
 /// Rows of figures under heads. The first column holds names.
@@ -86,6 +110,14 @@ impl Section {
         match self.entries.last_mut() {
             Some(Entry::Named(pairs)) => pairs.push(pair),
             _ => self.entries.push(Entry::Named(vec![pair])),
+        }
+    }
+
+    /// Adds a thing with its amount to the list at the section's end.
+    pub fn amount(&mut self, amount: Amount) {
+        match self.entries.last_mut() {
+            Some(Entry::Amounts(amounts)) => amounts.push(amount),
+            _ => self.entries.push(Entry::Amounts(vec![amount])),
         }
     }
 

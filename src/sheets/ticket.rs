@@ -1,6 +1,8 @@
 //! Writes the job ticket: what is made for whom, from which cloth and measures, and what to mind.
 
-use super::contents::{SIGNED, cautions, choices, cloth, fitting, measures, pieces, running_on};
+use super::contents::{
+    SIGNED, agreed, cautions, choices, cloth, fitting, measures, pieces, running_on,
+};
 use super::drawing::Drawing;
 use super::flow::{self, Head, Spread};
 use super::font::tidy;
@@ -15,38 +17,45 @@ use crate::lay::Laid;
 
 /// Greatest height of the picture of a lay in any material but cloth, in mm.
 const SMALL_PICTURE: f64 = 24.0;
-/// Number of pages that a ticket should have: one for the client, one for the workroom.
-const PAGES: usize = 2;
-/// The settings that are tried, the widest first. The first with which the ticket keeps to its pages is taken,
-/// or the last.
-const SETTINGS: [Setting; 5] = [
-    Setting::new(84.0, 105.0, true, false),
-    Setting::new(84.0, 75.0, true, false),
-    Setting::new(72.0, 75.0, true, true),
-    Setting::new(60.0, 60.0, false, true),
-    Setting::new(46.0, 0.0, false, true),
+/// Greatest heights of the pictures of the garments that are tried, in mm. The first at which the client's
+/// part keeps to one page is taken, or the last.
+const MADE_UP: [f64; 7] = [84.0, 72.0, 60.0, 50.0, 40.0, 32.0, 24.0];
+/// The settings of the workroom's part that are tried, the widest first. The first at which it keeps to one page
+/// is taken, or the last.
+const SETTINGS: [Setting; 6] = [
+    Setting::new(105.0, true, Listed::InTables),
+    Setting::new(75.0, true, Listed::InTables),
+    Setting::new(75.0, true, Listed::InSentences),
+    Setting::new(60.0, false, Listed::InSentences),
+    Setting::new(0.0, false, Listed::InSentences),
+    Setting::new(0.0, false, Listed::Counted),
 ];
 
-/// A way to set the pages.
+/// A way to set the workroom's part.
 #[derive(Debug, Clone, Copy)]
 struct Setting {
-    /// Greatest height of the pictures of the garments on the client's page, in mm.
-    made_up: f64,
     /// Greatest height of the picture of the cloth's lay, in mm; 0 leaves it out.
     picture: f64,
     /// Whether the lays in other materials are shown.
     all_lays: bool,
-    /// Whether the pieces are listed in sentences instead of tables.
-    pieces_run_on: bool,
+    /// The form of the list of pieces.
+    pieces: Listed,
+}
+
+/// The form of a list of pieces.
+#[derive(Debug, Clone, Copy)]
+enum Listed {
+    InTables,
+    InSentences,
+    Counted,
 }
 
 impl Setting {
-    const fn new(made_up: f64, picture: f64, all_lays: bool, pieces_run_on: bool) -> Self {
+    const fn new(picture: f64, all_lays: bool, pieces: Listed) -> Self {
         Setting {
-            made_up,
             picture,
             all_lays,
-            pieces_run_on,
+            pieces,
         }
     }
 }
@@ -59,14 +68,21 @@ const WORKROOM: usize = 3;
 /// Writes the ticket as a PDF: a page for the client and the cutter to agree on, a page for the
 /// workroom.
 pub fn write(sheets: &Sheets) -> Vec<u8> {
-    let mut drawings = Vec::new();
-    for setting in SETTINGS {
-        drawings = flow::set(&head(sheets), &spreads(sheets, setting));
-        if drawings.len() <= PAGES {
-            break;
-        }
-    }
-    pdf::write_drawings(&title(sheets), &drawings)
+    let head = head(sheets);
+    let client = MADE_UP.map(|tall| client(sheets, tall));
+    let workroom = SETTINGS.map(|setting| workroom(sheets, setting));
+    // The workroom's part has no head of its own, so that it stands on its pages as after the client's.
+    let empty = Head::default();
+    let spreads = [on_one_page(&client, &head), on_one_page(&workroom, &empty)];
+    let spreads: Vec<Spread> = spreads.into_iter().flatten().cloned().collect();
+    pdf::write_drawings(&title(sheets), &flow::set(&head, &spreads))
+}
+
+/// Returns the first of some spreads that keeps to one page under a head, or the last.
+fn on_one_page<'a>(tried: &'a [Spread], head: &Head) -> Option<&'a Spread> {
+    let mut spreads = tried.iter();
+    let fits = spreads.find(|spread| flow::pages(head, spread) == 1);
+    fits.or(tried.last())
 }
 
 /// Returns the ticket's title, which says whose order it is.
@@ -100,26 +116,34 @@ pub fn under_title(sheets: &Sheets) -> Vec<String> {
     vec![tidy(&garments), tidy(&order.cloth.name)]
 }
 
-/// Makes the ticket's spreads: what is agreed with the client, then what the workroom needs.
-fn spreads(sheets: &Sheets, setting: Setting) -> Vec<Spread> {
-    let agreed = Spread {
+/// Makes what is agreed with the client, with pictures of a height.
+fn client(sheets: &Sheets, tall: f64) -> Spread {
+    let mut sections = vec![agreed(sheets.order)];
+    sections.extend(choices(sheets));
+    Spread {
+        heading: String::new(),
         pictures: drawings(sheets),
-        tall: setting.made_up,
+        tall,
         columns: CHOICES,
-        sections: choices(sheets),
+        sections,
         signatures: SIGNED.map(str::to_owned).to_vec(),
-    };
+    }
+}
+
+/// Makes what the workroom needs.
+fn workroom(sheets: &Sheets, setting: Setting) -> Spread {
+    let unit = sheets.order.unit;
     let mut sections = vec![
         measures(sheets),
-        girths(&sheets.pattern.ledger),
-        cautions(),
+        girths(&sheets.pattern.ledger, unit),
         cloth(sheets),
         fitting(sheets),
+        cautions(unit),
         proof(&sheets.pattern.ledger),
-        if setting.pieces_run_on {
-            running_on(pieces(sheets))
-        } else {
-            pieces(sheets)
+        match setting.pieces {
+            Listed::InTables => pieces(sheets),
+            Listed::InSentences => running_on(pieces(sheets)),
+            Listed::Counted => counted(sheets),
         },
     ];
     let column = flow::column_width(WORKROOM);
@@ -134,14 +158,14 @@ fn spreads(sheets: &Sheets, setting: Setting) -> Vec<Spread> {
         }
     }
     sections.retain(|section| !section.entries.is_empty());
-    let workroom = Spread {
+    Spread {
+        heading: format!("For the workroom · {}", words::client(sheets.order)),
         pictures: Vec::new(),
         tall: 0.0,
         columns: WORKROOM,
         sections,
         signatures: Vec::new(),
-    };
-    vec![agreed, workroom]
+    }
 }
 
 /// Draws every garment made up, from the front and the back.
@@ -154,6 +178,16 @@ pub fn drawings(sheets: &Sheets) -> Vec<Drawing> {
             ..view
         })
         .collect()
+}
+
+/// Says how many pieces there are.
+fn counted(sheets: &Sheets) -> Section {
+    let mut section = Section::new("Pieces to cut");
+    let count = sheets.pattern.pieces.len();
+    section.words(&format!(
+        "{count} pieces of the pattern, listed in order.html."
+    ));
+    section
 }
 
 /// Makes the section with the picture of a lay.

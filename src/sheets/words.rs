@@ -5,6 +5,7 @@ use crate::lay::Placement;
 use crate::order::words::shown;
 use crate::order::{Face, Layout, Measures, Order, Side};
 use crate::pattern::Piece;
+use crate::units::{Unit, YARD};
 
 /// The caution that goes with everything that is fed to a machine.
 pub const CAUTION: &str = "Plotters, powered cutters, knives and shears can injure: follow the machine's manual and the local \
@@ -92,16 +93,47 @@ pub fn client(order: &Order) -> String {
 }
 
 /// Writes the girths that tell a size: `chest 100, waist 88, seat 103 cm`.
-pub fn size(measures: &Measures) -> String {
+pub fn size(measures: &Measures, unit: Unit) -> String {
     let girths: Vec<String> = ["chest", "waist", "seat"]
         .iter()
-        .filter_map(|name| measures.mm(name).map(|mm| format!("{name} {}", cm(mm))))
+        .filter_map(|name| {
+            let mm = measures.mm(name)?;
+            Some(format!("{name} {}", unit.number(mm)))
+        })
         .collect();
     if girths.is_empty() {
         String::new()
     } else {
-        format!("{} cm", girths.join(", "))
+        format!("{} {}", girths.join(", "), unit.name())
     }
+}
+
+/// Writes a length of cloth to order, never less than it is: `3.40 m`, `3 3/4 yd`.
+pub fn cloth(mm: f64, unit: Unit) -> String {
+    let step = match unit {
+        Unit::Cm => 10.0,
+        Unit::Inch => YARD / 8.0,
+    };
+    unit.cloth((mm / step - 1e-6).ceil() * step)
+}
+
+/// Writes a length of tape or the like to buy, never less than it is: short ones in cm or inches, long ones as
+/// cloth.
+pub fn bought(mm: f64, unit: Unit) -> String {
+    let long = match unit {
+        Unit::Cm => 1000.0,
+        Unit::Inch => YARD,
+    };
+    if mm >= long {
+        cloth(mm, unit)
+    } else {
+        unit.show(unit.at_least(mm))
+    }
+}
+
+/// Writes the width of a material: `150 cm`, `59 in`.
+pub fn width(mm: f64, unit: Unit) -> String {
+    unit.show(unit.at_most(mm))
 }
 
 /// Writes the lines on a piece, the most important first: its name, how many to cut of what, whose it is,
@@ -122,7 +154,7 @@ pub fn on_piece(piece: &Piece, order: &Order) -> Vec<String> {
             on_the_bias(piece)
         ),
         whose(order, 120.0),
-        size(&order.measures),
+        size(&order.measures, order.unit),
     ])
 }
 

@@ -2,6 +2,8 @@
 
 use crate::draft::{Construction, Draft, Makes, Section};
 use crate::geometry;
+use crate::sheets::words;
+use crate::units::Unit;
 
 /// One instruction, or what stands between instructions.
 #[derive(Debug, Clone, PartialEq)]
@@ -15,28 +17,28 @@ pub(super) enum Instruction {
 }
 
 /// Writes all instructions in the order of drawing.
-pub(super) fn lines(construction: &Construction) -> Vec<Instruction> {
+pub(super) fn lines(construction: &Construction, unit: Unit) -> Vec<Instruction> {
     let draft = &construction.draft;
     let sections = construction.sections.iter();
-    sections.flat_map(|section| of(section, draft)).collect()
+    sections
+        .flat_map(|section| of(section, draft, unit))
+        .collect()
 }
 
-fn of(section: &Section, draft: &Draft) -> Vec<Instruction> {
+fn of(section: &Section, draft: &Draft, unit: Unit) -> Vec<Instruction> {
     let piece = &draft[section.piece];
-    let mut lines = vec![Instruction::Heading(crate::sheets::words::capital(
-        &piece.name,
-    ))];
-    lines.extend(
-        section
-            .made
-            .iter()
-            .map(|made| Instruction::Step(step(*made, draft))),
-    );
-    if section.made.is_empty() {
+    let mut lines = vec![Instruction::Heading(words::capital(&piece.name))];
+    let made = section.made.iter();
+    let made = made.filter(|made| draft.is_chalked(**made, unit));
+    lines.extend(made.map(|made| Instruction::Step(step(*made, draft, unit))));
+    if lines.len() == 1 {
         lines.push(Instruction::Step("from what is drawn already".to_owned()));
     }
     let edges: Vec<String> = (piece.edges.iter())
-        .map(|edge| format!("{} {}", edge.name, cm(geometry::length(&edge.path))))
+        .map(|edge| {
+            let long = measured(geometry::length(&edge.path), unit);
+            format!("{} {long}", edge.name)
+        })
         .collect();
     lines.push(Instruction::Check(format!(
         "Net edges: {}.",
@@ -46,8 +48,8 @@ fn of(section: &Section, draft: &Draft) -> Vec<Instruction> {
 }
 
 /// Writes one step. It begins with the number of a point, or with the name of a curve.
-fn step(made: Makes, draft: &Draft) -> String {
-    let instruction = draft.instruction(made);
+fn step(made: Makes, draft: &Draft, unit: Unit) -> String {
+    let instruction = draft.instruction(made, unit);
     match made {
         Makes::Point(n) => {
             let point = n.checked_sub(1).and_then(|i| draft.points.get(i));
@@ -61,12 +63,15 @@ fn step(made: Makes, draft: &Draft) -> String {
             let long = curve.map_or(0.0, |curve| geometry::length(&curve.path));
             let name = curve.and_then(|curve| curve.name.clone());
             let name = name.map_or_else(String::new, |name| format!("{name}: "));
-            format!("{name}{instruction}; {} long", cm(long))
+            format!("{name}{instruction}; {} long", measured(long, unit))
         }
     }
 }
 
-/// Writes a length in cm to the millimetre, always with its decimal.
-fn cm(mm: f64) -> String {
-    format!("{:.1}", mm / 10.0)
+/// Writes a length to measure: to the millimetre, or to the sixteenth of an inch.
+fn measured(mm: f64, unit: Unit) -> String {
+    match unit {
+        Unit::Cm => unit.number(mm),
+        Unit::Inch => unit.fine(mm),
+    }
 }

@@ -13,19 +13,23 @@ mod written;
 use super::drawing::{Drawing, Ink, Item, Layer, Text};
 use super::pdf;
 use super::{font, svg, words};
-use crate::draft::{Draft, construction};
+use crate::draft::{Construction, Draft, construction};
 use crate::order::Order;
 use kurbo::{Affine, Vec2};
 pub use moved::moved_sheet;
-pub use page::PAGE;
 use page::heads;
+pub use page::{PAGE, TURNED};
 
 /// Draws the pages of a drafting sheet: the pieces to scale, then the instructions. The net edges of the
 /// draft `against` are drawn under them in thin broken lines, to compare both drafts.
 pub fn drafting_sheet(draft: &Draft, against: Option<&Draft>, order: &Order) -> Vec<Drawing> {
     let construction = construction(draft);
-    let mut pages = pieces::pages(&construction, against);
-    pages.extend(written::pages(&construction));
+    let mut pages = pieces::pages(&construction, against, order.unit);
+    let printed = Construction {
+        draft: construction.draft.chalked(order.unit),
+        ..construction
+    };
+    pages.extend(written::pages(&printed, order.unit));
     heads(
         &mut pages,
         &format!("Drafting sheet · {}", draft.garment),
@@ -41,15 +45,20 @@ pub fn pages_as_pdf(garments: &[Vec<Drawing>], order: &Order) -> Vec<u8> {
 
 /// Writes the pages of several garments as one SVG, one row for each garment.
 pub fn pages_as_svg(garments: &[Vec<Drawing>], order: &Order) -> Vec<u8> {
-    let wide = garments.iter().map(Vec::len).max().unwrap_or_default();
-    let (width, height) = (wide as f64 * PAGE.0, garments.len() as f64 * PAGE.1);
-    let mut sheet = Drawing::new(&title(order), width, height);
-    for (row, pages) in garments.iter().enumerate() {
-        for (column, page) in pages.iter().enumerate() {
-            let corner = Vec2::new(column as f64 * PAGE.0, row as f64 * PAGE.1);
+    let (mut width, mut height) = (0.0_f64, 0.0);
+    let mut sheet = Drawing::new(&title(order), 0.0, 0.0);
+    for pages in garments {
+        let (mut x, mut tall) = (0.0, 0.0_f64);
+        for page in pages {
+            let corner = Vec2::new(x, height);
             sheet.items.extend(page.placed(Affine::translate(corner)));
+            x += page.width;
+            tall = tall.max(page.height);
         }
+        width = width.max(x);
+        height += tall;
     }
+    (sheet.width, sheet.height) = (width, height);
     svg::write(&sheet)
 }
 

@@ -1,7 +1,7 @@
 //! Draws what a fitting moves: the old and the new seam line of each piece, with the seams that move numbered,
 //! and lists what each seam needs of the cloth that was cut.
 
-use super::page::{BODY, EDGE, FOOT, MARGIN, PAGE, ROOM, STEP, Shelves, TOP, heads, scale_for};
+use super::page::{BODY, EDGE, FOOT, MARGIN, PAGE, STEP, Shelves, TOP, heads, room, scale_for};
 use super::written::INDENT;
 use crate::order::Order;
 use crate::pattern::{MovedPiece, Moves};
@@ -71,10 +71,10 @@ fn listed(
         lines.extend(piece.carried(unit).into_iter().map(|words| (false, words)));
     }
     for (names, heading) in [
-        (new, "Cut anew, for nothing like it was cut before"),
+        (new, "New pieces to cut"),
         (
             others,
-            "Of linings, canvas and the rest, to be cut by the new pattern",
+            "Linings, canvas and the rest, to cut by the new pattern",
         ),
     ] {
         if !names.is_empty() {
@@ -119,12 +119,12 @@ fn drawn(pieces: &[&MovedPiece]) -> Vec<Drawing> {
     let bounds = |piece: &MovedPiece| piece.cut.bounding_box().union(piece.now.bounding_box());
     let scales = pieces
         .iter()
-        .map(|piece| scale_for(bounds(piece), ROOM.inset(-16.0)));
+        .map(|piece| scale_for(bounds(piece), room(PAGE).inset(-16.0)));
     let scale = scales.fold(4.0, f64::max);
     let said =
         "Full: the new seam line. Broken: the seam line that was. Thin: the line it was cut by.";
     let mut pages: Vec<Drawing> = Vec::new();
-    let mut shelves = Shelves::new(ROOM, Vec2::new(8.0, 12.0));
+    let mut shelves = Shelves::new(room(PAGE), Vec2::new(8.0, 12.0));
     let mut number = 0;
     for piece in pieces {
         let bounds = bounds(piece);

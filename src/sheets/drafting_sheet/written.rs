@@ -5,6 +5,7 @@ use super::page::{BODY, FOOT, MARGIN, PAGE, STEP, TOP};
 use crate::draft::Construction;
 use crate::sheets::drawing::{Drawing, Text};
 use crate::sheets::font;
+use crate::units::Unit;
 use kurbo::{Point, Vec2};
 
 const COLUMNS: usize = 3;
@@ -13,10 +14,10 @@ const GUTTER: f64 = 7.0;
 pub(super) const INDENT: f64 = 4.0;
 
 /// Writes the pages of instructions.
-pub(super) fn pages(construction: &Construction) -> Vec<Drawing> {
+pub(super) fn pages(construction: &Construction, unit: Unit) -> Vec<Drawing> {
     let width = (PAGE.0 - 2.0 * MARGIN - GUTTER * (COLUMNS - 1) as f64) / COLUMNS as f64;
     let mut rows: Vec<SetLine> = Vec::new();
-    for line in lines(construction) {
+    for line in lines(construction, unit) {
         match line {
             Instruction::Heading(words) => rows.push(SetLine::Heading(words)),
             Instruction::Step(words) => rows.extend(wrapped(&words, width)),
@@ -39,7 +40,7 @@ pub(super) fn pages(construction: &Construction) -> Vec<Drawing> {
         if row + needs > deep || column == COLUMNS {
             (column, row) = (column + 1, 0);
             if column >= COLUMNS {
-                pages.push(page_of_words());
+                pages.push(page_of_words(unit));
                 column = 0;
             }
         }
@@ -81,10 +82,13 @@ fn wrapped(words: &str, width: f64) -> Vec<SetLine> {
         .collect()
 }
 
-fn page_of_words() -> Drawing {
+fn page_of_words(unit: Unit) -> Drawing {
     let mut page = Drawing::new("Instructions", PAGE.0, PAGE.1);
-    let words = "Instructions, lengths in cm. Directions: 0° forward (from the centre back to the front), 90° down, \
-                 180° back, 270° up; to the right is clockwise.";
-    page.write(Text::new(words, (MARGIN, 26.0), 2.2));
+    let words = format!(
+        "Instructions, lengths in {}. Directions: 0° forward (from the centre back to the front), 90° down, \
+         180° back, 270° up; to the right is clockwise.",
+        unit.spoken()
+    );
+    page.write(Text::new(&words, (MARGIN, 26.0), 2.2));
     page
 }

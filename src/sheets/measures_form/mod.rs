@@ -5,7 +5,6 @@ mod body;
 use super::drawing::{Drawing, Layer, Pen, Text, rectangle};
 use super::pdf;
 use super::{font, words::capital};
-use crate::order::length::Unit;
 use crate::order::measures::{KINDS, Kind};
 use crate::order::{Order, Origin};
 use body::TAPES;
@@ -57,8 +56,13 @@ pub fn text(kinds: &[&Kind], order: Option<&Order>) -> String {
         text += &format!("{line}\n");
     }
     let name = order.map_or(String::new(), |order| order.client.name.clone());
-    text += &format!("Measures with a * must be taken; the others can be derived. {TERMS}\n\n");
-    text += &format!("Client {name:_<34}  Date ____________  in cm / inches\n\n");
+    text += &format!(
+        "Measures with a * must be taken; the others are reckoned from these if left open.\n\n"
+    );
+    text += &format!(
+        "Client {name:_<34}  Date ____________  {}\n\n",
+        in_unit(order)
+    );
     for kind in kinds {
         let (number, star) = (number(kind), if kind.required { "*" } else { " " });
         let name = kind.name.replace('_', " ");
@@ -85,7 +89,14 @@ fn known(kind: &Kind, order: &Order) -> Option<String> {
         Origin::Taken => "taken",
         Origin::Derived => "derived",
     };
-    Some(format!("{origin}: {}", Unit::Cm.show(measure.mm)))
+    Some(format!("{origin}: {}", order.unit.show(measure.mm)))
+}
+
+/// Says in which unit the measures are written: that of the order, or one to be ringed.
+fn in_unit(order: Option<&Order>) -> String {
+    order.map_or("in cm / inches".to_owned(), |order| {
+        format!("in {}", order.unit.spoken())
+    })
 }
 
 /// Returns the measure's number on the form, which does not depend on the other measures there.
@@ -118,12 +129,7 @@ pub fn page(kinds: &[&Kind], order: Option<&Order>) -> Drawing {
     }
     table(&mut page, kinds, order);
     let mut y = PAGE.1 - MARGIN - 14.0;
-    for line in font::wrap(
-        &format!("{} {TERMS}", look(kinds)),
-        1.75,
-        false,
-        PAGE.0 - 2.0 * MARGIN,
-    ) {
+    for line in font::wrap(&look(kinds), 1.75, false, PAGE.0 - 2.0 * MARGIN) {
         page.write(Text::new(&line, (MARGIN, y), 1.75));
         y += 3.1;
     }
@@ -144,10 +150,11 @@ fn head(page: &mut Drawing, order: Option<&Order>) {
         y += 3.4;
     }
     let client = order.map_or(String::new(), |order| font::clean(&order.client.name));
+    let unit = in_unit(order);
     let fields = [
         (62.0, "Client", client.as_str()),
         (132.0, "Date", ""),
-        (166.0, "Unit", "cm / inches"),
+        (166.0, "Unit", unit.trim_start_matches("in ")),
     ];
     for (i, (x, label, words)) in fields.iter().enumerate() {
         let to = fields.get(i + 1).map_or(right, |(next, ..)| next - 4.0);
@@ -180,16 +187,17 @@ fn table(page: &mut Drawing, kinds: &[&Kind], order: Option<&Order>) {
         }
         let write = Rect::new(x + wide - WRITE, y, x + wide, y + ROW - 2.0);
         page.line(Layer::Page, rectangle(write), Pen::full(0.15));
-        if let Some(measure) = order.and_then(|order| order.measures.0.get(kind.name)) {
+        let known = order.and_then(|order| Some((order.unit, order.measures.0.get(kind.name)?)));
+        if let Some((unit, measure)) = known {
             let at = Point::new(write.x0 + 1.5, write.y0 + 3.2);
             let known = match measure.origin {
-                Origin::Taken => Unit::Cm.show(measure.mm),
-                Origin::Derived => format!("({})", Unit::Cm.show(measure.mm)),
+                Origin::Taken => unit.show(measure.mm),
+                Origin::Derived => format!("({})", unit.show(measure.mm)),
             };
             page.write(Text::new(&known, at, 1.7).grey(0.3));
         }
     }
-    let note = "* must be taken; the others can be derived, and the ticket says which were.";
+    let note = "* must be taken; the others are reckoned from these if left open, and the ticket says which were.";
     let y = TABLE + rows as f64 * ROW + 3.0;
     page.write(Text::new(note, (MARGIN, y), 1.75));
 }
