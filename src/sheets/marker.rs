@@ -182,6 +182,11 @@ fn draw_foot(sheet: &mut Drawing, laid: &Laid, order: &Order) {
         long.min(room),
         &format!("{name}: measure before cutting"),
     );
+    // A plotter draws it too. On a narrow material it would run over the edge.
+    let caution = Text::new(words::CAUTION, (left, base + 8.0), 3.0);
+    if caution.length() <= room {
+        sheet.write(caution);
+    }
 }
 
 /// Returns the length of the line to measure, in mm, and what it is called.
