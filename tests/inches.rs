@@ -54,8 +54,7 @@ fn advice_that_is_followed_is_accepted() {
         ("jacket", "vent_length", "\"10 1/2 in\"", "vent = \"side\""),
         ("jacket", "jacket_length", "21", ""),
         ("trousers", "knee", "\"14 1/2 in\"", ""),
-        ("trousers", "knee", "\"28 in\"", ""),
-        ("trousers", "hem", "\"11 1/2 in\"", ""),
+        ("trousers", "hem", "\"12 in\"", "knee = \"20 in\""),
         ("trousers", "hem", "\"23 1/2 in\"", "knee = \"17 in\""),
     ] {
         for house in ["", "[house]\nprint.unit = \"cm\"\n"] {
@@ -137,12 +136,12 @@ fn the_house_decides_for_an_order_in_inches() {
     ));
     let line = all.lines().find(|line| stands(line, "yd"));
     assert_eq!(line, None, "yards are told:\n{all}");
-    let inches = |line: &&str| line.split(' ').any(|word| word == "in" || word == "in,");
-    let measured = all.lines().filter(|line| line.contains(char::is_numeric));
-    let line = measured
-        .into_iter()
-        .find(|line| inches(&line) && !line.contains("cm"));
-    assert_eq!(line, None, "inches are told:\n{all}");
+    let inches = |line: &&str| {
+        let words: Vec<&str> = line.split([' ', ',', ')', ';']).collect();
+        let number = |word: &str| word.ends_with(|c: char| c.is_ascii_digit());
+        words.windows(2).any(|two| number(two[0]) && two[1] == "in")
+    };
+    assert_eq!(all.lines().find(inches), None, "inches are told:\n{all}");
     for holds in [
         "measures, in cm",
         "  chest               116.8",
@@ -152,4 +151,70 @@ fn the_house_decides_for_an_order_in_inches() {
     ] {
         assert!(all.contains(holds), "{holds:?} is not told:\n{all}");
     }
+}
+
+#[test]
+fn a_neck_round_its_base_is_asked_about() {
+    let text = order(&[], "jacket", &[], "").replace("neck = 15.5", "neck = 17.2");
+    let source = Source::new("order.toml", text);
+    let checked = order::parse("order", &source, Path::new("")).unwrap();
+    let told = checked.warnings.iter().flat_map(|warning| &warning.help);
+    let told: Vec<&String> = told.collect();
+    assert!(
+        told.iter()
+            .any(|told| told.ends_with("where the shirt collar sits: about 15 3/4 in")),
+        "{told:?}"
+    );
+}
+
+#[test]
+fn lengths_in_the_texts_of_choices_are_data() {
+    let own = tempfile::tempdir().unwrap();
+    let file = own.path().join("jacket/choices.toml");
+    fs::create_dir_all(file.parent().unwrap()).unwrap();
+    let listed = |text: &str, unit: &str| {
+        fs::write(&file, format!("[lapel]\nwords.notch = \"{text}\"\n")).unwrap();
+        let house = format!("print.unit = \"{unit}\"\n");
+        fs::write(own.path().join("house.toml"), house).unwrap();
+        let folder = own.path().to_str().unwrap();
+        run(
+            &["blocks", "jacket", "lapel", "--blocks", folder],
+            own.path(),
+        )
+    };
+    for (unit, holds) in [
+        ("cm", "a step of 3.5 cm, room 4 cm"),
+        ("in", "a step of 1 3/8 in, room 1 5/8 in"),
+    ] {
+        let output = listed("a step of {3.5 cm}, room {ease.biceps}", unit);
+        assert!(said(&output).contains(holds), "{}", said(&output));
+    }
+    for (text, holds) in [
+        ("a step of {3.5}", "`{3.5}` is neither"),
+        ("room {ease.bicpes}", "`{ease.bicpes}` is not a number"),
+    ] {
+        let output = listed(text, "cm");
+        let told = told(&output);
+        assert!(!output.status.success() && told.contains(holds), "{told}");
+        assert!(told.contains("choices.toml, line 2"), "{told}");
+    }
+}
+
+#[test]
+fn own_blocks_are_in_a_new_order_and_its_measures() {
+    let own = tempfile::tempdir().unwrap();
+    let smock = own.path().join("ours/smock");
+    fs::create_dir_all(&smock).unwrap();
+    let choices = "[collar]\nabout = \"Its collar\"\nkind = \"flag\"\ndefault = false\n";
+    fs::write(smock.join("choices.toml"), choices).unwrap();
+    fs::write(smock.join("smock.rhai"), "").unwrap();
+    let output = run(&["new", "order.toml", "--blocks", "ours"], own.path());
+    assert!(output.status.success(), "{}", told(&output));
+    let text = fs::read_to_string(own.path().join("order.toml")).unwrap();
+    assert!(text.contains("\nblocks = \"ours\""), "{text}");
+    assert!(text.contains("[smock]"), "{text}");
+    let form = run(&["measures", "smock", "--blocks", "ours"], own.path());
+    assert!(form.status.success(), "{}", told(&form));
+    let unknown = run(&["measures", "smock"], own.path());
+    assert!(!unknown.status.success());
 }

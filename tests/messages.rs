@@ -492,9 +492,10 @@ fn the_columns_of_the_measures_have_heads() {
     let lines: Vec<&str> = out.lines().collect();
     let head = lines
         .iter()
-        .position(|line| line.contains("in inches"))
+        .position(|line| line.contains("origin"))
         .expect("a head");
-    for word in ["in cm", "in inches", "likely, cm", "origin"] {
+    assert_eq!(lines[head - 1], "measures, in cm");
+    for word in ["length", "expected", "origin"] {
         assert!(lines[head].contains(word), "{}", lines[head]);
     }
     // Each head ends where its column does.
@@ -504,9 +505,19 @@ fn the_columns_of_the_measures_have_heads() {
     };
     let chest = lines[head + 2];
     assert!(chest.contains("chest"), "{chest}");
-    assert_eq!(ends(lines[head], "in cm"), ends(chest, "100 cm"));
-    assert_eq!(ends(lines[head], "in inches"), ends(chest, "39 3/8 in"));
-    assert_eq!(ends(lines[head], "likely, cm"), ends(chest, "93–120"));
+    assert_eq!(ends(lines[head], "length"), ends(chest, "100"));
+    assert_eq!(ends(lines[head], "expected"), ends(chest, "93 to 120"));
+}
+
+/// A garment's order lists the measures that it is drafted by.
+#[test]
+fn only_the_measures_of_the_garments_are_listed() {
+    let out = said(&check(&crate::program::trousers()));
+    assert!(out.contains("\n  inside_leg "), "{out}");
+    for other in ["half_back", "sleeve", "biceps", "jacket_length"] {
+        assert!(!out.contains(&format!("\n  {other} ")), "{other}: {out}");
+    }
+    assert!(out.contains("; every outline and curve\n"), "{out}");
 }
 
 /// The index of a paper pattern names every piece in full, on whatever paper.

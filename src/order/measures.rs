@@ -4,8 +4,6 @@
 //! source; the tests hold them against 400 men of ANSUR II (2012 Anthropometric Survey of U.S. Army
 //! Personnel, NATICK/TR-15/007).
 
-use super::phrase::{Phrase, Terms};
-use crate::units::Unit;
 use std::collections::BTreeMap;
 
 /// Measures known so far, in cm, looked up by name while another is predicted.
@@ -25,7 +23,7 @@ pub struct Kind {
     pub required: bool,
     /// The built-in garments that are drafted by it.
     pub garments: &'static [&'static str],
-    /// The prediction in words; its lengths are data ([`Phrase`]).
+    /// The prediction in words; its lengths are data, as in a [`Phrase`](super::phrase::Phrase).
     pub rule: &'static str,
     /// Predicts it where it was not taken, by the house's draft, from the measures before it in the table;
     /// `None` for one that must be taken. `likely.rs` models what living men have.
@@ -35,15 +33,6 @@ pub struct Kind {
     /// Furthest from the prediction that passes without a warning, for a measure in which style has a say; `None`
     /// for a measure of the body, which is judged by the others.
     pub tolerance: Option<f64>,
-}
-
-impl Kind {
-    /// Returns the prediction in words, in the reader's unit.
-    pub fn rule_in(&self, unit: Unit) -> String {
-        let terms = Terms { unit, house: None };
-        // A rule is read by a test, and so never fails here.
-        Phrase::read(self.rule).unwrap_or_default().text(&terms)
-    }
 }
 
 /// Predicts half of the back's width from the chest, in cm; less steeply for large chests, whose girth is not
@@ -338,16 +327,6 @@ pub fn called(name: &str) -> Option<&'static Kind> {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn every_rule_is_told_in_either_unit() {
-        for kind in KINDS {
-            assert!(Phrase::read(kind.rule).is_ok(), "{}", kind.rule);
-        }
-        let kind = kind("nape_to_waist").unwrap();
-        assert_eq!(kind.rule_in(Unit::Cm), "height / 4 + 0.5 cm");
-        assert_eq!(kind.rule_in(Unit::Inch), "height / 4 + 1/4 in");
-    }
 
     #[test]
     fn the_hundred_comes_out_as_the_house_draws_it() {

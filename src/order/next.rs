@@ -111,7 +111,10 @@ fn cloth(old: &Order, kept: &Kept, text: &mut String) {
     let _ = write!(
         text,
         "\n[cloth]\nname = \"\"             # last time: {last}\nwidth = {}           # selvedge to selvedge, as last time\n",
-        exact(old.cloth.width / 10.0)
+        match old.unit {
+            Unit::Cm => exact(old.cloth.width / 10.0),
+            unit => unit.written(old.cloth.width, Unit::Cm),
+        }
     );
     for (key, about) in [
         ("repeat_across", "of a check or stripe"),

@@ -71,7 +71,7 @@ impl MovedSeam {
 
     /// Says it in words: `side seam needs 0.8 cm, inlay leaves 1.5 cm: can be let out`.
     pub fn in_words(&self, unit: Unit) -> String {
-        let cm = |mm: f64| unit.show(mm);
+        let cm = |mm: f64| amount(mm, unit);
         let edge = &self.edge;
         if self.needs < LEAST {
             return format!("{edge}: {} to take in", cm(self.takes_in));
@@ -248,6 +248,14 @@ impl MovedMark {
     }
 }
 
+/// Writes how far something moves: to the millimetre, or to the sixteenth of an inch.
+fn amount(mm: f64, unit: Unit) -> String {
+    match unit {
+        Unit::Cm => unit.show(mm),
+        Unit::Inch => unit.small(mm),
+    }
+}
+
 /// Words for the two directions across the grain of a piece: towards greater x, and towards smaller x.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Across(&'static str, &'static str);
@@ -273,7 +281,7 @@ impl Across {
     pub(super) fn words(self, by: Vec2, unit: Unit) -> Vec<String> {
         let way = |mm: f64, plus: &str, minus: &str, least: f64| {
             let word = if mm > 0.0 { plus } else { minus };
-            (mm.abs() >= least).then(|| format!("{} {word}", unit.show(mm.abs())))
+            (mm.abs() >= least).then(|| format!("{} {word}", amount(mm.abs(), unit)))
         };
         // The longer of both is told, however short it is.
         let most = by.x.abs().max(by.y.abs());
