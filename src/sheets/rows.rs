@@ -184,9 +184,10 @@ fn table_rows(table: &Table, column: f64, rows: &mut Vec<Row>) {
             .iter()
             .map(|cell| cell.at - font::length(&cell.words, BODY, false))
             .fold(column, f64::min);
-        let name = font::shorten(name, BODY, false, room - 1.5);
-        cells.insert(0, Cell::new(name, 0.0));
+        let mut names = font::wrap(name, BODY, false, room - 1.5).into_iter();
+        cells.insert(0, Cell::new(names.next().unwrap_or_default(), 0.0));
         rows.push(Row::Cells(cells));
+        rows.extend(names.map(|name| Row::Cells(vec![Cell::new(name, 0.0)])));
     }
 }
 

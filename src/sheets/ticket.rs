@@ -22,12 +22,13 @@ const SMALL_PICTURE: f64 = 24.0;
 const MADE_UP: [f64; 7] = [84.0, 72.0, 60.0, 50.0, 40.0, 32.0, 24.0];
 /// The settings of the workroom's part that are tried, the widest first. The first at which it keeps to one page
 /// is taken, or the last.
-const SETTINGS: [Setting; 6] = [
+const SETTINGS: [Setting; 7] = [
     Setting::new(105.0, true, Listed::InTables),
     Setting::new(75.0, true, Listed::InTables),
     Setting::new(75.0, true, Listed::InSentences),
     Setting::new(60.0, false, Listed::InSentences),
     Setting::new(0.0, false, Listed::InSentences),
+    Setting::new(75.0, false, Listed::Counted),
     Setting::new(0.0, false, Listed::Counted),
 ];
 
