@@ -411,7 +411,7 @@ fn ctrl_c_ends_the_order_at_hand_and_begins_no_other() {
     interrupt(&child);
     let output = child.wait_with_output().unwrap();
     assert_eq!(output.status.code(), Some(130), "{}", told(&output));
-    assert!(told(&output).contains("of the orders were not begun"));
+    assert!(told(&output).contains("of the orders were not started"));
     let begun: Vec<PathBuf> = fs::read_dir(&out)
         .unwrap()
         .map(|e| e.unwrap().path())

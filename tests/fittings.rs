@@ -218,7 +218,7 @@ fn the_sheet_and_the_terminal_tell_what_moves() {
     let said = told(&output);
     assert!(output.status.success(), "{said}");
     for words in [
-        "After the fitting of 2026-02-26, against the first cut",
+        "After the fitting of 2026-02-26, compared with the first cut",
         "side seam needs 0.5 cm, inlay leaves 1.5 cm: can be let out",
         "back, left",
     ] {

@@ -46,7 +46,7 @@ fn a_folder_is_checked_in_a_line_an_order_with_details_of_those_at_fault() {
     }
     assert_eq!(
         lines[30],
-        "30 orders: 28 without a fault, 1 of them with warnings; 2 at fault"
+        "30 orders: 28 without an error, 1 of them with warnings; 2 with errors"
     );
     assert!(
         err.contains("orders/007.toml, line 11") && err.contains("Perhaps: chest"),
@@ -74,7 +74,7 @@ fn a_warning_does_not_make_many_orders_fail() {
     assert_eq!(told(&output), "");
     assert!(
         said(&output)
-            .ends_with("4 orders: 4 without a fault, 1 of them with warnings; 0 at fault\n")
+            .ends_with("4 orders: 4 without an error, 1 of them with warnings; 0 with errors\n")
     );
 }
 
@@ -125,7 +125,7 @@ fn lengths_of_many_are_told_as_they_come_and_kept_when_stopped() {
     assert!(sum.starts_with(&format!("{done} orders in ")), "{sum}");
     assert!((4..COUNT).contains(&done), "{done}");
     let left = format!(
-        "stopped: {} of the {COUNT} orders were not done",
+        "stopped: {} of the {COUNT} orders are not done",
         COUNT - done
     );
     assert!(err.contains(&left), "{err}");

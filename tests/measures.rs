@@ -428,13 +428,13 @@ const SLIPS: [Slip; 20] = [
     ),
     (
         "waist and seat exchanged",
-        "waist = waist and seat been exchanged",
+        "waist = waist and seat swapped",
         80,
         |b| exchange(b, "waist", "seat"),
     ),
     (
         "thigh and knee exchanged",
-        "thigh = been exchanged?",
+        "thigh = thigh and knee swapped",
         100,
         |b| exchange(b, "thigh", "knee"),
     ),

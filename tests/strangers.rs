@@ -241,7 +241,7 @@ fn what_does_not_resolve_is_a_fault_with_its_line() {
             "p.seen_as(\"flap\", #{ top: \"yolk\" });",
             "the panel has no edge 'yolk'",
         ),
-        ("p.seen_as(\"flap\");", "a 'flap' wants the role 'top'"),
+        ("p.seen_as(\"flap\");", "a 'flap' needs the role 'top'"),
         ("p.plays(\"top\", \"yoke\");", "say first what the panel is"),
         ("p.part_of(\"yoke\", \"fot\");", "perhaps 'foot'"),
         ("p.part_of(\"yoke\", \"yoke\");", "a part of itself"),

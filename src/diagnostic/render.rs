@@ -160,9 +160,15 @@ fn sentence(line: &str) -> String {
 
 /// Returns the span moved onto the text's characters, so that cutting the text there cannot fail.
 fn within(text: &str, span: Range<usize>) -> Range<usize> {
-    let start = text.floor_char_boundary(span.start.min(text.len()));
-    let end = text.floor_char_boundary(span.end.min(text.len()));
+    let start = floor_boundary(text, span.start);
+    let end = floor_boundary(text, span.end);
     start..end.max(start)
+}
+
+/// Returns the last boundary of a character at or before a byte.
+fn floor_boundary(text: &str, at: usize) -> usize {
+    let mut places = (0..=at.min(text.len())).rev();
+    places.find(|&i| text.is_char_boundary(i)).unwrap_or(0)
 }
 
 fn first_columns(text: &str, columns: usize) -> String {

@@ -140,7 +140,7 @@ mod tests {
         );
         assert_eq!(
             slip("2026-31-01").unwrap().help,
-            "the month stands before the day: 2026-01-31"
+            "the month comes before the day: 2026-01-31"
         );
         for written in ["2026-03", "soon", "1-2-3-4", "2026-March-02", "--"] {
             assert!(slip(written).is_none(), "{written}");

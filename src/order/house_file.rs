@@ -215,7 +215,7 @@ mod tests {
     fn a_file_that_lacks_something_or_is_not_believed_is_refused() {
         for (old, new, fault) in [
             ("gap = 0.3 ", "gpa = 0.3 ", "cloth.gap is missing"),
-            ("gap = 0.3 ", "gap = 9.0 ", "cloth.gap: 9 is not believed"),
+            ("gap = 0.3 ", "gap = 9.0 ", "cloth.gap: 9 cannot be right"),
             ("gap = 0.3 ", "gap = \"wide\" ", "cloth.gap is missing"),
             (
                 "face = \"down\"",

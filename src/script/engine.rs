@@ -246,7 +246,7 @@ mod tests {
                 "m.scye_dpeth;",
                 "it has no `scye_dpeth`. Perhaps: scye_depth",
             ),
-            ("m.bananas;", "there is no `bananas` in it"),
+            ("m.bananas;", "it has no `bananas`"),
             (
                 "import \"own/onw\" as o;",
                 "there is no block 'own/onw'. Perhaps: 'own/own'",
@@ -255,7 +255,7 @@ mod tests {
                 "import \"jacket/skirts/tailed\" as o;",
                 "there is no block 'jacket/skirts/tailed'; beside it there are classic, close, flared",
             ),
-            ("chest + 1;", "nothing is called `chest` here"),
+            ("chest + 1;", "nothing here is called `chest`"),
             (
                 "board.point(0, 0, \"\").dwn(4);",
                 "there is no word or function `dwn` for (point, number)",
@@ -356,7 +356,7 @@ mod tests {
             (
                 line,
                 "c = c.then(c.moved(0, c.length));",
-                "1000 are the most",
+                "1000 is the most",
             ),
             (zigzag, "c.meets(line(p[0], p[899]));", "draws more than"),
             (zigzag, "c.length;", "draws more than"),

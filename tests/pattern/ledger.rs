@@ -317,14 +317,8 @@ fn kinks_and_wiggles_are_found() {
 #[test]
 fn a_length_beyond_its_bounds_is_named_with_both() {
     for (found, told) in [
-        (
-            399.0,
-            "39.9 cm is not plausible: 40.0 to 90.0 are the bounds",
-        ),
-        (
-            901.0,
-            "90.1 cm is not plausible: 40.0 to 90.0 are the bounds",
-        ),
+        (399.0, "39.9 cm cannot be right: 40.0 to 90.0 is possible"),
+        (901.0, "90.1 cm cannot be right: 40.0 to 90.0 is possible"),
     ] {
         let mut draft = panels();
         draft.bounds[0].found = found;
