@@ -135,6 +135,11 @@ impl Unit {
         }
     }
 
+    /// Returns the length that [`Unit::show`] writes for one.
+    pub fn nearest(self, mm: f64) -> f64 {
+        (mm / self.step()).round() * self.step()
+    }
+
     /// Returns the largest length that is no longer than `mm` and that [`Unit::show`] writes exactly.
     pub fn at_most(self, mm: f64) -> f64 {
         let step = self.step();

@@ -861,6 +861,20 @@ fn the_length_to_order_is_rounded_up_to_the_step() {
         order.how(Unit::Inch),
         "lay 125 in + ends 2 in + shrinkage 3 % (3 3/4 in) = 130 3/4 in, rounded up to 1/4 yd"
     );
+    // What is printed adds up, where the nearest eighth of the total alone would not.
+    lay.bought = 100.2;
+    let short = order_length(
+        &lay,
+        &Buying {
+            ends: 50.0,
+            shrinkage: 0.0,
+            ..yards
+        },
+    );
+    assert_eq!(
+        short.how(Unit::Inch),
+        "lay 4 in + ends 2 in = 6 in, rounded up to 1/4 yd"
+    );
     let unshrunk = Buying {
         shrinkage: 0.0,
         ..yards

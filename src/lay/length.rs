@@ -77,8 +77,23 @@ impl OrderLength {
             Unit::Cm => show(self.step),
             Unit::Inch => unit.cloth(self.step),
         };
-        let (lay, total) = (show(self.lay), show(self.total));
+        let (lay, total) = (show(self.lay), show(self.told_total(unit)));
         format!("{besides}lay {lay}{ends}{shrinkage} = {total}, rounded up to {step}")
+    }
+
+    /// Returns the total as it is written: what the written parts add up to, unless that would be rounded up to
+    /// another length.
+    fn told_total(&self, unit: Unit) -> f64 {
+        const HAIR: f64 = 0.01;
+        let net = self.lay + self.ends;
+        let parts = [self.lay, self.ends, net * self.shrinkage];
+        let sum: f64 = parts.into_iter().map(|part| unit.nearest(part)).sum();
+        let same = (self.length - self.step + HAIR..self.length + HAIR).contains(&sum);
+        if same {
+            sum
+        } else {
+            unit.at_least(self.total - HAIR)
+        }
     }
 }
 

@@ -2,7 +2,8 @@
 //!
 //! It is one object. Every length is in mm, rounded to a thousandth, whatever the order is read in; a key that is
 //! not said here to be a length in mm ends in `_mm` if it is one. Sentences (`how`, `notes`, `needs`, `warnings`)
-//! are as they are printed, in the order's own unit. `version` grows when a key changes its meaning or is
+//! are as they are printed, in the order's own unit. Only `matrix` and `pattern_at_mm`, from which a lay is taken up
+//! again exactly, and directions have six decimals. `version` grows when a key changes its meaning or is
 //! removed; new keys may be added without it.
 //!
 //! | key | what it holds |
