@@ -218,7 +218,7 @@ fn the_sheet_and_the_terminal_tell_what_moves() {
     let said = told(&output);
     assert!(output.status.success(), "{said}");
     for words in [
-        "After the fitting of 2026-02-26, against the first cut",
+        "After the fitting of 2026-02-26, compared with the first cut",
         "side seam needs 0.5 cm, inlay leaves 1.5 cm: can be let out",
         "back, left",
     ] {
@@ -355,7 +355,7 @@ fn the_form_has_every_measure_of_its_garments() {
     assert!(!trousers.contains("sleeve") && !trousers.contains("nape"));
     let output = run(&["measures", "trouser"], folder.path());
     assert_eq!(output.status.code(), Some(2));
-    assert!(told(&output).contains("did you mean `trousers`"));
+    assert!(told(&output).contains("Perhaps: trousers"));
     std::fs::write(folder.path().join("one.toml"), FITTED).expect("an order");
     let known = told(&run(&["measures", "--order", "one.toml"], folder.path()));
     assert!(

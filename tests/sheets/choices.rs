@@ -56,8 +56,8 @@ fn every_choice_and_word_is_listed() {
 #[test]
 fn what_is_not_there_is_told() {
     for (arguments, part) in [
-        (&["jackett"][..], "did you mean `jacket`"),
-        (&["jacket", "lapell"], "did you mean `lapel`"),
+        (&["jackett"][..], "Perhaps: jacket"),
+        (&["jacket", "lapell"], "Perhaps: lapel"),
         (&["--blocks", "nowhere"], "no such folder"),
     ] {
         let output = blocks(arguments, Path::new("."));
