@@ -75,15 +75,6 @@ impl Unit {
         }
     }
 
-    /// Returns the length that [`Unit::fine`] writes, in mm.
-    pub fn chalked(self, mm: f64) -> f64 {
-        let step = match self {
-            Unit::Cm => 0.1,
-            Unit::Inch => INCH / 16.0,
-        };
-        (mm / step).round() * step
-    }
-
     /// Writes a length of cloth, with its unit: `2.90 m`, `3 1/4 yd` to the eighth of a yard.
     pub fn cloth(self, mm: f64) -> String {
         match self {

@@ -390,25 +390,25 @@ const SLIPS: [Slip; 20] = [
     ),
     (
         "two digits of the height exchanged",
-        "height = digits exchanged",
+        "height = digits swapped",
         90,
         |b| rewritten(b, "height", |d| d.swap(1, 2)),
     ),
     (
         "two digits of the sleeve exchanged",
-        "sleeve = digits exchanged",
+        "sleeve = digits swapped",
         86,
         |b| rewritten(b, "sleeve", |d| d.swap(0, 1)),
     ),
     (
         "two digits of the outside leg exchanged",
-        "outside_leg = digits exchanged",
+        "outside_leg = digits swapped",
         90,
         |b| rewritten(b, "outside_leg", |d| d.swap(1, 2)),
     ),
     (
         "a digit of the chest dropped",
-        "chest = digit been dropped",
+        "chest = digit missing",
         97,
         |b| {
             rewritten(b, "chest", |d| {
@@ -418,7 +418,7 @@ const SLIPS: [Slip; 20] = [
     ),
     (
         "a digit of the waist dropped",
-        "waist = digit been dropped",
+        "waist = digit missing",
         94,
         |b| {
             rewritten(b, "waist", |d| {
@@ -440,19 +440,19 @@ const SLIPS: [Slip; 20] = [
     ),
     (
         "neck and wrist exchanged",
-        "neck = neck and wrist been exchanged",
+        "neck = neck and wrist swapped",
         100,
         |b| exchange(b, "neck", "wrist"),
     ),
     (
         "wrist and hand exchanged",
-        "wrist = wrist and hand been exchanged",
+        "wrist = wrist and hand swapped",
         97,
         |b| exchange(b, "wrist", "hand"),
     ),
     (
         "inside and outside leg exchanged",
-        "inside_leg = exchanged?",
+        "inside_leg = swapped?",
         100,
         |b| exchange(b, "inside_leg", "outside_leg"),
     ),

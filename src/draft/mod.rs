@@ -4,7 +4,6 @@
 //! Blocks put all of it on the board in [`crate::script`]; nothing here knows the language they are written
 //! in.
 
-mod chalked;
 mod construction;
 mod form;
 mod halves;

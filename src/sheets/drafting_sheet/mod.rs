@@ -13,7 +13,7 @@ mod written;
 use super::drawing::{Drawing, Ink, Item, Layer, Text};
 use super::pdf;
 use super::{font, svg, words};
-use crate::draft::{Construction, Draft, construction};
+use crate::draft::{Draft, construction};
 use crate::order::Order;
 use kurbo::{Affine, Vec2};
 pub use moved::moved_sheet;
@@ -25,11 +25,7 @@ pub use page::{PAGE, TURNED};
 pub fn drafting_sheet(draft: &Draft, against: Option<&Draft>, order: &Order) -> Vec<Drawing> {
     let construction = construction(draft);
     let mut pages = pieces::pages(&construction, against, order.unit);
-    let printed = Construction {
-        draft: construction.draft.chalked(order.unit),
-        ..construction
-    };
-    pages.extend(written::pages(&printed, order.unit));
+    pages.extend(written::pages(&construction, order.unit));
     heads(
         &mut pages,
         &format!("Drafting sheet · {}", draft.garment),

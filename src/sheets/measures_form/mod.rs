@@ -56,9 +56,7 @@ pub fn text(kinds: &[&Kind], order: Option<&Order>) -> String {
         text += &format!("{line}\n");
     }
     let name = order.map_or(String::new(), |order| order.client.name.clone());
-    text += &format!(
-        "Measures with a * must be taken; the others are reckoned from these if left open.\n\n"
-    );
+    text += "Measures with a * must be taken; the others are reckoned from these if left open.\n\n";
     text += &format!(
         "Client {name:_<34}  Date ____________  {}\n\n",
         in_unit(order)
