@@ -92,23 +92,23 @@ mod tests {
         assert!(parse(&Source::new("lays.toml", lay("pieces = []"))).is_ok());
         let good = "pieces = [\n  [\"jacket back\", false, 1, 0, 273, 822, 1344, 1216],\n";
         let short = fault(&lay(&format!("{good}  [\"jacket flap\", false, 1],\n]")));
-        assert!(short.contains("lays.toml:7:"), "{short}");
+        assert!(short.contains("lays.toml, line 7:"), "{short}");
         let flat = fault(&lay(&format!(
             "{good}  [\"jacket flap\", false, 1, 0, 0, 82, 740, 12],\n]"
         )));
         // The reader knows the list that a piece stands in; its name tells which.
-        assert!(flat.contains("lays.toml:5:"), "{flat}");
+        assert!(flat.contains("lays.toml, line 5:"), "{flat}");
         assert!(flat.contains("`jacket flap`"), "{flat}");
         let nowhere = fault(&lay(&format!(
             "{good}  [\"jacket flap\", false, 1, 0, 167, 82, nan, 12],\n]"
         )));
-        assert!(nowhere.contains("lays.toml:5:"), "{nowhere}");
+        assert!(nowhere.contains("lays.toml, line 5:"), "{nowhere}");
         assert!(nowhere.contains("`jacket flap` must lie"), "{nowhere}");
         let narrow = fault(&lay("pieces = []").replace("1480", "-1480"));
-        assert!(narrow.contains("lays.toml:3:"), "{narrow}");
+        assert!(narrow.contains("lays.toml, line 3:"), "{narrow}");
         let missing = fault("[[lay]]\nname = \"a suit\"\n");
         assert!(missing.contains("missing field"), "{missing}");
         let unknown = fault("[[lays]]\n");
-        assert!(unknown.contains("lays.toml:1:"), "{unknown}");
+        assert!(unknown.contains("lays.toml, line 1:"), "{unknown}");
     }
 }

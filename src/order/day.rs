@@ -126,10 +126,10 @@ mod tests {
             ("2026-04-31", "there is no 31 April in 2026"),
             ("2026-01-00", "there is no 0 January in 2026"),
             ("2026-13-01", "there is no month 13"),
-            ("2.3.2026", "does not begin with its year"),
-            ("02/03/2026", "does not begin with its year"),
-            ("2026-3-2", "not written as one"),
-            ("2026/03/02", "not written as one"),
+            ("2.3.2026", "does not start with the year"),
+            ("02/03/2026", "does not start with the year"),
+            ("2026-3-2", "not written as a date"),
+            ("2026/03/02", "not written as a date"),
         ] {
             let slip = slip(written).expect(written);
             assert!(slip.fault.contains(told), "{written}: {}", slip.fault);

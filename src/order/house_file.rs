@@ -225,7 +225,7 @@ mod tests {
             (
                 "cut_pen = 1",
                 "cut_pen = 1.5",
-                "plot.cut_pen: it is a whole",
+                "plot.cut_pen: it must be a whole",
             ),
             ("gap = 0.3 ", "gap = true ", "cloth.gap is true or false"),
         ] {
