@@ -187,7 +187,7 @@ fn two_orders_of_one_cloth_lie_in_one_lay() {
     std::fs::write(&other, other_text).unwrap();
     let refused = run(&[&lay[..], &["--together"]].concat(), &[&one, &other]);
     assert_eq!(refused.status.code(), Some(2));
-    assert!(told(&refused).contains("`one` and `other` are not of one cloth"));
+    assert!(told(&refused).contains("`one` and `other` are not of the same cloth"));
 }
 
 #[test]

@@ -129,7 +129,7 @@ fn a_block_at_fault_is_shown_with_its_line_and_nothing_is_written() {
         "the jacket cannot be drafted",
         "scye_dpeth",
         "jacket.rhai, line 2",
-        "2 | let scye = m.scye_dpeth + 1;",
+        "\n    let scye = m.scye_dpeth + 1;\n",
         "^",
     ] {
         assert!(told.contains(part), "{part:?} is not told:\n{told}");

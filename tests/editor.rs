@@ -136,7 +136,7 @@ fn slips_with_files_and_names_are_told_in_words() {
         (&["blocks", "jacket", "lapells"], "Perhaps: lapel"),
         (
             &["blocks", "--blocks", "nowhere"],
-            "no such folder of blocks",
+            "no folder of blocks",
         ),
         (
             &["blocks", "trousers", "fly", "--pictures", "taken"],
@@ -194,7 +194,7 @@ fn the_schema_is_json_and_names_what_an_order_may_hold() {
     let none = run(&["schema", "--blocks", "nowhere"], Path::new("."));
     let told = program::told(&none);
     assert_eq!(none.status.code(), Some(2), "{told}");
-    assert!(told.contains("no such folder of blocks"), "{told}");
+    assert!(told.contains("no folder of blocks"), "{told}");
 }
 
 #[test]

@@ -338,7 +338,7 @@ fn a_disk_that_is_read_only_is_told() {
         .status();
     assert!(remount.unwrap().success());
     let output = command(&pair.orders[1], &disk.0).output().unwrap();
-    refused(&pair, &output, &disk.0, "can only be read");
+    refused(&pair, &output, &disk.0, "is read-only");
 }
 
 /// Waits until a run catches Ctrl-C, where the system tells; elsewhere long enough.

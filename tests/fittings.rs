@@ -230,8 +230,8 @@ fn the_sheet_and_the_terminal_tell_what_moves() {
         .expect("the sheet");
     assert!(svg.len() > 100_000);
     for (number, advice) in [
-        ("2", "takes 0, the first cut, to 1"),
-        ("9", "takes 0, the first cut, to 1"),
+        ("2", "use --against 0 (the first cut) to 1"),
+        ("9", "use --against 0 (the first cut) to 1"),
     ] {
         let output = run(&["draft", "one.toml", "--against", number], folder.path());
         assert_eq!(output.status.code(), Some(2));
@@ -295,7 +295,7 @@ fn the_next_order_keeps_the_man_and_asks_the_style() {
     // What is there stays.
     let output = run(&["next", "old.toml", "new.toml"], path);
     assert_eq!(output.status.code(), Some(2));
-    assert!(told(&output).contains("not taken yet"));
+    assert!(told(&output).contains("use a new name"));
     assert_eq!(
         std::fs::read_to_string(path.join("new.toml")).expect("it"),
         text

@@ -20,8 +20,9 @@ Exit codes, of every command:
 Errors and warnings go to the standard error, results to the standard output.
 Colour is used on a terminal unless NO_COLOR is set.
 
-Plotters, powered cutters, knives and shears can injure: follow the machine's manual
-and the local rules, and leave powered cutting to people who are trained for it.";
+Plotters, powered cutters, knives and shears can injure: follow the machine's
+manual and the local rules, and leave powered cutting to people who are trained
+for it.";
 
 /// Below the options of `new`.
 pub(super) const NEW: &str = "\
@@ -68,8 +69,9 @@ Lengths include the ends and the shrinkage and are rounded up to the merchant's
 step. Check the cloth's own width, repeat and shrinkage before you order. If cloth
 in stock is not enough, that is an answer, not an error: the exit code is 0.
 
-Plotters, powered cutters, knives and shears can injure: follow the machine's manual
-and the local rules, and leave powered cutting to people who are trained for it.";
+Plotters, powered cutters, knives and shears can injure: follow the machine's
+manual and the local rules, and leave powered cutting to people who are trained
+for it.";
 
 /// Below the options of `cut`.
 pub(super) const CUT: &str = "\
@@ -86,8 +88,9 @@ Print at 100 % and measure the test square on the first page before you cut.
 Ctrl-C ends the search and writes the best lay so far; a second Ctrl-C stops at
 once. Earlier sheets are kept until the new ones are finished.
 
-Plotters, powered cutters, knives and shears can injure: follow the machine's manual
-and the local rules, and leave powered cutting to people who are trained for it.";
+Plotters, powered cutters, knives and shears can injure: follow the machine's
+manual and the local rules, and leave powered cutting to people who are trained
+for it.";
 
 /// Below the options of `lay`.
 pub(super) const LAY: &str = "\
@@ -105,8 +108,9 @@ Ctrl-C ends the search and writes the best lay so far. The same seed gives the
 same lay for the same number of rounds (`chalkstripe cut --rounds`), but not for
 the same number of seconds.
 
-Plotters, powered cutters, knives and shears can injure: follow the machine's manual
-and the local rules, and leave powered cutting to people who are trained for it.";
+Plotters, powered cutters, knives and shears can injure: follow the machine's
+manual and the local rules, and leave powered cutting to people who are trained
+for it.";
 
 /// Below the options of `draft`.
 pub(super) const DRAFT: &str = "\

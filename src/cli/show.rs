@@ -58,11 +58,12 @@ pub(super) fn outcome(outcome: Result<String, Vec<Diagnostic>>) -> bool {
     }
 }
 
-/// Runs a command that writes plots and files for cutters, and prints their caution once if it wrote any.
+/// Runs a command that writes plots and files for cutters, and prints their caution once on a
+/// terminal if it wrote any.
 pub(super) fn with_caution(run: impl FnOnce(&Cell<bool>) -> bool) -> bool {
     let wrote = Cell::new(false);
     let well = run(&wrote);
-    if wrote.get() {
+    if wrote.get() && stderr().is_terminal() {
         // If nobody listens on the standard error there is nobody to tell.
         let _ = writeln!(stderr(), "{CAUTION}");
     }

@@ -104,12 +104,12 @@ fn a_blank_cell_is_refused_or_derived() {
         let men = survey::read(with("chestcircumference").as_bytes()).unwrap();
         assert!(matches!(survey::suit(&men[0], None), Outcome::Drafted));
         let why = refusal(&men[1]);
-        assert!(why.contains("lacks chest"), "{why}");
+        assert!(why.contains("needs chest"), "{why}");
     }
     let ends_early = format!("{}1760,1515\n", file(&CELLS, ",", "\n", &[]));
     let men = survey::read(ends_early.as_bytes()).unwrap();
     let why = refusal(&men[2]);
-    assert!(why.contains("lacks chest"), "{why}");
+    assert!(why.contains("needs chest"), "{why}");
 }
 
 #[test]

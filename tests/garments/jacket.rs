@@ -592,12 +592,12 @@ fn contradictions_are_refused_with_their_reason() {
         (
             REGULAR,
             "cuff = \"sham\"\ncuff_one_open = true",
-            "no meaning",
+            "does not apply",
         ),
         (
             REGULAR,
             "hip_pocket = \"patch\"\nhip_pocket_angle = \"slanted\"",
-            "no meaning",
+            "does not apply",
         ),
         (
             REGULAR,
@@ -607,7 +607,7 @@ fn contradictions_are_refused_with_their_reason() {
         (
             REGULAR,
             "lapel_hole = \"none\"\nlapel_hole_shape = \"keyhole\"",
-            "no meaning",
+            "does not apply",
         ),
     ] {
         let reason = refused(figure, style);
