@@ -129,7 +129,7 @@ pub fn check_options(
 /// let workshop = Workshop::embedded();
 /// let order = order::read(Path::new("examples/plain-worsted.toml")).expect("a good order").order;
 /// let drafted = job::draft(workshop, &order)?;
-/// let options = SheetOptions::on(Paper::Sheet(Size::A0));
+/// let options = SheetOptions::on(Paper::Pages(Size::A0));
 /// job::check_options(&order, &drafted.pattern, &options)?;
 /// let search = Search { effort: Effort::Rounds(1), ..Search::default() };
 /// let lays = job::lay(&order, &drafted.pattern, &search)?;

@@ -134,10 +134,7 @@ fn slips_with_files_and_names_are_told_in_words() {
         (&["next", "ordr.toml", "b.toml"], "Perhaps: order.toml"),
         (&["next", "order.toml", "order.toml"], "use a new name"),
         (&["blocks", "jacket", "lapells"], "Perhaps: lapel"),
-        (
-            &["blocks", "--blocks", "nowhere"],
-            "no folder of blocks",
-        ),
+        (&["blocks", "--blocks", "nowhere"], "no folder of blocks"),
         (
             &["blocks", "trousers", "fly", "--pictures", "taken"],
             "the pictures cannot be written",

@@ -613,7 +613,7 @@ fn a_piece_wider_than_the_cloth_is_refused_by_name() {
         "{fault}"
     );
     assert!(
-        fault.to_string().contains("piece 0 needs 160.0 cm"),
+        fault.to_string().contains("piece 0 needs 160 cm"),
         "{fault}"
     );
 }

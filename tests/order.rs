@@ -193,7 +193,7 @@ fn impossible_measures_are_told_with_the_slip_that_made_them() {
     );
     refused(
         &changed("neck = 40", "neck = 4.0"),
-        &["decimal point slipped? 40 cm"],
+        &["decimal point in the wrong place? 40 cm"],
     );
     refused(
         &changed("neck = 40", "neck = -40"),
@@ -211,11 +211,11 @@ fn impossible_measures_are_told_with_the_slip_that_made_them() {
     );
     refused(
         &changed("neck = 40", "neck = 40\ninside_leg = 108\noutside_leg = 81"),
-        &["contradict", "exchanged?"],
+        &["contradict", "swapped?"],
     );
     refused(
         &changed("height", "unit = \"in\"\nheight"),
-        &["begin [measures] with unit = \"cm\""],
+        &["start [measures] with unit = \"cm\""],
     );
     refused(
         &changed("height", "unit = \"inches\"\nheight"),
@@ -231,7 +231,7 @@ fn unlikely_measures_are_doubted_with_their_prediction_and_let_pass() {
         assert_eq!(shown.len(), 1, "{shown:?}");
         for part in told {
             assert!(
-                shown[0].starts_with("warning") && shown[0].contains(part),
+                shown[0].contains("(warning)") && shown[0].contains(part),
                 "{part:?} is not told:\n{}",
                 shown[0]
             );
@@ -239,7 +239,7 @@ fn unlikely_measures_are_doubted_with_their_prediction_and_let_pass() {
     };
     doubted(
         &changed("neck = 40", "neck = 40\nnape_to_waist = 54.4"),
-        &["predict: 43.6 cm, from ", "exchanged? 45.4 cm"],
+        &["expected 43.6 cm, from ", "swapped? 45.4 cm"],
     );
     doubted(
         &changed("neck = 40", "neck = 40\nsleeve = 75"),
@@ -280,7 +280,7 @@ fn values_out_of_range_and_contradictions_are_told() {
     );
     refused(
         &changed("vent = \"centre\"", "vent = \"none\"\nvent_length = 24"),
-        &["no meaning", "vent = \"none\""],
+        &["does not apply", "vent = \"none\""],
     );
     refused(
         &changed("date = 2026-03-02", "date = \"yesterday\""),
@@ -327,7 +327,7 @@ fn every_fault_is_told_in_one_run_in_the_order_of_the_file() {
         .map(|w| err.find(w).unwrap())
         .collect();
     assert!(at.is_sorted(), "{err}");
-    assert_eq!(err.matches("error:").count(), 4, "{err}");
+    assert_eq!(err.matches(".toml, line ").count(), 4, "{err}");
 }
 
 /// What is there and cannot be read is told as that, and not called missing besides.
@@ -340,7 +340,7 @@ fn a_value_of_the_wrong_kind_is_told_once() {
         ("\"navy worsted, 310 g\"", "310"),
     ] {
         let (code, _, err) = check(&changed(old, new));
-        let once = err.matches("error:").count() == 1 && err.contains("this must be");
+        let once = err.matches(".toml, line ").count() == 1 && err.contains("this must be");
         assert!(code == 2 && once, "{err}");
     }
 }
@@ -447,7 +447,7 @@ fn a_starter_order_is_written_once_and_is_an_order() {
     assert!(
         String::from_utf8(again.stderr)
             .unwrap()
-            .contains("a name that is not taken")
+            .contains("use a new name")
     );
     // A file where a folder should be cannot be written into, by anyone.
     for (name, told) in [
@@ -563,7 +563,7 @@ proptest! {
 fn a_tailors_slips_are_understood() {
     for (old, new, told) in [
         ("chest = 100", "chest = 100,5", "chest = 100.5"),
-        ("chest = 100", "chest = 1OO", "stands in quotes"),
+        ("chest = 100", "chest = 1OO", "needs quotes"),
         ("chest = 100", "chest = 100\nchest = 102", "give it once"),
         (
             "waist = 88",

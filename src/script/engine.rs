@@ -283,10 +283,7 @@ mod tests {
     #[test]
     fn a_script_can_neither_run_on_nor_reach_out() {
         let endless = run("loop { }").expect_err("it does not end");
-        assert!(
-            endless.message.contains("runs too long"),
-            "{endless}"
-        );
+        assert!(endless.message.contains("runs too long"), "{endless}");
         let deep = run("fn f(x) { f(x + 1) } f(0);").expect_err("it calls itself");
         assert!(deep.message.contains("too deep"), "{deep}");
         let large = run("let s = \"ab\"; loop { s += s; }").expect_err("it grows");

@@ -41,6 +41,8 @@ fn entities(text: &str) -> Vec<Entity<'_>> {
     let mut found: Vec<Entity<'_>> = Vec::new();
     while let Some((code, value)) = pairs.next() {
         match found.last_mut() {
+            // A comment.
+            _ if code == 999 => {}
             _ if code == 0 => found.push((value, Vec::new())),
             Some(entity) => entity.1.push((code, value)),
             None => panic!("a file begins with {code} {value}"),

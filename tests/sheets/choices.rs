@@ -58,7 +58,7 @@ fn what_is_not_there_is_told() {
     for (arguments, part) in [
         (&["jackett"][..], "Perhaps: jacket"),
         (&["jacket", "lapell"], "Perhaps: lapel"),
-        (&["--blocks", "nowhere"], "no such folder"),
+        (&["--blocks", "nowhere"], "no folder"),
     ] {
         let output = blocks(arguments, Path::new("."));
         assert_eq!(output.status.code(), Some(2));
