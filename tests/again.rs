@@ -234,7 +234,7 @@ fn a_lay_alone_goes_on_from_the_one_before() {
     let refused = bench.run(&["lay", "order.toml", "--seconds", "1", "--dxf"]);
     assert_eq!(refused.status.code(), Some(2));
     assert!(
-        told(&refused).contains("run `cut` first"),
+        program::tells(&told(&refused), "run `cut` first"),
         "{}",
         told(&refused)
     );
@@ -326,14 +326,14 @@ fn a_drafting_sheet_of_other_measures_does_not_stay() {
     let output = bench.run(&["draft", "order.toml"]);
     assert!(output.status.success());
     assert!(
-        told(&output).contains("from an earlier version of the order"),
+        program::tells(&told(&output), "from an earlier version of the order"),
         "{}",
         told(&output)
     );
     bench.well(&["cut", "order.toml", "--rounds", "1"]);
     let output = bench.run(&["draft", "order.toml"]);
     assert!(
-        !told(&output).contains("from an earlier version of the order"),
+        !program::tells(&told(&output), "from an earlier version of the order"),
         "{}",
         told(&output)
     );
@@ -356,7 +356,7 @@ fn a_lay_on_cloth_at_hand_is_not_put_beside_the_sheets_of_another() {
     let refused = bench.run(&[&have[..], &["out"]].concat());
     assert_eq!(refused.status.code(), Some(2), "{}", told(&refused));
     assert!(
-        told(&refused).contains("different folder"),
+        program::tells(&told(&refused), "different folder"),
         "{}",
         told(&refused)
     );

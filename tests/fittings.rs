@@ -235,7 +235,7 @@ fn the_sheet_and_the_terminal_tell_what_moves() {
     ] {
         let output = run(&["draft", "one.toml", "--against", number], folder.path());
         assert_eq!(output.status.code(), Some(2));
-        assert!(told(&output).contains(advice));
+        assert!(program::tells(&told(&output), advice));
     }
     let unfitted = FITTED
         .split("[[fitting]]")
@@ -246,7 +246,7 @@ fn the_sheet_and_the_terminal_tell_what_moves() {
     std::fs::write(folder.path().join("two.toml"), unfitted).expect("an order");
     let output = run(&["draft", "two.toml", "--against", "0"], folder.path());
     assert!(
-        told(&output).contains("no fitting to compare"),
+        program::tells(&told(&output), "no fitting to compare"),
         "{}",
         told(&output)
     );
@@ -295,7 +295,7 @@ fn the_next_order_keeps_the_man_and_asks_the_style() {
     // What is there stays.
     let output = run(&["next", "old.toml", "new.toml"], path);
     assert_eq!(output.status.code(), Some(2));
-    assert!(told(&output).contains("use a new name"));
+    assert!(program::tells(&told(&output), "use a new name"));
     assert_eq!(
         std::fs::read_to_string(path.join("new.toml")).expect("it"),
         text
@@ -355,7 +355,7 @@ fn the_form_has_every_measure_of_its_garments() {
     assert!(!trousers.contains("sleeve") && !trousers.contains("nape"));
     let output = run(&["measures", "trouser"], folder.path());
     assert_eq!(output.status.code(), Some(2));
-    assert!(told(&output).contains("Perhaps: trousers"));
+    assert!(program::tells(&told(&output), "Perhaps: trousers"));
     std::fs::write(folder.path().join("one.toml"), FITTED).expect("an order");
     let known = told(&run(&["measures", "--order", "one.toml"], folder.path()));
     assert!(

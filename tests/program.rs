@@ -29,3 +29,8 @@ pub(crate) fn said(output: &Output) -> String {
 pub(crate) fn told(output: &Output) -> String {
     String::from_utf8(output.stderr.clone()).expect("words")
 }
+
+/// Whether a text holds another, whatever letter each sentence begins with.
+pub(crate) fn tells(told: &str, part: &str) -> bool {
+    told.to_lowercase().contains(&part.to_lowercase())
+}

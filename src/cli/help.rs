@@ -30,8 +30,8 @@ Examples:
   chalkstripe new my-client.toml     write it, unless the file exists
   chalkstripe new > my-client.toml   print it instead
 
-Then replace the measures with the client's, delete the # before what you choose,
-and run `chalkstripe check`.";
+Then replace the measures with the client's, delete the # before what you
+choose, and run `chalkstripe check`.";
 
 /// Below the options of `measures`.
 pub(super) const MEASURES: &str = "\
@@ -66,8 +66,9 @@ Examples:
   chalkstripe cloth orders/                      a season's orders, a line each
 
 Lengths include the ends and the shrinkage and are rounded up to the merchant's
-step. Check the cloth's own width, repeat and shrinkage before you order. If cloth
-in stock is not enough, that is an answer, not an error: the exit code is 0.
+step. Check the cloth's own width, repeat and shrinkage before you order. If
+cloth in stock is not enough, that is an answer, not an error: the exit code
+is 0.
 
 Plotters, powered cutters, knives and shears can injure: follow the machine's
 manual and the local rules, and leave powered cutting to people who are trained
@@ -100,9 +101,9 @@ Examples:
   chalkstripe lay my-client.toml --seed 7        a different search
   chalkstripe lay a.toml b.toml --together       orders of one cloth in one lay
 
-It starts from the earlier lay and keeps the shorter. After `cut` it writes every
-sheet again, with the same options unless you give others; if nothing was cut, it
-writes the lay only (and lay.json, from which the next run goes on).
+It starts from the earlier lay and keeps the shorter. After `cut` it writes
+every sheet again, with the same options unless you give others; if nothing was
+cut, it writes the lay only (and lay.json, from which the next run goes on).
 
 Ctrl-C ends the search and writes the best lay so far. The same seed gives the
 same lay for the same number of rounds (`chalkstripe cut --rounds`), but not for
@@ -120,8 +121,9 @@ Examples:
   chalkstripe draft my-client.toml --against 0        what moves, compared with
                                                       the first cut
 
-It writes drafting-sheet.pdf (A3; print at 100 % and measure the bar on the page),
-drafting-sheet.svg and the made-up views, beside the sheets of an earlier `cut`.";
+It writes drafting-sheet.pdf (A3; print at 100 % and measure the bar on the
+page), drafting-sheet.svg and the made-up views, beside the sheets of an earlier
+`cut`.";
 
 /// Below the options of `next`.
 pub(super) const NEXT: &str = "\
@@ -131,8 +133,9 @@ Examples:
   chalkstripe next spring.toml               print it instead
   chalkstripe check autumn.toml              what is still to be chosen
 
-Every choice of the earlier order is empty in the new one, with what it was beside
-it. What the fittings showed is kept, so that the new draft starts from it.";
+Every choice of the earlier order is empty in the new one, with what it was
+beside it. What the fittings showed is kept, so that the new draft starts from
+it.";
 
 /// Below the options of `blocks`.
 pub(super) const BLOCKS: &str = "\

@@ -93,7 +93,7 @@ pub(super) fn each_in_order(
     sum.seconds = began.elapsed().as_secs_f64();
     let (left, all) = (files.len() - sum.done, files.len());
     if stop::asked() && left > 0 {
-        let told = format!("stopped: {left} of the {all} orders were not done");
+        let told = format!("stopped: {left} of the {all} orders are not done");
         show::findings(&[Diagnostic::error(told)]);
     }
     sum

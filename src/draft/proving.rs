@@ -3,7 +3,7 @@
 use super::form::NotWhole;
 use super::halves::{Halves, SAME, sided};
 use super::ids::PieceId;
-use super::proofs::{Bound, Girth, Join, Joined, Seam, Stretch};
+use super::proofs::{Bound, Girth, Join, Joined, Seam, SeamLine, Stretch};
 use super::types::Draft;
 use crate::order::Side;
 
@@ -150,9 +150,15 @@ impl Proving<'_> {
 
     fn join(&self, join: &Join) -> Result<Join, NotWhole> {
         let placed = |of: &Joined| -> Result<Joined, NotWhole> {
-            let (halves, side, source) = (self.halves, self.side, &join.source);
-            let (piece, edge) = halves.edge(side, (of.piece, of.edge), side, source)?;
-            let seam = halves.seam_line(side, (of.piece, of.seam), side, source)?;
+            let (halves, half, source) = (self.halves, self.side, &join.source);
+            // A line that only one side has, as the fold of a vent, is on the piece of that side.
+            let own = match of.seam {
+                SeamLine::Mark(mark) => halves.half(half)[of.piece][mark].side,
+                SeamLine::Edge(_) => None,
+            };
+            let side = own.unwrap_or(half);
+            let (piece, edge) = halves.edge(half, (of.piece, of.edge), side, source)?;
+            let seam = halves.seam_line(half, (of.piece, of.seam), side, source)?;
             Ok(Joined { piece, edge, seam })
         };
         Ok(Join {

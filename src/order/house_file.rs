@@ -106,7 +106,7 @@ impl House {
                     HouseValue::Along(_) => "a list of numbers",
                     HouseValue::Word(_) => "a word",
                 };
-                return Err(format!("it is {form}, not {}", described(value)));
+                return Err(format!("it must be {form}, not {}", described(value)));
             }
         }
         bounded(name, &new)?;

@@ -224,7 +224,7 @@ pub(super) fn fittings(
             .filter(|(day, ordered)| day < ordered && found.earlier.is_none());
         if let Some((day, ordered)) = early {
             let fault = Diagnostic::error(format!(
-                "the fitting of {day} was before the order, which is of {ordered}"
+                "the fitting of {day} is before the order, which is dated {ordered}"
             ));
             let help = "correct the date; or, if it was a fitting of an earlier order that this one follows, name that order: order = \"its reference\"";
             findings.at(place.clone(), fault.help(help));

@@ -271,7 +271,7 @@ fn to_order(laid: &Laid, unit: Unit) -> String {
 /// Writes how the length to order is made up, in one short line.
 fn sum(laid: &Laid, order: &Order) -> String {
     let unit = order.unit;
-    let lay = format!("lay {}", unit.show(unit.at_least(laid.lay.length)));
+    let lay = format!("lay {}", unit.show(laid.lay.length));
     if laid.material != Material::Cloth {
         return lay;
     }
@@ -291,7 +291,7 @@ fn sum(laid: &Laid, order: &Order) -> String {
     } else {
         " beside the pieces in stock"
     };
-    let bought = unit.show(unit.at_least(laid.lay.bought));
+    let bought = unit.show(laid.lay.bought);
     format!("lay {bought}{stock} + {rest} for ends{shrinkage}, rounded up")
 }
 

@@ -215,7 +215,7 @@ fn paged(ctx: &NativeCallContext, board: &Board, pieces: Array) -> Made<Vec<Piec
         sheet.draft.piece_named(&name).ok_or_else(|| {
             let names = sheet.draft.pieces.iter().map(|piece| piece.name.as_str());
             let meant = nearest(&name, names);
-            let meant = meant.map_or(String::new(), |near| format!(". Perhaps: '{near}'"));
+            let meant = meant.map_or(String::new(), |near| format!(" (perhaps '{near}')"));
             let text = format!("there is no piece '{name}' on the board{meant}");
             fault(ctx, text)
         })
