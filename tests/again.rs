@@ -138,9 +138,9 @@ fn a_short_search_never_replaces_a_better_lay() {
     );
     assert_of_one_lay(&bench);
     let word = if cut - laid >= 0.5 {
-        "less than the lay"
+        "less than the earlier lay"
     } else {
-        "no shorter lay was found"
+        "no lay shorter than the earlier one"
     };
     assert!(told.contains(word), "{told}");
 }

@@ -246,7 +246,7 @@ fn what_does_not_resolve_is_a_fault_with_its_line() {
         ("p.part_of(\"yoke\", \"fot\");", "perhaps 'foot'"),
         ("p.part_of(\"yoke\", \"yoke\");", "a part of itself"),
         ("board.page(\"All\", [\"pannel\"]);", "perhaps 'panel'"),
-        ("board.page(\"All\", [4]);", "a page wants pieces"),
+        ("board.page(\"All\", [4]);", "a page needs pieces"),
         (
             "p.notch(\"n\", \"yolk\", 3);",
             "the panel has no edge 'yolk'; there are yoke, right",

@@ -13,9 +13,9 @@ A first order:
 
 Exit codes, of every command:
   0    no errors (there may be warnings)
-  2    an error in an order or on the command line; an order with an error writes
-       nothing, and the others are still done
-  130  stopped with Ctrl-C; what was written is complete, with the best lay so far
+  2    an error in an order or on the command line; an order with an error
+       writes nothing, and the others are still done
+  130  stopped with Ctrl-C; what was written is complete
 
 Errors and warnings go to the standard error, results to the standard output.
 Colour is used on a terminal unless NO_COLOR is set.

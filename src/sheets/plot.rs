@@ -12,8 +12,9 @@ use crate::order::{House, HouseNumber};
 
 /// Plotter units in a mm, fixed by HPGL.
 const UNITS: f64 = 40.0;
-/// Distance of a flattened curve from the true one, in mm: two plotter units, less than a pen is wide.
-const FLAT: f64 = 0.05;
+/// Distance of a flattened curve from the true one, in mm: less than a plotter unit, so that a plot is as
+/// near the marker as it can draw.
+const FLAT: f64 = 0.02;
 /// Most points in one instruction, because old plotters have small buffers.
 const POINTS: usize = 40;
 /// Greatest coordinate of a short plot, in units: HPGL has 16-bit coordinates.

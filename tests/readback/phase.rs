@@ -187,7 +187,7 @@ fn jacket(check: &mut Check<'_>) {
     }
 }
 
-/// The outside leg at the fork line: the uppermost level of both sides.
+/// The outside leg at the fork line: the level above the knee's. The seat line above it lies aslant behind.
 fn trousers(check: &mut Check<'_>) {
     let face_up = face_up(check.read);
     let pieces = |name: &str| called(check.read.cloth(), "trousers", name, face_up);
@@ -195,7 +195,13 @@ fn trousers(check: &mut Check<'_>) {
     for side in [Side::Left, Side::Right] {
         let [top, under] = [&tops, &unders].map(|pieces| one(pieces, side));
         let fork = |piece: Option<&Worn<'_>>| {
-            piece.and_then(|piece| levels(piece.block()).first().map(|level| level[0]))
+            piece.and_then(|piece| {
+                levels(piece.block())
+                    .iter()
+                    .rev()
+                    .nth(1)
+                    .map(|level| level[0])
+            })
         };
         check.meets(
             &format!("{side:?} outside leg at the fork line"),

@@ -131,11 +131,12 @@ pub(super) fn on_seam(block: &Block, notch: Point) -> Point {
 /// The forepart's front pitch: of the notches on the scye's side the uppermost.
 pub(super) fn front_pitch_of_forepart(block: &Block) -> Option<Point> {
     let front = centre_front(block)?.x;
-    let middle = bounds(&block.seam).center().x;
-    let behind = block
-        .notches
-        .iter()
-        .filter(|notch| (notch.x - middle) * (front - middle) < 0.0);
+    let box_ = bounds(&block.seam);
+    let middle = box_.center().x;
+    // Those near the top are the shoulder's.
+    let behind = block.notches.iter().filter(|notch| {
+        (notch.x - middle) * (front - middle) < 0.0 && notch.y > box_.y0 + 0.12 * box_.height()
+    });
     behind
         .min_by(|a, b| a.y.total_cmp(&b.y))
         .map(|notch| on_seam(block, *notch))
