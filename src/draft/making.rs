@@ -375,3 +375,24 @@ fn shift(by: Vec2, unit: Unit) -> Option<String> {
         .collect();
     (!parts.is_empty()).then(|| parts.join(" and "))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_step_says_its_way_its_side_and_where_it_begins() {
+        let names = |on: &[usize]| format!("{on:?}");
+        let start = |x: f64, y: f64| How::Start(Point::new(x, y)).words(Unit::Cm, names);
+        assert_eq!(start(0.0, 0.0), "begin here");
+        assert_eq!(start(50.0, 0.0), "begin 5 across and 0 down");
+        assert_eq!(start(0.0, -25.0), "begin 0 across and -2.5 down");
+        let straight = |way: Way, mm: f64| How::Straight(3, way, mm).words(Unit::Cm, names);
+        assert_eq!(straight(Way::Up, 20.0), "from 3, up 2");
+        assert_eq!(straight(Way::Up, -20.0), "from 3, down 2");
+        assert_eq!(straight(Way::Back, -20.0), "from 3, forward 2");
+        let beside = |mm: f64| Drawn::Beside(vec![2], mm).words(Unit::Cm, names);
+        assert_eq!(beside(10.0), "beside [2], 1 to the right");
+        assert_eq!(beside(-10.0), "beside [2], 1 to the left");
+    }
+}

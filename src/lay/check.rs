@@ -344,6 +344,42 @@ mod tests {
     }
 
     #[test]
+    fn a_piece_that_is_lost_or_cut_twice_or_in_the_wrong_hand_is_found() {
+        let told = |items: &[Item], cloth: &ClothRules, lay: &Lay| {
+            check(items, cloth, lay).unwrap_err().to_string()
+        };
+        let (mut items, mut cloth, mut lay) = on_the_fold();
+        lay.placements.push(lay.placements[0].clone());
+        let twice = told(&items, &cloth, &lay);
+        assert!(twice.contains("top collar is cut 2 times"), "{twice}");
+        lay.placements.clear();
+        let lost = told(&items, &cloth, &lay);
+        assert!(lost.contains("top collar is cut 0 times"), "{lost}");
+        // One ply of open cloth, the right side up, and then over the other face.
+        cloth.layout = Layout::Open;
+        items[0].fold = None;
+        let search = Search {
+            effort: Effort::Rounds(1),
+            ..Search::default()
+        };
+        let lay = plan(&items, &cloth, &search).unwrap();
+        cloth.face = Face::Down;
+        let over = told(&items, &cloth, &lay);
+        assert!(over.contains("lies with its wrong side up"), "{over}");
+        cloth.face = Face::Up;
+        assert!(check(&items, &cloth, &lay).is_ok());
+        // A pair from open cloth, whose second half is then the first once more.
+        items[0].count = Count::Pairs(1);
+        let mut lay = plan(&items, &cloth, &search).unwrap();
+        assert!(check(&items, &cloth, &lay).is_ok());
+        let mut again = lay.placements[0].clone();
+        again.transform = Affine::translate((0.0, 200.0)) * again.transform;
+        lay.placements[1] = again;
+        let alike = told(&items, &cloth, &lay);
+        assert!(alike.contains("top collar is cut 2 times"), "{alike}");
+    }
+
+    #[test]
     fn sides_that_differ_are_found() {
         let (mut items, cloth, lay) = on_the_fold();
         items[0].outline[0].x -= 5.0;

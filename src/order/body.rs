@@ -373,3 +373,45 @@ fn doubted(
     );
     Diagnostic::warning(message).help(meant.unwrap_or(again))
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::diagnostic::{Diagnostic, Source};
+    use std::path::Path;
+
+    /// What is found in the plain order with these measures besides.
+    fn found(measures: &str) -> Vec<Diagnostic> {
+        let text = std::fs::read_to_string("examples/plain-worsted.toml").unwrap();
+        let text = text.replacen("neck = 40", &format!("neck = 40\n{measures}"), 1);
+        match crate::order::parse("x", &Source::new("x.toml", text), Path::new("")) {
+            Ok(checked) => checked.warnings,
+            Err(faults) => faults,
+        }
+    }
+
+    #[test]
+    fn an_exchange_is_suggested_only_where_it_would_put_both_right() {
+        let told = |measures: &str| found(measures)[0].clone();
+        let far = told("inside_leg = 108\noutside_leg = 81");
+        assert!(far.message.contains("contradict") && far.help.join(" ").contains("exchanged?"));
+        // Either way the rise would be too short.
+        for (inside, outside) in [(85, 90), (90, 85)] {
+            let near = told(&format!("inside_leg = {inside}\noutside_leg = {outside}"));
+            assert!(near.message.contains("contradict"), "{near:?}");
+            assert!(near.help.is_empty(), "{near:?}");
+        }
+    }
+
+    /// The rule gives 74.8.
+    #[test]
+    fn a_slip_is_named_for_a_length_of_style_only_where_it_leads_near_its_rule() {
+        let told = |length: f64| {
+            let found = found(&format!("jacket_length = {length}"));
+            assert_eq!(found.len(), 1, "{found:?}");
+            found[0].help.join(" ")
+        };
+        assert!(told(57.4).contains("exchanged? 75.4 cm"), "{}", told(57.4));
+        assert!(told(95.0).starts_with("take it again"), "{}", told(95.0));
+        assert!(found("jacket_length = 82").is_empty());
+    }
+}

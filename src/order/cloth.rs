@@ -201,3 +201,40 @@ fn fraction(raw: &Spanned<Written>, house: &House, findings: &mut Findings) -> f
     findings.at(raw.span(), fault);
     0.0
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::diagnostic::{Diagnostic, Source};
+    use std::path::Path;
+
+    /// The shrinkage of the plain order with it written so.
+    fn shrinkage(written: &str) -> Result<f64, Vec<Diagnostic>> {
+        let text = std::fs::read_to_string("examples/plain-worsted.toml").unwrap();
+        let with = format!("width = 150\nshrinkage = {written}");
+        let text = text.replacen("width = 150", &with, 1);
+        let checked = crate::order::parse("x", &Source::new("x.toml", text), Path::new(""));
+        checked.map(|checked| checked.order.cloth.shrinkage)
+    }
+
+    #[test]
+    fn shrinkage_is_a_fraction_or_a_percentage() {
+        for (written, read) in [
+            ("0", 0.0),
+            ("0.04", 0.04),
+            ("\"3 %\"", 0.03),
+            ("\"2,5%\"", 0.025),
+        ] {
+            assert_eq!(shrinkage(written).unwrap(), read, "{written}");
+        }
+        for (written, help) in [
+            ("3", "for 3 in the hundred, write \"3 %\""),
+            ("80", ""),
+            ("\"lots\"", ""),
+            ("\"3\"", ""),
+        ] {
+            let faults = shrinkage(written).unwrap_err();
+            assert_eq!(faults.len(), 1, "{faults:?}");
+            assert_eq!(faults[0].help.join(" "), help, "{written}");
+        }
+    }
+}

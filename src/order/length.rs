@@ -143,10 +143,19 @@ mod tests {
             ("5 ft 9", 1752.6),
             ("6 ft", 1828.8),
             ("3 1/2 yd", 3200.4),
+            ("7⁄8 in", 22.225),
+            ("5′9″", 1752.6),
+            ("5’9”", 1752.6),
+            ("5''", 127.0),
         ];
         for (text, mm) in cases {
             let read = parse(text, Unit::Cm).unwrap();
             assert!((read - mm).abs() < 1e-9, "{text}: {read}");
+        }
+        for (eighth, sign) in (1_u8..8).zip("⅛¼⅜½⅝¾⅞".chars()) {
+            let read = parse(&format!("15{sign} in"), Unit::Cm).unwrap();
+            let mm = (15.0 + f64::from(eighth) / 8.0) * INCH;
+            assert!((read - mm).abs() < 1e-9, "{sign}: {read}");
         }
         assert_eq!(parse("15 1/2", Unit::Inch).unwrap(), 393.7);
         assert_eq!(parse("40", Unit::Cm).unwrap(), 400.0);
@@ -184,5 +193,6 @@ mod tests {
         assert_eq!(Unit::Inch.show(INCH * 0.25), "1/4 in");
         assert_eq!(Unit::Inch.show(INCH * 15.99), "16 in");
         assert_eq!(Unit::Inch.show(-INCH * 1.5), "-1 1/2 in");
+        assert_eq!(Unit::Inch.show(-INCH * 0.01), "0 in");
     }
 }

@@ -277,10 +277,9 @@ mod tests {
         assert!(keys("cloth").len() >= 9 && keys("measures").len() == KINDS.len() + 1);
         let about = schema["properties"]["jacket"]["properties"]["lapel"]["description"].as_str();
         assert!(about.unwrap().contains("notch: "));
-        assert_eq!(
-            schema["properties"]["house"]["properties"]["cloth"]["properties"]["gap"]["maximum"],
-            3.0
-        );
+        let gap = &schema["properties"]["house"]["properties"]["cloth"]["properties"]["gap"];
+        assert_eq!(gap["maximum"], 3.0);
+        assert_eq!(gap["type"], json!(["number", "string"]));
     }
 
     /// The plain example with one value more, at a dotted place of it.

@@ -90,3 +90,26 @@ pub(super) fn lines(raw: Option<Spanned<Lines>>, findings: &mut Findings) -> Vec
         .filter_map(|text| line(Spanned::new(place.clone(), text), findings))
         .collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::diagnostic::Source;
+
+    #[test]
+    fn a_line_is_kept_as_long_as_it_may_be_and_with_its_place() {
+        let mut findings = Findings::new(&Source::new("x.toml", ""));
+        let mut read = |text: &str| line(Spanned::new(3..5, text.to_owned()), &mut findings);
+        let longest = "x".repeat(LONGEST_LINE);
+        assert_eq!(read(&longest).as_ref(), Some(&longest));
+        assert_eq!(read(&format!("{longest}x")), None);
+        assert_eq!(read(" two\u{200b}").as_deref(), Some("two"));
+        let notes = ["one", " \u{200b}", "more"].map(str::to_owned);
+        let notes = Spanned::new(7..9, Lines(notes.to_vec()));
+        assert_eq!(lines(Some(notes), &mut findings), ["one", "more"]);
+        assert_eq!(findings.all.len(), 1);
+        let kept: Vec<&str> = findings.texts.iter().map(|(t, _)| t.as_str()).collect();
+        assert_eq!(kept, [&longest, "two", "one", "more"]);
+        assert_eq!(findings.texts[1].1.span, Some(3..5));
+    }
+}

@@ -139,8 +139,8 @@ fn engine(scripts: &Scripts, board: &Board, variables: BTreeMap<&'static str, Dy
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::draft::Makes;
-    use crate::order::{Client, Cloth, Face, House, Measure, Measures, Nap, Origin, Style};
+    use crate::draft::{Makes, Stretch};
+    use crate::order::{Amount, Client, Cloth, Face, House, Measure, Measures, Nap, Origin, Style};
     use crate::units::Unit;
     use std::fs;
 
@@ -186,12 +186,123 @@ mod tests {
 
     /// Runs a script as the block `own`.
     fn run(script: &str) -> Result<Draft, Box<BlockFault>> {
+        run_on(Figure::default(), script)
+    }
+
+    fn run_on(figure: Figure, script: &str) -> Result<Draft, Box<BlockFault>> {
         let folder = tempfile::tempdir().expect("a temporary folder");
         fs::create_dir(folder.path().join("own")).expect("a folder");
         fs::write(folder.path().join("own/own.rhai"), script).expect("a script");
         let library = Library::with_folder(folder.path()).expect("a library");
-        let order = order("own");
+        let order = Order {
+            figure,
+            ..order("own")
+        };
         draft(&library, &order, &order.garments[0])
+    }
+
+    /// The right half is 1 cm longer, and its edges are drawn in another order.
+    #[test]
+    fn two_halves_that_differ_are_one_draft() {
+        let mut figure = Figure::default();
+        let (left, right) = (0.0, 1.0);
+        figure.add("sloping_shoulders", Amount { left, right });
+        let both = run_on(
+            figure,
+            "let s = figure.sloping_shoulders; let a = board.point(0, 0, \"\"); let b = a.forward(20);\n\
+             let c = b.down(30 + s); let d = a.down(30 + s); let p = board.piece(\"panel\").pairs(1);\n\
+             if s > 0 { p.edge(\"top\", line(a, b), \"seam\"); }\n\
+             p.edge(\"front\", line(b, c), \"seam\").edge(\"foot\", line(c, d), \"seam\");\n\
+             p.edge(\"back\", line(d, a), \"seam\").grain(a, d);\n\
+             if s == 0 { p.edge(\"top\", line(a, b), \"seam\"); }\n\
+             let q = board.piece(\"facing\").pairs(1).edge(\"a\", curve([a.headed(0), b]), \"seam\");\n\
+             q.edge(\"b\", line(b, a.down(30)), \"seam\").edge(\"c\", line(a.down(30), a), \"seam\").grain(a, a.down(30));\n\
+             let t = board.piece(\"tab\").pairs(1).edge(\"a\", line(a, b), \"seam\");\n\
+             t.edge(\"b\", line(b, a.down(9)), \"seam\").edge(\"c\", line(a.down(9), a), \"seam\").grain(a, a.down(9 + s));\n\
+             p.matches(\"level\", a, q, a, \"both\"); board.sew(\"face\", q.run(\"b\"), q.run(\"b\"), 0, 1);\n\
+             board.sew(\"centre\", p.run(\"back\"), p.run(\"back\"), 0, 2);\n\
+             board.sew(\"ends\", p.run(\"top\"), p.run(\"foot\"), 0, 1);\n\
+             board.need(\"tape\", \"linen\", 2, 30 + s); board.need(\"stay\", \"linen\", 2, 30 + s / 20);\n\
+             board.need(\"tape\", \"silk\", 1, 30 + s); if s == 0 { board.need(\"loop\", \"silk\", 1, 4); }\n\
+             board.bound(\"depth\", 30 + s, 10, 50); board.bound(\"width\", 20, 10, 40);\n\
+             board.girth(\"chest\", 60 + 2 * s, 50, 60 + 2 * s); board.girth(\"hem\", 40, 0, 40);",
+        )
+        .expect("it drafts");
+        let pieces: Vec<&str> = both.pieces.iter().map(|p| p.name.as_str()).collect();
+        assert_eq!(
+            pieces,
+            [
+                "panel, right",
+                "panel, left",
+                "facing",
+                "tab, right",
+                "tab, left"
+            ]
+        );
+        assert_eq!(both.differing(), ["panel", "tab"]);
+        let met = both.matches.iter().map(|m| (m.piece.0, m.partner.0));
+        assert_eq!(met.collect::<Vec<_>>(), [(0, 2), (1, 2)]);
+        let seams: Vec<String> = both
+            .seams
+            .iter()
+            .map(|seam| {
+                let run = |of: &[Stretch]| {
+                    let piece = &both[of[0].piece];
+                    format!("{}: {}", piece.name, piece[of[0].edge].name)
+                };
+                format!("{}; {}; {}", seam.name, run(&seam.a), run(&seam.b))
+            })
+            .collect();
+        assert_eq!(
+            seams,
+            [
+                "face; facing: b; facing: b",
+                "centre; panel, right: back; panel, left: back",
+                "ends, right; panel, right: top; panel, right: foot",
+                "ends, left; panel, left: top; panel, left: foot",
+            ]
+        );
+        let needs: Vec<_> = both
+            .needs
+            .iter()
+            .map(|n| (n.name.as_str(), n.of.as_str(), n.count, n.length))
+            .collect();
+        assert_eq!(
+            needs,
+            [
+                ("tape, right", "linen", 1, Some(310.0)),
+                ("tape, left", "linen", 1, Some(300.0)),
+                ("stay", "linen", 2, Some(300.5)),
+                ("tape", "silk", 1, Some(310.0)),
+                ("loop", "silk", 1, Some(40.0)),
+            ]
+        );
+        let bounds: Vec<_> = (both.bounds.iter())
+            .map(|bound| (bound.name.as_str(), bound.found))
+            .collect();
+        let depths = [("depth", 310.0), ("width", 200.0), ("depth, left", 300.0)];
+        assert_eq!(bounds, depths);
+        let girths: Vec<_> = (both.girths.iter())
+            .map(|girth| (girth.name.as_str(), girth.finished))
+            .collect();
+        assert_eq!(
+            girths,
+            [
+                ("chest", 620.0),
+                ("hem", 400.0),
+                ("chest, twice the left half", 600.0),
+            ]
+        );
+        // Every step of both halves is kept, under a number of its own.
+        for (n, point) in both.points.iter().enumerate() {
+            assert_eq!(point.number, n + 1);
+        }
+        for (n, curve) in both.curves.iter().enumerate() {
+            assert_eq!(curve.number, n + 1);
+        }
+        let second = both.points.len() / 2 + 1;
+        let third = both.instruction(Makes::Point(second + 3), Unit::Cm);
+        assert_eq!(third, format!("from {second}, down 30"));
     }
 
     #[test]

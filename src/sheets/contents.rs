@@ -99,7 +99,7 @@ pub(super) fn choices(sheets: &Sheets) -> Vec<Section> {
                 }
             }
             if !without.is_empty() {
-                section.named("none", &without.join(", "));
+                section.named("without", &without.join(", "));
             }
             section
         })

@@ -326,6 +326,23 @@ mod tests {
         assert!((5.0..6.1).contains(&short), "{short}");
     }
 
+    /// The right side of the cut line is a slanted line to a point 30 and more inside the seam line.
+    #[test]
+    fn a_seam_line_is_outside_beside_a_slanted_cut_line_too() {
+        let wedge = |_: &BezPath| {
+            let corners = [(-12.0, -12.0), (260.0, -12.0), (180.0, 300.0)];
+            let mut path = BezPath::new();
+            path.move_to(Point::from((-12.0, 612.0)));
+            for corner in corners.into_iter().chain([(260.0, 612.0)]) {
+                path.line_to(Point::from(corner));
+            }
+            path.close_path();
+            path
+        };
+        let (outside, _) = found("seam", "seam", wedge);
+        assert!((30.0..40.0).contains(&outside), "{outside}");
+    }
+
     #[test]
     fn an_allowance_that_runs_from_width_to_width_is_held_to_each() {
         let (outside, short) = found("seam", "centre_back", Clone::clone);
