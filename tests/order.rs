@@ -300,7 +300,7 @@ fn values_out_of_range_and_contradictions_are_told() {
     );
     refused(
         &changed("width = 150", "width = 150\nrepeat_along = 0.01"),
-        &["repeat_along", "as fine as this", "leave it out"],
+        &["repeat_along", "a repeat this small", "leave it out"],
     );
     refused(
         &changed("date = 2026-03-02", "date = 2026-02-30"),

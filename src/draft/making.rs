@@ -385,8 +385,8 @@ mod tests {
         let names = |on: &[usize]| format!("{on:?}");
         let start = |x: f64, y: f64| How::Start(Point::new(x, y)).words(Unit::Cm, names);
         assert_eq!(start(0.0, 0.0), "begin here");
-        assert_eq!(start(50.0, 0.0), "begin 5 across and 0 down");
-        assert_eq!(start(0.0, -25.0), "begin 0 across and -2.5 down");
+        assert_eq!(start(50.0, 0.0), "begin 5 forward");
+        assert_eq!(start(0.0, -25.0), "begin 2.5 up");
         let straight = |way: Way, mm: f64| How::Straight(3, way, mm).words(Unit::Cm, names);
         assert_eq!(straight(Way::Up, 20.0), "from 3, up 2");
         assert_eq!(straight(Way::Up, -20.0), "from 3, down 2");

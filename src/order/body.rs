@@ -393,7 +393,7 @@ mod tests {
     fn an_exchange_is_suggested_only_where_it_would_put_both_right() {
         let told = |measures: &str| found(measures)[0].clone();
         let far = told("inside_leg = 108\noutside_leg = 81");
-        assert!(far.message.contains("contradict") && far.help.join(" ").contains("exchanged?"));
+        assert!(far.message.contains("contradict") && far.help.join(" ").contains("swapped?"));
         // Either way the rise would be too short.
         for (inside, outside) in [(85, 90), (90, 85)] {
             let near = told(&format!("inside_leg = {inside}\noutside_leg = {outside}"));
@@ -410,8 +410,8 @@ mod tests {
             assert_eq!(found.len(), 1, "{found:?}");
             found[0].help.join(" ")
         };
-        assert!(told(57.4).contains("exchanged? 75.4 cm"), "{}", told(57.4));
-        assert!(told(95.0).starts_with("take it again"), "{}", told(95.0));
+        assert!(told(57.4).contains("swapped? 75.4 cm"), "{}", told(57.4));
+        assert!(told(95.0).starts_with("measure again"), "{}", told(95.0));
         assert!(found("jacket_length = 82").is_empty());
     }
 }

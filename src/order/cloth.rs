@@ -227,7 +227,7 @@ mod tests {
             assert_eq!(shrinkage(written).unwrap(), read, "{written}");
         }
         for (written, help) in [
-            ("3", "for 3 in the hundred, write \"3 %\""),
+            ("3", "for 3 per cent, write \"3 %\""),
             ("80", ""),
             ("\"lots\"", ""),
             ("\"3\"", ""),

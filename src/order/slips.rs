@@ -226,19 +226,18 @@ fn slips(name: &'static str, written: f64, unit: Unit) -> Vec<Slip> {
             slip(written * 2.54, 0.0, words);
             let words = format!("if it was taken in mm, write \"{short} mm\"");
             slip(written / 10.0, 1.0, words);
-            let words = format!(
-                "if it is in metres, write {}",
-                (short * 1e4).round() / 100.0
+            let metres = (short * 1e4).round() / 100.0;
+            slip(
+                written * 100.0,
+                1.0,
+                format!("if it is in metres, write {metres}"),
             );
-            slip(written * 100.0, 1.0, words);
         }
         Unit::Inch => {
             let words = format!("if it was taken in cm, write \"{short} cm\"");
             slip(written, 0.0, words);
-            let words = format!(
-                "is the decimal point in the wrong place? {}",
-                show(written / 10.0)
-            );
+            let point = show(written / 10.0);
+            let words = format!("is the decimal point in the wrong place? {point}");
             slip(cm(written / 10.0), 3.0, words);
         }
     }
@@ -249,10 +248,8 @@ fn slips(name: &'static str, written: f64, unit: Unit) -> Vec<Slip> {
         );
         slip(cm(written / BASE), 2.0, words);
     }
-    let words = format!(
-        "is the decimal point in the wrong place? {}",
-        show(written * 10.0)
-    );
+    let point = show(written * 10.0);
+    let words = format!("is the decimal point in the wrong place? {point}");
     slip(cm(written * 10.0), 2.0, words);
     if name == "half_back" {
         let words = format!("give half of the back: {}", show(written / 2.0));

@@ -203,6 +203,10 @@ mod tests {
 
     /// The right half is 1 cm longer, and its edges are drawn in another order.
     #[test]
+    #[expect(
+        clippy::too_many_lines,
+        reason = "one draft is looked at from every side"
+    )]
     fn two_halves_that_differ_are_one_draft() {
         let mut figure = Figure::default();
         let (left, right) = (0.0, 1.0);
