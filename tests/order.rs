@@ -310,7 +310,7 @@ fn values_out_of_range_and_contradictions_are_told() {
         &changed("\"Edmund Farrow\"", "\"Edmund\\u0007Farrow\""),
         &["cannot be printed"],
     );
-    refused(&changed("\"Edmund Farrow\"", "\"  \""), &["nothing in it"]);
+    refused(&changed("\"Edmund Farrow\"", "\"  \""), &["it is empty"]);
 }
 
 #[test]
