@@ -6,7 +6,7 @@ use super::proof::{girths, ledger};
 use super::section::{Amount, Entry, Section, Table};
 use super::words::{self, spaced};
 use crate::draft::{Draft, Material};
-use crate::lay::{Buying, Laid};
+use crate::lay::Laid;
 use crate::order::choices::{Declared, Domain};
 use crate::order::measures::KINDS;
 use crate::order::phrase::Terms;
@@ -174,7 +174,7 @@ pub(super) fn cloth(sheets: &Sheets) -> Section {
     let mut section = Section::new("To buy");
     let order = sheets.order;
     for laid in sheets.lays {
-        let mut facts = vec![sum(laid, order)];
+        let mut facts = vec![sum(laid, order.unit)];
         if laid.material == Material::Cloth {
             facts.insert(0, order.cloth.name.clone());
         } else if let Some(named) = named_by_client(laid.material, order) {
@@ -269,8 +269,7 @@ fn to_order(laid: &Laid, unit: Unit) -> String {
 }
 
 /// Writes how the length to order is made up, in one short line.
-fn sum(laid: &Laid, order: &Order) -> String {
-    let unit = order.unit;
+fn sum(laid: &Laid, unit: Unit) -> String {
     let lay = format!("lay {}", unit.show(laid.lay.length));
     if laid.material != Material::Cloth {
         return lay;
@@ -278,20 +277,19 @@ fn sum(laid: &Laid, order: &Order) -> String {
     if laid.order_length.length <= 0.0 {
         return format!("{lay}, from the pieces in stock");
     }
-    let buying = Buying::new(&order.house, &order.cloth, unit);
-    let net = laid.lay.bought + buying.ends;
-    let rest = unit.show(net * (1.0 + buying.shrinkage) - laid.lay.bought);
-    let shrinkage = if buying.shrinkage > 0.0 {
+    let parts = &laid.order_length;
+    let rest = unit.show(parts.total - parts.lay);
+    let shrinkage = if parts.shrinkage > 0.0 {
         " and shrinkage"
     } else {
         ""
     };
-    let stock = if laid.lay.at_hand.is_empty() {
-        ""
-    } else {
+    let stock = if parts.stock {
         " beside the pieces in stock"
+    } else {
+        ""
     };
-    let bought = unit.show(laid.lay.bought);
+    let bought = unit.show(parts.lay);
     format!("lay {bought}{stock} + {rest} for ends{shrinkage}, rounded up")
 }
 
@@ -445,13 +443,13 @@ pub(super) fn cautions(unit: Unit) -> Section {
     section.item(&format!(
         "Measure the squares on the first page of the paper pattern, or the {line} line of the lay."
     ));
-    for words in [
+    for item in [
         "Shrink and press the cloth, check it for flaws, and measure its width and length.",
-        "Cut a toile, or leave the inlays and baste, before cutting good cloth.",
-        "Shears, rotary knives, steam and powered cutters can injure: follow the machine's manual and the local rules.",
-        "The draft is a starting point for a trained cutter's eye; it does not replace a fitting.",
+        words::TOILE,
+        words::SHARP,
+        words::STARTING_POINT,
     ] {
-        section.item(words);
+        section.item(item);
     }
     section
 }

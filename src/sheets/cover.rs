@@ -5,6 +5,7 @@ use kurbo::{Affine, BezPath, Point, Rect, Size, Vec2};
 use super::drawing::{Anchor, Drawing, Layer, Pen, Text, rectangle};
 use super::font;
 use super::grid::{Grid, page_name, used_pages};
+use super::words::{SHARP, STARTING_POINT, TOILE};
 use crate::order::words::counted;
 
 /// A piece in the list of pieces.
@@ -169,6 +170,7 @@ fn square(page: &mut Drawing, corner: Point, side: f64, ticks: u32, name: &str, 
 
 /// Writes how to print, join and begin.
 fn instructions(page: &mut Drawing, join: &str, column: Rect) {
+    let mind = format!("{TOILE} {SHARP} {STARTING_POINT}");
     let steps = [
         (
             "Print",
@@ -179,10 +181,7 @@ fn instructions(page: &mut Drawing, join: &str, column: Rect) {
             "Cut",
             "Heavy line: cut. Long dashes: seam. Short strokes in from the edge: notches. Cross with a ring: thread-mark. Dots and dashes: fold. Dots: a level. The arrow is the grain.",
         ),
-        (
-            "Mind",
-            "Cut a toile, or leave the inlays and baste, before cutting good cloth. Shears, rotary knives, steam and powered cutters can injure: follow the machine's manual and the local rules. The draft is a starting point for a trained cutter's eye; it does not replace a fitting.",
-        ),
+        ("Mind", mind.as_str()),
     ];
     let mut base = column.y0 + 2.6;
     for (head, body) in steps {

@@ -7,6 +7,17 @@ use crate::order::{Face, Layout, Measures, Order, Side};
 use crate::pattern::Piece;
 use crate::units::{Unit, YARD};
 
+/// What to do before good cloth is cut.
+pub const TOILE: &str = "Cut a toile, or leave the inlays and baste, before cutting good cloth.";
+
+/// The caution for everyone who cuts.
+pub const SHARP: &str = "Shears, rotary knives, steam and powered cutters can injure: follow the machine's manual and the \
+     local rules.";
+
+/// What a draft is worth without a cutter.
+pub const STARTING_POINT: &str =
+    "The draft is a starting point for a trained cutter's eye; it does not replace a fitting.";
+
 /// The caution that goes with everything that is fed to a machine.
 pub const CAUTION: &str = "Plotters, powered cutters, knives and shears can injure: follow the machine's manual and the local \
      rules, and leave powered cutting to people who are trained for it.";
@@ -57,21 +68,6 @@ pub fn lies(material: Material, layout: Layout, order: &Order) -> Option<&'stati
         (Layout::Doubled, Face::Down) => "upper ply face down",
         (Layout::Doubled, Face::Up) => "upper ply face up",
     })
-}
-
-/// Writes a length in cm, with one decimal if it is not whole: `44.5`, `100`.
-pub fn cm(mm: f64) -> String {
-    let tenths = (mm).round() / 10.0;
-    if tenths.fract() == 0.0 {
-        format!("{tenths:.0}")
-    } else {
-        format!("{tenths:.1}")
-    }
-}
-
-/// Writes a length in metres with two decimals: `3.40 m`.
-pub fn metres(mm: f64) -> String {
-    format!("{:.2} m", mm / 1000.0)
 }
 
 /// Writes a name with underscores or dots as words: `half_back` as `half back`.

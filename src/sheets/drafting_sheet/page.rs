@@ -44,14 +44,15 @@ fn head(page: &mut Drawing, title: &str, whose: &str, (number, count): (usize, u
     page.write(Text::new(&whose, (right, 17.0), 2.6).anchor(end));
     let numbered = format!("page {number} of {count}");
     page.write(Text::new(&numbered, (right, foot), 1.9).anchor(end));
-    page.write(Text::new(CAUTION, (MARGIN, foot), 1.9));
+    // Shorter than on other sheets: the page's number stands on the same line.
+    let caution = format!(
+        "{} Shears, rotary knives, steam and powered cutters can injure.",
+        words::TOILE
+    );
+    page.write(Text::new(&caution, (MARGIN, foot), 1.9));
     let rule = segment((MARGIN, 20.0), (right, 20.0));
     page.line(Layer::Page, rule, Pen::PAGE);
 }
-
-/// The caution at the foot of every page.
-const CAUTION: &str = "Cut a toile, or leave the inlays and baste, before cutting good cloth. Shears, rotary knives, steam and \
-     powered cutters can injure.";
 
 /// Returns the part of a page that pieces are drawn in.
 pub(super) fn room((width, height): (f64, f64)) -> Rect {
