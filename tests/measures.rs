@@ -434,7 +434,7 @@ const SLIPS: [Slip; 20] = [
     ),
     (
         "thigh and knee exchanged",
-        "thigh = thigh and knee swapped",
+        "thigh = swapped?",
         100,
         |b| exchange(b, "thigh", "knee"),
     ),
