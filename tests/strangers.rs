@@ -20,7 +20,7 @@ use tempfile::TempDir;
 const RENAMED: &[(&str, &str)] = &[
     ("waistcoat/", "stranger/"),
     ("board.piece(\"forepart\")", "board.piece(\"plastron\")"),
-    ("piece(w, b, \"back\")", "piece(w, b, \"dorsal\")"),
+    ("piece(body, back, \"back\")", "piece(body, back, \"dorsal\")"),
     ("\"V\"", "\"opening\""),
     ("\"front edge\"", "\"run down\""),
     ("\"cut away\"", "\"slope\""),
