@@ -20,7 +20,10 @@ use tempfile::TempDir;
 const RENAMED: &[(&str, &str)] = &[
     ("waistcoat/", "stranger/"),
     ("board.piece(\"forepart\")", "board.piece(\"plastron\")"),
-    ("piece(body, back, \"back\")", "piece(body, back, \"dorsal\")"),
+    (
+        "piece(body, darted, \"back\")",
+        "piece(body, darted, \"dorsal\")",
+    ),
     ("\"V\"", "\"opening\""),
     ("\"front edge\"", "\"run down\""),
     ("\"cut away\"", "\"slope\""),
