@@ -36,7 +36,7 @@ const RENAMED: &[(&str, &str)] = &[
     ("mark(\"centre front\"", "mark(\"middle\""),
     ("mark(\"button\"", "mark(\"knob\""),
     ("\"buttonhole, left open\"", "\"slot, not used\""),
-    ("{ \"buttonhole\" }, if", "{ \"slot\" }, if"),
+    ("mark(\"buttonhole\"", "mark(\"slot\""),
     ("mark(name + \" welt\"", "mark(name + \" slit\""),
     ("mark(\"strap\"", "mark(\"half belt\""),
     ("mark(\"lapel\"", "mark(\"revers\""),

@@ -229,6 +229,17 @@ fn heading_at(ctx: NativeCallContext, c: &mut Curve, place: Dynamic) -> Made<f64
     Ok(geometry::tangent_at(c.walk(), at).atan2().to_degrees())
 }
 
+/// Returns the direction in which a curve leaves its start, degrees.
+fn leaves(c: &mut Curve) -> f64 {
+    geometry::tangent_at(c.walk(), 0.0).atan2().to_degrees()
+}
+
+/// Returns the direction in which a curve arrives at its end, degrees.
+fn arrives(c: &mut Curve) -> f64 {
+    let end = geometry::length(c.walk());
+    geometry::tangent_at(c.walk(), end).atan2().to_degrees()
+}
+
 fn place_of(c: &mut Curve, spot: Spot) -> f64 {
     geometry::nearest(c.walk(), spot.at).at / 10.0
 }
@@ -264,6 +275,8 @@ pub(super) fn register(engine: &mut Engine) {
     engine.register_get("length", curve_length);
     engine.register_get("start", start);
     engine.register_get("end", end);
+    engine.register_get("leaves", leaves);
+    engine.register_get("arrives", arrives);
     engine.register_fn("at", at);
     engine.register_fn("heading_at", heading_at);
     engine.register_fn("place_of", place_of);
