@@ -353,6 +353,22 @@ mod tests {
     }
 
     #[test]
+    fn a_trial_that_is_kept_begins_where_it_lies() {
+        let draft = run("let a = board.point(0, 0, \"\"); let kept = a;\n\
+             board.solve(0, 5, 2, |x| { kept = a.down(x); x });\n\
+             kept.forward(1); line(kept, a);")
+        .expect("it drafts");
+        let instruction = |n| draft.instruction(Makes::Point(n), Unit::Cm);
+        let points: Vec<String> = (1..=draft.points.len()).map(instruction).collect();
+        assert_eq!(
+            points[..3],
+            ["begin here", "begin 2 down", "from 2, forward 1"]
+        );
+        let line = draft.instruction(Makes::Curve(1), Unit::Cm);
+        assert_eq!(line, format!("straight from {} to 1", points.len()));
+    }
+
+    #[test]
     fn whole_numbers_divide_like_any_others() {
         let draft = run("board.point(10 / 4, 0, \"\");").expect("it drafts");
         assert_eq!(draft.points[0].at.x, 25.0);
