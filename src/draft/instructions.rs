@@ -51,7 +51,7 @@ fn names(draft: &Draft, curves: &[usize], unit: Unit, depth: usize) -> String {
             (Some(name), _) => format!("the {name}"),
             (None, Drawn::Line(a, b)) => format!("the line {}–{}", label(*a), label(*b)),
             (None, Drawn::Through(knots)) => {
-                let knots: Vec<String> = knots.iter().map(|(n, _)| label(*n)).collect();
+                let knots: Vec<String> = knots.iter().map(|(knot, _)| label(*knot)).collect();
                 format!("the curve {}", knots.join("–"))
             }
             (None, Drawn::Stretched(on, ..)) if depth < DEEPEST => {
