@@ -59,25 +59,25 @@ fn needed_from(
 /// Finds the length of cloth that an order takes at the usual widths and its own, laid either way. `lays` are
 /// those of the order as it is: at its own width the table repeats them.
 pub fn table(order: &Order, ready: &Problem, lays: &[Laid], search: &Search) -> Vec<Row> {
-    let own = order.cloth.width;
+    let own_width = order.cloth.width;
     let mut widths = widths(order.unit).to_vec();
-    widths.retain(|width| (width - own).abs() > 1.0);
-    widths.push(own);
+    widths.retain(|width| (width - own_width).abs() > 1.0);
+    widths.push(own_width);
     widths.sort_by(f64::total_cmp);
-    let narrower = widths.partition_point(|width| *width < own);
+    let narrower = widths.partition_point(|width| *width < own_width);
     // Each lay takes one thread, as there are more lays than threads.
     let search = Search {
         threads: Some(1),
         progress: None,
         ..*search
     };
-    let column = |layout: Layout, widths: &[f64], before: Option<Needed>| {
+    let column = |layout: Layout, group: &[f64], before: Option<Needed>| {
         let whole = Cloth {
             layout,
             remnants: Vec::new(),
             ..order.cloth.clone()
         };
-        by_width(order, ready, &whole, widths, before, &search)
+        by_width(order, ready, &whole, group, before, &search)
     };
     // At its own width and wider the search starts from the lay as it is. The table leaves cloth at hand out.
     let as_it_is = lays.iter().find(|laid| laid.material == Material::Cloth);
@@ -166,9 +166,9 @@ fn by_width(
 /// Makes the rows of a table from its columns, open and doubled. Pieces that lie on narrower cloth lie on wider
 /// too, which so takes no more.
 fn rows(widths: &[f64], columns: [Vec<Cell>; 2]) -> Vec<Row> {
-    let [open, doubled] = columns;
+    let [open_column, doubled_column] = columns;
     let mut rows: Vec<Row> = Vec::new();
-    for ((&width, open), doubled) in widths.iter().zip(open).zip(doubled) {
+    for ((&width, open), doubled) in widths.iter().zip(open_column).zip(doubled_column) {
         let mut row = Row {
             width,
             plain: [open.0, doubled.0],
@@ -189,9 +189,9 @@ fn rows(widths: &[f64], columns: [Vec<Cell>; 2]) -> Vec<Row> {
 }
 
 fn take_shorter(own: &mut [Needed; 2], others: &[Needed; 2]) {
-    for (own, other) in own.iter_mut().zip(others) {
-        if length(other) < length(own) {
-            *own = other.clone();
+    for (needed, other) in own.iter_mut().zip(others) {
+        if length(other) < length(needed) {
+            *needed = other.clone();
         }
     }
 }
@@ -323,9 +323,9 @@ fn instead(
     cloth: &Cloth,
     search: &Search,
 ) -> Vec<String> {
-    let fits = |order: &Order, ready: &Problem, cloth: &Cloth| {
-        let needed = needed(order, ready, cloth, search);
-        at_hand.missing(order, cloth, &needed) == Some(0.0)
+    let fits = |changed: &Order, problem: &Problem, on: &Cloth| {
+        let needed = needed(changed, problem, on, search);
+        at_hand.missing(changed, on, &needed) == Some(0.0)
     };
     let other = other(cloth.layout);
     let mut tried = vec![(
@@ -346,15 +346,15 @@ fn instead(
         (words, cloth)
     }));
     let mut instead = Vec::new();
-    for (words, cloth) in tried {
-        if fits(order, ready, &cloth) {
+    for (words, changed) in tried {
+        if fits(order, ready, &changed) {
             instead.push(words);
         }
     }
     if let Some(plain) = without_turn_ups(order)
         && let Ok(drafted) = job::draft(workshop, &plain)
-        && let Ok(ready) = job::ready(&plain, &drafted.pattern)
-        && fits(&plain, &ready, cloth)
+        && let Ok(problem) = job::ready(&plain, &drafted.pattern)
+        && fits(&plain, &problem, cloth)
     {
         instead.push("without turn-ups".to_owned());
     }

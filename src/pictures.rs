@@ -106,10 +106,10 @@ fn ways_of(
     };
     let good: Vec<&Draft> = tried.iter().flat_map(|tried| &tried.draft).collect();
     let mut drawn = views::choices::shown(&good).into_iter();
-    let way = |tried: Tried| Way {
-        name: tried.name,
-        about: tried.about,
-        picture: (tried.draft).and_then(|_| drawn.next().ok_or_else(|| "no picture".to_owned())),
+    let way = |one: Tried| Way {
+        name: one.name,
+        about: one.about,
+        picture: (one.draft).and_then(|_| drawn.next().ok_or_else(|| "no picture".to_owned())),
     };
     tried.into_iter().map(way).collect()
 }
@@ -159,12 +159,12 @@ impl Scale {
         drafted: &dyn Fn(f64) -> Result<Draft, String>,
     ) -> Vec<Tried> {
         let between = |from: f64, to: f64| self.on_step((from + to) / 2.0);
-        let middle = usual.unwrap_or(between(self.least, self.most));
+        let first = usual.unwrap_or(between(self.least, self.most));
         let share =
             |i: u32| self.on_step(self.least + (self.most - self.least) * f64::from(i) / 8.0);
-        let mut places = std::iter::once(middle).chain((0..=8).map(share));
+        let mut places = std::iter::once(first).chain((0..=8).map(share));
         let Some(good) = places.find(|&at| drafted(at).is_ok()) else {
-            let ends = [self.least, middle, self.most];
+            let ends = [self.least, first, self.most];
             return ends.map(|at| self.way(at, "", drafted(at))).into();
         };
         let ends = [self.least, self.most].map(|end| self.furthest(good, end, drafted));

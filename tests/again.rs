@@ -161,9 +161,9 @@ fn a_longer_search_is_told_by_every_sheet_as_it_was_asked_for() {
     );
     assert_of_one_lay(&bench);
     let files = bench.files();
-    let kinds = |files: &BTreeMap<String, Vec<u8>>| -> Vec<String> {
+    let kinds = |of: &BTreeMap<String, Vec<u8>>| -> Vec<String> {
         // A shorter lay may take a frame less.
-        let others = files.keys().filter(|name| !name.ends_with(".plt"));
+        let others = of.keys().filter(|name| !name.ends_with(".plt"));
         others.cloned().collect()
     };
     assert_eq!(kinds(&files), kinds(&names));
@@ -186,9 +186,9 @@ fn a_longer_search_is_told_by_every_sheet_as_it_was_asked_for() {
         "--paper",
         "a0",
     ]);
-    let files = bench.files();
-    assert!(files.contains_key("lay.plt") && !files.contains_key("lay-A1.plt"));
-    assert!(files.contains_key("paper-a0.pdf") && !files.contains_key("paper-a1.pdf"));
+    let sheets = bench.files();
+    assert!(sheets.contains_key("lay.plt") && !sheets.contains_key("lay-A1.plt"));
+    assert!(sheets.contains_key("paper-a0.pdf") && !sheets.contains_key("paper-a1.pdf"));
     assert!(bench.length("report.json") <= laid + 1e-3);
     assert_of_one_lay(&bench);
 }
@@ -199,8 +199,8 @@ fn cut_says_when_it_replaces_a_shorter_lay() {
     bench.well(&["cut", "order.toml", "--rounds", "40"]);
     let told = bench.well(&["cut", "order.toml", "--rounds", "1"]);
     assert!(told.contains("shorter: `lay` starts from"), "{told}");
-    let told = bench.well(&["cut", "order.toml", "--rounds", "1"]);
-    assert!(!told.contains("shorter: `lay` starts from"), "{told}");
+    let again = bench.well(&["cut", "order.toml", "--rounds", "1"]);
+    assert!(!again.contains("shorter: `lay` starts from"), "{again}");
 }
 
 #[test]
@@ -228,8 +228,8 @@ fn a_lay_alone_goes_on_from_the_one_before() {
     assert!(names.contains(&"lay-A1.plt".to_owned()), "{names:?}");
     bench.well(&["lay", "order.toml", "--seconds", "1", "--seed", "2"]);
     assert!(bench.length("lay.json") <= first + 1e-3);
-    let names: Vec<String> = bench.files().into_keys().collect();
-    assert_eq!(names, ["lay.json", "lay.plt", "lay.svg"]);
+    let whole: Vec<String> = bench.files().into_keys().collect();
+    assert_eq!(whole, ["lay.json", "lay.plt", "lay.svg"]);
     // What is asked of other sheets wants them to be there.
     let refused = bench.run(&["lay", "order.toml", "--seconds", "1", "--dxf"]);
     assert_eq!(refused.status.code(), Some(2));
@@ -331,11 +331,11 @@ fn a_drafting_sheet_of_other_measures_does_not_stay() {
         told(&output)
     );
     bench.well(&["cut", "order.toml", "--rounds", "1"]);
-    let output = bench.run(&["draft", "order.toml"]);
+    let renewed = bench.run(&["draft", "order.toml"]);
     assert!(
-        !program::tells(&told(&output), "from an earlier version of the order"),
+        !program::tells(&told(&renewed), "from an earlier version of the order"),
         "{}",
-        told(&output)
+        told(&renewed)
     );
 }
 

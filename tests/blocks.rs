@@ -177,7 +177,7 @@ fn pairs(values: &[Vec<Pick>]) -> Vec<Vec<Pick>> {
             .into_iter()
             .map(|z| z.expect("every choice is picked"))
             .collect();
-        open.retain(|&(a, x, b, y)| chosen[a] != x || chosen[b] != y);
+        open.retain(|&(one, pick, other, beside)| chosen[one] != pick || chosen[other] != beside);
         sets.push(
             chosen
                 .iter()
@@ -277,7 +277,7 @@ fn sweep(
     let values = values(garment);
     let alone = || {
         let mut tally = Tally::default();
-        let mut refused = Vec::new();
+        let mut found = Vec::new();
         let singles = values.iter().flatten().map(|pick| vec![pick.clone()]);
         for (i, picks) in std::iter::once(Vec::new()).chain(singles).enumerate() {
             // Every choice on a regular figure, and on the whole range of figures, four at a time.
@@ -285,11 +285,11 @@ fn sweep(
             for figure in range.filter(|f| **f != REGULAR).chain([&REGULAR]) {
                 if !tally.prove(library, garment, *figure, &picks) {
                     let [height, chest, waist, ..] = figure;
-                    refused.push(format!("{height}/{chest}/{waist}: {}", written(&picks)));
+                    found.push(format!("{height}/{chest}/{waist}: {}", written(&picks)));
                 }
             }
         }
-        (tally, refused)
+        (tally, found)
     };
     let paired = || {
         let mut tally = Tally::default();

@@ -97,14 +97,14 @@ fn cloth_at_hand_is_enough_or_not_and_its_lay_is_written() {
         "{pieces}"
     );
     assert_eq!(cuts(&out.join("plain/lay.svg")), whole);
-    let pieces = asked("60cm+60cm");
+    let too_short = asked("60cm+60cm");
     assert!(
-        pieces.contains("no, 0.60 m and 0.60 m are not enough"),
-        "{pieces}"
+        too_short.contains("no, 0.60 m and 0.60 m are not enough"),
+        "{too_short}"
     );
     assert!(
-        pieces.contains("besides the pieces in stock: lay "),
-        "{pieces}"
+        too_short.contains("besides the pieces in stock: lay "),
+        "{too_short}"
     );
 
     let nonsense = run(&["cloth", "--have", "3 yards of"], &[&order]);

@@ -195,16 +195,16 @@ fn what_is_asked_for_is_printed() {
     ];
     let output = cut(&asked, folder.path());
     assert!(output.status.success(), "{}", told(&output));
-    let files = files(&folder.path().join("out/order"));
+    let framed = files(&folder.path().join("out/order"));
     for file in ["paper-a0.pdf", "lay-A1.plt", "lay-B1.plt", "pieces.dxf"] {
-        assert!(files.contains_key(file), "no {file}");
+        assert!(framed.contains_key(file), "no {file}");
     }
-    assert!(!files.contains_key("lay.plt"));
+    assert!(!framed.contains_key("lay.plt"));
     // The next run takes the frames away again.
     assert!(cut(&["order.toml"], folder.path()).status.success());
-    let files = self::files(&folder.path().join("out/order"));
-    assert!(files.contains_key("lay.plt") && !files.contains_key("lay-A1.plt"));
-    assert!(!files.contains_key("pieces.dxf") && !files.contains_key("paper-a0.pdf"));
+    let whole = files(&folder.path().join("out/order"));
+    assert!(whole.contains_key("lay.plt") && !whole.contains_key("lay-A1.plt"));
+    assert!(!whole.contains_key("pieces.dxf") && !whole.contains_key("paper-a0.pdf"));
 }
 
 #[cfg(unix)]
@@ -240,14 +240,18 @@ fn papers_and_clashing_names_are_refused() {
         (["--margin", "1 yard"], "yard"),
         (["--plot", "hpgl3"], "possible values"),
     ] {
-        let output = cut(&["order.toml", wish[0], wish[1]], folder.path());
-        assert_eq!(output.status.code(), Some(2));
-        assert!(told(&output).contains(told_of), "{}", told(&output));
+        let refused = cut(&["order.toml", wish[0], wish[1]], folder.path());
+        assert_eq!(refused.status.code(), Some(2));
+        assert!(told(&refused).contains(told_of), "{}", told(&refused));
     }
     fs::create_dir(folder.path().join("other")).unwrap();
     fs::write(folder.path().join("other/order.toml"), PLAIN).unwrap();
-    let output = cut(&["order.toml", "other"], folder.path());
-    assert_eq!(output.status.code(), Some(2));
-    assert!(told(&output).contains("same folder"), "{}", told(&output));
+    let clashing = cut(&["order.toml", "other"], folder.path());
+    assert_eq!(clashing.status.code(), Some(2));
+    assert!(
+        told(&clashing).contains("same folder"),
+        "{}",
+        told(&clashing)
+    );
     assert!(!folder.path().join("out").exists());
 }

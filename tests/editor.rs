@@ -88,10 +88,10 @@ fn what_stands_where_a_command_should_be_is_told() {
         told.contains("`chalkstripe check examples/plain-worsted.toml` reads it"),
         "{told}"
     );
-    let output = run(&["chek"], Path::new("."));
-    let told = program::told(&output);
-    assert_eq!(output.status.code(), Some(2), "{told}");
-    assert!(told.contains("check"), "{told}");
+    let misspelt = run(&["chek"], Path::new("."));
+    let suggested = program::told(&misspelt);
+    assert_eq!(misspelt.status.code(), Some(2), "{suggested}");
+    assert!(suggested.contains("check"), "{suggested}");
     assert!(run(&["--version"], Path::new(".")).status.success());
 }
 

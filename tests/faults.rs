@@ -177,8 +177,8 @@ fn killed_at_any_moment_the_sheets_are_whole() {
 
 fn wait_for(path: &Path, child: &mut Child) {
     // What an earlier kill left aside is not this run's.
-    let began = |path: &Path| {
-        fs::metadata(path.join("paper-a0.pdf"))
+    let began = |folder: &Path| {
+        fs::metadata(folder.join("paper-a0.pdf"))
             .and_then(|m| m.modified())
             .ok()
     };
@@ -260,8 +260,8 @@ fn a_write_that_fails_changes_nothing() {
     let pair = Pair::new();
     let out = pair.folder.path().join("out");
     assert!(command(&pair.orders[0], &out).status().unwrap().success());
-    let limited = |out: &Path| {
-        let program = command(&pair.orders[1], out);
+    let limited = |into: &Path| {
+        let program = command(&pair.orders[1], into);
         Command::new("sh")
             .args(["-c", "trap '' XFSZ; ulimit -f 64; exec \"$0\" \"$@\""])
             .arg(program.get_program())

@@ -625,15 +625,15 @@ fn fittings_change_the_draft_in_order() {
 #[test]
 fn every_correction_is_proven_either_way() {
     for c in CORRECTIONS {
-        let by = if c.measured == Measured::Stage {
+        let amount = if c.measured == Measured::Stage {
             c.most
         } else {
             0.6 * c.most
         };
         let ways = if c.either_way() {
-            vec![by, -by]
+            vec![amount, -amount]
         } else {
-            vec![by]
+            vec![amount]
         };
         for by in ways {
             drawn(&format!("{} = {by}", c.name));

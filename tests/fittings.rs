@@ -50,8 +50,8 @@ fn seam<'a>(moves: &'a Moves, piece: &str, edge: &str) -> &'a MovedSeam {
 #[test]
 fn side_seams_are_let_out_as_far_as_their_inlay_goes() {
     // The house leaves 2.5 at the back's side seam, of which 1 is seam.
-    let found = moved("let_out_side_seams = 0.8", "");
-    let side = seam(&found, "back", "side seam");
+    let within = moved("let_out_side_seams = 0.8", "");
+    let side = seam(&within, "back", "side seam");
     let words = side.in_words(Unit::Cm);
     assert!(
         words.ends_with("inlay leaves 1.5 cm: can be let out"),
@@ -62,43 +62,47 @@ fn side_seams_are_let_out_as_far_as_their_inlay_goes() {
     // The cloth that was cut otherwise says otherwise.
     // Less was left, but there is more at the centre back: the back is laid further back.
     let less = "allowance.side_seam_back = 1.8";
-    let found = moved("let_out_side_seams = 1.2", less);
-    assert!(found.pieces.iter().all(|piece| piece.allowed()));
-    let back = found.pieces.iter().find(|piece| piece.piece == "back");
+    let laid_back = moved("let_out_side_seams = 1.2", less);
+    assert!(laid_back.pieces.iter().all(|piece| piece.allowed()));
+    let back = laid_back.pieces.iter().find(|piece| piece.piece == "back");
     assert!(
         back.and_then(|b| b.laid(Unit::Cm))
             .is_some_and(|laid| laid.contains("further back"))
     );
     // More than both have.
-    let found = moved("let_out_side_seams = 2.5", less);
-    let side = seam(&found, "back", "side seam");
+    let beyond = moved("let_out_side_seams = 2.5", less);
+    let lacking = seam(&beyond, "back", "side seam");
     assert!(
-        side.in_words(Unit::Cm)
+        lacking
+            .in_words(Unit::Cm)
             .ends_with("inlay leaves 0.8 cm: recut")
     );
-    assert!((side.needs - 25.0).abs() < 3.0, "{side:?}");
-    let found = moved("take_in_side_seams = 0.8", "");
-    let side = seam(&found, "back", "side seam");
+    assert!((lacking.needs - 25.0).abs() < 3.0, "{lacking:?}");
+    let taken_in = moved("take_in_side_seams = 0.8", "");
+    let closer = seam(&taken_in, "back", "side seam");
     assert!(
-        side.needs < 1.0 && (side.takes_in - 8.0).abs() < 1.2,
-        "{side:?}"
+        closer.needs < 1.0 && (closer.takes_in - 8.0).abs() < 1.2,
+        "{closer:?}"
     );
-    assert!(side.in_words(Unit::Cm).ends_with("cm to take in"));
+    assert!(closer.in_words(Unit::Cm).ends_with("cm to take in"));
 }
 
 /// What is asked for is what is measured, square to the new seam, at every width.
 #[test]
 fn a_side_seam_moves_by_what_is_asked() {
     for by in [0.5, 1.2, 2.0, 2.5, 3.0] {
-        let found = moved(
+        let let_out = moved(
             &format!("let_out_side_seams = {by}"),
             "allowance.side_seam_back = 5",
         );
-        let side = seam(&found, "back", "side seam");
-        assert!((side.needs - 10.0 * by).abs() <= 0.5, "{by}: {side:?}");
-        let found = moved(&format!("take_in_side_seams = {by}"), "");
-        let side = seam(&found, "back", "side seam");
-        assert!((side.takes_in - 10.0 * by).abs() <= 0.5, "{by}: {side:?}");
+        let wider = seam(&let_out, "back", "side seam");
+        assert!((wider.needs - 10.0 * by).abs() <= 0.5, "{by}: {wider:?}");
+        let taken_in = moved(&format!("take_in_side_seams = {by}"), "");
+        let closer = seam(&taken_in, "back", "side seam");
+        assert!(
+            (closer.takes_in - 10.0 * by).abs() <= 0.5,
+            "{by}: {closer:?}"
+        );
     }
 }
 
@@ -111,69 +115,71 @@ fn carried(moves: &Moves, piece: &str) -> Vec<String> {
 #[test]
 fn what_moves_on_a_piece_is_told() {
     // The sleeve turns in the scye: no seam moves, both pitches do.
-    let found = moved("pitch_sleeves_forward = 0.7", "");
+    let pitched = moved("pitch_sleeves_forward = 0.7", "");
     assert!(
-        found.pieces.iter().all(|piece| piece.seams.is_empty()),
-        "{found:#?}"
+        pitched.pieces.iter().all(|piece| piece.seams.is_empty()),
+        "{pitched:#?}"
     );
-    let told = carried(&found, "forepart");
-    assert_eq!(told, ["chalk again: front pitch notch 0.7 cm lower"]);
-    let told = carried(&found, "back");
+    let front = carried(&pitched, "forepart");
+    assert_eq!(front, ["chalk again: front pitch notch 0.7 cm lower"]);
+    let back = carried(&pitched, "back");
     assert!(
-        told.len() == 1 && told[0].starts_with("chalk again: back pitch notch 0.7 cm higher"),
-        "{told:?}"
+        back.len() == 1 && back[0].starts_with("chalk again: back pitch notch 0.7 cm higher"),
+        "{back:?}"
     );
     // A back laid lower takes its waist with it.
-    let found = moved("lengthen_back_balance = 1.5", "");
-    let told = carried(&found, "back");
+    let lowered = moved("lengthen_back_balance = 1.5", "");
+    let waist = carried(&lowered, "back");
     assert!(
-        told.iter()
+        waist
+            .iter()
             .any(|t| t.contains("side waist notch ") && t.contains("lower")),
-        "{told:?}"
+        "{waist:?}"
     );
     // A wedge that is wider, where there was none and where there was one.
-    let found = moved("take_in_belly_cut = 1", "");
-    let told = carried(&found, "forepart");
-    assert!(told.contains(&"belly cut: new".to_owned()), "{told:?}");
-    assert!(seam(&found, "forepart", "hem").needs > 5.0);
+    let wedged = moved("take_in_belly_cut = 1", "");
+    let wedge = carried(&wedged, "forepart");
+    assert!(wedge.contains(&"belly cut: new".to_owned()), "{wedge:?}");
+    assert!(seam(&wedged, "forepart", "hem").needs > 5.0);
     // The waist of the trousers moves its darts and its pockets.
-    let found = moved("let_out_waist = 3", "");
-    let told = carried(&found, "under side");
+    let widened = moved("let_out_waist = 3", "");
+    let darts = carried(&widened, "under side");
     assert!(
-        told.iter()
+        darts
+            .iter()
             .any(|t| t.starts_with("dart 1: ") && t.ends_with("sew again, if it is not cut open")),
-        "{told:?}"
+        "{darts:?}"
     );
     // Nothing is told of what only the new pattern turns over: the left side by itself.
-    let found = moved("pitch_sleeves_forward = { left = 0.7 }", "");
+    let one_sided = moved("pitch_sleeves_forward = { left = 0.7 }", "");
     assert_eq!(
-        carried(&found, "forepart, left"),
+        carried(&one_sided, "forepart, left"),
         ["chalk again: front pitch notch 0.7 cm lower"]
     );
-    assert!(carried(&found, "forepart, right").is_empty());
+    assert!(carried(&one_sided, "forepart, right").is_empty());
 }
 
 #[test]
 fn hems_are_let_down_as_far_as_they_are_turned_up() {
-    let found = moved("lengthen_sleeves = 1", "");
-    let hem = seam(&found, "top sleeve", "hem");
+    let let_down = moved("lengthen_sleeves = 1", "");
+    let hem = seam(&let_down, "top sleeve", "hem");
     assert_eq!(hem.room, Room::Hem);
     assert_eq!(
         hem.in_words(Unit::Cm),
         "hem needs 1 cm, hem leaves 2.5 cm: can be let down"
     );
-    let seams = found.pieces.iter().flat_map(|p| &p.seams);
+    let seams = let_down.pieces.iter().flat_map(|p| &p.seams);
     let others: Vec<&MovedSeam> = seams.filter(|s| s.edge != "hem").collect();
     // The bend of the elbow goes down with it.
     assert!(
         others.iter().all(|s| s.needs + s.takes_in < 4.0),
         "{others:#?}"
     );
-    let found = moved("lengthen_sleeves = 3", "");
-    let hem = seam(&found, "top sleeve", "hem");
-    assert!(!hem.allowed(), "{}", hem.in_words(Unit::Cm));
+    let too_far = moved("lengthen_sleeves = 3", "");
+    let short = seam(&too_far, "top sleeve", "hem");
+    assert!(!short.allowed(), "{}", short.in_words(Unit::Cm));
     // Nothing else of the sleeve lies elsewhere, and nothing of the body does.
-    let pieces: Vec<&str> = found.pieces.iter().map(|p| p.piece.as_str()).collect();
+    let pieces: Vec<&str> = too_far.pieces.iter().map(|p| p.piece.as_str()).collect();
     assert_eq!(pieces, ["top sleeve", "under sleeve"]);
 }
 
@@ -191,13 +197,13 @@ fn a_piece_is_laid_where_the_cloth_allows_it() {
     assert!((5.0..=15.5).contains(&back.shift.y), "{:?}", back.shift);
     assert!(seam(&found, "back", "hem").needs > 5.0);
     // With hems too short for that, it has to be cut again, and is laid as it was drafted.
-    let found = moved("lengthen_back_balance = 1.5", "allowance.jacket_hem = 2");
-    let back = found
+    let short_hems = moved("lengthen_back_balance = 1.5", "allowance.jacket_hem = 2");
+    let recut = short_hems
         .pieces
         .iter()
         .find(|p| p.piece == "back")
         .expect("the back moves");
-    assert!(!back.allowed() && back.shift.hypot() < 0.1, "{back:#?}");
+    assert!(!recut.allowed() && recut.shift.hypot() < 0.1, "{recut:#?}");
 }
 
 /// A side that a fitting finds to differ is compared with its own side of the pair that was cut.
@@ -233,9 +239,9 @@ fn the_sheet_and_the_terminal_tell_what_moves() {
         ("2", "use --against 0 (the first cut) to 1"),
         ("9", "use --against 0 (the first cut) to 1"),
     ] {
-        let output = run(&["draft", "one.toml", "--against", number], folder.path());
-        assert_eq!(output.status.code(), Some(2));
-        assert!(program::tells(&told(&output), advice));
+        let refused = run(&["draft", "one.toml", "--against", number], folder.path());
+        assert_eq!(refused.status.code(), Some(2));
+        assert!(program::tells(&told(&refused), advice));
     }
     let unfitted = FITTED
         .split("[[fitting]]")
@@ -244,11 +250,11 @@ fn the_sheet_and_the_terminal_tell_what_moves() {
         .to_owned()
         + "[cloth]\nname = \"worsted\"\nlayout = \"open\"\n[jacket]\n";
     std::fs::write(folder.path().join("two.toml"), unfitted).expect("an order");
-    let output = run(&["draft", "two.toml", "--against", "0"], folder.path());
+    let nothing_to_compare = run(&["draft", "two.toml", "--against", "0"], folder.path());
     assert!(
-        program::tells(&told(&output), "no fitting to compare"),
+        program::tells(&told(&nothing_to_compare), "no fitting to compare"),
         "{}",
-        told(&output)
+        told(&nothing_to_compare)
     );
 }
 
@@ -263,9 +269,9 @@ fn the_next_order_keeps_the_man_and_asks_the_style() {
     assert!(output.status.success(), "{}", told(&output));
     let text = std::fs::read_to_string(path.join("new.toml")).expect("the next order");
 
-    let output = run(&["check", "new.toml"], path);
-    let said = told(&output);
-    assert_eq!(output.status.code(), Some(2));
+    let checked = run(&["check", "new.toml"], path);
+    let said = told(&checked);
+    assert_eq!(checked.status.code(), Some(2));
     for name in ["fastening", "lapel", "vent", "front", "top"] {
         assert!(
             said.contains(&format!("{name} is still to be chosen")),
@@ -293,9 +299,9 @@ fn the_next_order_keeps_the_man_and_asks_the_style() {
     assert_eq!(new.client.date, "");
 
     // What is there stays.
-    let output = run(&["next", "old.toml", "new.toml"], path);
-    assert_eq!(output.status.code(), Some(2));
-    assert!(program::tells(&told(&output), "use a new name"));
+    let again = run(&["next", "old.toml", "new.toml"], path);
+    assert_eq!(again.status.code(), Some(2));
+    assert!(program::tells(&told(&again), "use a new name"));
     assert_eq!(
         std::fs::read_to_string(path.join("new.toml")).expect("it"),
         text
@@ -353,9 +359,9 @@ fn the_form_has_every_measure_of_its_garments() {
     let trousers = told(&run(&["measures", "trousers"], folder.path()));
     assert!(trousers.contains("inside leg") && trousers.contains("chest"));
     assert!(!trousers.contains("sleeve") && !trousers.contains("nape"));
-    let output = run(&["measures", "trouser"], folder.path());
-    assert_eq!(output.status.code(), Some(2));
-    assert!(program::tells(&told(&output), "Perhaps: trousers"));
+    let misspelt = run(&["measures", "trouser"], folder.path());
+    assert_eq!(misspelt.status.code(), Some(2));
+    assert!(program::tells(&told(&misspelt), "Perhaps: trousers"));
     std::fs::write(folder.path().join("one.toml"), FITTED).expect("an order");
     let known = told(&run(&["measures", "--order", "one.toml"], folder.path()));
     assert!(

@@ -123,7 +123,9 @@ fn drawn_wrong(piece: &DraftPiece) -> Option<String> {
         bias(piece).map(|edge| off_diagonal(grain, end(edge).unwrap() - start(edge).unwrap()));
     match bias {
         _ if off > most => Some(format!("{}: the grain is {off:.1} degrees off", piece.name)),
-        Some(off) if off > 0.1 => Some(format!("{}: {off:.1} degrees off the bias", piece.name)),
+        Some(askew) if askew > 0.1 => {
+            Some(format!("{}: {askew:.1} degrees off the bias", piece.name))
+        }
         _ => None,
     }
 }

@@ -106,10 +106,10 @@ impl Suit {
         for placed in lay["placements"].as_array().unwrap() {
             let matrix = placed["matrix"].as_array().unwrap();
             let matrix: Vec<f64> = matrix.iter().map(|n| n.as_f64().unwrap()).collect();
-            let on_cloth = Affine::new(matrix.try_into().unwrap());
-            let mut plies = vec![on_cloth];
+            let placing = Affine::new(matrix.try_into().unwrap());
+            let mut plies = vec![placing];
             if placed["plies"] == 2 && placed["on_fold"] != true {
-                plies.push(Affine::reflect(Point::new(fold, 0.0), (0.0, 1.0)) * on_cloth);
+                plies.push(Affine::reflect(Point::new(fold, 0.0), (0.0, 1.0)) * placing);
             }
             self.cuts.extend(plies.into_iter().map(|on_cloth| Cut {
                 piece: placed["piece"].as_u64().unwrap() as usize,

@@ -308,7 +308,7 @@ fn block(script: &str) {
     let workshop = Workshop::open(checked.order.blocks.as_deref().unwrap()).unwrap();
     if let Err(fault) = job::draft(&workshop, &checked.order) {
         let faults = fault.diagnostics(&checked.order);
-        assert!(faults.iter().all(|fault| !fault.render(false).is_empty()));
+        assert!(faults.iter().all(|told| !told.render(false).is_empty()));
     }
 }
 
@@ -367,7 +367,7 @@ proptest! {
             let kind = &order::measures::KINDS[which % order::measures::KINDS.len()];
             let cm = if high { kind.range.1 } else { kind.range.0 };
             let line = format!("{} = {cm}", kind.name);
-            text = match text.lines().find(|line| line.starts_with(&format!("{} =", kind.name))).map(str::to_owned) {
+            text = match text.lines().find(|written| written.starts_with(&format!("{} =", kind.name))).map(str::to_owned) {
                 Some(old) => text.replacen(&old, &line, 1),
                 None => text.replacen("neck =", &format!("{line}\nneck ="), 1),
             };

@@ -58,8 +58,8 @@ fn advice_that_is_followed_is_accepted() {
         ("trousers", "hem", "\"23 1/2 in\"", "knee = \"17 in\""),
     ] {
         for house in ["", "[house]\nprint.unit = \"cm\"\n"] {
-            let written = |value: &str| {
-                let line = format!("{name} = {value}");
+            let written = |asked: &str| {
+                let line = format!("{name} = {asked}");
                 let (mut measures, mut lines) = (Vec::new(), vec![beside.to_owned()]);
                 match name {
                     "jacket_length" => measures.push(line),
@@ -136,8 +136,8 @@ fn the_house_decides_for_an_order_in_inches() {
     ));
     let line = all.lines().find(|line| stands(line, "yd"));
     assert_eq!(line, None, "yards are told:\n{all}");
-    let inches = |line: &&str| {
-        let words: Vec<&str> = line.split([' ', ',', ')', ';']).collect();
+    let inches = |told: &&str| {
+        let words: Vec<&str> = told.split([' ', ',', ')', ';']).collect();
         let number = |word: &str| word.ends_with(|c: char| c.is_ascii_digit());
         words.windows(2).any(|two| number(two[0]) && two[1] == "in")
     };

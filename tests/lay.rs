@@ -322,8 +322,8 @@ proptest! {
         // One of two pieces in opposite hands sees the pattern from the other side.
         let turned = if opposed { -1.0 } else { 1.0 };
         let seen = |piece: usize, p: Point| -> Vec<Vec2> {
-            let own = lay.placements.iter().filter(|placed| placed.piece == piece);
-            own.map(|placed| {
+            let laid = lay.placements.iter().filter(|placed| placed.piece == piece);
+            laid.map(|placed| {
                 let on_cloth = placed.transform * p - lay.pattern_at;
                 // Laid head to foot it is turned by half, the mirrored one turned over.
                 let down = if placed.degrees == 180.0 { -1.0 } else { 1.0 };
@@ -346,16 +346,16 @@ proptest! {
 
 /// Returns an outline that is symmetric about a line along the grain.
 fn butterfly(half: &[(f64, f64)], middle: f64) -> Vec<Point> {
-    let mut y = 0.0;
+    let mut depth = 0.0;
     let right: Vec<(f64, f64)> = half
         .iter()
         .map(|&(out, down)| {
-            y += down;
-            (out, y)
+            depth += down;
+            (out, depth)
         })
         .collect();
     let left = right.iter().rev().map(|&(x, y)| (-x, y));
-    let ends = [(0.0, -10.0), (0.0, y + 10.0)];
+    let ends = [(0.0, -10.0), (0.0, depth + 10.0)];
     let round = std::iter::once(ends[0])
         .chain(right.iter().copied())
         .chain(std::iter::once(ends[1]))
@@ -424,9 +424,9 @@ proptest! {
                 upper.push(outline);
             }
         }
-        let number = |lay: &Lay, piece: usize| lay.placements.iter().filter(|p| p.piece == piece).count();
         for (index, (.., count)) in halves.iter().enumerate() {
-            prop_assert_eq!(number(&lay, others + index), *count as usize);
+            let number = lay.placements.iter().filter(|p| p.piece == others + index).count();
+            prop_assert_eq!(number, *count as usize);
         }
         assert_apart(&upper, &doubled, lay.length);
         let laid: f64 = placed(&items, &lay).iter().zip(&lay.placements)
@@ -879,6 +879,6 @@ fn the_length_to_order_is_rounded_up_to_the_step() {
         shrinkage: 0.0,
         ..yards
     };
-    let how = order_length(&lay, &unshrunk).how(Unit::Inch);
-    assert!(!how.contains("shrinkage"), "{how}");
+    let told = order_length(&lay, &unshrunk).how(Unit::Inch);
+    assert!(!told.contains("shrinkage"), "{told}");
 }

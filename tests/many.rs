@@ -58,8 +58,8 @@ fn a_folder_is_checked_in_a_line_an_order_with_details_of_those_at_fault() {
     );
     assert!(!err.contains("011.toml"), "{err}");
     // One alone is reported in full.
-    let output = run(&["check", "orders/011.toml"], folder.path());
-    assert!(told(&output).contains("warning") && said(&output).lines().count() > 30);
+    let alone = run(&["check", "orders/011.toml"], folder.path());
+    assert!(told(&alone).contains("warning") && said(&alone).lines().count() > 30);
 }
 
 #[test]

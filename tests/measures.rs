@@ -244,9 +244,8 @@ fn slips_of_men_held_out_are_named() {
 
 /// A man after a slip; `None` where it changes nothing, as two like digits exchanged do.
 fn slipped(body: &survey::Body, slip: fn(&mut survey::Body)) -> Option<survey::Body> {
-    let written = |body: &survey::Body| -> Vec<String> {
-        body.values().map(|cm| format!("{cm:.1}")).collect()
-    };
+    let written =
+        |man: &survey::Body| -> Vec<String> { man.values().map(|cm| format!("{cm:.1}")).collect() };
     let mut with = body.clone();
     slip(&mut with);
     (written(&with) != written(body)).then_some(with)
@@ -312,8 +311,8 @@ fn tailors_scales_are_not_doubted() {
         ("inside_leg", 81.0),
         ("wrist", 17.5),
     ];
-    let found = findings(&BTreeMap::from(hundred));
-    assert!(found.is_empty(), "{found:?}");
+    let doubted = findings(&BTreeMap::from(hundred));
+    assert!(doubted.is_empty(), "{doubted:?}");
     for [chest, waist, seat, scye, nape, back, _, leg, height] in SCALE {
         let inches = [
             ("height", height),
@@ -432,12 +431,9 @@ const SLIPS: [Slip; 20] = [
         80,
         |b| exchange(b, "waist", "seat"),
     ),
-    (
-        "thigh and knee exchanged",
-        "thigh = swapped?",
-        100,
-        |b| exchange(b, "thigh", "knee"),
-    ),
+    ("thigh and knee exchanged", "thigh = swapped?", 100, |b| {
+        exchange(b, "thigh", "knee");
+    }),
     (
         "neck and wrist exchanged",
         "neck = neck and wrist swapped",

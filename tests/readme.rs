@@ -109,9 +109,9 @@ fn the_fault_it_shows_is_told_so() {
     .unwrap();
     let output = run("chalkstripe check my-client.toml", folder.path());
     assert_eq!(output.status.code(), Some(2));
-    let told = String::from_utf8_lossy(&output.stderr);
+    let err = String::from_utf8_lossy(&output.stderr);
     // All but the number of the line, which the starter order decides; the list of choices goes on.
-    let (file, number) = told.split_once(", line ").expect("a file and a line");
+    let (file, number) = err.split_once(", line ").expect("a file and a line");
     assert_eq!(file, "my-client.toml");
     let (_, after) = number.split_once(": ").expect("what is wrong");
     let told = format!("my-client.toml, line 77: {after}");

@@ -42,17 +42,17 @@ fn assert_independent(ready: &Problem, cloth: &ClothRules, all: &[u32], parts: &
         .collect();
     for &part in parts {
         let (lay, own) = searched(ready, cloth, Effort::Rounds(part));
-        for (all, lengths) in all.iter().zip(&whole) {
+        for (rounds, lengths) in all.iter().zip(&whole) {
             assert_eq!(
                 own,
                 lengths[..part as usize],
-                "{part} rounds, and as many of {all}"
+                "{part} rounds, and as many of {rounds}"
             );
             let after = lengths[part as usize - 1];
             let (most, least) = (after + 1e-3, after - 1e-3);
             assert!(
                 lay.length <= most && lay.length >= least,
-                "{part} rounds: {} mm; {after} mm after as many of {all}",
+                "{part} rounds: {} mm; {after} mm after as many of {rounds}",
                 lay.length
             );
         }

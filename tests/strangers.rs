@@ -160,10 +160,14 @@ fn a_strangers_waistcoat_gets_the_same_advice_after_a_fitting() {
         "lengthen_back_balance = 1",
         "pass_shoulder_back = 0.8",
     ] {
-        let ours = moved(&ordered(folder.path(), "[waistcoat]"), fitting);
-        let theirs = moved(&ordered(folder.path(), "[stranger]"), fitting);
-        assert_eq!(ours.pieces.len(), theirs.pieces.len(), "{fitting}");
-        for (ours, theirs) in ours.pieces.iter().zip(&theirs.pieces) {
+        let our_moves = moved(&ordered(folder.path(), "[waistcoat]"), fitting);
+        let their_moves = moved(&ordered(folder.path(), "[stranger]"), fitting);
+        assert_eq!(
+            our_moves.pieces.len(),
+            their_moves.pieces.len(),
+            "{fitting}"
+        );
+        for (ours, theirs) in our_moves.pieces.iter().zip(&their_moves.pieces) {
             assert_eq!(advice(ours), advice(theirs), "{fitting}: {}", ours.piece);
             let seams = |piece: &MovedPiece| -> Vec<(i64, i64, bool)> {
                 let mm = |mm: f64| (10.0 * mm).round() as i64;
@@ -200,9 +204,9 @@ fn a_renamed_mark_changes_nothing_but_what_is_printed() {
     .expect("a copy");
     let own = ordered(folder.path(), "[trousers]");
     let plain = own.split_once('\n').expect("its first line").1;
-    let (theirs, ours) = (&drafts(&own)[0], &drafts(plain)[0]);
-    assert_eq!(views::front(theirs), views::front(ours));
-    assert_eq!(views::back(theirs), views::back(ours));
+    let (their_draft, our_draft) = (&drafts(&own)[0], &drafts(plain)[0]);
+    assert_eq!(views::front(their_draft), views::front(our_draft));
+    assert_eq!(views::back(their_draft), views::back(our_draft));
     let fitting = "let_out_waist = 2";
     let (theirs, ours) = (moved(&own, fitting), moved(plain, fitting));
     let words = |moves: &Moves| -> Vec<String> {

@@ -53,10 +53,10 @@ fn one(workshops: &Workshops, file: &Path) -> bool {
 fn one_of_many(workshops: &Workshops, file: &Path) -> Told {
     let mut findings = Vec::new();
     let mut told = || -> Result<String, Vec<Diagnostic>> {
-        let (task, warnings) = Task::checked(workshops, file)?;
-        findings.extend(warnings);
-        let (drafted, warnings) = task.drafted()?;
-        findings.extend(warnings);
+        let (task, about_order) = Task::checked(workshops, file)?;
+        findings.extend(about_order);
+        let (drafted, about_draft) = task.drafted()?;
+        findings.extend(about_draft);
         let (order, pieces) = (&task.order, drafted.pattern.pieces.len());
         let (name, client) = (&order.name, &order.client.name);
         Ok(format!("{name} — {client}: {pieces} pieces, proven"))
@@ -78,10 +78,10 @@ fn one_of_many(workshops: &Workshops, file: &Path) -> Told {
         Err(faults) => {
             findings.extend(faults);
             let is_fault = |finding: &&Diagnostic| finding.severity == Severity::Error;
-            let faults = findings.iter().filter(is_fault).count();
-            let (file, faults) = (file.display(), counted(faults, "fault"));
+            let count = findings.iter().filter(is_fault).count();
+            let (file, sum) = (file.display(), counted(count, "fault"));
             Told {
-                amiss: format!("{file}: {faults}\n"),
+                amiss: format!("{file}: {sum}\n"),
                 warnings: 0,
                 findings,
                 text: None,
@@ -162,8 +162,8 @@ fn whole(mm: f64, unit: Unit) -> f64 {
 /// Lists the choices of a garment, in the order its block declares them.
 fn style(workshop: &Workshop, garment: &Garment, unit: Unit) -> String {
     let mut text = format!("\n{}\n", garment.block);
-    let declared = workshop.catalogue.choices(&garment.block);
-    for declared in declared.iter().flat_map(|choices| &choices.0) {
+    let choices = workshop.catalogue.choices(&garment.block);
+    for declared in choices.iter().flat_map(|choices| &choices.0) {
         let name = &declared.name;
         let Some(choice) = garment.style.get(name) else {
             continue;

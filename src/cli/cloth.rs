@@ -78,10 +78,10 @@ pub(super) fn run(settings: &Settings) -> bool {
 fn one_of_many(workshops: &Workshops, file: &Path, settings: &Settings) -> Told {
     let mut findings = Vec::new();
     let mut told = || -> Result<String, Vec<Diagnostic>> {
-        let (task, warnings) = Task::checked(workshops, file)?;
-        findings.extend(warnings);
-        let (drafted, warnings) = task.drafted()?;
-        findings.extend(warnings);
+        let (task, about_order) = Task::checked(workshops, file)?;
+        findings.extend(about_order);
+        let (drafted, about_draft) = task.drafted()?;
+        findings.extend(about_draft);
         answer(&task, &drafted.pattern, false, settings)
             .map_err(|faults| orders::all_about(file, faults))
     };
@@ -132,10 +132,11 @@ fn answer(
             &job::lay_ready(order, pattern, &ready, &search).map_err(told)?,
         ));
     }
-    let progress = Progress::new(&order.name);
-    progress.says("laying it as it is");
-    let lays = job::lay_ready(order, pattern, &ready, &search).map_err(told)?;
-    drop(progress);
+    let lays = {
+        let progress = Progress::new(&order.name);
+        progress.says("laying it as it is");
+        job::lay_ready(order, pattern, &ready, &search).map_err(told)?
+    };
     let (name, client, cloth) = (&order.name, &order.client.name, &order.cloth.name);
     let own = format!(
         "{name} — {client}, {cloth}\n{}",
@@ -213,7 +214,7 @@ fn told_of(
     order: &Order,
     pattern: &Pattern,
     settings: &Settings,
-    have: &AtHand,
+    at_hand: &AtHand,
 ) -> Result<String, Vec<Diagnostic>> {
     let enough = verdict.enough();
     let Verdict {
@@ -234,7 +235,11 @@ fn told_of(
         ),
         Err(fault) => fault.words(unit),
     };
-    let pieces: Vec<String> = have.0.iter().map(|&mm| at_hand_words(mm, unit)).collect();
+    let pieces: Vec<String> = at_hand
+        .0
+        .iter()
+        .map(|&mm| at_hand_words(mm, unit))
+        .collect();
     let (name, have) = (&order.name, pieces.join(" and "));
     let is = if pieces.len() == 1 { "is" } else { "are" };
     let mut text = if enough {
@@ -314,7 +319,7 @@ fn length_at_hand(text: &str) -> Result<f64, String> {
         .filter(|rest| !rest.ends_with(['c', 'm']));
     let bare = metres.unwrap_or(plain).trim().replace(',', ".");
     let mm = match bare.parse::<f64>() {
-        Ok(metres) => metres * 1000.0,
+        Ok(number) => number * 1000.0,
         Err(_) => parse(plain, Unit::Cm)?,
     };
     if (100.0..=200_000.0).contains(&mm) {

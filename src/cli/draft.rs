@@ -65,8 +65,8 @@ fn make(settings: &Settings, task: &Task) -> Result<Made, Vec<Diagnostic>> {
     let drafts = wanted(settings, order, &drafted.drafts)?;
     let before = before(settings, task)?;
     let against = |draft: &Draft| {
-        let drafts = before.as_ref().map(|before| &before.drafts)?;
-        let mut of_it = drafts.iter().filter(|old| old.garment == draft.garment);
+        let earlier = before.as_ref()?.drafts.iter();
+        let mut of_it = earlier.filter(|old| old.garment == draft.garment);
         of_it.find(|old| old.pieces != draft.pieces)
     };
     let page = |draft: &&Draft| drafting_sheet::drafting_sheet(draft, against(draft), order);

@@ -64,9 +64,9 @@ fn lay_together(
     let Some(files) = orders::begin(files) else {
         return false;
     };
-    let workshops = Workshops::default();
+    let opened = Workshops::default();
     let drafted = |file: &PathBuf| {
-        let task = Task::read(&workshops, file)?;
+        let task = Task::read(&opened, file)?;
         let drafted = task.draft().map_err(|faults| show::findings(&faults));
         drafted
             .ok()
@@ -148,14 +148,14 @@ fn laid(
     };
     let lays = job::lay_on(order, pattern, &ready, &earlier, &search).map_err(told)?;
     progress.says("drawing");
-    let made = job::sheets(workshop, order, drafted, &lays, &options).map_err(told)?;
-    cut::write(order, drafted, &made, &folder)?;
+    let drawn = job::sheets(workshop, order, drafted, &lays, &options).map_err(told)?;
+    cut::write(order, drafted, &drawn, &folder)?;
     let cloth = lays.iter().find(|laid| laid.material == Material::Cloth);
     let text = cloth.map_or_else(String::new, |laid| outcome(order, laid, held));
     Ok(format!(
         "{text}  {}: {}\n",
         folder.display(),
-        sheets::names(&made.sheets)
+        sheets::names(&drawn.sheets)
     ))
 }
 

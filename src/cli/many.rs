@@ -73,8 +73,8 @@ pub(super) fn each_in_order(
         drop(send);
         let mut waiting: BTreeMap<usize, Told> = BTreeMap::new();
         let mut due = 0;
-        for (at, told) in receive {
-            waiting.insert(at, told);
+        for (at, answer) in receive {
+            waiting.insert(at, answer);
             while let Some(told) = waiting.remove(&due) {
                 due += 1;
                 progress.aside(|| tell(told, &mut sum));

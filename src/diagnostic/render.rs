@@ -49,7 +49,7 @@ impl Diagnostic {
             let span = place.span.clone()?;
             Some((place, Shown::new(place, span)))
         });
-        let place = match (&self.place, &shown) {
+        let named = match (&self.place, &shown) {
             (Some(place), Some((_, line))) => Some(format!(
                 "{}, line {}",
                 printable(&place.source.name),
@@ -58,9 +58,9 @@ impl Diagnostic {
             (Some(place), None) => Some(printable(&place.source.name)),
             (None, _) => None,
         };
-        let head = match (place, self.severity) {
-            (Some(place), Severity::Error) => format!("{place}:"),
-            (Some(place), Severity::Warning) => format!("{place} (warning):"),
+        let head = match (named, self.severity) {
+            (Some(named), Severity::Error) => format!("{named}:"),
+            (Some(named), Severity::Warning) => format!("{named} (warning):"),
             (None, Severity::Error) => "Error:".to_owned(),
             (None, Severity::Warning) => "Warning:".to_owned(),
         };
@@ -196,8 +196,8 @@ pub(super) fn printable(text: &str) -> String {
     let shown = |c: char| match c {
         '\t' => ' ',
         '\u{0}'..='\u{1f}' => char::from_u32(0x2400 + u32::from(c)).unwrap_or('\u{fffd}'),
-        '\u{7f}'..='\u{9f}' => '\u{fffd}',
-        '\u{200b}'..='\u{200f}'
+        '\u{7f}'..='\u{9f}'
+        | '\u{200b}'..='\u{200f}'
         | '\u{202a}'..='\u{202e}'
         | '\u{2060}'..='\u{2069}'
         | '\u{feff}' => '\u{fffd}',

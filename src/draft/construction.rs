@@ -51,8 +51,8 @@ pub fn construction(draft: &Draft) -> Construction {
             points,
         });
     }
-    let steps = draft.steps.iter();
-    let source = steps.filter_map(|step| Some((*kept.new.get(&step.makes)?, &step.source)));
+    let drawn = draft.steps.iter();
+    let source = drawn.filter_map(|step| Some((*kept.new.get(&step.makes)?, &step.source)));
     let source: BTreeMap<Makes, &String> = source.collect();
     let made = sections.iter().flat_map(|section: &Section| &section.made);
     let steps = made.map(|makes| Step {
@@ -182,40 +182,42 @@ impl Once {
     /// Returns the draft with only the points and curves that are kept, under their new numbers. A kept one
     /// without a name takes that of a twin.
     fn numbered(&self, draft: &Draft, kept: &BTreeMap<Makes, Makes>) -> Draft {
-        let point = |n: usize| match kept.get(&Makes::Point(self.point(n))) {
+        let new_point = |n: usize| match kept.get(&Makes::Point(self.point(n))) {
             Some(Makes::Point(new)) => *new,
             _ => 0,
         };
-        let curve = |n: usize| match kept.get(&Makes::Curve(self.curve(n))) {
+        let new_curve = |n: usize| match kept.get(&Makes::Curve(self.curve(n))) {
             Some(Makes::Curve(new)) => *new,
             _ => 0,
         };
-        let own = |old: &&BoardPoint| self.point(old.number) == old.number && point(old.number) > 0;
-        let points = draft.points.iter().filter(own).map(|old| BoardPoint {
-            number: point(old.number),
-            how: old.how.numbered(point, curve),
+        let own_point =
+            |old: &&BoardPoint| self.point(old.number) == old.number && new_point(old.number) > 0;
+        let points = draft.points.iter().filter(own_point).map(|old| BoardPoint {
+            number: new_point(old.number),
+            how: old.how.numbered(new_point, new_curve),
             ..old.clone()
         });
         let mut points: Vec<BoardPoint> = points.collect();
-        let own = |old: &&BoardCurve| self.curve(old.number) == old.number && curve(old.number) > 0;
-        let curves = draft.curves.iter().filter(own).map(|old| BoardCurve {
-            number: curve(old.number),
-            how: old.how.numbered(point, curve),
+        let own_curve =
+            |old: &&BoardCurve| self.curve(old.number) == old.number && new_curve(old.number) > 0;
+        let curves = draft.curves.iter().filter(own_curve).map(|old| BoardCurve {
+            number: new_curve(old.number),
+            how: old.how.numbered(new_point, new_curve),
             ..old.clone()
         });
         let mut curves: Vec<BoardCurve> = curves.collect();
         points.sort_by_key(|point| point.number);
         curves.sort_by_key(|curve| curve.number);
         for old in &draft.points {
-            let known = listed_mut(&mut points, point(old.number));
+            let known = listed_mut(&mut points, new_point(old.number));
             take_name(known.map(|point| &mut point.name), old.name.as_ref());
         }
         for old in &draft.curves {
-            let known = listed_mut(&mut curves, curve(old.number));
+            let known = listed_mut(&mut curves, new_curve(old.number));
             take_name(known.map(|curve| &mut curve.name), old.name.as_ref());
         }
         for (number, name) in draft.uses.iter().filter_map(|used| edge_name(draft, used)) {
-            let known = listed_mut(&mut curves, curve(number));
+            let known = listed_mut(&mut curves, new_curve(number));
             take_name(known.map(|curve| &mut curve.name), Some(&name));
         }
         Draft {

@@ -83,7 +83,7 @@ impl<'a> Halves<'a> {
     /// Adds the cut pieces for a piece of the right half: one for both sides, or one for each.
     fn place(&mut self, piece: PieceId) {
         let (right, left) = (&self.right[piece], self.left_of(piece).cloned());
-        let cut = if self.single[piece.0] == Some(Side::Left) {
+        let cuts = if self.single[piece.0] == Some(Side::Left) {
             vec![(vec![Side::Right, Side::Left], left)]
         } else if !self.is_divided(piece) {
             vec![(vec![Side::Right, Side::Left], Some(right.clone()))]
@@ -92,7 +92,7 @@ impl<'a> Halves<'a> {
             let right = Some(of_one(right, Side::Right));
             vec![(vec![Side::Right], right), (vec![Side::Left], left)]
         };
-        for (sides, cut) in cut {
+        for (sides, cut) in cuts {
             let Some(cut) = cut else { continue };
             let place = PieceId(self.pieces.len());
             self.pieces.push(cut);

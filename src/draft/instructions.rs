@@ -51,7 +51,7 @@ fn names(draft: &Draft, curves: &[usize], unit: Unit, depth: usize) -> String {
             (Some(name), _) => format!("the {name}"),
             (None, Drawn::Line(a, b)) => format!("the line {a}–{b}"),
             (None, Drawn::Through(knots)) => {
-                let knots: Vec<String> = knots.iter().map(|(n, _)| n.to_string()).collect();
+                let knots: Vec<String> = knots.iter().map(|(knot, _)| knot.to_string()).collect();
                 format!("the curve {}", knots.join("–"))
             }
             (None, Drawn::Stretched(on, ..)) if depth < DEEPEST => {

@@ -11,7 +11,6 @@ use super::proofs::Match;
 use super::proving::Proving;
 use super::types::{BoardCurve, BoardPoint, Draft, Makes, Need, SheetPage, Step, Use};
 use crate::order::Side;
-use kurbo::Point;
 
 /// Lengths of tapes and stays that differ by less than this are needed alike on both sides, mm.
 const TOLD: f64 = 1.0;
@@ -95,18 +94,18 @@ fn construct(halves: &Halves, side: Side, both: &mut Draft) {
         Makes::Point(n) => Makes::Point(point(*n)),
         Makes::Curve(n) => Makes::Curve(curve(*n)),
     };
-    let renamed = draft.points.iter().map(|old| BoardPoint {
+    let renamed_points = draft.points.iter().map(|old| BoardPoint {
         number: point(old.number),
         how: old.how.numbered(point, curve),
         ..old.clone()
     });
-    both.points.extend(renamed);
-    let renamed = draft.curves.iter().map(|old| BoardCurve {
+    both.points.extend(renamed_points);
+    let renamed_curves = draft.curves.iter().map(|old| BoardCurve {
         number: curve(old.number),
         how: old.how.numbered(point, curve),
         ..old.clone()
     });
-    both.curves.extend(renamed);
+    both.curves.extend(renamed_curves);
     both.steps.extend(draft.steps.iter().map(|step| Step {
         makes: renumbered(&step.makes),
         source: step.source.clone(),
@@ -176,18 +175,19 @@ fn matched(halves: &Halves) -> Vec<Match> {
             let (Some(piece), Some(partner)) = (piece, partner) else {
                 continue;
             };
-            let at = |piece: PieceId, side: Side, of: Point, on_left: Point| {
-                let divided = side == Side::Left && halves.is_divided(piece);
-                match divided || halves.is_of(piece, Side::Left) {
+            // The half that drew a piece as it is worn on a side.
+            let drawn = |drafted: PieceId, worn: Side| {
+                let divided = worn == Side::Left && halves.is_divided(drafted);
+                match divided || halves.is_of(drafted, Side::Left) {
                     true => on_left,
                     false => of,
                 }
             };
             let found = Match {
                 piece,
-                at: at(of.piece, side, of.at, on_left.at),
+                at: drawn(of.piece, side).at,
                 partner,
-                partner_at: at(of.partner, facing, of.partner_at, on_left.partner_at),
+                partner_at: drawn(of.partner, facing).partner_at,
                 ..of.clone()
             };
             if !matches.contains(&found) {

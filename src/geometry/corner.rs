@@ -212,8 +212,8 @@ fn square(a: &Arm, b: &Arm) -> Option<Meeting> {
 /// Lets the line of `a` run on beyond the edge `b` as its own reflection about that edge; `None` where
 /// it does not meet the edge or the line beside it.
 fn mirror(a: &Arm, b: &Arm) -> Option<Meeting> {
-    let found = line_crossings(&a.extended, b.at, b.away);
-    let fold = found
+    let met = line_crossings(&a.extended, b.at, b.away);
+    let fold = met
         .into_iter()
         .min_by(|x, y| a.along(x.a).abs().total_cmp(&a.along(y.a).abs()))?;
     let about = Affine::reflect(b.at, b.away);

@@ -218,10 +218,10 @@ mod tests {
                 kurbo::flatten(path, 1e-4, |el| if let Some(p) = el.end_point() { points.push(p) });
                 points
             };
-            let (p, q) = (flat(&one), flat(&two));
+            let (first, second) = (flat(&one), flat(&two));
             let mut expected: Vec<Point> = Vec::new();
-            for a in p.windows(2) {
-                for b in q.windows(2) {
+            for a in first.windows(2) {
+                for b in second.windows(2) {
                     let (d, e) = (a[1] - a[0], b[1] - b[0]);
                     let turn = d.cross(e);
                     let (t, u) = ((b[0] - a[0]).cross(e) / turn, (b[0] - a[0]).cross(d) / turn);

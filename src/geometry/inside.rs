@@ -44,12 +44,12 @@ pub fn line_inside(outline: &BezPath, (from, to): (Point, Point)) -> (Point, Poi
 
 /// Whether a line lies inside the outline of `edges` and clear of it.
 fn is_inside(edges: &[(Point, Point)], from: Point, to: Point) -> bool {
-    let line = Line::new(from, to);
+    let chord = Line::new(from, to);
     contains(edges, from)
         && edges.iter().all(|&(a, b)| {
             let edge = Line::new(a, b);
-            let near = |line: Line, p: Point| line.nearest(p, 1e-9).distance_sq < CLEAR * CLEAR;
-            !(near(line, a) || near(edge, from) || near(edge, to) || cross(line, edge))
+            let near = |of: Line, p: Point| of.nearest(p, 1e-9).distance_sq < CLEAR * CLEAR;
+            !(near(chord, a) || near(edge, from) || near(edge, to) || cross(chord, edge))
         })
 }
 

@@ -241,8 +241,8 @@ mod tests {
     #[test]
     fn a_width_that_runs_along_a_line_gives_a_line() {
         let line = BezPath::from_svg("M0 0 L200 0").unwrap();
-        let beside = offset(&line, &[10.0, 30.0]);
-        assert_eq!(beside, BezPath::from_svg("M0 10 L200 30").unwrap());
+        let widening = offset(&line, &[10.0, 30.0]);
+        assert_eq!(widening, BezPath::from_svg("M0 10 L200 30").unwrap());
         let beside = offset(&line, &[10.0, 30.0, 30.0, 10.0]);
         for (x, y) in [
             (0.0, 10.0),

@@ -80,8 +80,8 @@ fn order([height, chest, waist, seat, neck]: [f64; 5], garments: &str, cloth: &s
 }
 
 /// Lays an order's cloth with this many rounds.
-fn best(name: &str, order: &str, known: &[KeptLay], rounds: u32, seed: u32) -> KeptLay {
-    let source = Source::new("order.toml", order.to_owned());
+fn best(name: &str, text: &str, known: &[KeptLay], rounds: u32, seed: u32) -> KeptLay {
+    let source = Source::new("order.toml", text.to_owned());
     let order = order::parse("kept", &source, Path::new("")).expect("a good order");
     let order = order.order;
     let drafted = job::draft(Workshop::embedded(), &order).expect("a proven pattern");

@@ -127,11 +127,11 @@ type Task = (String, Vec<Item>, ClothRules, f64);
 
 /// Reads an order, and returns the items of its cloth.
 fn order(file: &str) -> Result<Task, String> {
-    let fault = |faults: Vec<Diagnostic>| {
+    let words = |faults: Vec<Diagnostic>| {
         let faults: Vec<String> = faults.iter().map(|f| f.message.clone()).collect();
         faults.join("; ")
     };
-    let order = order::read(Path::new(file)).map_err(fault)?.order;
+    let order = order::read(Path::new(file)).map_err(words)?.order;
     let drafted = job::draft(Workshop::embedded(), &order).map_err(|fault| fault.to_string())?;
     let items = lay::items(&drafted.pattern, Material::Cloth, order.cloth.nap);
     let cloth = ClothRules::new(

@@ -45,8 +45,8 @@ fn main() {
         }
         let sheets = made.map(|made| made.sheets).unwrap_or_default();
         let size = |ending: &str| -> usize {
-            let named = sheets.iter().filter(|sheet| sheet.file.ends_with(ending));
-            named.map(|sheet| sheet.bytes.len()).sum()
+            let of_kind = sheets.iter().filter(|sheet| sheet.file.ends_with(ending));
+            of_kind.map(|sheet| sheet.bytes.len()).sum()
         };
         println!(
             "{paper:>10} {print:?}: {best:.2} s, {} files, {} kB; the paper {} kB",

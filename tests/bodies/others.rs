@@ -85,9 +85,9 @@ pub(crate) fn extremes(count: usize, seed: u64) -> Vec<Man> {
                 None => (model.mean[at].exp(), model.covariance[at][at].sqrt()),
             };
             body.insert(name, cm * (1.5 * spread * chance.normal()).exp());
-            for (name, (least, most)) in [("height", STATURE), ("chest", CHEST), ("waist", WAIST)] {
-                body.entry(name)
-                    .and_modify(|cm| *cm = cm.clamp(least, most));
+            for (held, (least, most)) in [("height", STATURE), ("chest", CHEST), ("waist", WAIST)] {
+                body.entry(held)
+                    .and_modify(|value| *value = value.clamp(least, most));
             }
         }
         body

@@ -28,9 +28,9 @@ const CELLS: [(&str, &str); 19] = [
 /// A file of the same man on two lines, with these cells instead of some of his on the second.
 fn file(columns: &[(&str, &str)], mark: &str, end: &str, instead: &[(&str, &str)]) -> String {
     let names: Vec<&str> = columns.iter().map(|(name, _)| *name).collect();
-    let line = |instead: &[(&str, &str)]| {
+    let line = |replaced: &[(&str, &str)]| {
         let cell = |(name, cell): &(&str, &str)| {
-            let other = instead.iter().find(|(column, _)| column == name);
+            let other = replaced.iter().find(|(column, _)| column == name);
             other.map_or((*cell).to_owned(), |(_, cell)| (*cell).to_owned())
         };
         columns.iter().map(cell).collect::<Vec<_>>().join(mark)
@@ -101,9 +101,12 @@ fn a_blank_cell_is_refused_or_derived() {
         let with = |name| file(&CELLS, ",", "\n", &[(name, blank)]);
         let men = survey::read(with("sleeveoutseam").as_bytes()).unwrap();
         assert!(matches!(survey::suit(&men[1], None), Outcome::Drafted));
-        let men = survey::read(with("chestcircumference").as_bytes()).unwrap();
-        assert!(matches!(survey::suit(&men[0], None), Outcome::Drafted));
-        let why = refusal(&men[1]);
+        let without_chest = survey::read(with("chestcircumference").as_bytes()).unwrap();
+        assert!(matches!(
+            survey::suit(&without_chest[0], None),
+            Outcome::Drafted
+        ));
+        let why = refusal(&without_chest[1]);
         assert!(why.contains("needs chest"), "{why}");
     }
     let ends_early = format!("{}1760,1515\n", file(&CELLS, ",", "\n", &[]));
@@ -139,7 +142,7 @@ fn a_missing_column_is_named() {
         (b"\xff\xfes\0", "UTF-16"),
         (b"1,2,3\n", "no column stature"),
     ] {
-        let fault = survey::read(bytes).unwrap_err();
-        assert!(fault.contains(what), "{fault}");
+        let refused = survey::read(bytes).unwrap_err();
+        assert!(refused.contains(what), "{refused}");
     }
 }

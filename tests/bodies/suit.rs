@@ -163,7 +163,7 @@ impl Wearer {
 
     /// Between what a length lies on this body, beside what was chosen before, within what is ever asked for.
     fn wears(&self, name: &str, so_far: &Style) -> Option<(f64, f64)> {
-        let chosen = |name: &str| match so_far.get(name) {
+        let chosen = |earlier: &str| match so_far.get(earlier) {
             Some(Choice::Length(mm)) => Some(mm / 10.0),
             _ => None,
         };
@@ -191,7 +191,7 @@ impl Wearer {
 
 /// Whether a choice contradicts one made before it.
 fn contradicts(garment: &str, name: &str, value: &Choice, so_far: &Style) -> bool {
-    let is = |name: &str, words: &[&str]| match so_far.get(name) {
+    let is = |earlier: &str, words: &[&str]| match so_far.get(earlier) {
         Some(Choice::Word(word)) => words.contains(&word.as_str()),
         _ => false,
     };
@@ -239,10 +239,10 @@ fn style<'a>(
         };
         let read = toml::from_str::<toml::Table>(&format!("v = {value}")).expect("a value");
         let admitted = declared.domain.admit(&read["v"], Unit::Cm);
-        if let Ok(value) = admitted
-            && !contradicts(garment, &declared.name, &value, &so_far)
+        if let Ok(choice) = admitted
+            && !contradicts(garment, &declared.name, &choice, &so_far)
         {
-            style.insert(declared.name.clone(), value);
+            style.insert(declared.name.clone(), choice);
             let _ = writeln!(text, "{} = {}", declared.name, read["v"]);
         }
     }

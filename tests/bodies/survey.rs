@@ -102,7 +102,7 @@ fn rows(text: &str) -> Vec<(usize, Vec<String>)> {
             cells.push(std::mem::take(&mut cell).trim().to_lowercase());
             if c == '\n' {
                 let row = std::mem::take(&mut cells);
-                if row.iter().any(|cell| !cell.is_empty()) {
+                if row.iter().any(|entry| !entry.is_empty()) {
                     rows.push((begun, row));
                 }
                 begun = line;

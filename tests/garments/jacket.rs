@@ -197,9 +197,9 @@ fn pockets_and_overlap_beside_the_guide_of_1898() {
     let level = (first(mouth).midpoint(last(mouth)).y - named(&draft, "chest line").y) / inch;
     let long = length(mouth) / inch;
     let overlap = |style: &str| {
-        let draft = jacket(figure, style);
-        let fore = piece(&draft, "forepart");
-        (first(edge(fore, "front edge")).x - first(marks(fore, "centre front")[0]).x) / inch
+        let styled = jacket(figure, style);
+        let front = piece(&styled, "forepart");
+        (first(edge(front, "front edge")).x - first(marks(front, "centre front")[0]).x) / inch
     };
     let more = overlap("fastening = \"six_two\"") - overlap("");
     for (what, found, guide, eighths) in [
@@ -289,11 +289,11 @@ proptest! {
         let fore = piece(&draft, "forepart");
         let roll = marks(fore, "roll line")[0];
         let (breaks, top) = (first(roll), last(roll));
-        let lapel = edge(fore, "lapel");
+        let lapel_edge = edge(fore, "lapel");
         let facing = edge(piece(&draft, "facing"), "lapel");
         let beyond = |p: Point| (top - breaks).normalize().cross(p - breaks);
         for i in 0..100 {
-            let p = point_at(lapel, length(lapel) * f64::from(i) / 100.0);
+            let p = point_at(lapel_edge, length(lapel_edge) * f64::from(i) / 100.0);
             prop_assert!(beyond(p) > 0.0, "{style}: {p:?}");
             // The facing's edge lies outside the lapel's, or on it near the break.
             let q = nearest(facing, p).point;
@@ -483,7 +483,7 @@ fn the_collar_is_long_enough_to_lie_round_the_shoulders() {
         let across = (0..=2000)
             .map(|i| length(outer) * f64::from(i) / 2000.0)
             .min_by(|a, b| {
-                let off = |at: f64| along.dot(point_at(outer, at) - place).abs();
+                let off = |reached: f64| along.dot(point_at(outer, reached) - place).abs();
                 off(*a).total_cmp(&off(*b))
             })
             .expect("a place");

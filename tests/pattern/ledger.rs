@@ -217,11 +217,11 @@ fn runs_that_are_no_walks_are_said_to_be_none() {
 
 #[test]
 fn girths_and_darts_are_held_to_their_limits() {
-    let mut draft = panels();
-    draft.girths[0].finished = 944.0;
-    assert_eq!(proofs(draft.clone()), ["girth"]);
-    draft.girths[0].finished = 931.0;
-    assert_eq!(proofs(draft), ["girth"]);
+    let mut other_girth = panels();
+    other_girth.girths[0].finished = 944.0;
+    assert_eq!(proofs(other_girth.clone()), ["girth"]);
+    other_girth.girths[0].finished = 931.0;
+    assert_eq!(proofs(other_girth), ["girth"]);
     let mut draft = panels();
     draft.darts[0].legs.1 = 91.2;
     let found = failures(draft);
@@ -233,14 +233,13 @@ fn girths_and_darts_are_held_to_their_limits() {
 
 #[test]
 fn a_gap_between_edges_and_a_crossing_are_found() {
-    let mut draft = panels();
-    draft.pieces[0].edges[3].path = drafts::line((0.05, 600.0), (0.0, 0.0));
-    let found = failures(draft);
+    let mut gaping = panels();
+    gaping.pieces[0].edges[3].path = drafts::line((0.05, 600.0), (0.0, 0.0));
+    let gaps = failures(gaping);
     assert!(
-        found
-            .iter()
+        gaps.iter()
             .any(|(_, said)| said.contains("widest gap between edges, mm: 0.05")),
-        "{found:?}"
+        "{gaps:?}"
     );
     let mut draft = panels();
     // The fold runs out across the side seam and back.
@@ -266,12 +265,12 @@ fn a_gap_between_edges_and_a_crossing_are_found() {
 
 #[test]
 fn kinks_and_wiggles_are_found() {
-    let mut draft = panels();
-    draft.pieces[0].edges[1].turns = 0;
-    let found = failures(draft);
+    let mut wiggling = panels();
+    wiggling.pieces[0].edges[1].turns = 0;
+    let wiggles = failures(wiggling);
     assert!(
-        found.len() == 1 && found[0].1.contains("side: changes of the bend: 1.00"),
-        "{found:?}"
+        wiggles.len() == 1 && wiggles[0].1.contains("side: changes of the bend: 1.00"),
+        "{wiggles:?}"
     );
 
     let kinked = |degrees: f64| {

@@ -195,12 +195,12 @@ fn the_cut_lines_of_the_examples_hold_their_seam_lines() {
         for garment in &order.garments {
             let draft = chalkstripe::script::draft(&library, &order, garment).unwrap();
             // The outlines alone: whether the garment's seams fit is its block's own test.
-            let outlines = Draft {
+            let without_seams = Draft {
                 seams: vec![],
                 joins: vec![],
                 ..draft
             };
-            let pattern = measure(&order, &[outlines]).unwrap();
+            let pattern = measure(&order, &[without_seams]).unwrap();
             for piece in &pattern.pieces {
                 let name = format!("{}: {} {}", path.display(), piece.garment, piece.name);
                 let (seam, cut) = (flattened(&piece.seam, 0.005), flattened(&piece.cut, 0.005));

@@ -10,7 +10,7 @@ pub(super) fn page(order: &Order) -> String {
     let text = std::fs::read_to_string(order.folder.join("order.html")).expect("a page");
     let mut words = String::new();
     for part in text.split('<') {
-        words.push_str(part.split_once('>').map_or(part, |(_, words)| words));
+        words.push_str(part.split_once('>').map_or(part, |(_, after)| after));
         words.push(' ');
     }
     words
@@ -67,8 +67,8 @@ fn every_sheet_tells_the_same_lengths() {
         for (sheet, words) in sheets {
             let told = lengths_to_order(&words);
             // A length is never told shorter than it is, nor longer by a step.
-            let agrees = |((told, step), wanted): (&(f64, f64), &f64)| {
-                (-0.01..*step).contains(&(told - wanted))
+            let agrees = |((length, step), ordered): (&(f64, f64), &f64)| {
+                (-0.01..*step).contains(&(length - ordered))
             };
             if told.len() != wanted.len() || !told.iter().zip(&wanted).all(agrees) {
                 found.push(format!(

@@ -60,8 +60,8 @@ fn value<'a>(entity: &Entity<'a>, code: u32) -> Option<&'a str> {
 }
 
 fn point(entity: &Entity<'_>, code: u32) -> Point {
-    let number = |code| -> f64 {
-        value(entity, code)
+    let number = |group| -> f64 {
+        value(entity, group)
             .expect("a coordinate")
             .trim()
             .parse()
@@ -105,11 +105,11 @@ pub(super) fn read(path: &Path) -> Vec<Block> {
                         .0
                         .push(point(&entity, 10)),
                     "SEQEND" => {
-                        let (mut run, closed, layer) = line.take().expect("a polyline");
+                        let (mut run, closed, drawn_on) = line.take().expect("a polyline");
                         if closed {
                             run.push(run[0]);
                         }
-                        match layer.as_str() {
+                        match drawn_on.as_str() {
                             "1" => block.cut = run,
                             "14" => block.seam = run,
                             _ => block.inner.push(run),

@@ -213,7 +213,7 @@ fn with_a_nap_every_piece_hangs_the_way_of_its_forepart() {
             let off = |ways: [usize; 2]| {
                 let fits = pieces.iter().flat_map(|piece| {
                     let fits = fits(piece, forepart);
-                    ways.map(|way| fits[way].1.off)
+                    ways.map(|index| fits[index].1.off)
                 });
                 fits.fold(f64::MAX, f64::min)
             };

@@ -49,7 +49,7 @@ fn the_side_of_the_cloth_that_is_up_is_told() {
         for (sheet, text) in sheets {
             if !wanted
                 .iter()
-                .any(|words| text.to_lowercase().contains(*words))
+                .any(|face| text.to_lowercase().contains(*face))
             {
                 found.push(format!("{sheet} does not say {wanted:?}"));
             }
@@ -77,9 +77,9 @@ fn pairs_lie_once_of_each_hand() {
             .iter()
             .filter(|(index, _)| read.order.report.pieces[**index].pairs);
         let uneven = pairs.filter(|(_, (drawn, mirrored))| drawn != mirrored);
-        let told = uneven.map(|(index, hands)| {
+        let told = uneven.map(|(index, counts)| {
             format!(
-                "{}: of the two hands {hands:?}",
+                "{}: of the two hands {counts:?}",
                 read.order.report.pieces[*index].name
             )
         });

@@ -19,8 +19,8 @@ fn pages<'a>(order: &Order, read: &'a [Page]) -> (BTreeMap<At, &'a Page>, Vec<&'
     let words = run("pdftotext", &["-raw", path.to_str().expect("a path"), "-"]);
     let mut placed = BTreeMap::new();
     let mut others = Vec::new();
-    for (page, words) in read.iter().zip(words.split('\u{c}')) {
-        match pdf::place_of(words) {
+    for (page, text) in read.iter().zip(words.split('\u{c}')) {
+        match pdf::place_of(text) {
             Some(at) => assert!(
                 placed.insert(at, page).is_none(),
                 "{}: two pages at {at:?}",

@@ -120,7 +120,7 @@ fn jacket(check: &mut Check<'_>) {
     // The side body has no chest line, but its waist line stands as far below it as the others'.
     let waist = |block: &super::dxf::Block| levels(block).last().map(|level| level[0]);
     let sides = [Side::Left, Side::Right];
-    for (name, pieces, find) in [
+    for (name, both, find) in [
         (
             "centre front",
             &foreparts,
@@ -128,7 +128,7 @@ fn jacket(check: &mut Check<'_>) {
         ),
         ("centre back", &backs, nape),
     ] {
-        let [left, right] = sides.map(|side| one(pieces, side));
+        let [left, right] = sides.map(|side| one(both, side));
         check.meets(
             name,
             left,
@@ -139,7 +139,7 @@ fn jacket(check: &mut Check<'_>) {
     }
     for side in sides {
         let [fore, back, body, sleeve] =
-            [&foreparts, &backs, &bodies, &sleeves].map(|pieces| one(pieces, side));
+            [&foreparts, &backs, &bodies, &sleeves].map(|pair| one(pair, side));
         check.meets(
             &format!("{side:?} side seam"),
             back,
@@ -193,7 +193,7 @@ fn trousers(check: &mut Check<'_>) {
     let pieces = |name: &str| called(check.read.cloth(), "trousers", name, face_up);
     let (tops, unders) = (pieces("top side"), pieces("under side"));
     for side in [Side::Left, Side::Right] {
-        let [top, under] = [&tops, &unders].map(|pieces| one(pieces, side));
+        let [top, under] = [&tops, &unders].map(|pair| one(pair, side));
         let fork = |piece: Option<&Worn<'_>>| {
             piece.and_then(|piece| {
                 levels(piece.block())

@@ -174,8 +174,8 @@ pub(super) fn joined(frames: &BTreeMap<At, Plot>) -> (BTreeMap<At, Vec2>, f64) {
                 theirs.len() >= 3 && ours.len() >= 3,
                 "{row} {column}: no crosses to join by"
             );
-            for (theirs, ours) in theirs.iter().zip(&ours) {
-                let found = place + (*theirs - *ours);
+            for (there, here) in theirs.iter().zip(&ours) {
+                let found = place + (*there - *here);
                 let known = *places.entry((row, column)).or_insert(found);
                 worst = worst.max((known - found).hypot());
             }

@@ -105,7 +105,7 @@ fn frames_joined_by_their_crosses_are_the_whole_plot() {
                 let path = entry.expect("a sheet").path();
                 let file = path
                     .file_name()
-                    .and_then(|name| name.to_str())
+                    .and_then(|last| last.to_str())
                     .expect("a name")
                     .to_owned();
                 let own = file

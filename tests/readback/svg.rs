@@ -76,8 +76,8 @@ impl Sheet {
             };
             let mut parts = BTreeMap::new();
             for part in layer.children().filter(|node| node.has_tag_name("g")) {
-                let id = part.attribute("id").expect("a part's id");
-                let number = id
+                let part_id = part.attribute("id").expect("a part's id");
+                let number = part_id
                     .rsplit('-')
                     .next()
                     .unwrap()
@@ -88,7 +88,10 @@ impl Sheet {
                     .filter(|node| node.has_tag_name("path"))
                     .map(stroke)
                     .collect();
-                assert!(parts.insert(number, strokes).is_none(), "{id} stands twice");
+                assert!(
+                    parts.insert(number, strokes).is_none(),
+                    "{part_id} stands twice"
+                );
             }
             layers.insert(name.to_owned(), parts);
         }

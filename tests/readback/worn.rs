@@ -155,11 +155,11 @@ pub(super) fn front_pitch_of_sleeve(block: &Block) -> Option<Point> {
         .copied()
         .filter(|notch| notch.y > box_.y0 + 0.4 * box_.height())
         .collect();
-    let [a, b] = elbow[..] else { return None };
-    let (hind, fore) = if (a.x - lower.x).abs() < (b.x - lower.x).abs() {
-        (a, b)
+    let [one, other] = elbow[..] else { return None };
+    let (hind, fore) = if (one.x - lower.x).abs() < (other.x - lower.x).abs() {
+        (one, other)
     } else {
-        (b, a)
+        (other, one)
     };
     let pitch = notches
         .iter()

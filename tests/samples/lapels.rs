@@ -40,9 +40,9 @@ pub(super) fn picture() -> Vec<u8> {
     for (column, (word, _)) in words.iter().enumerate() {
         let left = COLUMN * column as f64;
         for (row, fastening) in ROWS.into_iter().enumerate() {
-            let word_of = |name: &str, word: &str| (name.into(), Choice::Word(word.into()));
+            let word_of = |choice: &str, value: &str| (choice.into(), Choice::Word(value.into()));
             let chosen = [("lapel", word.as_str()), ("fastening", fastening)];
-            let mut style: Style = chosen.map(|(name, word)| word_of(name, word)).into();
+            let mut style: Style = chosen.map(|(choice, value)| word_of(choice, value)).into();
             choices.complete(&mut style);
             let garment = Garment {
                 block: "jacket".into(),

@@ -35,8 +35,8 @@ fn every_choice_and_word_is_listed() {
     for garment in Workshop::embedded().catalogue.garments() {
         assert!(told.contains(&format!("[{garment}]")));
         for choice in &choices(garment).0 {
-            let line = format!("{}  {}", choice.name, choice.about.text(&terms));
-            assert!(told.contains(&line), "no {line}");
+            let entry = format!("{}  {}", choice.name, choice.about.text(&terms));
+            assert!(told.contains(&entry), "no {entry}");
             if let domain @ Domain::Word(_) = &choice.domain {
                 for (word, about) in domain.words(&terms) {
                     let found = told.lines().any(|line| {

@@ -244,8 +244,8 @@ fn every_piece_of_every_example_has_its_allowances() {
         let path = entry.unwrap().path();
         let order = chalkstripe::order::read(&path).expect("a good order").order;
         let made = job::draft(Workshop::embedded(), &order).expect("a proven pattern");
-        let drafted = made.drafts.iter().flat_map(|draft| &draft.pieces);
-        for (drafted, piece) in drafted.zip(&made.pattern.pieces) {
+        let before = made.drafts.iter().flat_map(|draft| &draft.pieces);
+        for (drafted, piece) in before.zip(&made.pattern.pieces) {
             assert_eq!(drafted.name, piece.name);
             check(drafted, piece, &order.house);
             checked += 1;

@@ -54,7 +54,7 @@ fn followed(words: &str, unit: Unit, at: &dyn Fn(usize) -> Point) -> Option<Poin
     let number = |text: &str| text.trim().parse::<f64>().unwrap();
     let point = |text: &str| at(text.trim().parse().unwrap());
     let length = |text: &str| order::length::parse(text.trim(), unit).unwrap();
-    let unit = |a: Point, b: Point| (b - a).normalize();
+    let direction = |a: Point, b: Point| (b - a).normalize();
     let shift = |text: &str| -> Vec2 {
         let parts = text.split(" and ").map(|part| {
             let (d, way) = part.rsplit_once(' ').unwrap();
@@ -75,10 +75,10 @@ fn followed(words: &str, unit: Unit, at: &dyn Fn(usize) -> Point) -> Option<Poin
         && let Some((points, d)) = rest.split_once(", ")
     {
         if let Some((a, b)) = points.split_once(" toward ") {
-            return Some(point(a) + unit(point(a), point(b)) * length(d));
+            return Some(point(a) + direction(point(a), point(b)) * length(d));
         }
         if let Some((a, b)) = points.split_once(" away from ") {
-            return Some(point(a) - unit(point(a), point(b)) * length(d));
+            return Some(point(a) - direction(point(a), point(b)) * length(d));
         }
         if let Some((d, degrees)) = d.split_once(" at ") {
             let way = Vec2::from_angle(number(degrees.strip_suffix('°')?).to_radians());
@@ -93,7 +93,7 @@ fn followed(words: &str, unit: Unit, at: &dyn Fn(usize) -> Point) -> Option<Poin
         let (side, d) = rest.split_once(", ")?;
         let (from, to) = line.split_once('–')?;
         assert_eq!(a, from);
-        let way = unit(point(from), point(to));
+        let way = direction(point(from), point(to));
         let right = Vec2::new(-way.y, way.x) * length(d);
         return Some(point(a) + if side == "right" { right } else { -right });
     }
@@ -201,8 +201,8 @@ fn the_printed_inches_lead_where_the_draft_is() {
 /// the points it is said to, in order.
 #[test]
 fn curves_pass_where_the_instructions_say() {
-    for draft in drafts(&order(EXAMPLES[0])) {
-        let construction = construction(&draft);
+    for drafted in drafts(&order(EXAMPLES[0])) {
+        let construction = construction(&drafted);
         let draft = &construction.draft;
         let mut through = 0;
         for curve in &draft.curves {
@@ -278,8 +278,8 @@ fn room(text: &chalkstripe::sheets::drawing::Text) -> Rect {
 
 #[test]
 fn every_number_can_be_read() {
-    for text in EXAMPLES {
-        let order = order(text);
+    for example in EXAMPLES {
+        let order = order(example);
         for draft in drafts(&order) {
             let mut numbers = 0;
             for page in drafting_sheet(&draft, None, &order) {
@@ -374,8 +374,8 @@ fn one_garment_alone_and_none_that_is_not_ordered() {
         assert!(told(&output).contains(part), "{}", told(&output));
     }
     assert!(!folder.path().join("out").exists());
-    let output = run(&["order.toml", "--garment", "trousers"], folder.path());
-    assert!(output.status.success(), "{}", told(&output));
+    let drawn = run(&["order.toml", "--garment", "trousers"], folder.path());
+    assert!(drawn.status.success(), "{}", told(&drawn));
     assert!(folder.path().join("out/order/drafting-sheet.pdf").exists());
 }
 

@@ -49,15 +49,15 @@ impl Shaped<'_> {
             .iter()
             .map(|&at| {
                 let side = sides[at.floor() as usize];
-                let (seam, along) = (
+                let (place, along) = (
                     side.eval(at.fract()),
                     side.eval(at.fract() + 1e-4) - side.eval(at.fract()),
                 );
                 let inward = Vec2::new(-along.y, along.x).normalize() * inner;
                 Notch {
                     name: "balance".into(),
-                    seam,
-                    cut: seam - inward * self.allowance,
+                    seam: place,
+                    cut: place - inward * self.allowance,
                     inward,
                 }
             })

@@ -245,7 +245,7 @@ fn joined(pdf: &Path) -> usize {
                 Vec2::new(trim - on, 0.0)
             };
             // Whatever crosses the joint on either is on both, in one place: pieces, ticks and rings.
-            let meets = |a: &Page, at: f64, b: &Page, by: Vec2| {
+            let meets = |a: &Page, at: f64, b: &Page, apart: Vec2| {
                 let sheet = Rect::new(0.0, 0.0, a.size.x, a.size.y);
                 let crossing = a
                     .strokes
@@ -264,8 +264,8 @@ fn joined(pdf: &Path) -> usize {
                 let shown = shown.filter(|s| !ends_here(s));
                 let found = shown.map(|s| {
                     assert!(
-                        b.strokes.iter().any(|other| s.is(other, by)),
-                        "{} at {at}: not on {} {by:?}: {s:?}",
+                        b.strokes.iter().any(|other| s.is(other, apart)),
+                        "{} at {at}: not on {} {apart:?}: {s:?}",
                         a.name,
                         b.name
                     );

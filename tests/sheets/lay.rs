@@ -84,15 +84,15 @@ fn every_piece_keeps_its_size_in_the_svg() {
         let expected = (placement.transform * &piece.cut).bounding_box();
         let node = tree.node_by_id(&format!("cut-{}", i + 1)).unwrap();
         let found = node.bounding_box();
-        for (found, expected) in [
+        for (side, wanted) in [
             (found.left(), expected.x0),
             (found.top(), expected.y0),
             (found.right(), expected.x1),
             (found.bottom(), expected.y1),
         ] {
             assert!(
-                (f64::from(found) - expected).abs() < 0.02,
-                "{}: {found} {expected}",
+                (f64::from(side) - wanted).abs() < 0.02,
+                "{}: {side} {wanted}",
                 piece.name
             );
         }
@@ -407,8 +407,8 @@ fn a_house_has_its_own_notches_and_inlay_lines() {
         .pattern;
     // How many open lines are cut, how many of them have a tip between two ends, and how many lines
     // are drawn as an inlay's.
-    let drawn = |order: &chalkstripe::order::Order| {
-        let sheet = gallery::draw(&pattern, order);
+    let drawn = |asked: &chalkstripe::order::Order| {
+        let sheet = gallery::draw(&pattern, asked);
         let (mut slits, mut triangles, mut inlays) = (0, 0, 0);
         for item in &sheet.items {
             if let Ink::Stroke { path, pen } = &item.ink {

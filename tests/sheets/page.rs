@@ -22,10 +22,10 @@ fn made(name: &str) -> Vec<Sheet> {
 
 #[test]
 fn the_page_stands_on_its_own_and_can_be_read_aloud() {
-    let page = with_sheets(NAME, html::write);
+    let written = with_sheets(NAME, html::write);
     let folder = std::path::Path::new(env!("CARGO_TARGET_TMPDIR"));
-    std::fs::write(folder.join("order.html"), &page).unwrap();
-    let text = String::from_utf8(page).unwrap();
+    std::fs::write(folder.join("order.html"), &written).unwrap();
+    let text = String::from_utf8(written).unwrap();
     let options = ParsingOptions {
         allow_dtd: true,
         ..Default::default()

@@ -76,7 +76,7 @@ fn pictures(program: &str, pdf: &Path, first: usize, last: usize) -> Vec<Picture
 
 #[test]
 fn every_paper_is_a_clean_file_of_few_pages() {
-    let most = [
+    let papers = [
         ("a4", 30),
         ("a3", 16),
         ("a2", 9),
@@ -87,7 +87,7 @@ fn every_paper_is_a_clean_file_of_few_pages() {
         ("roll:914mm", 1),
         ("roll:24in", 1),
     ];
-    for (paper, most) in most {
+    for (paper, most) in papers {
         let path = written(paper);
         let bytes = std::fs::metadata(&path).unwrap().len();
         assert!(bytes < 2_000_000, "{paper}: {bytes} bytes");
@@ -221,7 +221,7 @@ fn the_squares_are_true_in_points() {
 fn collect_squares(group: &resvg::usvg::Group, squares: &mut Vec<(f64, f64)>) {
     for node in group.children() {
         match node {
-            resvg::usvg::Node::Group(group) => collect_squares(group, squares),
+            resvg::usvg::Node::Group(inner) => collect_squares(inner, squares),
             resvg::usvg::Node::Path(path) => {
                 let bounds = path.abs_bounding_box();
                 let (w, h) = (f64::from(bounds.width()), f64::from(bounds.height()));
@@ -314,9 +314,9 @@ fn a_lay_on_paper_joins_too() {
 /// Checks every joint of the pages after the first: the cut lines in the strips that pages share.
 /// Returns how many lines crossed them.
 fn joins(pdf: &Path, plan: &Plan, setup: &Setup, outlines: &[BezPath]) -> usize {
-    let at: Vec<(usize, usize)> = plan.used_pages().collect();
-    let pictures = pictures("pdftoppm", pdf, 2, at.len() + 1);
-    let page_of = |wanted: (usize, usize)| at.iter().position(|&at| at == wanted);
+    let used: Vec<(usize, usize)> = plan.used_pages().collect();
+    let pictures = pictures("pdftoppm", pdf, 2, used.len() + 1);
+    let page_of = |wanted: (usize, usize)| used.iter().position(|&at| at == wanted);
     let corner = |(column, row): (usize, usize)| {
         let Grid { width, height, .. } = plan.grid;
         kurbo::Vec2::new(column as f64 * width, row as f64 * height)
@@ -326,7 +326,7 @@ fn joins(pdf: &Path, plan: &Plan, setup: &Setup, outlines: &[BezPath]) -> usize 
     let edge = setup.margin + 2.0;
     let strip = setup.overlap / 2.0 + setup.margin;
     let mut crossings = 0;
-    for &(column, row) in &at {
+    for &(column, row) in &used {
         // A row or column of pixels in the middle of the strip, on both pages.
         let beside = [
             ((column, row), (column + 1, row), true),
@@ -341,8 +341,8 @@ fn joins(pdf: &Path, plan: &Plan, setup: &Setup, outlines: &[BezPath]) -> usize 
             } else {
                 plan.grid.height
             };
-            for (page, at, mm) in [(first, here, own + strip), (second, there, strip)] {
-                let pixel = (mm * 10.0) as usize;
+            for (page, at, from_edge) in [(first, here, own + strip), (second, there, strip)] {
+                let pixel = (from_edge * 10.0) as usize;
                 let mm = (pixel as f64 + 0.5) / 10.0;
                 let line = if upright {
                     Line::new((mm, 0.0), (mm, tall))
@@ -356,30 +356,27 @@ fn joins(pdf: &Path, plan: &Plan, setup: &Setup, outlines: &[BezPath]) -> usize 
                     .flat_map(|outline| outline.segments())
                     .flat_map(|part| part.intersect_line(on_sheet))
                     .map(|hit| hit.line_t * length)
-                    .filter(|at| (edge..length - edge).contains(at))
+                    .filter(|along| (edge..length - edge).contains(along))
                     .collect();
                 let found = if upright {
                     pictures[page].lines_down(pixel)
                 } else {
                     pictures[page].lines_across(pixel)
                 };
-                for expected in &expected {
+                for place in &expected {
                     // A line that runs along the row of pixels, or beside another, makes one long
                     // run with it; those are counted out below.
-                    let off = found.iter().map(|f| (f / 10.0 - expected).abs());
+                    let off = found.iter().map(|f| (f / 10.0 - place).abs());
                     if off.fold(f64::MAX, f64::min) < 0.1 {
                         crossings += 1;
                     } else {
                         // The lines to which the next pages are glued are lines as well.
                         let glued = setup.margin + setup.overlap;
-                        let crowded = expected_near(outlines, on_sheet, *expected, length)
-                            || (expected - glued)
-                                .abs()
-                                .min((length - glued - expected).abs())
-                                < 1.0;
+                        let crowded = expected_near(outlines, on_sheet, *place, length)
+                            || (place - glued).abs().min((length - glued - place).abs()) < 1.0;
                         assert!(
                             crowded,
-                            "page {page}: no cut line at {expected} mm but {found:?} pixels"
+                            "page {page}: no cut line at {place} mm but {found:?} pixels"
                         );
                     }
                 }

@@ -208,7 +208,7 @@ impl Near {
     }
 
     fn has(&self, pen: u8, at: Point) -> bool {
-        let cell = |at: f64| (at / Self::CELL).floor() as i64;
+        let cell = |mm: f64| (mm / Self::CELL).floor() as i64;
         let found = self.0.get(&(pen, cell(at.x), cell(at.y)));
         found.is_some_and(|found| found.iter().any(|s| s.distance(at) <= NEAR))
     }

@@ -194,8 +194,8 @@ fn pieces_are_chosen_by_garment_by_name_or_by_a_word_of_it() {
     let refused: Result<Vec<String>, SheetFault> = chosen(&["forpart"]);
     let refusal = refused.unwrap_err();
     assert!(refusal.help().unwrap().contains("forepart"), "{refusal:?}");
-    let refusal = chosen(&["collars and cuffs"]).unwrap_err();
-    assert!(refusal.help().unwrap().contains("hip jet"), "{refusal:?}");
+    let unknown = chosen(&["collars and cuffs"]).unwrap_err();
+    assert!(unknown.help().unwrap().contains("hip jet"), "{unknown:?}");
 }
 
 #[test]
@@ -222,11 +222,11 @@ fn hard_names_do_no_harm_anywhere() {
                     }
                     Some("plt" | "dxf") => assert!(text.is_ascii()),
                     Some("html") => {
-                        let options = ParsingOptions {
+                        let parsing = ParsingOptions {
                             allow_dtd: true,
                             ..Default::default()
                         };
-                        Document::parse_with_options(&text, options).unwrap();
+                        Document::parse_with_options(&text, parsing).unwrap();
                         assert!(!text.contains("<script"));
                     }
                     Some("pdf") if has("qpdf") => {

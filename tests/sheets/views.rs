@@ -148,7 +148,7 @@ fn the_sheet_is_read_back() {
 /// A waistcoat is as wide at the hem as its girth asks, and shows its buttons, welts and strap.
 #[test]
 fn a_waistcoat_is_seen_from_both_sides() {
-    let text = include_str!("../../examples/three-piece.toml");
+    let three_piece = include_str!("../../examples/three-piece.toml");
     let seen = |text: &str| {
         let drafts = job::draft(Workshop::embedded(), &order(text))
             .unwrap()
@@ -162,12 +162,12 @@ fn a_waistcoat_is_seen_from_both_sides() {
             views::back(&waistcoat).unwrap(),
         ]
     };
-    let [front, back] = seen(text);
+    let [front, back] = seen(three_piece);
     assert_eq!((rings(&front, 3.0), rings(&back, 3.0)), (6, 0));
     // A trunk is about 0.72 as deep as wide, and so 0.37 of its girth wide (common practice, no source).
     assert!((38.0..50.0).contains(&width(&front)), "{}", width(&front));
     let drawn = |text: &str| seen(text)[1].items.len();
-    assert!(drawn(&with_strap(text, "buckle")) > drawn(&with_strap(text, "none")));
+    assert!(drawn(&with_strap(three_piece, "buckle")) > drawn(&with_strap(three_piece, "none")));
 }
 
 /// The order with that strap.

@@ -49,11 +49,11 @@ impl Marked<'_> {
             let ((was, old_along), (at, along)) = (self.place(old), now.place(notch));
             let at = at + shift;
             let by = along * (at - was).dot(along);
-            let tick = |at: Point, along: Vec2| {
-                let across = along.turn_90() * TICK;
+            let tick = |place: Point, direction: Vec2| {
+                let across = direction.turn_90() * TICK;
                 let mut path = BezPath::new();
-                path.move_to(at - across);
-                path.line_to(at + across);
+                path.move_to(place - across);
+                path.line_to(place + across);
                 path
             };
             (by.hypot() >= LEAST).then(|| MovedMark {
@@ -95,7 +95,7 @@ impl Marked<'_> {
                     .unwrap_or_default(),
                 BezPath::new(),
             ),
-            Some((by, was, now)) if by.hypot() >= LEAST => (Change::Moved(by), was, now),
+            Some((by, old, new)) if by.hypot() >= LEAST => (Change::Moved(by), old, new),
             _ => return None,
         };
         Some(MovedMark {
@@ -110,9 +110,9 @@ impl Marked<'_> {
 
 /// Returns the greatest of the ways between corresponding places of two lines.
 fn most_moved(was: &BezPath, now: &BezPath) -> Vec2 {
-    let (a, b) = (length(was), length(now));
+    let (long_was, long_now) = (length(was), length(now));
     let places = [0.0, 0.25, 0.5, 0.75, 1.0];
-    let ways = places.map(|part| point_at(now, part * b) - point_at(was, part * a));
+    let ways = places.map(|part| point_at(now, part * long_now) - point_at(was, part * long_was));
     let most = ways
         .into_iter()
         .max_by(|a, b| a.hypot().total_cmp(&b.hypot()));

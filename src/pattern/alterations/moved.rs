@@ -35,9 +35,9 @@ pub fn moves(
             let whole = (draft.garment.clone(), piece.name.clone());
             let cuts = cuts_of(piece, old, cut);
             if piece.material != Material::Cloth {
-                let whole = (draft.garment.clone(), piece.either_side().to_owned());
-                if !cuts.iter().any(|c| c.is_alike(piece)) && !found.others.contains(&whole) {
-                    found.others.push(whole);
+                let either = (draft.garment.clone(), piece.either_side().to_owned());
+                if !cuts.iter().any(|c| c.is_alike(piece)) && !found.others.contains(&either) {
+                    found.others.push(either);
                 }
                 continue;
             }
@@ -112,9 +112,9 @@ impl Cut {
     /// a cut has parted, then or now, count as one path.
     fn edge(&self, piece: &DraftPiece, edge: &DraftEdge) -> Option<(BezPath, &str)> {
         let parts = |name: &str| -> Vec<&DraftEdge> {
-            let whole = |edge: &DraftEdge| edge.part_of.and_then(|id| self.edges.get(id.0));
-            let own = |edge: &&DraftEdge| {
-                edge.name == name || whole(edge).is_some_and(|whole| whole.name == name)
+            let whole = |part: &DraftEdge| part.part_of.and_then(|id| self.edges.get(id.0));
+            let own = |part: &&DraftEdge| {
+                part.name == name || whole(part).is_some_and(|whole| whole.name == name)
             };
             self.edges.iter().filter(own).collect()
         };
@@ -123,7 +123,7 @@ impl Cut {
             none if none.is_empty() => parts(&whole?.name),
             found => found,
         };
-        let path = joined(whole.iter().map(|edge| &edge.path), 0.1);
+        let path = joined(whole.iter().map(|part| &part.path), 0.1);
         Some((path, &whole.first()?.allowance))
     }
 

@@ -15,8 +15,8 @@ const RUNS_ON: f64 = 12.0;
 /// to.
 pub(super) fn prove(draft: &Draft, drafted: &DraftPiece) -> Vec<CheckRow> {
     let area = joined(drafted.edges.iter().map(|edge| &edge.path), CLOSED).area();
-    let next = drafted.edges.iter().cycle().skip(1);
-    let corners = drafted.edges.iter().zip(next);
+    let following = drafted.edges.iter().cycle().skip(1);
+    let corners = drafted.edges.iter().zip(following);
     corners
         .map(|(edge, next)| {
             let arrives = tangent_at(&edge.path, length(&edge.path));

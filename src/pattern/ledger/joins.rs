@@ -149,17 +149,17 @@ fn across(
     };
     let long = length(edge_path);
     // A little beside the joint: the flap's own hem may leave the fold at another angle.
-    let edge = if long - at > at {
+    let from_joint = if long - at > at {
         sub_path(edge_path, at + MEET, long)
     } else {
         reversed(&sub_path(edge_path, 0.0, at - MEET))
     };
-    let away = tangent_at(&edge, 0.0);
+    let away = tangent_at(&from_joint, 0.0);
     Ok(Joint {
-        place: start(&edge).unwrap_or_else(|| point_at(edge_path, at)),
+        place: start(&from_joint).unwrap_or_else(|| point_at(edge_path, at)),
         along,
         cloth: square(along) * square(along).dot(away).signum(),
-        edge,
+        edge: from_joint,
         seam_starts_there: forward,
     })
 }
