@@ -3,6 +3,7 @@
 
 use crate::script::numbers::{Made, fault, number};
 use rhai::{Dynamic, Engine, NativeCallContext};
+use std::f64::consts::PI;
 
 fn least(ctx: NativeCallContext, a: Dynamic, b: Dynamic) -> Made<f64> {
     Ok(number(&ctx, &a)?.min(number(&ctx, &b)?))
@@ -25,6 +26,12 @@ fn cosine(ctx: NativeCallContext, degrees: Dynamic) -> Made<f64> {
     Ok(number(&ctx, &degrees)?.to_radians().cos())
 }
 
+/// Returns an angle in degrees. It is multiplied before it is divided: `to_degrees` differs in the last digit,
+/// which moves a vertex of patterns that were cut before.
+fn degrees(radians: f64) -> f64 {
+    radians * 180.0 / PI
+}
+
 /// Returns by how many degrees a wedge opens that is `wide` across, square to one of its sides, at `long` from
 /// its point.
 ///
@@ -35,7 +42,7 @@ fn opens(ctx: NativeCallContext, wide: Dynamic, long: Dynamic) -> Made<f64> {
     if long == 0.0 {
         return Err(fault(&ctx, "a wedge that is 0 long has no angle"));
     }
-    Ok((wide / long).atan().to_degrees())
+    Ok(degrees((wide / long).atan()))
 }
 
 /// Returns by how many degrees a line that is `long` turns about its start until its end lies `lower` on the level
@@ -49,7 +56,7 @@ fn leans(ctx: NativeCallContext, lower: Dynamic, long: Dynamic) -> Made<f64> {
         let text = format!("a line of {long:.2} cannot lean by {lower:.2}");
         return Err(fault(&ctx, text));
     }
-    Ok((lower / long).asin().to_degrees())
+    Ok(degrees((lower / long).asin()))
 }
 
 pub(super) fn register(engine: &mut Engine) {
