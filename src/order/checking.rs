@@ -132,8 +132,7 @@ fn order(
     let (mut sections, wanted) = sorted(root, &catalogue, findings);
     let house = house(&catalogue, sections.0.remove("house"), findings);
     let (raw, header) = sections.take("measures", findings);
-    let unit = house.as_ref().and_then(House::unit);
-    let measures = body::check(raw, header, unit, findings);
+    let measures = body::check(raw, header, house.as_ref(), findings);
     let unit = findings.unit;
     let section = sections.0.remove("figure").map(|(_, value)| value);
     let (figure, seen) = posture::figure(section, findings);

@@ -14,6 +14,7 @@ mod cloth;
 pub mod corrections;
 mod day;
 mod declaring;
+pub mod derive;
 mod figure;
 mod file;
 mod house;

@@ -8,7 +8,7 @@
 //! failed.
 
 use super::suit::suits;
-use super::survey::{Outcome, prove};
+use super::outcome::{Outcome, prove};
 use chalkstripe::order::corrections;
 use chalkstripe::order::measures::KINDS;
 use chalkstripe::workshop::Workshop;
