@@ -1,9 +1,9 @@
 //! Checking the measures: what is impossible, what is unlikely, and what was probably meant.
 
-use super::file::{Free, Written};
-use super::length::{Unit, parse};
 use super::derive::{Known, complete};
+use super::file::{Free, Written};
 use super::house::House;
+use super::length::{Unit, parse};
 use super::measures::{KINDS, Kind, called, kind};
 use super::reading::Findings;
 use super::slips;
@@ -345,8 +345,10 @@ fn doubts(body: &Body, known: &BTreeMap<&'static str, Known>, unit: Unit, findin
             let near = |cm: f64| (cm - predicted).abs() < tolerance / 2.0;
             let meant = slips::meant(taken.kind.name, taken.cm, unit, &others.collect(), near);
             let told = findings.unit;
-            let finding = doubted(taken, predicted, None, meant, told)
-                .note(format!("predicted as {}", taken.kind.rule_in(told).unwrap_or_default()));
+            let finding = doubted(taken, predicted, None, meant, told).note(format!(
+                "predicted as {}",
+                taken.kind.rule_in(told).unwrap_or_default()
+            ));
             findings.at(taken.place.clone(), finding);
         }
     }

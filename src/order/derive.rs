@@ -92,9 +92,12 @@ fn derived(
 /// Works out a rule of the house's own.
 fn by_rule(rule: &[f64], taken: &BTreeMap<&'static str, f64>) -> Option<f64> {
     let (first, slopes) = rule.split_first()?;
-    FIGURE.iter().zip(slopes).try_fold(*first, |cm, ((name, usual), slope)| {
-        Some(cm + slope * (taken.get(name)? - usual))
-    })
+    FIGURE
+        .iter()
+        .zip(slopes)
+        .try_fold(*first, |cm, ((name, usual), slope)| {
+            Some(cm + slope * (taken.get(name)? - usual))
+        })
 }
 
 /// Returns the model of living men, moved so that it expects of the reference figure what the house has for it.
@@ -144,10 +147,18 @@ mod tests {
             ("biceps", 32.0),
         ];
         for (name, cm) in expected {
-            assert!((known[name].cm - cm).abs() < 1e-9, "{name}: {:?}", known[name]);
+            assert!(
+                (known[name].cm - cm).abs() < 1e-9,
+                "{name}: {:?}",
+                known[name]
+            );
         }
         assert_eq!(known["chest"].open, 0.0);
-        assert!((1.5..2.5).contains(&known["biceps"].open), "{:?}", known["biceps"]);
+        assert!(
+            (1.5..2.5).contains(&known["biceps"].open),
+            "{:?}",
+            known["biceps"]
+        );
     }
 
     /// Regressions on the survey: half back 1.5 + .036 height + .112 chest, outside leg .718 height - 17.1.
@@ -179,7 +190,9 @@ mod tests {
     fn a_house_may_have_a_rule_of_its_own() {
         let mut house = House::built_in().unwrap();
         let rule = [20.0, 0.0, 0.2, 0.0, 0.0, 0.0].map(Value::Float).to_vec();
-        house.change("derived.half_back", &Value::Array(rule)).unwrap();
+        house
+            .change("derived.half_back", &Value::Array(rule))
+            .unwrap();
         let known = completed([176.0, 110.0, 88.0, 103.0, 40.0], &house);
         assert!((known["half_back"].cm - 22.0).abs() < 1e-9);
         let short = Value::Array(vec![Value::Float(20.0); 3]);
@@ -196,7 +209,10 @@ mod tests {
         ] {
             for (name, known) in completed(figure, &house) {
                 let k = kind(name).unwrap();
-                assert!(k.range.0 <= known.cm && known.cm <= k.range.1, "{name} {known:?}");
+                assert!(
+                    k.range.0 <= known.cm && known.cm <= k.range.1,
+                    "{name} {known:?}"
+                );
             }
         }
     }

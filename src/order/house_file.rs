@@ -2,10 +2,10 @@
 
 use super::choices::described;
 use super::derive::NUMBERS;
-use super::measures::{KINDS, Kind};
 use super::house::{House, HouseValue};
 use super::house_bounds::{bounded, bounds, is_whole};
 use super::length::{Unit, parse};
+use super::measures::{KINDS, Kind};
 use super::reading::{Entry, Findings};
 use crate::diagnostic::Diagnostic;
 use std::collections::BTreeMap;

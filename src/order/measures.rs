@@ -2,6 +2,8 @@
 //!
 //! The terms are those of ISO 8559-1 (2017), cited from memory.
 
+use super::balance::{front_length, over_shoulder};
+
 /// Measures known so far, in cm, looked up by name while another is predicted.
 pub type Look<'a> = &'a dyn Fn(&str) -> f64;
 
@@ -142,13 +144,41 @@ pub const KINDS: &[Kind] = &[
         tolerance: None,
     },
     Kind {
+        name: "over_shoulder",
+        term: "no standard term",
+        taken: "centre back half way down to the armpits, over the shoulder point, plumb down to their level in front",
+        also: &["over_the_shoulder", "slope"],
+        required: false,
+        garments: &["jacket", "waistcoat"],
+        rule: Some(
+            "the house's shoulder on this neck, shoulder_width and scye_depth, and the figure",
+        ),
+        predict: Some(over_shoulder),
+        range: (28.0, 62.0),
+        tolerance: Some(4.0),
+    },
+    Kind {
+        name: "front_length",
+        term: "back neck point to front waist",
+        taken: "nape round the neck at its side, and plumb down over the chest to the natural waist",
+        also: &["front_waist_length", "nape_to_front_waist", "balance"],
+        required: false,
+        garments: &["jacket", "waistcoat"],
+        rule: Some("nape_to_waist, the way round the neck and {1.7 cm}, and the figure"),
+        predict: Some(front_length),
+        range: (38.0, 76.0),
+        tolerance: Some(4.0),
+    },
+    Kind {
         name: "jacket_length",
         term: "no standard term",
         taken: "nape down the centre back to the hem as the client wants it",
         also: &["coat_length", "length"],
         required: false,
         garments: &["jacket"],
-        rule: Some("0.425 height; at least nape_to_waist + height / 8 + {5 cm}, so that it covers the seat"),
+        rule: Some(
+            "0.425 height; at least nape_to_waist + height / 8 + {5 cm}, so that it covers the seat",
+        ),
         predict: Some(|m| {
             let covers = m("nape_to_waist") + m("height") / 8.0 + 5.0;
             covers.max(0.425 * m("height"))
@@ -300,7 +330,11 @@ mod tests {
     fn names_are_distinct() {
         for (i, k) in KINDS.iter().enumerate() {
             let mut later = KINDS.iter().skip(i + 1);
-            assert!(later.all(|o| o.name != k.name && !k.also.contains(&o.name)), "{}", k.name);
+            assert!(
+                later.all(|o| o.name != k.name && !k.also.contains(&o.name)),
+                "{}",
+                k.name
+            );
             assert!(k.range.0 < k.range.1);
             assert_eq!(k.rule.is_some(), k.predict.is_some());
         }

@@ -6,6 +6,7 @@
 //! `[trousers]`).
 
 pub mod alterations;
+mod balance;
 mod body;
 mod catalogue;
 mod checking;
@@ -36,6 +37,7 @@ pub mod slips;
 mod starter;
 mod style;
 mod syntax;
+pub mod telling;
 mod text;
 mod types;
 pub mod words;

@@ -21,10 +21,22 @@ mod tests {
     #[test]
     fn every_rule_is_told_in_either_unit() {
         for kind in KINDS {
-            assert!(kind.rule.is_none_or(|rule| Phrase::read(rule).is_ok()), "{}", kind.name);
+            assert!(
+                kind.rule.is_none_or(|rule| Phrase::read(rule).is_ok()),
+                "{}",
+                kind.name
+            );
         }
         let rule = |unit| kind("jacket_length").unwrap().rule_in(unit).unwrap();
-        assert!(rule(Unit::Cm).contains("height / 8 + 5 cm"), "{}", rule(Unit::Cm));
-        assert!(rule(Unit::Inch).contains("height / 8 + 2 in"), "{}", rule(Unit::Inch));
+        assert!(
+            rule(Unit::Cm).contains("height / 8 + 5 cm"),
+            "{}",
+            rule(Unit::Cm)
+        );
+        assert!(
+            rule(Unit::Inch).contains("height / 8 + 2 in"),
+            "{}",
+            rule(Unit::Inch)
+        );
     }
 }

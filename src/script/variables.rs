@@ -20,7 +20,10 @@ pub(super) fn variables(
         ("board", Dynamic::from(board.clone())),
         ("figure", Dynamic::from(corrections(figure, side))),
         ("m", Dynamic::from(measures(&order.measures, |m| m.mm))),
-        ("unsure", Dynamic::from(measures(&order.measures, |m| m.open))),
+        (
+            "unsure",
+            Dynamic::from(measures(&order.measures, |m| m.open)),
+        ),
         ("style", Dynamic::from(style(garment))),
         ("suit", Dynamic::from(suit(order))),
         ("house", Dynamic::from(house(&order.house))),

@@ -14,11 +14,11 @@ mod outcome;
 #[path = "../bodies/survey.rs"]
 mod survey;
 
+use outcome::Outcome;
 use rayon::prelude::*;
 use std::path::PathBuf;
 use std::process::ExitCode;
 use std::time::Instant;
-use outcome::Outcome;
 
 const EXTREMES: usize = 400;
 

@@ -20,15 +20,19 @@
 //! and iliocristale lies 14 mm above the waist of trousers on a reference figure's side of 108.2 cm, so the tape
 //! from waist to waist through the fork is 28 mm longer there.
 //!
+//! Below the table of mode A stands what the inlays are worth: for each dimension that a baste can let out, how much
+//! the house leaves for it, and the share of men whom that is too little for: those whose own measure asks for more
+//! than was drafted, lengths and the back's width up to the ease that is meant, girths and the run up to the least.
+//!
 //! The last line tells which share of men has any dimension beyond twice its tolerance.
 
 #[path = "../bodies/survey.rs"]
 mod survey;
 
-use chalkstripe::diagnostic::Source;
+use chalkstripe::diagnostic::{Diagnostic, Source};
 use chalkstripe::draft::{Draft, DraftPiece, MarkKind, Part, Role};
 use chalkstripe::geometry::{end, flattened, length, line_crossings, start};
-use chalkstripe::order::{self, Side};
+use chalkstripe::order::{self, House, HouseValue, Side};
 use chalkstripe::script::{self, Library};
 use kurbo::{BezPath, Point, Shape, Vec2};
 use rayon::prelude::*;
@@ -49,6 +53,8 @@ struct Dimension {
     meant: f64,
     /// What the trade has for the reference figure, less what the survey's men of that figure have.
     level: f64,
+    /// What the draft is meant to have more where the measure was derived: room for what is not known.
+    more: f64,
     /// How far it may be off what is meant; `None` where no measure of the body tells.
     tolerance: Option<f64>,
 }
@@ -59,6 +65,7 @@ const fn dimension(name: &'static str, least: f64, meant: f64, level: f64) -> Di
         least,
         meant,
         level,
+        more: 0.0,
         tolerance: None,
     }
 }
@@ -71,7 +78,10 @@ const fn judged(tolerance: f64, dimension: Dimension) -> Dimension {
 }
 
 const DIMENSIONS: &[Dimension] = &[
-    judged(35.0, dimension("fork run", 0.0, 30.0, -28.0)),
+    Dimension {
+        more: 17.0,
+        ..judged(35.0, dimension("fork run", 0.0, 28.0, -28.0))
+    },
     judged(30.0, dimension("thigh", 30.0, 65.0, -4.0)),
     judged(20.0, dimension("back length", 0.0, 10.0, 9.0)),
     judged(15.0, dimension("shoulder seam", 0.0, 0.0, -2.0)),
@@ -85,11 +95,62 @@ const DIMENSIONS: &[Dimension] = &[
     dimension("waistcoat over the band", 0.0, 38.0, 9.0),
 ];
 
+/// What a baste can let out of a dimension.
+struct Inlay {
+    dimension: &'static str,
+    /// The allowances it is let out of: the name, where along its edge, and on how many edges.
+    of: &'static [(&'static str, usize, f64)],
+    /// Whether it is let out up to the ease that is meant, or up to the least.
+    to_meant: bool,
+}
+
+const INLAYS: &[Inlay] = &[
+    Inlay {
+        dimension: "across back",
+        of: &[("centre_back", 1, 2.0)],
+        to_meant: true,
+    },
+    Inlay {
+        dimension: "sleeve length",
+        of: &[("sleeve_hem", 0, 1.0)],
+        to_meant: true,
+    },
+    Inlay {
+        dimension: "sleeve girth",
+        of: &[("hindarm_under", 0, 1.0)],
+        to_meant: false,
+    },
+    Inlay {
+        dimension: "inside leg",
+        of: &[("trouser_hem", 0, 1.0)],
+        to_meant: true,
+    },
+    Inlay {
+        dimension: "thigh",
+        of: &[
+            ("inside_leg_back", 0, 1.0),
+            ("outside_leg", 0, 1.0),
+            ("outside_leg_back", 0, 1.0),
+        ],
+        to_meant: false,
+    },
+    Inlay {
+        dimension: "fork run",
+        of: &[("inside_leg_back", 0, 1.0)],
+        to_meant: false,
+    },
+];
+
 /// The measures of mode A.
 const FIVE: [&str; 5] = ["height", "chest", "waist", "seat", "neck"];
 
-/// What was found of a man in one mode: draft and body.
-type Found = Result<(Lengths, Lengths), String>;
+/// What was found of a man in one mode.
+struct Fit {
+    draft: Lengths,
+    body: Lengths,
+    /// Whether the order is told that too little is known of him.
+    doubted: bool,
+}
 
 fn main() -> ExitCode {
     let words = || std::env::args().skip(1);
@@ -121,14 +182,14 @@ fn main() -> ExitCode {
 
 /// Prints the table of one mode; returns the percentage of men with any dimension beyond twice its tolerance.
 fn told(mode: &str, men: &[Man], blocks: Option<&Path>) -> f64 {
-    let found: Vec<Found> = men
+    let found: Vec<Result<Fit, String>> = men
         .par_iter()
         .map(|man| measured(man, mode, blocks))
         .collect();
     let (mut drafted, mut refused) = (Vec::new(), 0);
     for (man, found) in men.iter().zip(found) {
         match found {
-            Ok(both) => drafted.push(both),
+            Ok(fit) => drafted.push(fit),
             Err(why) => {
                 refused += 1;
                 eprintln!("line {}, mode {mode}: {why}", man.line);
@@ -138,32 +199,122 @@ fn told(mode: &str, men: &[Man], blocks: Option<&Path>) -> f64 {
     for dimension in DIMENSIONS {
         let pairs: Vec<(f64, f64)> = drafted
             .iter()
-            .filter_map(|(draft, body)| Some((*draft.get(dimension.name)?, *body.get(dimension.name)?)))
+            .filter_map(|fit| fit.pair(dimension))
             .collect();
         if !pairs.is_empty() {
-            println!("{:<25}{mode:<4}{}", dimension.name, row(dimension, mode, &pairs));
+            println!(
+                "{:<25}{mode:<4}{}",
+                dimension.name,
+                row(dimension, mode, &pairs)
+            );
         }
     }
-    let misfits = drafted.iter().filter(|both| is_misfit(mode, both)).count();
-    println!("{mode}: {} men, {refused} not drafted", men.len());
-    100.0 * misfits as f64 / drafted.len().max(1) as f64
+    drafted.sort_by(|a, b| b.off(mode).total_cmp(&a.off(mode)));
+    let share = |men: &[Fit], test: &dyn Fn(&Fit) -> bool| {
+        100.0 * men.iter().filter(|fit| test(fit)).count() as f64 / men.len().max(1) as f64
+    };
+    let worst = &drafted[..drafted.len() / 20];
+    println!(
+        "{mode}: {} men, {refused} not drafted; too little is known of {:.1} %, of the worst twentieth {:.0} %",
+        men.len(),
+        share(&drafted, &|fit| fit.doubted),
+        share(worst, &|fit| fit.doubted)
+    );
+    if mode == "A" {
+        inlays(&drafted);
+    }
+    share(&drafted, &|fit| fit.off(mode) > 2.0)
+}
+
+/// Prints what the inlays of the house are worth.
+fn inlays(drafted: &[Fit]) {
+    let house = House::built_in().unwrap_or_else(|fault| panic!("{fault}"));
+    let share = |test: &dyn Fn(&Fit) -> bool| {
+        100.0 * drafted.iter().filter(|fit| test(fit)).count() as f64 / drafted.len().max(1) as f64
+    };
+    for inlay in INLAYS {
+        let (left, short) = (inlay.left(&house), |fit: &Fit| inlay.wanted(fit));
+        let too_small = share(&|fit| short(fit) > left);
+        println!(
+            "inlay of the {:<16} {left:>3.0} mm, too small for {too_small:.1} %",
+            inlay.dimension
+        );
+    }
+    let fits = |fit: &Fit| {
+        INLAYS
+            .iter()
+            .all(|inlay| inlay.wanted(fit) <= inlay.left(&house))
+    };
+    println!("altered within the inlays: {:.1} %", share(&fits));
+}
+
+impl Inlay {
+    /// What the house leaves to let out, mm.
+    fn left(&self, house: &House) -> f64 {
+        let one = |(name, at, edges): &(&str, usize, f64)| {
+            let wide = match house.values().get(&format!("allowance.{name}")) {
+                Some(HouseValue::Number(cm)) => *cm,
+                Some(HouseValue::Along(cm)) => cm.get(*at).copied().unwrap_or_default(),
+                _ => 0.0,
+            };
+            // A hem keeps what it needs to be turned up, a seam its own width.
+            let kept = house.number(&format!("inlay.{name}"));
+            let kept = kept
+                .or_else(|| house.number("baste.least_hem"))
+                .unwrap_or_default();
+            10.0 * edges * (wide - kept)
+        };
+        self.of.iter().map(one).sum()
+    }
+
+    /// How much a man drafted from five measures wants of it, mm.
+    fn wanted(&self, fit: &Fit) -> f64 {
+        let dimension = DIMENSIONS.iter().find(|d| d.name == self.dimension);
+        let both = dimension.and_then(|d| Some((d, fit.pair(d)?)));
+        both.map_or(0.0, |(dimension, (draft, body))| {
+            let to = if self.to_meant {
+                dimension.meant
+            } else {
+                dimension.least
+            };
+            to + dimension.level - (draft - body)
+        })
+    }
+}
+
+impl Fit {
+    /// A dimension of the draft and of the body.
+    fn pair(&self, dimension: &Dimension) -> Option<(f64, f64)> {
+        Some((
+            *self.draft.get(dimension.name)?,
+            *self.body.get(dimension.name)?,
+        ))
+    }
+
+    /// How many times its tolerance the worst dimension is off what is meant.
+    fn off(&self, mode: &str) -> f64 {
+        let times = |dimension: &Dimension| {
+            let (draft, body) = self.pair(dimension)?;
+            Some(off(dimension, mode, draft - body).abs() / dimension.tolerance?)
+        };
+        DIMENSIONS.iter().filter_map(times).fold(0.0, f64::max)
+    }
 }
 
 fn level(dimension: &Dimension, mode: &str) -> f64 {
     if mode == "A" { dimension.level } else { 0.0 }
 }
 
-/// Tells whether a difference lies beyond twice the tolerance.
-fn is_beyond(dimension: &Dimension, mode: &str, over: f64) -> bool {
-    let off = over - dimension.meant - level(dimension, mode);
-    dimension.tolerance.is_some_and(|tolerance| off.abs() > 2.0 * tolerance)
+/// How far a difference is off what is meant.
+fn off(dimension: &Dimension, mode: &str, over: f64) -> f64 {
+    let more = if mode == "A" { dimension.more } else { 0.0 };
+    over - dimension.meant - more - level(dimension, mode)
 }
 
-fn is_misfit(mode: &str, (draft, body): &(Lengths, Lengths)) -> bool {
-    DIMENSIONS.iter().any(|dimension| {
-        let both = draft.get(dimension.name).zip(body.get(dimension.name));
-        both.is_some_and(|(draft, body)| is_beyond(dimension, mode, draft - body))
-    })
+/// Tells whether a difference lies beyond twice the tolerance.
+fn is_beyond(dimension: &Dimension, mode: &str, over: f64) -> bool {
+    let tolerance = dimension.tolerance.unwrap_or(f64::INFINITY);
+    off(dimension, mode, over).abs() > 2.0 * tolerance
 }
 
 fn row(dimension: &Dimension, mode: &str, pairs: &[(f64, f64)]) -> String {
@@ -179,9 +330,19 @@ fn row(dimension: &Dimension, mode: &str, pairs: &[(f64, f64)]) -> String {
     let beyond = share(&|x| is_beyond(dimension, mode, x));
     let (drafts, bodies): (Vec<f64>, Vec<f64>) = pairs.iter().copied().unzip();
     let ((draft, draft_sd), (body, body_sd)) = (spread(&drafts), spread(&bodies));
-    let both = pairs.iter().map(|(x, y)| (x - draft) * (y - body)).sum::<f64>() / count;
-    let r = if draft_sd * body_sd > 1e-9 { both / draft_sd / body_sd } else { 0.0 };
-    let beyond = dimension.tolerance.map_or(String::new(), |_| format!("{beyond:>5.1} %"));
+    let both = pairs
+        .iter()
+        .map(|(x, y)| (x - draft) * (y - body))
+        .sum::<f64>()
+        / count;
+    let r = if draft_sd * body_sd > 1e-9 {
+        both / draft_sd / body_sd
+    } else {
+        0.0
+    };
+    let beyond = dimension
+        .tolerance
+        .map_or(String::new(), |_| format!("{beyond:>5.1} %"));
     format!(
         "{mean:>6.1}{sd:>6.1}{:>6.0}{:>6.0}{below:>5.1} %{r:>6.2}{beyond}",
         at(0.01),
@@ -198,21 +359,19 @@ fn spread(values: &[f64]) -> (f64, f64) {
 }
 
 /// Drafts a man in one mode, and measures the draft and him.
-fn measured(man: &Man, mode: &str, blocks: Option<&Path>) -> Found {
+fn measured(man: &Man, mode: &str, blocks: Option<&Path>) -> Result<Fit, String> {
     let mut known = man.body.clone();
     if let Some(leg) = known.get_mut("inside_leg") {
         *leg -= 2.0;
     }
     if mode == "A" {
         known.retain(|name, _| FIVE.contains(name));
-    } else if !order::measures::KINDS.iter().any(|kind| kind.name == "fork_run") {
-        known.remove("fork_run");
     }
     let text = survey::order(&known, blocks, "[jacket]\n[trousers]\n[waistcoat]\n");
     let source = Source::new("order.toml", text);
     let checked = order::parse("order", &source, Path::new(""))
         .map_err(|faults| faults.iter().map(|f| f.render(false)).collect::<String>())?;
-    let order = checked.order;
+    let order = &checked.order;
     let library = match blocks {
         None => Library::embedded(),
         Some(folder) => Library::with_folder(folder).map_err(|fault| fault.to_string())?,
@@ -220,7 +379,7 @@ fn measured(man: &Man, mode: &str, blocks: Option<&Path>) -> Found {
     let mut lengths = Lengths::new();
     let band = 10.0 * order.house.number("trousers.waistband").unwrap_or_default();
     for garment in &order.garments {
-        let draft = script::draft(&library, &order, garment).map_err(|fault| fault.to_string())?;
+        let draft = script::draft(&library, order, garment).map_err(|fault| fault.to_string())?;
         let own = match garment.block.as_str() {
             "jacket" => coat(&draft),
             "trousers" => trousers(&draft, band),
@@ -228,11 +387,20 @@ fn measured(man: &Man, mode: &str, blocks: Option<&Path>) -> Found {
         };
         lengths.extend(own.ok_or_else(|| format!("the {} lacks a part", garment.block))?);
     }
-    Ok((lengths, body(&lengths_of(man))))
+    let told = |warning: &Diagnostic| warning.message.starts_with("too little is known");
+    Ok(Fit {
+        draft: lengths,
+        body: body(&lengths_of(man)),
+        doubted: checked.warnings.iter().any(told),
+    })
 }
 
 fn lengths_of(man: &Man) -> Lengths {
-    man.body.iter().chain(&man.besides).map(|(name, cm)| (*name, 10.0 * cm)).collect()
+    man.body
+        .iter()
+        .chain(&man.besides)
+        .map(|(name, cm)| (*name, 10.0 * cm))
+        .collect()
 }
 
 /// The man's own lengths.
@@ -242,7 +410,12 @@ fn body(mm: &Lengths) -> Lengths {
     let slope = || {
         let nape = of("cervicaleheight")?;
         let falls = nape - 15.0 - of("acromialheight")?;
-        Some((falls / of("shoulderlength")?).clamp(-1.0, 1.0).asin().to_degrees())
+        Some(
+            (falls / of("shoulderlength")?)
+                .clamp(-1.0, 1.0)
+                .asin()
+                .to_degrees(),
+        )
     };
     let all = [
         ("fork run", of("fork_run")),
@@ -258,7 +431,9 @@ fn body(mm: &Lengths) -> Lengths {
         ("waistcoat, waist", of("waist")),
         ("waistcoat over the band", of("nape_to_waist")),
     ];
-    all.into_iter().filter_map(|(name, mm)| Some((name, mm?))).collect()
+    all.into_iter()
+        .filter_map(|(name, mm)| Some((name, mm?)))
+        .collect()
 }
 
 fn edge(piece: &DraftPiece, role: Role) -> Option<&BezPath> {
@@ -279,7 +454,11 @@ fn across(a: &BezPath, b: &BezPath, y: f64) -> Option<f64> {
 
 /// The first mark of a kind.
 fn mark(piece: &DraftPiece, kind: MarkKind) -> Option<&BezPath> {
-    piece.marks.iter().find(|mark| mark.kind == kind).map(|mark| &mark.path)
+    piece
+        .marks
+        .iter()
+        .find(|mark| mark.kind == kind)
+        .map(|mark| &mark.path)
 }
 
 /// The nape of a back: where its neck meets the centre back.
@@ -305,7 +484,13 @@ fn coat(draft: &Draft) -> Option<Lengths> {
     let top = draft.part_on(Part::TopSleeve, Side::Left)?;
     let under = draft.part_on(Part::UnderSleeve, Side::Left)?;
     let level = edge(under, Role::Crown)?.bounding_box().y1;
-    let girth = |piece: &DraftPiece| across(edge(piece, Role::Forearm)?, edge(piece, Role::Hindarm)?, level);
+    let girth = |piece: &DraftPiece| {
+        across(
+            edge(piece, Role::Forearm)?,
+            edge(piece, Role::Hindarm)?,
+            level,
+        )
+    };
     let hem = edge(top, Role::Hem)?.bounding_box();
     Some(Lengths::from([
         ("back length", waist.y - nape(back)?.y),
@@ -313,7 +498,10 @@ fn coat(draft: &Draft) -> Option<Lengths> {
         ("shoulder seam", length(shoulder)),
         ("shoulder slope, degrees", (slopes[0] + slopes[1]) / 2.0),
         ("sleeve girth", girth(top)? + girth(under)?),
-        ("sleeve length", hem.center().y - edge(top, Role::Crown)?.bounding_box().y0),
+        (
+            "sleeve length",
+            hem.center().y - edge(top, Role::Crown)?.bounding_box().y0,
+        ),
     ]))
 }
 
@@ -334,7 +522,9 @@ fn trousers(draft: &Draft, band: f64) -> Option<Lengths> {
 fn waistcoat(draft: &Draft, band: f64) -> Option<Lengths> {
     let back = draft.part_on(Part::Back, Side::Left)?;
     let hem = edge(back, Role::Hem)?;
-    let side = [start(hem)?, end(hem)?].into_iter().max_by(|a, b| a.x.total_cmp(&b.x))?;
+    let side = [start(hem)?, end(hem)?]
+        .into_iter()
+        .max_by(|a, b| a.x.total_cmp(&b.x))?;
     let girth = |name: &str| {
         let girth = draft.girths.iter().find(|girth| girth.name == name);
         girth.map(|girth| girth.finished)
@@ -342,6 +532,9 @@ fn waistcoat(draft: &Draft, band: f64) -> Option<Lengths> {
     Some(Lengths::from([
         ("waistcoat, chest", girth("chest")?),
         ("waistcoat, waist", girth("waist")?),
-        ("waistcoat over the band", side.y - nape(back)?.y - band / 2.0),
+        (
+            "waistcoat over the band",
+            side.y - nape(back)?.y - band / 2.0,
+        ),
     ]))
 }

@@ -8,9 +8,9 @@ mod suits;
 pub(crate) mod survey;
 
 use crate::skipped::skipped;
+use outcome::Outcome;
 use rayon::prelude::*;
 use std::path::Path;
-use outcome::Outcome;
 use survey::Man;
 
 /// The sample, or `None` with a message where the data is not beside the project.

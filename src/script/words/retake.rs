@@ -68,19 +68,15 @@ mod tests {
         };
         let (taken, derived) = (Origin::Taken, Origin::Derived);
         assert_eq!(
-            again(&named(&[("seat", taken), ("thigh", taken)]), Unit::Cm),
+            again(&named(&[("seat", taken), ("thigh", taken)])),
             "measure seat and thigh again"
         );
         assert_eq!(
-            again(
-                &named(&[("seat", taken), ("inside_leg", derived)])
-            ),
+            again(&named(&[("seat", taken), ("inside_leg", derived)])),
             "measure seat again; inside_leg was derived, not measured: measure it"
         );
         assert_eq!(
-            again(
-                &named(&[("outside_leg", derived), ("inside_leg", derived)])
-            ),
+            again(&named(&[("outside_leg", derived), ("inside_leg", derived)])),
             "outside_leg and inside_leg were derived, not measured: measure them"
         );
     }
