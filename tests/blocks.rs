@@ -484,8 +484,8 @@ fn a_line_that_was_drawn_on_a_wrong_level_is_found() {
         (
             "jacket",
             "jacket/sleeve.rhai",
-            "{ return f.arm; }",
-            "{ return f.arm + 0.6; }",
+            "{ return frame.arm; }",
+            "{ return frame.arm + 0.6; }",
             "jacket: biceps comes out at",
         ),
         (

@@ -20,7 +20,10 @@ use tempfile::TempDir;
 const RENAMED: &[(&str, &str)] = &[
     ("waistcoat/", "stranger/"),
     ("board.piece(\"forepart\")", "board.piece(\"plastron\")"),
-    ("piece(w, b, \"back\")", "piece(w, b, \"dorsal\")"),
+    (
+        "piece(body, darted, \"back\")",
+        "piece(body, darted, \"dorsal\")",
+    ),
     ("\"V\"", "\"opening\""),
     ("\"front edge\"", "\"run down\""),
     ("\"cut away\"", "\"slope\""),
@@ -33,7 +36,7 @@ const RENAMED: &[(&str, &str)] = &[
     ("mark(\"centre front\"", "mark(\"middle\""),
     ("mark(\"button\"", "mark(\"knob\""),
     ("\"buttonhole, left open\"", "\"slot, not used\""),
-    ("{ \"buttonhole\" }, if", "{ \"slot\" }, if"),
+    ("mark(\"buttonhole\"", "mark(\"slot\""),
     ("mark(name + \" welt\"", "mark(name + \" slit\""),
     ("mark(\"strap\"", "mark(\"half belt\""),
     ("mark(\"lapel\"", "mark(\"revers\""),

@@ -1,6 +1,6 @@
 //! The steps of a construction in words, with this client's numbers.
 
-use super::making::{Drawn, is_nothing, label};
+use super::making::{Drawn, is_nothing};
 use super::types::{Draft, Makes};
 use crate::geometry;
 use crate::units::Unit;
@@ -49,9 +49,9 @@ fn names(draft: &Draft, curves: &[usize], unit: Unit, depth: usize) -> String {
         };
         match (&curve.name, &curve.how) {
             (Some(name), _) => format!("the {name}"),
-            (None, Drawn::Line(a, b)) => format!("the line {}–{}", label(*a), label(*b)),
+            (None, Drawn::Line(a, b)) => format!("the line {a}–{b}"),
             (None, Drawn::Through(knots)) => {
-                let knots: Vec<String> = knots.iter().map(|(n, _)| label(*n)).collect();
+                let knots: Vec<String> = knots.iter().map(|(n, _)| n.to_string()).collect();
                 format!("the curve {}", knots.join("–"))
             }
             (None, Drawn::Stretched(on, ..)) if depth < DEEPEST => {

@@ -46,8 +46,8 @@ impl Way {
     }
 }
 
-/// A step that makes a point. It refers to points and curves by their numbers on the board; 0 is a trial, which
-/// is not on the board. Lengths in mm, angles in degrees.
+/// A step that makes a point. It refers to points and curves by their numbers on the board, which count from 1.
+/// Lengths in mm, angles in degrees.
 #[derive(Debug, Clone, PartialEq)]
 pub enum How {
     /// Laid down first, at this place across and down.
@@ -180,7 +180,7 @@ impl How {
     pub(super) fn words(&self, unit: Unit, names: impl Fn(&[usize]) -> String) -> String {
         let long = |mm: f64| unit.fine(mm.abs());
         if let Some(from) = self.stays(unit) {
-            return format!("same place as {}", label(from));
+            return format!("same place as {from}");
         }
         match self {
             How::Start(at) => match shift(at.to_vec2(), unit) {
@@ -189,37 +189,36 @@ impl How {
             },
             How::Straight(p, way, mm) => {
                 let way = if *mm < 0.0 { way.opposite() } else { *way };
-                format!("from {}, {} {}", label(*p), way.word(), long(*mm))
+                format!("from {p}, {} {}", way.word(), long(*mm))
             }
             How::Aslant(p, degrees, mm) => {
                 let turn = if *mm < 0.0 { 180.0 } else { 0.0 };
                 let way = angle(degrees + turn);
-                format!("from {}, {} at {way}°", label(*p), long(*mm))
+                format!("from {p}, {} at {way}°", long(*mm))
             }
             How::Toward(p, q, mm) => {
                 let toward = if *mm < 0.0 { "away from" } else { "toward" };
-                format!("from {} {toward} {}, {}", label(*p), label(*q), long(*mm))
+                format!("from {p} {toward} {q}, {}", long(*mm))
             }
             How::Square(p, q, mm) => {
                 let side = if *mm >= 0.0 { "right" } else { "left" };
-                let (p, q, mm) = (label(*p), label(*q), long(*mm));
+                let mm = long(*mm);
                 format!("at {p}, square to {p}–{q} to the {side}, {mm}")
             }
             How::Between(p, q, part) => {
                 let part = crate::units::decimal(*part, 4);
-                format!("between {} and {}, {part} of the way", label(*p), label(*q))
+                format!("between {p} and {q}, {part} of the way")
             }
-            How::Level(p, q) => format!("plumb from {}, on the level of {}", label(*p), label(*q)),
+            How::Level(p, q) => format!("plumb from {p}, on the level of {q}"),
             How::Mirrored(p, a, b) => {
-                format!("{} mirrored about {}–{}", label(*p), label(*a), label(*b))
+                format!("{p} mirrored about {a}–{b}")
             }
             How::Turned(p, about, degrees) => {
-                let (p, about) = (label(*p), label(*about));
                 format!("{p} turned about {about} by {}°", signed(*degrees))
             }
             How::Along(on, mm) if is_nothing(*mm, unit) => format!("at the start of {}", names(on)),
             How::Along(on, mm) => format!("on {}, {} from its start", names(on), long(*mm)),
-            How::OnLevel(on, p) => format!("on {}, on the level of {}", names(on), label(*p)),
+            How::OnLevel(on, p) => format!("on {}, on the level of {p}", names(on)),
             How::Meets(on, other) => format!("where {} meets {}", names(on), names(other)),
         }
     }
@@ -298,13 +297,13 @@ impl Drawn {
             None => names(on),
         };
         match self {
-            Drawn::Line(a, b) => format!("straight from {} to {}", label(*a), label(*b)),
+            Drawn::Line(a, b) => format!("straight from {a} to {b}"),
             Drawn::Through(knots) => {
                 let knots: Vec<String> = knots
                     .iter()
                     .map(|(n, way)| match way {
-                        Some(way) => format!("{} (at {}°)", label(*n), angle(*way)),
-                        None => label(*n),
+                        Some(way) => format!("{n} (at {}°)", angle(*way)),
+                        None => n.to_string(),
                     })
                     .collect();
                 format!("a curve through {}", knots.join(", "))
@@ -314,12 +313,12 @@ impl Drawn {
             Drawn::StartMoved(on, by) => moved(on, *by, "start", "end"),
             Drawn::EndMoved(on, by) => moved(on, *by, "end", "start"),
             Drawn::Mirrored(on, a, b) => {
-                format!("{} mirrored about {}–{}", names(on), label(*a), label(*b))
+                format!("{} mirrored about {a}–{b}", names(on))
             }
             Drawn::Turned(on, about, degrees) => format!(
                 "{} turned about {} by {}°",
                 names(on),
-                label(*about),
+                about,
                 signed(*degrees)
             ),
             Drawn::Stretched(on, ..) => format!("trace from the sheet, after {}", names(on)),
@@ -333,15 +332,6 @@ impl Drawn {
                 )
             }
         }
-    }
-}
-
-/// Returns the number of a point, or a dash for a trial.
-pub(super) fn label(number: usize) -> String {
-    if number == 0 {
-        "–".to_owned()
-    } else {
-        number.to_string()
     }
 }
 

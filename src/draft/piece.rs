@@ -109,6 +109,32 @@ pub struct DraftPiece {
 }
 
 impl DraftPiece {
+    /// Returns a piece without edges: a pair of cloth, drawn as it hangs, with its grain down the board. `source`
+    /// is the file and line of the step that begins it.
+    pub fn new(name: &str, source: String) -> Self {
+        let down = Vec2::new(0.0, 1.0);
+        Self {
+            name: name.to_owned(),
+            material: Material::Cloth,
+            count: Count::Pairs(1),
+            side: None,
+            pair: None,
+            drawn: None,
+            turned_at: None,
+            edges: Vec::new(),
+            notches: Vec::new(),
+            marks: Vec::new(),
+            grain: (Point::ZERO, down.to_point()),
+            down,
+            turning: Turning::Grain,
+            bias: None,
+            off_grain: 0.0,
+            fold: None,
+            seen: None,
+            source,
+        }
+    }
+
     /// Returns the side of the body that the piece fits as the block drew it, with the face of the cloth up.
     /// Unless the block says otherwise, that is the left for linings, whose face looks inward, and the right
     /// for everything else.

@@ -89,8 +89,8 @@ fn needed(right: &[Need], left: &[Need]) -> Vec<Need> {
 fn construct(halves: &Halves, side: Side, both: &mut Draft) {
     let draft = halves.half(side);
     let (points, curves) = (both.points.len(), both.curves.len());
-    let point = |n: usize| if n > 0 { n + points } else { 0 };
-    let curve = |n: usize| if n > 0 { n + curves } else { 0 };
+    let point = |n: usize| n + points;
+    let curve = |n: usize| n + curves;
     let renumbered = |makes: &Makes| match makes {
         Makes::Point(n) => Makes::Point(point(*n)),
         Makes::Curve(n) => Makes::Curve(curve(*n)),

@@ -31,8 +31,8 @@ pub(super) struct Sheet {
 pub(super) struct Spot {
     /// Place on the board, mm.
     pub at: Point,
-    /// Number, or 0 for a trial.
-    pub number: usize,
+    /// Number on the board; a trial has none.
+    pub number: Option<usize>,
     pub(super) board: Board,
 }
 
@@ -52,26 +52,22 @@ impl Board {
         self.0.spent.load(Relaxed)
     }
 
-    /// Puts a point on the board with the step that makes it.
-    pub(super) fn put(&self, at: Point, how: How, why: &str, source: String) -> Spot {
+    /// Tells whether a solver is at work, so that points and curves are trials.
+    fn is_trial(&self) -> bool {
+        self.sheet().trying > 0
+    }
+
+    /// Puts a point on the board with the step that makes it. A trial is not put there, and its step is not asked
+    /// for.
+    pub(super) fn put(
+        &self,
+        at: Point,
+        how: impl FnOnce() -> How,
+        why: &str,
+        source: String,
+    ) -> Spot {
         self.spend(limits::STEP);
-        let mut sheet = self.sheet();
-        let number = if sheet.trying > 0 {
-            0
-        } else {
-            let number = sheet.draft.points.len() + 1;
-            sheet.draft.points.push(BoardPoint {
-                number,
-                name: None,
-                at,
-                how,
-                why: why.to_owned(),
-            });
-            let makes = Makes::Point(number);
-            sheet.draft.steps.push(Step { makes, source });
-            number
-        };
-        drop(sheet);
+        let number = (!self.is_trial()).then(|| self.list(at, how(), why, source));
         Spot {
             at,
             number,
@@ -79,13 +75,34 @@ impl Board {
         }
     }
 
-    /// Draws a curve on the board; returns its number, or 0 for a trial.
-    pub(super) fn draw(&self, path: &BezPath, how: Drawn, source: String) -> usize {
-        self.spend(limits::STEP + path.elements().len());
+    fn list(&self, at: Point, how: How, why: &str, source: String) -> usize {
         let mut sheet = self.sheet();
-        if sheet.trying > 0 {
-            return 0;
+        let number = sheet.draft.points.len() + 1;
+        sheet.draft.points.push(BoardPoint {
+            number,
+            name: None,
+            at,
+            how,
+            why: why.to_owned(),
+        });
+        let makes = Makes::Point(number);
+        sheet.draft.steps.push(Step { makes, source });
+        number
+    }
+
+    /// Draws a curve on the board; returns its number. A trial is not drawn there and has none.
+    pub(super) fn draw(
+        &self,
+        path: &BezPath,
+        how: impl FnOnce() -> Drawn,
+        source: String,
+    ) -> Option<usize> {
+        self.spend(limits::STEP + path.elements().len());
+        if self.is_trial() {
+            return None;
         }
+        let how = how();
+        let mut sheet = self.sheet();
         let number = sheet.draft.curves.len() + 1;
         sheet.draft.curves.push(BoardCurve {
             number,
@@ -95,7 +112,7 @@ impl Board {
         });
         let makes = Makes::Curve(number);
         sheet.draft.steps.push(Step { makes, source });
-        number
+        Some(number)
     }
 
     /// Notes the points and curves that a piece is drawn by: one of its edges, or a mark or notch.
@@ -139,15 +156,28 @@ impl Board {
 impl Spot {
     /// Returns how messages refer to the point: its number, or a dash for a trial.
     pub(super) fn label(&self) -> String {
-        if self.number == 0 {
-            "–".to_owned()
-        } else {
-            self.number.to_string()
-        }
+        self.number
+            .map_or_else(|| "–".to_owned(), |number| number.to_string())
+    }
+
+    /// Returns the number of the point for a step that is made from it. A trial that a script has kept after its
+    /// solver was done begins there, at its place.
+    pub(super) fn chalked(&self, source: &str) -> usize {
+        let begin = || {
+            let how = How::Start(self.at);
+            self.board.list(self.at, how, "", source.to_owned())
+        };
+        self.number.unwrap_or_else(begin)
     }
 
     /// Puts another point on the same board.
-    pub(super) fn put(&self, at: Point, how: How, why: &str, source: String) -> Spot {
+    pub(super) fn put(
+        &self,
+        at: Point,
+        how: impl FnOnce() -> How,
+        why: &str,
+        source: String,
+    ) -> Spot {
         self.board.put(at, how, why, source)
     }
 }

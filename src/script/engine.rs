@@ -326,6 +326,50 @@ mod tests {
     }
 
     #[test]
+    fn angles_come_from_what_a_cutter_measures() {
+        let draft = run("let a = board.point(0, 0, \"\");\n\
+             a.forward(opens(3, 3)); a.forward(opens(-1, 1)); a.forward(leans(2, 4)); a.forward(leans(0, 4));")
+        .expect("it drafts");
+        let along = |n: usize| (draft.points[n].at.x * 1e6).round() / 1e6;
+        assert_eq!([1, 2, 3, 4].map(along), [450.0, -450.0, 300.0, 0.0]);
+        for (script, said) in [
+            ("opens(1, 0)", "a wedge that is 0 long has no angle"),
+            ("leans(5, 4)", "a line of 4.00 cannot lean by 5.00"),
+        ] {
+            let fault = run(&format!("board.point({script}, 0, \"\");")).expect_err(script);
+            assert!(fault.message.contains(said), "{fault}");
+        }
+    }
+
+    #[test]
+    fn a_curve_leaves_its_start_and_arrives_at_its_end() {
+        let draft = run(
+            "let a = board.point(0, 0, \"\"); let b = a.forward(10).down(10);\n\
+             let c = curve([a.headed(20), b.headed(75)]);\n\
+             a.forward(c.leaves); a.forward(c.arrives); a.forward(c.reversed.leaves + 180);",
+        )
+        .expect("it drafts");
+        let along = |n: usize| (draft.points[n].at.x * 1e3).round() / 1e3;
+        assert_eq!([3, 4, 5].map(along), [200.0, 750.0, 750.0]);
+    }
+
+    #[test]
+    fn a_trial_that_is_kept_begins_where_it_lies() {
+        let draft = run("let a = board.point(0, 0, \"\"); let kept = a;\n\
+             board.solve(0, 5, 2, |x| { kept = a.down(x); x });\n\
+             kept.forward(1); line(kept, a);")
+        .expect("it drafts");
+        let instruction = |n| draft.instruction(Makes::Point(n), Unit::Cm);
+        let points: Vec<String> = (1..=draft.points.len()).map(instruction).collect();
+        assert_eq!(
+            points[..3],
+            ["begin here", "begin 2 down", "from 2, forward 1"]
+        );
+        let line = draft.instruction(Makes::Curve(1), Unit::Cm);
+        assert_eq!(line, format!("straight from {} to 1", points.len()));
+    }
+
+    #[test]
     fn whole_numbers_divide_like_any_others() {
         let draft = run("board.point(10 / 4, 0, \"\");").expect("it drafts");
         assert_eq!(draft.points[0].at.x, 25.0);

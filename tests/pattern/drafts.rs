@@ -2,8 +2,8 @@
 //! with the hollow it is sewn into.
 
 use chalkstripe::draft::{
-    Bound, Count, Dart, Draft, DraftEdge, DraftNotch, DraftPiece, EdgeId, Girth, Join, Joined,
-    Material, PieceId, Seam, SeamLine, Stretch, Turning,
+    Bound, Dart, Draft, DraftEdge, DraftNotch, DraftPiece, EdgeId, Girth, Join, Joined, PieceId,
+    Seam, SeamLine, Stretch,
 };
 use chalkstripe::geometry::{Knot, length, reversed, spline};
 use kurbo::{Affine, BezPath, Point, Vec2};
@@ -26,24 +26,9 @@ pub(super) fn edge(name: &str, path: BezPath, allowance: &str) -> DraftEdge {
 
 pub(super) fn piece(name: &str, edges: Vec<DraftEdge>) -> DraftPiece {
     DraftPiece {
-        name: name.into(),
-        material: Material::Cloth,
-        count: Count::Pairs(1),
-        side: None,
-        pair: None,
-        drawn: None,
-        turned_at: None,
         edges,
-        notches: Vec::new(),
-        marks: Vec::new(),
         grain: (Point::new(100.0, 100.0), Point::new(100.0, 500.0)),
-        down: Vec2::new(0.0, 1.0),
-        turning: Turning::Grain,
-        bias: None,
-        off_grain: 0.0,
-        fold: None,
-        seen: None,
-        source: "skirt/skirt.rhai:5".into(),
+        ..DraftPiece::new(name, "skirt/skirt.rhai:5".into())
     }
 }
 

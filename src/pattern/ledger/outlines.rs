@@ -231,7 +231,6 @@ fn shortest(looks: &[Look], cut: &[(Rect, PathSeg)]) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::draft::{Count, Material, Turning};
     use crate::geometry::{Knot, flattened, spline};
     use crate::order::House;
     use crate::pattern::piece;
@@ -254,29 +253,13 @@ mod tests {
     fn panel(back: &str) -> DraftPiece {
         let side = [(200.0, 0.0), (222.0, 150.0), (214.0, 330.0), (230.0, 600.0)];
         DraftPiece {
-            name: "panel".into(),
-            material: Material::Cloth,
-            count: Count::Pairs(1),
-            side: None,
-            pair: None,
-            drawn: None,
-            turned_at: None,
             edges: vec![
                 edge("waist", &[(0.0, 0.0), (200.0, 0.0)], "seam"),
                 edge("side", &side, "side_seam_back"),
                 edge("hem", &[(230.0, 600.0), (0.0, 600.0)], "seam"),
                 edge("back", &[(0.0, 600.0), (0.0, 0.0)], back),
             ],
-            notches: Vec::new(),
-            marks: Vec::new(),
-            grain: (Point::ZERO, Point::new(0.0, 1.0)),
-            down: Vec2::new(0.0, 1.0),
-            turning: Turning::Grain,
-            bias: None,
-            off_grain: 0.0,
-            fold: None,
-            seen: None,
-            source: "skirt.rhai:1".into(),
+            ..DraftPiece::new("panel", "skirt.rhai:1".into())
         }
     }
 

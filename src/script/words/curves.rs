@@ -67,15 +67,25 @@ impl Curve {
     }
 
     /// Draws another curve from this one.
-    pub(super) fn drawn(&self, ctx: &NativeCallContext, path: BezPath, how: Drawn) -> Curve {
+    pub(super) fn drawn(
+        &self,
+        ctx: &NativeCallContext,
+        path: BezPath,
+        how: impl FnOnce() -> Drawn,
+    ) -> Curve {
         let number = self.board.draw(&path, how, source(ctx));
         Curve {
-            on: vec![number],
+            on: number.into_iter().collect(),
             ..self.with(path)
         }
     }
 
-    pub(super) fn put(&self, ctx: &NativeCallContext, at: Point, how: How) -> Spot {
+    pub(super) fn put(
+        &self,
+        ctx: &NativeCallContext,
+        at: Point,
+        how: impl FnOnce() -> How,
+    ) -> Spot {
         self.board.put(at, how, "", source(ctx))
     }
 }
@@ -93,9 +103,11 @@ fn line(ctx: NativeCallContext, from: Spot, to: Spot) -> Curve {
     let mut path = BezPath::new();
     path.move_to(from.at);
     path.line_to(to.at);
-    let how = Drawn::Line(from.number, to.number);
+    let source = source(&ctx);
+    let how = || Drawn::Line(from.chalked(&source), to.chalked(&source));
+    let number = from.board.draw(&path, how, source.clone());
     Curve {
-        on: vec![from.board.draw(&path, how, source(&ctx))],
+        on: number.into_iter().collect(),
         path: path.into(),
         board: from.board.clone(),
         through: format!("{}, {}", from.label(), to.label()),
@@ -124,8 +136,8 @@ fn curve(ctx: NativeCallContext, points: Array) -> Made<Curve> {
                 format!("a curve goes through points, not {}", point.type_name()),
             ));
         };
-        through.push((spot.number, way));
-        board.get_or_insert(spot.board);
+        board.get_or_insert(spot.board.clone());
+        through.push((spot, way));
     }
     if knots
         .windows(2)
@@ -137,9 +149,13 @@ fn curve(ctx: NativeCallContext, points: Array) -> Made<Curve> {
         Some(board) if knots.len() > 1 => {
             allowed(&ctx, knots.len())?;
             let path = geometry::spline(&knots);
-            let labels: Vec<String> = through.iter().map(|(n, _)| n.to_string()).collect();
+            let labels: Vec<String> = through.iter().map(|(spot, _)| spot.label()).collect();
+            let source = source(&ctx);
+            let numbered = |(spot, way): &(Spot, Option<f64>)| (spot.chalked(&source), *way);
+            let how = || Drawn::Through(through.iter().map(numbered).collect());
+            let number = board.draw(&path, how, source.clone());
             Ok(Curve {
-                on: vec![board.draw(&path, Drawn::Through(through), source(&ctx))],
+                on: number.into_iter().collect(),
                 path: path.into(),
                 board,
                 through: shortened(&labels.join(", ")),
@@ -189,8 +205,12 @@ fn on_curve(ctx: &NativeCallContext, c: &Curve, at: Point) -> Spot {
             }
         }
     }
-    let (number, along) = nearest.map_or((0, 0.0), |(number, found)| (number, found.at));
-    c.put(ctx, at, How::Along(vec![number], along))
+    // A curve that is no whole of the board's gives a point that begins at its place.
+    let how = || match nearest {
+        Some((number, found)) => How::Along(vec![number], found.at),
+        None => How::Start(at),
+    };
+    c.put(ctx, at, how)
 }
 
 /// Names a curve. One that is not a whole curve of the board, or has a name already, is drawn anew.
@@ -198,7 +218,7 @@ fn called(ctx: NativeCallContext, c: &mut Curve, name: &str) -> Curve {
     let unnamed = c.whole().filter(|n| c.board.curve_name(*n).is_none());
     let called = match unnamed {
         Some(_) => c.clone(),
-        None => c.drawn(&ctx, (*c.path).clone(), Drawn::Joined(c.on.clone())),
+        None => c.drawn(&ctx, (*c.path).clone(), || Drawn::Joined(c.on.clone())),
     };
     if let Some(number) = called.whole() {
         c.board.name_curve(number, name);
@@ -229,6 +249,17 @@ fn heading_at(ctx: NativeCallContext, c: &mut Curve, place: Dynamic) -> Made<f64
     Ok(geometry::tangent_at(c.walk(), at).atan2().to_degrees())
 }
 
+/// Returns the direction in which a curve leaves its start, degrees.
+fn leaves(c: &mut Curve) -> f64 {
+    geometry::tangent_at(c.walk(), 0.0).atan2().to_degrees()
+}
+
+/// Returns the direction in which a curve arrives at its end, degrees.
+fn arrives(c: &mut Curve) -> f64 {
+    let end = geometry::length(c.walk());
+    geometry::tangent_at(c.walk(), end).atan2().to_degrees()
+}
+
 fn place_of(c: &mut Curve, spot: Spot) -> f64 {
     geometry::nearest(c.walk(), spot.at).at / 10.0
 }
@@ -240,7 +271,8 @@ fn on_level(ctx: NativeCallContext, c: &mut Curve, spot: Spot) -> Made<Spot> {
         let text = format!("{} does not cross that level", c.through);
         fault(&ctx, text)
     })?;
-    let how = How::OnLevel(c.on.clone(), spot.number);
+    let source = source(&ctx);
+    let how = || How::OnLevel(c.on.clone(), spot.chalked(&source));
     Ok(c.put(&ctx, crossing.point, how))
 }
 
@@ -252,7 +284,7 @@ fn meets(ctx: NativeCallContext, c: &mut Curve, other: Curve) -> Made<Spot> {
         let text = format!("{} does not meet {}", c.through, other.through);
         fault(&ctx, text)
     })?;
-    let how = How::Meets(c.on.clone(), other.on.clone());
+    let how = || How::Meets(c.on.clone(), other.on.clone());
     Ok(c.put(&ctx, crossing.point, how))
 }
 
@@ -264,6 +296,8 @@ pub(super) fn register(engine: &mut Engine) {
     engine.register_get("length", curve_length);
     engine.register_get("start", start);
     engine.register_get("end", end);
+    engine.register_get("leaves", leaves);
+    engine.register_get("arrives", arrives);
     engine.register_fn("at", at);
     engine.register_fn("heading_at", heading_at);
     engine.register_fn("place_of", place_of);

@@ -76,7 +76,7 @@ fn notch(
         return Err(fault(&ctx, text));
     }
     if let Some(spot) = place.flatten_clone().try_cast::<Spot>() {
-        p.uses(None, vec![Makes::Point(spot.number)]);
+        p.uses(None, spot.number.map(Makes::Point).into_iter().collect());
     }
     let name = name.to_owned();
     Ok(p.change(|piece| piece.notches.push(DraftNotch { name, edge, at })))

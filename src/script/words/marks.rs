@@ -30,43 +30,26 @@ fn put(
 }
 
 fn line(
-    ctx: NativeCallContext,
+    ctx: &NativeCallContext,
     p: &mut Piece,
     name: &str,
-    kind: &str,
-    curve: Curve,
+    words: (&str, &str),
+    curve: &Curve,
 ) -> Made<Piece> {
-    line_on(ctx, p, name, kind, curve, "both")
+    put(ctx, p, name, words, (*curve.path).clone(), curve.made())
 }
 
-fn line_on(
-    ctx: NativeCallContext,
+fn point(
+    ctx: &NativeCallContext,
     p: &mut Piece,
     name: &str,
-    kind: &str,
-    curve: Curve,
-    side: &str,
-) -> Made<Piece> {
-    let path = BezPath::clone(&curve.path);
-    put(&ctx, p, name, (kind, side), path, curve.made())
-}
-
-fn point(ctx: NativeCallContext, p: &mut Piece, name: &str, kind: &str, spot: Spot) -> Made<Piece> {
-    point_on(ctx, p, name, kind, spot, "both")
-}
-
-fn point_on(
-    ctx: NativeCallContext,
-    p: &mut Piece,
-    name: &str,
-    kind: &str,
-    spot: Spot,
-    side: &str,
+    words: (&str, &str),
+    spot: &Spot,
 ) -> Made<Piece> {
     let mut dot = BezPath::new();
     dot.move_to(spot.at);
-    let made = vec![Makes::Point(spot.number)];
-    put(&ctx, p, name, (kind, side), dot, made)
+    let made = spot.number.map(Makes::Point).into_iter().collect();
+    put(ctx, p, name, words, dot, made)
 }
 
 /// Returns the line of a mark as a curve.
@@ -77,9 +60,30 @@ fn marked(ctx: NativeCallContext, p: &mut Piece, name: &str) -> Made<Curve> {
 }
 
 pub(super) fn register(engine: &mut Engine) {
-    engine.register_fn("mark", line);
-    engine.register_fn("mark", line_on);
-    engine.register_fn("mark", point);
-    engine.register_fn("mark", point_on);
+    type Ctx<'a> = NativeCallContext<'a>;
+    engine.register_fn(
+        "mark",
+        |ctx: Ctx, p: &mut Piece, name: &str, kind: &str, curve: Curve| {
+            line(&ctx, p, name, (kind, "both"), &curve)
+        },
+    );
+    engine.register_fn(
+        "mark",
+        |ctx: Ctx, p: &mut Piece, name: &str, kind: &str, curve: Curve, on: &str| {
+            line(&ctx, p, name, (kind, on), &curve)
+        },
+    );
+    engine.register_fn(
+        "mark",
+        |ctx: Ctx, p: &mut Piece, name: &str, kind: &str, spot: Spot| {
+            point(&ctx, p, name, (kind, "both"), &spot)
+        },
+    );
+    engine.register_fn(
+        "mark",
+        |ctx: Ctx, p: &mut Piece, name: &str, kind: &str, spot: Spot, on: &str| {
+            point(&ctx, p, name, (kind, on), &spot)
+        },
+    );
     engine.register_fn("marked", marked);
 }

@@ -6,7 +6,7 @@ use crate::draft::{Count, DraftPiece, EdgeId, Makes, Material, PieceId, SheetPag
 use crate::script::board::{Board, Spot};
 use crate::script::limits;
 use crate::script::numbers::{Made, fault, number, source};
-use kurbo::{BezPath, Point, Vec2};
+use kurbo::BezPath;
 use rhai::{Array, Dynamic, Engine, NativeCallContext};
 
 /// A piece on the board, as a script holds it.
@@ -93,26 +93,8 @@ fn begin(ctx: NativeCallContext, board: &mut Board, name: &str) -> Made<Piece> {
     if sheet.draft.piece_named(name).is_some() {
         return Err(fault(&ctx, format!("there is a piece '{name}' already")));
     }
-    sheet.draft.pieces.push(DraftPiece {
-        name: name.to_owned(),
-        material: Material::Cloth,
-        count: Count::Pairs(1),
-        side: None,
-        pair: None,
-        drawn: None,
-        turned_at: None,
-        edges: Vec::new(),
-        notches: Vec::new(),
-        marks: Vec::new(),
-        grain: (Point::ZERO, Point::new(0.0, 1.0)),
-        down: Vec2::new(0.0, 1.0),
-        turning: Turning::Grain,
-        bias: None,
-        off_grain: 0.0,
-        fold: None,
-        seen: None,
-        source: source(&ctx),
-    });
+    let piece = DraftPiece::new(name, source(&ctx));
+    sheet.draft.pieces.push(piece);
     let id = PieceId(sheet.draft.pieces.len() - 1);
     drop(sheet);
     let board = board.clone();

@@ -17,13 +17,15 @@ pub(in crate::script) struct Headed {
 /// Makes a point by a step of arithmetic. The step refers to the points it starts from by their places in
 /// `from`, counted from 1.
 fn made(ctx: &NativeCallContext, how: How, why: &str, from: &[&Spot]) -> Made<Spot> {
-    let listed = |n: usize| from.get(n.checked_sub(1)?);
+    let listed = |n: usize| from.get(n.checked_sub(1)?).copied();
     let at = |n: usize| listed(n).map(|spot| spot.at);
-    let (Some(place), Some(first)) = (how.place(at), from.first()) else {
+    let (Some(place), Some(&first)) = (how.place(at), from.first()) else {
         return Err(fault(ctx, "this point is made from none"));
     };
-    let numbered = how.numbered(|n| listed(n).map_or(0, |spot| spot.number), |c| c);
-    Ok(first.put(place, numbered, why, source(ctx)))
+    let source = source(ctx);
+    let number = |n: usize| listed(n).unwrap_or(first).chalked(&source);
+    let numbered = || how.numbered(number, |c| c);
+    Ok(first.put(place, numbered, why, source.clone()))
 }
 
 /// Begins with a point that is made from no other.
@@ -35,7 +37,7 @@ fn point(
     why: &str,
 ) -> Made<Spot> {
     let at = Point::new(length(&ctx, &x)?, length(&ctx, &y)?);
-    Ok(board.put(at, How::Start(at), why, source(&ctx)))
+    Ok(board.put(at, || How::Start(at), why, source(&ctx)))
 }
 
 /// Registers a word for a step from one point, with and without a reason.
@@ -103,7 +105,9 @@ fn turned(ctx: NativeCallContext, p: &mut Spot, about: Spot, degrees: Dynamic) -
 }
 
 fn called(p: &mut Spot, name: &str) -> Spot {
-    p.board.name(p.number, name);
+    if let Some(number) = p.number {
+        p.board.name(number, name);
+    }
     p.clone()
 }
 

@@ -84,36 +84,21 @@ fn run_length(run: &mut Run) -> f64 {
 }
 
 fn sew(
-    ctx: NativeCallContext,
-    board: &mut Board,
+    ctx: &NativeCallContext,
+    board: &Board,
     name: &str,
-    a: Run,
-    b: Run,
-    least: Dynamic,
-    most: Dynamic,
-) -> Made<()> {
-    sew_on(ctx, board, name, a, b, least, most, "both")
-}
-
-#[expect(clippy::too_many_arguments, reason = "they are those of the word")]
-fn sew_on(
-    ctx: NativeCallContext,
-    board: &mut Board,
-    name: &str,
-    a: Run,
-    b: Run,
-    least: Dynamic,
-    most: Dynamic,
+    (a, b): (Run, Run),
+    (least, most): (&Dynamic, &Dynamic),
     on: &str,
 ) -> Made<()> {
     let seam = Seam {
         name: name.to_owned(),
-        side: side(&ctx, on)?,
+        side: side(ctx, on)?,
         a: a.stretches,
         b: b.stretches,
-        least: length(&ctx, &least)?,
-        most: length(&ctx, &most)?,
-        source: source(&ctx),
+        least: length(ctx, least)?,
+        most: length(ctx, most)?,
+        source: source(ctx),
     };
     board.spend(limits::STEP);
     board.sheet().draft.seams.push(seam);
@@ -134,48 +119,28 @@ fn joined(ctx: &NativeCallContext, p: &Piece, edge: &str, seam: &str) -> Made<Jo
     })
 }
 
-#[expect(clippy::too_many_arguments, reason = "they are those of the word")]
 fn join(
-    ctx: NativeCallContext,
-    board: &mut Board,
+    ctx: &NativeCallContext,
+    board: &Board,
     name: &str,
-    a: Piece,
-    edge_a: &str,
-    b: Piece,
-    edge_b: &str,
+    edges: [(&Piece, &str); 2],
     seams: Array,
-    degrees: Dynamic,
-) -> Made<()> {
-    join_on(
-        ctx, board, name, a, edge_a, b, edge_b, seams, degrees, "both",
-    )
-}
-
-#[expect(clippy::too_many_arguments, reason = "they are those of the word")]
-fn join_on(
-    ctx: NativeCallContext,
-    board: &mut Board,
-    name: &str,
-    a: Piece,
-    edge_a: &str,
-    b: Piece,
-    edge_b: &str,
-    seams: Array,
-    degrees: Dynamic,
+    degrees: &Dynamic,
     on: &str,
 ) -> Made<()> {
     let mut names = seams.into_iter().filter_map(|seam| seam.into_string().ok());
     let (Some(seam_a), Some(seam_b)) = (names.next(), names.next()) else {
         let text = "a join needs the names of both seam edges: [of the first piece, of the second]";
-        return Err(fault(&ctx, text));
+        return Err(fault(ctx, text));
     };
+    let [(a, edge_a), (b, edge_b)] = edges;
     let join = Join {
         name: name.to_owned(),
-        side: side(&ctx, on)?,
-        a: joined(&ctx, &a, edge_a, &seam_a)?,
-        b: joined(&ctx, &b, edge_b, &seam_b)?,
-        most_degrees: number(&ctx, &degrees)?,
-        source: source(&ctx),
+        side: side(ctx, on)?,
+        a: joined(ctx, a, edge_a, &seam_a)?,
+        b: joined(ctx, b, edge_b, &seam_b)?,
+        most_degrees: number(ctx, degrees)?,
+        source: source(ctx),
     };
     board.spend(limits::STEP);
     board.sheet().draft.joins.push(join);
@@ -247,32 +212,18 @@ fn dart(
 }
 
 fn matches(
-    ctx: NativeCallContext,
-    p: &mut Piece,
+    ctx: &NativeCallContext,
+    p: &Piece,
     name: &str,
-    at: Spot,
-    partner: Piece,
-    partner_at: Spot,
-    way: &str,
-) -> Made<Piece> {
-    matches_on(ctx, p, name, at, partner, partner_at, way, "both")
-}
-
-#[expect(clippy::too_many_arguments, reason = "they are those of the word")]
-fn matches_on(
-    ctx: NativeCallContext,
-    p: &mut Piece,
-    name: &str,
-    at: Spot,
-    partner: Piece,
-    partner_at: Spot,
+    at: &Spot,
+    (partner, partner_at): (&Piece, &Spot),
     way: &str,
     on: &str,
 ) -> Made<Piece> {
-    let (across, along) = one_of(&ctx, way, &AXES)?;
+    let (across, along) = one_of(ctx, way, &AXES)?;
     let found = Match {
         name: name.to_owned(),
-        side: side(&ctx, on)?,
+        side: side(ctx, on)?,
         piece: p.id,
         at: at.at,
         partner: partner.id,
@@ -282,11 +233,87 @@ fn matches_on(
     };
     let mut sheet = p.board.sheet();
     if sheet.draft.matches.len() >= MOST_MATCHES {
-        return Err(fault(&ctx, format!("more than {MOST_MATCHES} matches")));
+        return Err(fault(ctx, format!("more than {MOST_MATCHES} matches")));
     }
     sheet.draft.matches.push(found);
     drop(sheet);
     Ok(p.clone())
+}
+
+/// Registers the words for seams and joins. They take a side as a last value; without it they hold for both.
+fn register_seams(engine: &mut Engine) {
+    type Ctx<'a> = NativeCallContext<'a>;
+    type Value = Dynamic;
+    engine.register_fn(
+        "sew",
+        |ctx: Ctx, board: &mut Board, name: &str, a: Run, b: Run, least: Value, most: Value| {
+            sew(&ctx, board, name, (a, b), (&least, &most), "both")
+        },
+    );
+    engine.register_fn(
+        "sew",
+        |ctx: Ctx,
+         board: &mut Board,
+         name: &str,
+         a: Run,
+         b: Run,
+         least: Value,
+         most: Value,
+         on: &str| { sew(&ctx, board, name, (a, b), (&least, &most), on) },
+    );
+    engine.register_fn(
+        "join",
+        |ctx: Ctx,
+         board: &mut Board,
+         name: &str,
+         a: Piece,
+         edge_a: &str,
+         b: Piece,
+         edge_b: &str,
+         seams: Array,
+         degrees: Value| {
+            let edges = [(&a, edge_a), (&b, edge_b)];
+            join(&ctx, board, name, edges, seams, &degrees, "both")
+        },
+    );
+    engine.register_fn(
+        "join",
+        |ctx: Ctx,
+         board: &mut Board,
+         name: &str,
+         a: Piece,
+         edge_a: &str,
+         b: Piece,
+         edge_b: &str,
+         seams: Array,
+         degrees: Value,
+         on: &str| {
+            let edges = [(&a, edge_a), (&b, edge_b)];
+            join(&ctx, board, name, edges, seams, &degrees, on)
+        },
+    );
+}
+
+/// Registers the word for points that meet on the pattern of the cloth, on both sides or on one.
+fn register_matches(engine: &mut Engine) {
+    type Ctx<'a> = NativeCallContext<'a>;
+    engine.register_fn(
+        "matches",
+        |ctx: Ctx, p: &mut Piece, name: &str, at: Spot, partner: Piece, there: Spot, way: &str| {
+            matches(&ctx, p, name, &at, (&partner, &there), way, "both")
+        },
+    );
+    engine.register_fn(
+        "matches",
+        |ctx: Ctx,
+         p: &mut Piece,
+         name: &str,
+         at: Spot,
+         partner: Piece,
+         there: Spot,
+         way: &str,
+         on: &str| { matches(&ctx, p, name, &at, (&partner, &there), way, on) },
+    );
 }
 
 pub(super) fn register(engine: &mut Engine) {
@@ -295,13 +322,9 @@ pub(super) fn register(engine: &mut Engine) {
     engine.register_fn("run", run_between);
     engine.register_fn("+", and);
     engine.register_get("length", run_length);
-    engine.register_fn("sew", sew);
-    engine.register_fn("sew", sew_on);
-    engine.register_fn("join", join);
-    engine.register_fn("join", join_on);
+    register_seams(engine);
+    register_matches(engine);
     engine.register_fn("girth", girth);
     engine.register_fn("bound", bound);
     engine.register_fn("dart", dart);
-    engine.register_fn("matches", matches);
-    engine.register_fn("matches", matches_on);
 }

@@ -4,7 +4,7 @@ use super::curves::{Curve, allowed, place_on, shortened};
 use crate::draft::Drawn;
 use crate::geometry::{self, Knot};
 use crate::script::board::Spot;
-use crate::script::numbers::{Made, fault, length, number};
+use crate::script::numbers::{Made, fault, length, number, source};
 use kurbo::{Affine, BezPath, Vec2};
 use rhai::{Dynamic, Engine, NativeCallContext};
 
@@ -79,33 +79,34 @@ fn by(ctx: &NativeCallContext, x: &Dynamic, y: &Dynamic) -> Made<Vec2> {
 fn moved(ctx: NativeCallContext, c: &mut Curve, x: Dynamic, y: Dynamic) -> Made<Curve> {
     let by = by(&ctx, &x, &y)?;
     let moved = Affine::translate(by) * c.walk().clone();
-    Ok(c.drawn(&ctx, moved, Drawn::Moved(c.on.clone(), by)))
+    Ok(c.drawn(&ctx, moved, || Drawn::Moved(c.on.clone(), by)))
 }
 
 fn start_moved(ctx: NativeCallContext, c: &mut Curve, x: Dynamic, y: Dynamic) -> Made<Curve> {
     let by = by(&ctx, &x, &y)?;
     let moved = with_start_moved(c.walk(), by);
-    Ok(c.drawn(&ctx, moved, Drawn::StartMoved(c.on.clone(), by)))
+    Ok(c.drawn(&ctx, moved, || Drawn::StartMoved(c.on.clone(), by)))
 }
 
 fn end_moved(ctx: NativeCallContext, c: &mut Curve, x: Dynamic, y: Dynamic) -> Made<Curve> {
     let by = by(&ctx, &x, &y)?;
     let turned = with_start_moved(&geometry::reversed(c.walk()), by);
     let moved = geometry::reversed(&turned);
-    Ok(c.drawn(&ctx, moved, Drawn::EndMoved(c.on.clone(), by)))
+    Ok(c.drawn(&ctx, moved, || Drawn::EndMoved(c.on.clone(), by)))
 }
 
 fn beside(ctx: NativeCallContext, c: &mut Curve, d: Dynamic) -> Made<Curve> {
     let mm = length(&ctx, &d)?;
     let beside = geometry::offset(c.walk(), &[mm]);
     allowed(&ctx, beside.elements().len())?;
-    Ok(c.drawn(&ctx, beside, Drawn::Beside(c.on.clone(), mm)))
+    Ok(c.drawn(&ctx, beside, || Drawn::Beside(c.on.clone(), mm)))
 }
 
 fn turned(ctx: NativeCallContext, c: &mut Curve, about: Spot, degrees: Dynamic) -> Made<Curve> {
     let degrees = number(&ctx, &degrees)?;
     let turned = Affine::rotate_about(degrees.to_radians(), about.at) * c.walk().clone();
-    let how = Drawn::Turned(c.on.clone(), about.number, degrees);
+    let source = source(&ctx);
+    let how = || Drawn::Turned(c.on.clone(), about.chalked(&source), degrees);
     Ok(c.drawn(&ctx, turned, how))
 }
 
@@ -124,13 +125,15 @@ fn stretched(
     let stretch = Affine::scale_non_uniform(times.x, times.y)
         .then_translate(Vec2::new(at.x * (1.0 - times.x), at.y * (1.0 - times.y)));
     let stretched = stretch * c.walk().clone();
-    let how = Drawn::Stretched(c.on.clone(), from.number, times);
+    let source = source(&ctx);
+    let how = || Drawn::Stretched(c.on.clone(), from.chalked(&source), times);
     Ok(c.drawn(&ctx, stretched, how))
 }
 
 fn mirrored(ctx: NativeCallContext, c: &mut Curve, a: Spot, b: Spot) -> Curve {
     let mirrored = Affine::reflect(a.at, b.at - a.at) * c.walk().clone();
-    let how = Drawn::Mirrored(c.on.clone(), a.number, b.number);
+    let source = source(&ctx);
+    let how = || Drawn::Mirrored(c.on.clone(), a.chalked(&source), b.chalked(&source));
     c.drawn(&ctx, mirrored, how)
 }
 
