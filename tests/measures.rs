@@ -133,6 +133,7 @@ fn differences(bodies: &[BTreeMap<&'static str, f64>], name: &str) -> (f64, f64)
 fn derivations_against_four_hundred_men() {
     let Some(bodies) = bodies() else { return };
     assert_eq!(bodies.len(), 400);
+    let mut wrong = false;
     for (name, mean, spread) in [
         ("half_back", -0.8, 1.2),
         ("shoulder_width", 0.4, 1.5),
@@ -145,22 +146,17 @@ fn derivations_against_four_hundred_men() {
         ("wrist", 0.0, 0.7),
         ("hand", 0.2, 0.9),
         ("biceps", 3.0, 2.1),
-        ("thigh", 0.3, 2.0),
-        ("knee", 0.3, 0.8),
+        ("thigh", -0.1, 2.0),
+        ("knee", 0.2, 0.8),
     ] {
         let (found, deviation) = differences(&bodies, name);
+        wrong |= (found - mean).abs() > 0.2 || deviation > spread;
         eprintln!(
-            "{name}: survey less ours {found:+.2} cm on average, standard deviation {deviation:.2}"
-        );
-        assert!(
-            (found - mean).abs() <= 0.2,
-            "{name}: mean {found:.2}, stated {mean}"
-        );
-        assert!(
-            deviation <= spread,
-            "{name}: deviation {deviation:.2}, stated {spread}"
+            "{name}: survey less ours {found:+.2} cm on average, stated {mean}; standard deviation {deviation:.2}, at \
+             most {spread}"
         );
     }
+    assert!(!wrong, "one lies further off than is stated");
 }
 
 fn findings(body: &BTreeMap<&'static str, f64>) -> Vec<chalkstripe::diagnostic::Diagnostic> {
