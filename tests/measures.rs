@@ -5,7 +5,7 @@ use crate::skipped::skipped;
 use chalkstripe::diagnostic::{Severity, Source};
 use chalkstripe::order::length::Unit;
 use chalkstripe::order::likely::{self, COVARIANCE, Likely, MEAN, Model, NAMES};
-use chalkstripe::order::{self, measures, slips};
+use chalkstripe::order::{self, House, derive, slips};
 use std::collections::BTreeMap;
 use std::fmt::Write;
 use std::path::Path;
@@ -25,7 +25,9 @@ fn derived(
         ("seat", seat),
         ("neck", neck),
     ];
-    measures::complete(&BTreeMap::from(figure))
+    let house = House::built_in().expect("the house file");
+    let known = derive::complete(&BTreeMap::from(figure), &house).into_iter();
+    known.map(|(name, known)| (name, known.cm)).collect()
 }
 
 /// W. D. F. Vincent, The Cutters' Practical Guide (London, 1898), Part 1, page 3, Scale of
@@ -37,27 +39,53 @@ const SCALE: [[f64; 9]; 3] = [
     [35.0, 31.0, 36.0, 8.875, 16.5, 7.0, 31.5, 32.0, 67.5],
 ];
 
-/// His men are slight and shorter in the waist; each bound is the furthest that any row is off,
-/// rounded up to the eighth of an inch he measures in.
+/// His men are slight lads of 16 to 19 years; ours change with the chest as grown men of a survey do, who have broader
+/// backs, lower arms and longer sleeves on so small a chest. His value, the survey's and ours are printed side by
+/// side; each bound is the furthest that any row is off, rounded up to the eighth of an inch he measures in.
 #[test]
 fn derivations_agree_with_the_scale_of_1898() {
     for [chest, waist, seat, scye, nape, back, sleeve, leg, height] in SCALE {
         let [c, w, s, h] = [chest, waist, seat, height].map(|inches| inches * 2.54);
         let body = derived(h, c, w, s, 15.0 * 2.54);
         let from_centre = body["sleeve"] + body["shoulder_width"] / 2.0;
+        let known = BTreeMap::from([("height", h), ("chest", c), ("waist", w), ("seat", s)]);
+        let survey = likely::expected(&known);
         for (name, cm, inches, eighths) in [
-            ("scye_depth", body["scye_depth"], scye, 3.0),
+            ("scye_depth", body["scye_depth"], scye, 6.0),
             ("nape_to_waist", body["nape_to_waist"], nape, 5.0),
-            ("half_back", body["half_back"], back, 2.0),
-            ("sleeve from the centre back", from_centre, sleeve, 9.0),
+            ("half_back", body["half_back"], back, 4.0),
+            ("sleeve from the centre back", from_centre, sleeve, 14.0),
             ("inside_leg", body["inside_leg"], leg, 8.0),
         ] {
             let off = cm / 2.54 - inches;
+            let said = survey.get(name).map_or(f64::NAN, |said| said.cm / 2.54);
+            eprintln!(
+                "{name} on a chest of {chest}: his {inches}, the survey's {said:.2}, ours {:.2} in",
+                cm / 2.54
+            );
             assert!(
                 off.abs() <= eighths / 8.0,
                 "{name} on a chest of {chest}: {off:+.2} in"
             );
         }
+    }
+}
+
+/// The over-shoulder of the same scale. His tape is not described; ours runs from half way down to the armpits and
+/// comes out within an inch and a quarter on his rows, and within an inch on the 36 of his sample (Vincent's Systems,
+/// about 1903, Vests: 17).
+#[test]
+fn the_over_shoulder_agrees_with_the_scale_of_1898() {
+    for (chest, waist, seat, height, his) in [
+        (33.0, 29.0, 34.0, 65.0, 15.875),
+        (34.0, 30.0, 35.0, 67.0, 16.25),
+        (35.0, 31.0, 36.0, 67.5, 16.625),
+        (36.0, 32.0, 37.0, 68.0, 17.0),
+    ] {
+        let [c, w, s, h] = [chest, waist, seat, height].map(|inches: f64| inches * 2.54);
+        let ours = derived(h, c, w, s, 15.0 * 2.54)["over_shoulder"] / 2.54;
+        eprintln!("over-shoulder on a chest of {chest}: his {his}, ours {ours:.2} in");
+        assert!((ours - his).abs() <= 1.3, "{chest}: {ours:.2}, his {his}");
     }
 }
 
@@ -98,40 +126,37 @@ fn differences(bodies: &[BTreeMap<&'static str, f64>], name: &str) -> (f64, f64)
 }
 
 /// What each derivation is worth: the mean difference must lie this near to a stated one, and the
-/// spread stay below the stated spread. Soldiers are broader in the chest than the back and the
-/// depth of scye follow; their crotch height is longer than a tailor's inside leg by the fork's
-/// room; their biceps were measured flexed.
+/// spread stay below the stated spread. The means are those of the levels: the trade's value at the reference figure
+/// against what the survey's landmarks give there (crotch height is longer than a tailor's inside leg by the fork's
+/// room; biceps were measured flexed; its waist lies higher). The spreads are what five measures leave open.
 #[test]
 fn derivations_against_four_hundred_men() {
     let Some(bodies) = bodies() else { return };
     assert_eq!(bodies.len(), 400);
+    let mut wrong = false;
     for (name, mean, spread) in [
-        ("half_back", -1.3, 1.3),
-        ("shoulder_width", -1.4, 2.5),
-        ("scye_depth", -1.3, 1.5),
-        ("nape_to_waist", -0.3, 2.3),
-        ("sleeve", -0.3, 1.9),
-        ("outside_leg", 1.1, 2.1),
-        ("inside_leg", 3.9, 2.5),
-        ("wrist", 0.2, 0.9),
-        ("hand", 0.4, 1.1),
-        ("biceps", 1.9, 2.2),
-        ("thigh", 0.0, 2.0),
-        ("knee", 0.1, 0.8),
+        ("half_back", -0.8, 1.2),
+        ("shoulder_width", 0.4, 1.5),
+        ("scye_depth", -0.8, 1.5),
+        ("nape_to_waist", -0.9, 2.2),
+        ("sleeve", -0.4, 1.9),
+        ("outside_leg", 1.4, 2.0),
+        ("inside_leg", 4.0, 2.4),
+        ("fork_run", 2.8, 3.4),
+        ("wrist", 0.0, 0.7),
+        ("hand", 0.2, 0.9),
+        ("biceps", 3.0, 2.1),
+        ("thigh", -0.1, 2.0),
+        ("knee", 0.2, 0.8),
     ] {
         let (found, deviation) = differences(&bodies, name);
+        wrong |= (found - mean).abs() > 0.2 || deviation > spread;
         eprintln!(
-            "{name}: survey less ours {found:+.2} cm on average, standard deviation {deviation:.2}"
-        );
-        assert!(
-            (found - mean).abs() <= 0.2,
-            "{name}: mean {found:.2}, stated {mean}"
-        );
-        assert!(
-            deviation <= spread,
-            "{name}: deviation {deviation:.2}, stated {spread}"
+            "{name}: survey less ours {found:+.2} cm on average, stated {mean}; standard deviation {deviation:.2}, at \
+             most {spread}"
         );
     }
+    assert!(!wrong, "one lies further off than is stated");
 }
 
 fn findings(body: &BTreeMap<&'static str, f64>) -> Vec<chalkstripe::diagnostic::Diagnostic> {

@@ -137,7 +137,10 @@ fn measures(order: &Order) -> String {
         };
         let origin = match measure.origin {
             Origin::Taken => "taken".to_owned(),
-            Origin::Derived => format!("derived: {}", kind.rule_in(unit)),
+            Origin::Derived => match kind.rule_in(unit) {
+                Some(rule) => format!("derived: {rule}"),
+                None => format!("derived, ± {}", unit.show(measure.open)),
+            },
         };
         let length = unit.number(measure.mm);
         let said = expected.get(kind.name).map_or(String::new(), |said| {

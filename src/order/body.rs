@@ -1,8 +1,10 @@
 //! Checking the measures: what is impossible, what is unlikely, and what was probably meant.
 
+use super::derive::{Known, complete};
 use super::file::{Free, Written};
+use super::house::House;
 use super::length::{Unit, parse};
-use super::measures::{KINDS, Kind, called, complete, kind};
+use super::measures::{KINDS, Kind, called, kind};
 use super::reading::Findings;
 use super::slips;
 use super::words::repeated;
@@ -32,16 +34,16 @@ struct Tape {
 }
 
 /// Reads and checks the measures; derives those that were not taken. `header` is where the section begins, if
-/// there is one. The findings tell lengths in `told`, or in the unit of the measures. The result is complete
-/// unless a fault was found.
+/// there is one. The findings tell lengths in the house's unit, or in that of the measures. The result is
+/// complete unless a fault was found.
 pub(super) fn check(
     mut raw: Free<Written>,
     header: Option<Range<usize>>,
-    told: Option<Unit>,
+    house: Option<&House>,
     findings: &mut Findings,
 ) -> Measures {
     let unit = unit(&mut raw, findings);
-    findings.unit = told.unwrap_or(unit);
+    findings.unit = house.and_then(House::unit).unwrap_or(unit);
     let Tape {
         body,
         impossible,
@@ -56,15 +58,13 @@ pub(super) fn check(
     let absent: Vec<&Kind> = absent.filter(|k| !told(k)).collect();
     report_missing(&absent, header, findings);
     contradictions(&body, findings);
-    if KINDS
-        .iter()
-        .any(|k| k.required && !body.contains_key(k.name))
-    {
+    let lacking = |k: &Kind| k.required && !body.contains_key(k.name);
+    let Some(house) = house.filter(|_| !KINDS.iter().any(lacking)) else {
         return Measures::default();
-    }
-    let known = complete(&taken);
+    };
+    let known = complete(&taken, house);
     doubts(&body, &known, unit, findings);
-    let measure = |(name, cm): (&&'static str, &f64)| {
+    let measure = |(name, known): (&&'static str, &Known)| {
         let origin = if body.contains_key(*name) {
             Origin::Taken
         } else {
@@ -73,8 +73,9 @@ pub(super) fn check(
         (
             (*name).to_owned(),
             Measure {
-                mm: cm * 10.0,
+                mm: known.cm * 10.0,
                 origin,
+                open: known.open * 10.0,
             },
         )
     };
@@ -316,7 +317,7 @@ fn contradictions(body: &Body, findings: &mut Findings) {
 }
 
 /// Warns of measures far from what the others say.
-fn doubts(body: &Body, known: &BTreeMap<&'static str, f64>, unit: Unit, findings: &mut Findings) {
+fn doubts(body: &Body, known: &BTreeMap<&'static str, Known>, unit: Unit, findings: &mut Findings) {
     let taken = body.iter().map(|(name, taken)| (*name, taken.cm)).collect();
     for doubt in slips::doubts(&taken, unit) {
         if let Some(taken) = body.get(doubt.name) {
@@ -332,7 +333,7 @@ fn doubts(body: &Body, known: &BTreeMap<&'static str, f64>, unit: Unit, findings
         let Some(tolerance) = taken.kind.tolerance else {
             continue;
         };
-        let look = |name: &str| known.get(name).copied().unwrap_or_default();
+        let look = |name: &str| known.get(name).map_or(0.0, |known| known.cm);
         let Some(predicted) = taken.kind.predict.map(|predict| predict(&look)) else {
             continue;
         };
@@ -344,8 +345,10 @@ fn doubts(body: &Body, known: &BTreeMap<&'static str, f64>, unit: Unit, findings
             let near = |cm: f64| (cm - predicted).abs() < tolerance / 2.0;
             let meant = slips::meant(taken.kind.name, taken.cm, unit, &others.collect(), near);
             let told = findings.unit;
-            let finding = doubted(taken, predicted, None, meant, told)
-                .note(format!("predicted as {}", taken.kind.rule_in(told)));
+            let finding = doubted(taken, predicted, None, meant, told).note(format!(
+                "predicted as {}",
+                taken.kind.rule_in(told).unwrap_or_default()
+            ));
             findings.at(taken.place.clone(), finding);
         }
     }

@@ -9,7 +9,7 @@ use super::reading::Findings;
 use super::sections::{SECTIONS, called_here};
 use super::style::Wanted;
 use super::text::{line, lines};
-use super::{Client, Figure, Fitting, House, Order, body, cloth, posture, style};
+use super::{Client, Figure, Fitting, House, Order, balance, body, cloth, posture, style, telling};
 use crate::diagnostic::Source;
 use crate::diagnostic::{Diagnostic, Place, nearest};
 use crate::units::Unit;
@@ -132,11 +132,12 @@ fn order(
     let (mut sections, wanted) = sorted(root, &catalogue, findings);
     let house = house(&catalogue, sections.0.remove("house"), findings);
     let (raw, header) = sections.take("measures", findings);
-    let unit = house.as_ref().and_then(House::unit);
-    let measures = body::check(raw, header, unit, findings);
+    let measured = header.clone();
+    let mut measures = body::check(raw, header, house.as_ref(), findings);
     let unit = findings.unit;
     let section = sections.0.remove("figure").map(|(_, value)| value);
-    let (figure, seen) = posture::figure(section, findings);
+    let (mut figure, seen) = posture::figure(section, findings);
+    balance::agree(&mut measures, &mut figure);
     let section = sections.0.remove("fitting").map(|(_, value)| value);
     let mut client = client(&mut sections, name, findings);
     let ordered = client.as_ref().map(|client| client.date.as_str());
@@ -154,6 +155,9 @@ fn order(
         house: house.as_ref(),
     };
     let garments = style::check(wanted, &catalogue, &terms, findings);
+    if let (Some(place), Some(doubt)) = (measured, telling::doubt(&measures, &garments, unit)) {
+        findings.at(place, doubt);
+    }
     Some(Order {
         name: name.to_owned(),
         client: client?,

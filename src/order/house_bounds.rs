@@ -61,6 +61,8 @@ const BOUNDS: &[(&str, f64, f64)] = &[
     ("trousers.pleat_place", -3.0, 3.0),
     ("trousers.waistband", 1.0, 12.0),
     ("trousers.fly", 2.0, 8.0),
+    ("trousers.fork_ease", 0.0, 8.0),
+    ("trousers.back_rise", 2.0, 9.0),
     ("trousers.", 0.5, 40.0),
     ("waistcoat.shoulder_part", 0.4, 1.0),
     ("waistcoat.welt", 1.0, 6.0),
@@ -68,6 +70,7 @@ const BOUNDS: &[(&str, f64, f64)] = &[
     ("waistcoat.scye", 0.0, 8.0),
     ("waistcoat.", 0.0, 12.0),
     ("width.", 20.0, 320.0),
+    ("derived.", -5.0, 150.0),
 ];
 
 /// Names whose numbers must be eighths, as lengths of cloth are written in them.

@@ -1,9 +1,11 @@
 //! Reading the house file, and the changes that a folder of blocks or an order makes to it.
 
 use super::choices::described;
+use super::derive::NUMBERS;
 use super::house::{House, HouseValue};
 use super::house_bounds::{bounded, bounds, is_whole};
 use super::length::{Unit, parse};
+use super::measures::{KINDS, Kind};
 use super::reading::{Entry, Findings};
 use crate::diagnostic::Diagnostic;
 use std::collections::BTreeMap;
@@ -21,6 +23,7 @@ const LENGTHS: &[&str] = &[
     "spacing.",
     "wadding.",
     "trousers.",
+    "derived.",
 ];
 
 /// Names that take words of their own.
@@ -51,8 +54,12 @@ impl House {
             values.insert(name, value);
         }
         let house = Self::new(values).map_err(|name| format!("{name} is missing"))?;
-        match WORDS.iter().find(|(name, _)| house.word(name).is_none()) {
-            Some((name, _)) => Err(format!("{name} is missing")),
+        if let Some((name, _)) = WORDS.iter().find(|(name, _)| house.word(name).is_none()) {
+            return Err(format!("{name} is missing"));
+        }
+        let mut derived = KINDS.iter().filter_map(Kind::derived);
+        match derived.find(|name| house.number(name).is_none()) {
+            Some(name) => Err(format!("{name} is missing")),
             None => Ok(house),
         }
     }
@@ -93,12 +100,13 @@ impl House {
             _ => plain(value).ok_or_else(|| format!("it cannot be {}", described(value)))?,
         };
         let allowance = name.starts_with("allowance.");
+        let is_derived = name.starts_with("derived.");
         match (&new, old) {
             (HouseValue::Number(_), HouseValue::Number(_))
             | (HouseValue::Along(_), HouseValue::Along(_)) => {}
             (HouseValue::Number(_), HouseValue::Along(_))
             | (HouseValue::Along(_), HouseValue::Number(_))
-                if allowance => {}
+                if allowance || is_derived => {}
             (HouseValue::Word(word), HouseValue::Word(_)) => self.admits(name, word)?,
             (_, old) => {
                 let form = match old {
@@ -108,6 +116,14 @@ impl House {
                 };
                 return Err(format!("it must be {form}, not {}", described(value)));
             }
+        }
+        if let (HouseValue::Along(rule), true) = (&new, is_derived)
+            && rule.len() != NUMBERS
+        {
+            return Err(format!(
+                "a rule of the house's own has {NUMBERS} numbers: the measure on the reference figure, and how much \
+                 more for a cm of height, chest, waist, seat and neck"
+            ));
         }
         bounded(name, &new)?;
         self.put(name, new);

@@ -1,6 +1,6 @@
 //! A statistical model that predicts each measure of a body from the others.
 //!
-//! The logarithms of seventeen measures of grown men are taken to be jointly normal. Any of them is then
+//! The logarithms of eighteen measures of grown men are taken to be jointly normal. Any of them is then
 //! predicted, with a range, from whichever others are known, and a body that is larger all round is no less
 //! likely. Means and covariances are those of 400 men drawn at random from ANSUR II (2012 Anthropometric Survey
 //! of U.S. Army Personnel, NATICK/TR-15/007, approved for public release), mapped to what a tailor tapes as
@@ -14,8 +14,11 @@ use super::measures::KINDS;
 use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
+/// Number of the measures of the model.
+const COUNT: usize = 18;
+
 /// The measures of the model, in the order of the table below.
-pub const NAMES: [&str; 17] = [
+pub const NAMES: [&str; COUNT] = [
     "height",
     "chest",
     "waist",
@@ -28,6 +31,7 @@ pub const NAMES: [&str; 17] = [
     "sleeve",
     "outside_leg",
     "inside_leg",
+    "fork_run",
     "wrist",
     "hand",
     "biceps",
@@ -37,13 +41,13 @@ pub const NAMES: [&str; 17] = [
 
 /// Mean of the logarithms of the measures in cm.
 #[rustfmt::skip]
-pub const MEAN: [f64; 17] = [
-    5.1685, 4.6586, 4.4947, 4.6185, 3.6790, 2.9765, 3.8290, 3.1677, 3.7863, 4.1412, 4.6923, 4.4141, 2.8652, 3.0550, 3.5711, 4.1265, 3.6781,
+pub const MEAN: [f64; COUNT] = [
+    5.1685, 4.6586, 4.4947, 4.6185, 3.6790, 2.9765, 3.8290, 3.1677, 3.7863, 4.1412, 4.6923, 4.4141, 4.2312, 2.8652, 3.0550, 3.5711, 4.1265, 3.6781,
 ];
 
 /// The covariances of these logarithms times 10 000: each row has one measure with those before it and itself.
 #[rustfmt::skip]
-pub const COVARIANCE: [&[f64]; 17] = [
+pub const COVARIANCE: [&[f64]; COUNT] = [
     &[14.08], // height
     &[7.37, 68.99], // chest
     &[8.46, 81.80, 121.67], // waist
@@ -56,19 +60,20 @@ pub const COVARIANCE: [&[f64]; 17] = [
     &[13.69, 8.61, 9.01, 9.21, 5.53, 9.89, 9.95, 5.35, 7.23, 21.90], // sleeve
     &[16.25, 8.76, 10.32, 10.20, 5.74, 10.38, 9.93, 5.03, 6.57, 18.03, 21.79], // outside_leg
     &[17.19, 5.53, 4.59, 7.33, 3.62, 9.33, 9.68, 3.86, 7.85, 20.41, 22.85, 28.90], // inside_leg
-    &[9.65, 27.55, 33.13, 23.74, 19.40, 19.20, 12.55, 11.72, 10.56, 9.88, 10.86, 9.67, 26.30], // wrist
-    &[8.59, 20.99, 22.83, 17.56, 16.28, 15.65, 10.60, 7.37, 7.67, 9.68, 10.34, 10.28, 19.69, 24.75], // hand
-    &[6.16, 66.16, 75.13, 54.98, 44.28, 40.53, 22.27, 19.18, 11.97, 6.47, 7.95, 5.33, 30.69, 24.72, 99.21], // biceps
-    &[7.94, 61.50, 82.93, 63.21, 39.59, 39.80, 21.68, 17.32, 11.27, 9.01, 10.26, 7.07, 27.63, 20.89, 72.30, 85.19], // thigh
-    &[4.61, 35.50, 47.96, 36.57, 22.87, 23.03, 12.58, 10.04, 6.52, 5.27, 5.96, 4.13, 15.99, 12.06, 41.71, 49.23, 28.47], // knee
+    &[11.25, 47.34, 69.05, 45.71, 31.55, 31.94, 18.40, 14.99, 4.80, 10.05, 15.10, 7.08, 66.33], // fork_run
+    &[9.65, 27.55, 33.13, 23.74, 19.40, 19.20, 12.55, 11.72, 10.56, 9.88, 10.86, 9.67, 24.45, 26.30], // wrist
+    &[8.59, 20.99, 22.83, 17.56, 16.28, 15.65, 10.60, 7.37, 7.67, 9.68, 10.34, 10.28, 17.44, 19.69, 24.75], // hand
+    &[6.16, 66.16, 75.13, 54.98, 44.28, 40.53, 22.27, 19.18, 11.97, 6.47, 7.95, 5.33, 43.52, 30.69, 24.72, 99.21], // biceps
+    &[7.94, 61.50, 82.93, 63.21, 39.59, 39.80, 21.68, 17.32, 11.27, 9.01, 10.26, 7.07, 53.03, 27.63, 20.89, 72.30, 85.19], // thigh
+    &[4.61, 35.50, 47.96, 36.57, 22.87, 23.03, 12.58, 10.04, 6.52, 5.27, 5.96, 4.13, 30.69, 15.99, 12.06, 41.71, 49.23, 28.47], // knee
 ];
 
 /// Standard deviation of a tailor's tape from the survey's, as a fraction: for his own hand, and for what the
 /// mapping approximates. These are judgements without a source: the survey measured neither the natural waist
 /// nor the knee, and the biceps flexed.
-pub const ASIDE: [f64; 17] = [
-    0.004, 0.012, 0.03, 0.012, 0.015, 0.03, 0.02, 0.03, 0.02, 0.015, 0.01, 0.02, 0.02, 0.02, 0.03,
-    0.015, 0.03,
+pub const ASIDE: [f64; COUNT] = [
+    0.004, 0.012, 0.03, 0.012, 0.015, 0.03, 0.02, 0.03, 0.02, 0.015, 0.01, 0.02, 0.03, 0.02, 0.02,
+    0.03, 0.015, 0.03,
 ];
 
 /// A measure is doubted beyond this many standard deviations from what the others predict.
@@ -85,13 +90,20 @@ pub struct Expected {
     pub most: f64,
 }
 
+impl Expected {
+    /// Returns the standard deviation of what the others leave open, in cm.
+    pub fn deviation(&self) -> f64 {
+        self.cm * (self.most / self.cm).ln() / DOUBT
+    }
+}
+
 /// A joint distribution of the measures of bodies.
 #[derive(Debug, Clone)]
 pub struct Model {
     /// Means of the logarithms of the measures in cm, in the order of [`NAMES`].
-    pub mean: [f64; 17],
+    pub mean: [f64; COUNT],
     /// Their covariances, without [`ASIDE`].
-    pub covariance: [[f64; 17]; 17],
+    pub covariance: [[f64; COUNT]; COUNT],
 }
 
 /// The model of the survey, from the tables above.
@@ -109,6 +121,23 @@ impl Model {
     /// Returns the model of the survey.
     pub fn survey() -> &'static Self {
         &SURVEY
+    }
+
+    /// Returns the model with its means moved so that, where nothing but a figure is known, it expects given
+    /// values. `values` and `figure` are in cm and have no measure in common.
+    pub fn expecting(
+        &self,
+        values: &BTreeMap<&'static str, f64>,
+        figure: &BTreeMap<&'static str, f64>,
+    ) -> Self {
+        let mut moved = self.clone();
+        let likely = Likely::by(self, figure);
+        for (name, mean) in NAMES.iter().zip(&mut moved.mean) {
+            if let (Some(cm), Some(said)) = (values.get(name), likely.expected(name)) {
+                *mean += (cm / said.cm).ln();
+            }
+        }
+        moved
     }
 
     /// Returns the covariance of two measures as a tailor's tape shows them.

@@ -6,6 +6,7 @@
 //! `[trousers]`).
 
 pub mod alterations;
+mod balance;
 mod body;
 mod catalogue;
 mod checking;
@@ -14,6 +15,7 @@ mod cloth;
 pub mod corrections;
 mod day;
 mod declaring;
+pub mod derive;
 mod figure;
 mod file;
 mod house;
@@ -35,6 +37,7 @@ pub mod slips;
 mod starter;
 mod style;
 mod syntax;
+pub mod telling;
 mod text;
 mod types;
 pub mod words;

@@ -154,7 +154,7 @@ fn house(catalogue: &Catalogue) -> Result<Value, Vec<Diagnostic>> {
         let number = json!({ "type": kind, "minimum": least, "maximum": most });
         let form = match value {
             HouseValue::Word(_) => json!({ "type": "string" }),
-            _ if name.starts_with("allowance.") => {
+            _ if name.starts_with("allowance.") || name.starts_with("derived.") => {
                 json!({ "type": ["number", "string", "array"], "items": number, "minimum": least, "maximum": most })
             }
             HouseValue::Along(_) => json!({ "type": "array", "items": number }),

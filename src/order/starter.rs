@@ -5,8 +5,9 @@ use super::alterations::ALTERATIONS;
 use super::catalogue::Catalogue;
 use super::choices::{Choices, Declared, DefaultChoice, Domain};
 use super::corrections::CORRECTIONS;
+use super::derive::{FIGURE, complete};
 use super::file::TRIMMINGS;
-use super::measures::{KINDS, Kind, complete};
+use super::measures::{KINDS, Kind};
 use super::phrase::Terms;
 use super::words::exact;
 use crate::diagnostic::Diagnostic;
@@ -55,30 +56,22 @@ width = 150           # selvedge to selvedge
 [trimmings]
 ";
 
-/// The figure that the starter order is for until its measures are changed, in cm.
-const FIGURE: [(&str, f64); 5] = [
-    ("height", 176.0),
-    ("chest", 100.0),
-    ("waist", 88.0),
-    ("seat", 103.0),
-    ("neck", 40.0),
-];
-
 /// Returns the text of a starter order for every garment of the catalogue.
 ///
 /// # Errors
-/// Returns the fault of a garment whose choices cannot be read.
+/// Returns the fault of the house's numbers, or of a garment whose choices cannot be read.
 pub fn starter(catalogue: &Catalogue) -> Result<String, Diagnostic> {
     let mut text = HEAD.to_owned();
     text.push_str(
         "\n# Numbers are in this unit; or give another, as in \"39.5 cm\", \"15 1/2 in\".\n",
     );
     text.push_str("[measures]\nunit = \"cm\"             # or \"in\"\n");
-    let known = complete(&BTreeMap::from(FIGURE));
+    let house = catalogue.house().map_err(first)?;
+    let known = complete(&BTreeMap::from(FIGURE), house);
     for kind in KINDS {
         measure(
             kind,
-            known.get(kind.name).copied().unwrap_or_default(),
+            known.get(kind.name).map_or(0.0, |known| known.cm),
             &mut text,
         );
     }
@@ -101,6 +94,12 @@ pub fn starter(catalogue: &Catalogue) -> Result<String, Diagnostic> {
     }
     text.push_str("\n# The workshop's own numbers for this order, in cm.\n[house]\n# allowance.side_seam_back = 2.5\n");
     Ok(text)
+}
+
+/// Returns the first of some faults.
+fn first(faults: Vec<Diagnostic>) -> Diagnostic {
+    let unsaid = || Diagnostic::error("the house's numbers cannot be read");
+    faults.into_iter().next().unwrap_or_else(unsaid)
 }
 
 /// Writes `[figure]` and an example of a fitting, all in comments.
@@ -132,7 +131,8 @@ fn measure(kind: &Kind, cm: f64, text: &mut String) {
     let rule = if kind.required {
         String::new()
     } else {
-        format!("; else {}", kind.rule_in(Unit::Cm))
+        let rule = kind.rule_in(Unit::Cm);
+        format!("; else {}", rule.unwrap_or_else(|| "derived".to_owned()))
     };
     let _ = writeln!(text, "{line:<23} # {}{rule}", kind.taken);
 }

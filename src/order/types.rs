@@ -90,6 +90,8 @@ pub struct Measure {
     pub mm: f64,
     /// Taken or derived.
     pub origin: Origin,
+    /// How much of it is not known, mm: the standard deviation of what it may be; 0 where it was taken.
+    pub open: f64,
 }
 
 /// The body's measures by name (`chest`, `half_back`, …), complete after checking.

@@ -66,7 +66,7 @@ fn half(
         &board,
         variables(&board, order, garment, figure, side),
     );
-    words::retake::register(&mut engine, &order.measures, order.unit);
+    words::retake::register(&mut engine, &order.measures);
     words::units::register(&mut engine, order);
     let main = format!("{0}/{0}.rhai", garment.block);
     let run = |script: Arc<Script>| engine.run_ast_with_scope(&mut Scope::new(), &script.ast);
@@ -148,6 +148,7 @@ mod tests {
         let girth = Measure {
             mm: 1000.0,
             origin: Origin::Taken,
+            open: 0.0,
         };
         Order {
             name: "a".into(),

@@ -3,11 +3,11 @@
 use super::board::Board;
 use super::words::Table;
 use crate::order::corrections::CORRECTIONS;
-use crate::order::{Choice, Figure, Garment, House, HouseValue, Measures, Order, Side};
+use crate::order::{Choice, Figure, Garment, House, HouseValue, Measure, Measures, Order, Side};
 use rhai::Dynamic;
 use std::collections::BTreeMap;
 
-/// Returns the board, the measures, the corrections of one side and the house's numbers in cm, the choices of
+/// Returns the board, the measures, what of them is not known (a standard deviation), the corrections of one side and the house's numbers in cm, the choices of
 /// the garment, and those of the whole suit, each by the name that scripts use.
 pub(super) fn variables(
     board: &Board,
@@ -19,7 +19,11 @@ pub(super) fn variables(
     BTreeMap::from([
         ("board", Dynamic::from(board.clone())),
         ("figure", Dynamic::from(corrections(figure, side))),
-        ("m", Dynamic::from(measures(&order.measures))),
+        ("m", Dynamic::from(measures(&order.measures, |m| m.mm))),
+        (
+            "unsure",
+            Dynamic::from(measures(&order.measures, |m| m.open)),
+        ),
         ("style", Dynamic::from(style(garment))),
         ("suit", Dynamic::from(suit(order))),
         ("house", Dynamic::from(house(&order.house))),
@@ -42,10 +46,11 @@ fn corrections(figure: &Figure, side: Side) -> Table {
         .collect()
 }
 
-fn measures(measures: &Measures) -> Table {
+/// Lists one length of every measure by name, in cm: the measure, or what of it is not known.
+fn measures(measures: &Measures, mm: fn(&Measure) -> f64) -> Table {
     let measures = measures.0.iter();
     measures
-        .map(|(name, measure)| (name.clone(), Dynamic::from(measure.mm / 10.0)))
+        .map(|(name, measure)| (name.clone(), Dynamic::from(mm(measure) / 10.0)))
         .collect()
 }
 

@@ -150,7 +150,10 @@ pub(super) fn measures(sheets: &Sheets) -> Section {
     let all = &sheets.order.measures.0;
     for (origin, heading) in [
         (Origin::Taken, "Taken"),
-        (Origin::Derived, "Derived: measure if in doubt"),
+        (
+            Origin::Derived,
+            "Derived, ± what is not known: measure if in doubt",
+        ),
     ] {
         // First the measures that the table knows, then any others.
         let known = KINDS.iter().filter_map(|kind| all.get_key_value(kind.name));
@@ -161,7 +164,11 @@ pub(super) fn measures(sheets: &Sheets) -> Section {
         table.heading = Some(heading.to_owned());
         for (name, measure) in known.chain(unknown) {
             if measure.origin == origin {
-                table.row(&spaced(name), [&unit.number(measure.mm)]);
+                let mut value = unit.number(measure.mm);
+                if measure.open > 0.0 {
+                    value = format!("{value} ± {}", unit.number(measure.open));
+                }
+                table.row(&spaced(name), [&value]);
             }
         }
         section.table(table);

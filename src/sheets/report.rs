@@ -12,7 +12,7 @@
 //! | `draft` | a mark that the drafting sheet of the same draft bears |
 //! | `asked` | how the sheets were asked for: `paper`, `print` (`pieces` or `lay`), `only`, `margin_mm` and `overlap_mm` (`null`: the house's), `plot` (`long` or `short`), `dxf` |
 //! | `order` | `name`, `client` (`name`, `reference`, `date`), `garments` (`block`, `style`: by name a word, `true` or `false`, a number, or a length in mm) |
-//! | `measures` | by name: `mm` (its length), `origin` (`taken` or `derived`) |
+//! | `measures` | by name: `mm` (its length), `origin` (`taken` or `derived`), `unsure_mm` (the standard deviation of what of a derived one is not known) |
 //! | `ledger.seams` | rows of `seam`, `a_mm`, `b_mm`, `ease_mm`, `min_mm`, `max_mm`, `ok`, `source` |
 //! | `ledger.joins` | rows of `join`, `break_degrees`, `max_degrees`, `ok`, `source` |
 //! | `ledger.girths` | finished girths: `girth`, `finished_mm`, `body_mm`, `meant_mm`, `within_mm`, `ok`, `source` |
@@ -95,6 +95,8 @@ struct GarmentFacts<'a> {
 struct MeasureFacts {
     mm: f64,
     origin: &'static str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    unsure_mm: Option<f64>,
 }
 
 #[derive(Serialize)]
@@ -219,6 +221,7 @@ fn measure_facts(order: &Order) -> BTreeMap<&str, MeasureFacts> {
             Origin::Taken => "taken",
             Origin::Derived => "derived",
         },
+        unsure_mm: (measure.open > 0.0).then(|| rounded(measure.open)),
     };
     let measures = order.measures.0.iter();
     measures

@@ -9,14 +9,16 @@
 
 #[path = "../bodies/others.rs"]
 mod others;
+#[path = "../bodies/outcome.rs"]
+mod outcome;
 #[path = "../bodies/survey.rs"]
 mod survey;
 
+use outcome::Outcome;
 use rayon::prelude::*;
 use std::path::PathBuf;
 use std::process::ExitCode;
 use std::time::Instant;
-use survey::Outcome;
 
 const EXTREMES: usize = 400;
 
@@ -49,7 +51,7 @@ fn main() -> ExitCode {
     let begun = Instant::now();
     let outcomes: Vec<Outcome> = men
         .par_iter()
-        .map(|man| survey::suit(man, blocks.as_deref()))
+        .map(|man| outcome::suit(man, blocks.as_deref()))
         .collect();
     let seconds = begun.elapsed().as_secs_f64();
     let (mut drafted, mut refused, mut failed) = (0, 0, 0);

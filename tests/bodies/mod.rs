@@ -1,15 +1,17 @@
 //! Living men: each is drafted and proven, or refused with a reason.
 
 mod others;
+mod outcome;
 mod reading;
 mod suit;
 mod suits;
 pub(crate) mod survey;
 
 use crate::skipped::skipped;
+use outcome::Outcome;
 use rayon::prelude::*;
 use std::path::Path;
-use survey::{Man, Outcome};
+use survey::Man;
 
 /// The sample, or `None` with a message where the data is not beside the project.
 fn sample() -> Option<Vec<Man>> {
@@ -53,7 +55,7 @@ fn extreme_men_are_drafted() {
 
 /// Fewer than so many of a hundred are refused.
 fn all_are_drafted(men: &[Man], refusals: usize) {
-    let outcomes: Vec<Outcome> = men.par_iter().map(|man| survey::suit(man, None)).collect();
+    let outcomes: Vec<Outcome> = men.par_iter().map(|man| outcome::suit(man, None)).collect();
     let failed: Vec<&String> = outcomes
         .iter()
         .filter_map(|o| {

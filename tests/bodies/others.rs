@@ -110,6 +110,7 @@ fn numbered(bodies: Vec<Body>) -> Vec<Man> {
     men.map(|(body, line)| Man {
         line,
         body,
+        besides: Body::new(),
         unread: Vec::new(),
     })
     .collect()

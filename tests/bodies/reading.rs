@@ -1,6 +1,7 @@
 //! Surveys as they come: columns anywhere, other line ends, quotes, blanks, older encodings.
 
-use super::survey::{self, Man, Outcome};
+use super::outcome::{self, Outcome};
+use super::survey::{self, Man};
 
 /// An invented man, in mm: each column and its cell.
 const CELLS: [(&str, &str); 19] = [
@@ -43,7 +44,7 @@ fn bodies(men: &[Man]) -> Vec<&survey::Body> {
 }
 
 fn refusal(man: &Man) -> String {
-    match survey::suit(man, None) {
+    match outcome::suit(man, None) {
         Outcome::Refused(why) => why,
         Outcome::Drafted => panic!("drafted: {man:?}"),
         Outcome::Failed(why) => panic!("{why}"),
@@ -54,7 +55,7 @@ fn refusal(man: &Man) -> String {
 fn the_same_men_are_read_however_they_are_written() {
     let plain = survey::read(file(&CELLS, ",", "\n", &[]).as_bytes()).unwrap();
     assert_eq!(plain.len(), 2);
-    assert!(matches!(survey::suit(&plain[0], None), Outcome::Drafted));
+    assert!(matches!(outcome::suit(&plain[0], None), Outcome::Drafted));
     assert_eq!((plain[0].line, plain[1].line), (2, 3));
     let mut turned = CELLS;
     turned.reverse();
@@ -100,10 +101,10 @@ fn a_blank_cell_is_refused_or_derived() {
         // A tailor derives a sleeve that he did not take; the chest he has to take.
         let with = |name| file(&CELLS, ",", "\n", &[(name, blank)]);
         let men = survey::read(with("sleeveoutseam").as_bytes()).unwrap();
-        assert!(matches!(survey::suit(&men[1], None), Outcome::Drafted));
+        assert!(matches!(outcome::suit(&men[1], None), Outcome::Drafted));
         let without_chest = survey::read(with("chestcircumference").as_bytes()).unwrap();
         assert!(matches!(
-            survey::suit(&without_chest[0], None),
+            outcome::suit(&without_chest[0], None),
             Outcome::Drafted
         ));
         let why = refusal(&without_chest[1]);

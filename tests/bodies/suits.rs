@@ -7,8 +7,8 @@
 //! blocks of that folder without building anything, and `CHALKSTRIPE_FAILED=DIR` keeps there the orders that
 //! failed.
 
+use super::outcome::{Outcome, prove};
 use super::suit::suits;
-use super::survey::{Outcome, prove};
 use chalkstripe::order::corrections;
 use chalkstripe::order::measures::KINDS;
 use chalkstripe::workshop::Workshop;

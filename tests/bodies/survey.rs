@@ -4,10 +4,6 @@
 //! NATICK/TR-15/007, approved for public release), lengths in mm. What the survey measured is not
 //! always what a tailor tapes: (~) marks an approximation.
 
-use chalkstripe::diagnostic::{Diagnostic, Severity, Source};
-use chalkstripe::order;
-use chalkstripe::pattern;
-use chalkstripe::script::{self, Library};
 use std::collections::BTreeMap;
 use std::path::Path;
 
@@ -24,6 +20,8 @@ pub(crate) struct Man {
     pub line: usize,
     /// His measures; those that the survey does not give are left out.
     pub body: Body,
+    /// Lengths that no tailor tapes and a fit is judged by, in cm by the survey's names.
+    pub besides: Body,
     /// Cells that are no length.
     pub unread: Vec<String>,
 }
@@ -49,8 +47,10 @@ const COLUMNS: [&str; 18] = [
     "bicepscircumferenceflexed",
     "wristcircumference",
 ];
-/// Read where it is there: the cuff's room for the hand is drawn from the wrist otherwise.
+/// Read where they are there.
 const HAND: &str = "handcircumference";
+const THROUGH_THE_FORK: &str = "crotchlengthomphalion";
+const BESIDES: [&str; 3] = ["acromialheight", "shoulderlength", "cervicaleheight"];
 
 /// The men of a file, or what is wrong with it. Columns may stand in any order, parted by commas, semicolons
 /// or tabs, in quotes or not; a blank cell leaves out the measures that want it.
@@ -117,7 +117,8 @@ const BLANK: [&str; 6] = ["", "na", "n/a", "nan", ".", "-"];
 
 fn man(line: usize, columns: &[String], cells: &[String]) -> Man {
     let (mut known, mut unread) = (BTreeMap::new(), Vec::new());
-    for name in COLUMNS.into_iter().chain([HAND]) {
+    let more = [HAND, THROUGH_THE_FORK].into_iter().chain(BESIDES);
+    for name in COLUMNS.into_iter().chain(more) {
         let at = columns.iter().position(|c| c == name);
         let cell = at.and_then(|at| cells.get(at)).map_or("", String::as_str);
         if BLANK.contains(&cell) {
@@ -137,17 +138,24 @@ fn man(line: usize, columns: &[String], cells: &[String]) -> Man {
             .into_iter()
             .filter_map(|(name, cm)| Some((name, cm?)))
             .collect(),
+        besides: BESIDES
+            .into_iter()
+            .filter_map(|name| Some((name, *known.get(name)?)))
+            .collect(),
         unread,
     }
 }
 
 /// The survey's measures, in cm, as a tailor tapes them.
-fn mapped(known: &BTreeMap<&str, f64>) -> [(&'static str, Option<f64>); 17] {
+fn mapped(known: &BTreeMap<&str, f64>) -> [(&'static str, Option<f64>); 18] {
     let of = |name: &str| known.get(name).copied();
     // (~)
     let waist_level = || Some((of("tenthribheight")? + of("iliocristaleheight")?) / 2.0);
     let nape = of("cervicaleheight");
     let along = || Some(of("waistbacklength")? / (nape? - of("waistheightomphalion")?));
+    // The survey runs it from the navel (~).
+    let fork_run =
+        || Some(of(THROUGH_THE_FORK)? + 2.0 * (waist_level()? - of("waistheightomphalion")?));
     let nape_to_waist = || Some((nape? - waist_level()?) * along()?);
     [
         ("height", of("stature")),
@@ -170,6 +178,7 @@ fn mapped(known: &BTreeMap<&str, f64>) -> [(&'static str, Option<f64>); 17] {
         ("sleeve", of("sleeveoutseam").map(|cm| cm + 3.5)),        // (~)
         ("outside_leg", waist_level()),
         ("inside_leg", of("crotchheight")), // (~) the fork's room is not taken off
+        ("fork_run", fork_run()),
         ("wrist", of("wristcircumference")),
         ("hand", of(HAND)),
         ("biceps", of("bicepscircumferenceflexed")), // (~) flexed
@@ -179,16 +188,6 @@ fn mapped(known: &BTreeMap<&str, f64>) -> [(&'static str, Option<f64>); 17] {
             of("thighcircumference").map(|cm| 16.6 + 0.3701 * cm),
         ), // (~)
     ]
-}
-
-/// What became of one man's suit.
-pub(crate) enum Outcome {
-    /// Jacket and trousers are drafted and proven.
-    Drafted,
-    /// The order or the block refuses him, and says why.
-    Refused(String),
-    /// The ledger does not balance, or a block is at fault.
-    Failed(String),
 }
 
 /// The text of an order on a man's measures, as a tailor would write it: with a folder of blocks of
@@ -201,57 +200,4 @@ pub(crate) fn order(body: &Body, blocks: Option<&Path>, more: &str) -> String {
         text += &format!("{name} = {cm:.1}\n");
     }
     text + more
-}
-
-/// Drafts and proves a man's jacket and trousers.
-pub(crate) fn suit(man: &Man, blocks: Option<&Path>) -> Outcome {
-    if !man.unread.is_empty() {
-        return Outcome::Refused(man.unread.join("; "));
-    }
-    prove(&order(&man.body, blocks, "[jacket]\n[trousers]\n"))
-}
-
-/// Reads, drafts and proves an order.
-pub(crate) fn prove(text: &str) -> Outcome {
-    let told = |faults: Vec<Diagnostic>| -> String {
-        let lines = faults
-            .iter()
-            .filter(|f| f.severity == Severity::Error)
-            .map(|f| {
-                [vec![f.message.clone()], f.help.clone()]
-                    .concat()
-                    .join("; ")
-            });
-        lines.collect::<Vec<String>>().join("\n")
-    };
-    let source = Source::new("order.toml", text.to_owned());
-    let checked = match order::parse("order", &source, Path::new("")) {
-        Ok(checked) => checked,
-        Err(faults) => return Outcome::Refused(told(faults)),
-    };
-    let library = match &checked.order.blocks {
-        None => Library::embedded(),
-        Some(folder) => match Library::with_folder(folder) {
-            Ok(library) => library,
-            Err(fault) => return Outcome::Failed(fault.to_string()),
-        },
-    };
-    let mut drafts = Vec::new();
-    for garment in &checked.order.garments {
-        match script::draft(&library, &checked.order, garment) {
-            Ok(draft) => drafts.push(draft),
-            Err(fault) if fault.refused => return Outcome::Refused(fault.to_string()),
-            Err(fault) => return Outcome::Failed(fault.to_string()),
-        }
-    }
-    match pattern::make(&checked.order, &drafts) {
-        Ok(_) => Outcome::Drafted,
-        Err(faults) => Outcome::Failed(
-            faults
-                .iter()
-                .map(ToString::to_string)
-                .collect::<Vec<_>>()
-                .join("\n"),
-        ),
-    }
 }

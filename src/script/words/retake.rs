@@ -1,13 +1,11 @@
 //! Advice for measures that do not go together: measures that were taken are taken again, and measures that
 //! were derived from others are taken for the first time.
 
-use crate::order::measures::kind;
 use crate::order::{Measures, Origin};
-use crate::units::Unit;
 use rhai::{Dynamic, Engine, NativeCallContext};
 
 /// Registers `again([names])` for the measures of one order.
-pub(crate) fn register(engine: &mut Engine, measures: &Measures, unit: Unit) {
+pub(crate) fn register(engine: &mut Engine, measures: &Measures) {
     let measures = measures.clone();
     engine.register_fn(
         "again",
@@ -24,26 +22,20 @@ pub(crate) fn register(engine: &mut Engine, measures: &Measures, unit: Unit) {
             };
             let named: Vec<(String, Origin)> =
                 names.into_iter().map(name).collect::<Result<_, _>>()?;
-            Ok(again(&named, unit))
+            Ok(again(&named))
         },
     );
 }
 
-fn again(named: &[(String, Origin)], unit: Unit) -> String {
+fn again(named: &[(String, Origin)]) -> String {
     let of = |origin: Origin| named.iter().filter(move |(_, from)| *from == origin);
     let taken: Vec<&str> = of(Origin::Taken).map(|(name, _)| name.as_str()).collect();
-    let derived: Vec<String> = of(Origin::Derived)
-        .map(|(name, _)| {
-            let rule = kind(name).map_or_else(String::new, |kind| kind.rule_in(unit));
-            format!("{name} ({rule})")
-        })
-        .collect();
+    let derived: Vec<&str> = of(Origin::Derived).map(|(name, _)| name.as_str()).collect();
     let mut told = Vec::new();
     if !taken.is_empty() {
         told.push(format!("measure {} again", listed(&taken)));
     }
     if !derived.is_empty() {
-        let derived: Vec<&str> = derived.iter().map(String::as_str).collect();
         let (was, it) = match derived.len() {
             1 => ("was", "it"),
             _ => ("were", "them"),
@@ -76,22 +68,16 @@ mod tests {
         };
         let (taken, derived) = (Origin::Taken, Origin::Derived);
         assert_eq!(
-            again(&named(&[("seat", taken), ("thigh", taken)]), Unit::Cm),
+            again(&named(&[("seat", taken), ("thigh", taken)])),
             "measure seat and thigh again"
         );
         assert_eq!(
-            again(
-                &named(&[("seat", taken), ("inside_leg", derived)]),
-                Unit::Cm
-            ),
-            "measure seat again; inside_leg (0.46 height) was derived, not measured: measure it"
+            again(&named(&[("seat", taken), ("inside_leg", derived)])),
+            "measure seat again; inside_leg was derived, not measured: measure it"
         );
         assert_eq!(
-            again(
-                &named(&[("outside_leg", derived), ("inside_leg", derived)]),
-                Unit::Cm
-            ),
-            "outside_leg (0.615 height) and inside_leg (0.46 height) were derived, not measured: measure them"
+            again(&named(&[("outside_leg", derived), ("inside_leg", derived)])),
+            "outside_leg and inside_leg were derived, not measured: measure them"
         );
     }
 }

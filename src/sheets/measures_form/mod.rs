@@ -6,7 +6,7 @@ use super::drawing::{Drawing, Layer, Pen, Text, rectangle};
 use super::pdf;
 use super::{font, words::capital};
 use crate::order::measures::{KINDS, Kind};
-use crate::order::{Order, Origin};
+use crate::order::{Order, Origin, telling};
 use body::TAPES;
 use kurbo::{Affine, Point, Rect};
 
@@ -18,8 +18,8 @@ const SCALE: f64 = 0.58;
 /// Distance of the figures' crowns from the top of the page, in mm.
 const CROWN: f64 = 44.0;
 /// Top of the table, height of a row, and width of the room to write in, in mm.
-const TABLE: f64 = 157.0;
-const ROW: f64 = 11.6;
+const TABLE: f64 = 155.0;
+const ROW: f64 = 9.7;
 const WRITE: f64 = 21.0;
 const GUTTER: f64 = 8.0;
 
@@ -87,7 +87,23 @@ fn known(kind: &Kind, order: &Order) -> Option<String> {
         Origin::Taken => "taken",
         Origin::Derived => "derived",
     };
-    Some(format!("{origin}: {}", order.unit.show(measure.mm)))
+    let mut said = format!("{origin}: {}", order.unit.show(measure.mm));
+    if measure.open > 0.0 {
+        said += &format!(", ± {}", order.unit.show(measure.open));
+    }
+    if telling(order).contains(&kind.name) {
+        said += &format!("; {TELLS_MOST}");
+    }
+    Some(said)
+}
+
+/// What is said of a measure that would tell most about a client, given what was taken.
+const TELLS_MOST: &str = "tells most: take it next";
+
+/// Lists the measures that would tell most about the client of an order.
+fn telling(order: &Order) -> Vec<&'static str> {
+    let garments: Vec<String> = order.garments.iter().map(|g| g.block.clone()).collect();
+    telling::telling(&order.measures, &garments)
 }
 
 /// Says in which unit the measures are written: that of the order, or one to be ringed.
@@ -165,12 +181,17 @@ fn head(page: &mut Drawing, order: Option<&Order>) {
 
 /// Draws the rows, in two columns.
 fn table(page: &mut Drawing, kinds: &[&Kind], order: Option<&Order>) {
+    let most = order.map(telling).unwrap_or_default();
     let wide = (PAGE.0 - 2.0 * MARGIN - GUTTER) / 2.0;
     let rows = kinds.len().div_ceil(2);
     for (i, kind) in kinds.iter().enumerate() {
         let x = MARGIN + (i / rows.max(1)) as f64 * (wide + GUTTER);
         let y = TABLE + (i % rows.max(1)) as f64 * ROW;
-        let star = if kind.required { " *" } else { "" };
+        let star = match kind.required {
+            true => " *",
+            false if most.contains(&kind.name) => " **",
+            false => "",
+        };
         let name = capital(&kind.name.replace('_', " "));
         let numbered = format!("{}  {name}{star}", number(kind));
         page.write(Text::new(&numbered, (x, y + 3.2), 2.1).bold());
@@ -190,6 +211,13 @@ fn table(page: &mut Drawing, kinds: &[&Kind], order: Option<&Order>) {
             let at = Point::new(write.x0 + 1.5, write.y0 + 3.2);
             let known = match measure.origin {
                 Origin::Taken => unit.show(measure.mm),
+                Origin::Derived if measure.open > 0.0 => {
+                    format!(
+                        "({} ± {})",
+                        unit.number(measure.mm),
+                        unit.number(measure.open)
+                    )
+                }
                 Origin::Derived => format!("({})", unit.show(measure.mm)),
             };
             page.write(Text::new(&known, at, 1.7).grey(0.3));
@@ -198,4 +226,9 @@ fn table(page: &mut Drawing, kinds: &[&Kind], order: Option<&Order>) {
     let note = "* must be taken; the others are reckoned from these if left open, and the ticket says which were.";
     let y = TABLE + rows as f64 * ROW + 3.0;
     page.write(Text::new(note, (MARGIN, y), 1.75));
+    if !most.is_empty() {
+        let note =
+            "** of what was not taken, these would tell most about this client: take them next.";
+        page.write(Text::new(note, (MARGIN, y + 3.0), 1.75));
+    }
 }
