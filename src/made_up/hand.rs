@@ -1,6 +1,6 @@
 //! Draws what is seen, from what lies behind to what lies in front.
 
-use super::shown::{Shade, Shown, Stroke};
+use super::shown::{Filled, Shade, Shown, Stroke};
 use crate::geometry::{self, Knot};
 use kurbo::{BezPath, ParamCurve, ParamCurveArclen, Point};
 
@@ -63,8 +63,11 @@ impl<'a> Hand<'a> {
     /// Draws a region, which hides what lies behind it.
     pub(super) fn shape(&mut self, points: &[Point], shade: Shade) {
         if points.len() > 2 {
-            let points = self.placed(points);
-            self.shown.push(Shown::Region(points, shade));
+            self.shown.push(Shown::Region {
+                outline: self.placed(points),
+                shade,
+                filled: Filled::Nothing,
+            });
         }
     }
 

@@ -10,6 +10,7 @@ mod ellipse;
 mod front;
 mod hand;
 mod legs;
+mod patch;
 mod shown;
 mod sleeve;
 mod trousers;
@@ -20,7 +21,8 @@ mod waistcoat;
 use crate::draft::{Draft, Form};
 use hand::Hand;
 pub use hand::{along, closed};
-pub use shown::{Facing, Shade, Shown, Stroke};
+pub use patch::{Corner, Patch};
+pub use shown::{Facing, Filled, Shade, Shown, Stroke};
 
 /// Returns what is seen of a garment; `None` when its pieces are not declared to be the parts of a form.
 pub fn view(draft: &Draft, facing: Facing) -> Option<Vec<Shown>> {

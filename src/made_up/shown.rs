@@ -1,5 +1,7 @@
 //! The types of a view: what is seen of a garment, in the order in which it is drawn.
 
+use super::patch::Patch;
+use crate::draft::Material;
 use kurbo::Point;
 
 /// The direction from which the wearer is seen.
@@ -16,12 +18,14 @@ pub enum Facing {
 pub enum Stroke {
     /// The end of the garment, beyond which the background begins.
     Outline,
-    /// An edge that lies on the garment: of a lapel, a pocket, a buttonhole.
+    /// An edge that lies on the garment: of a lapel or a pocket.
     Edge,
     /// A seam or a crease.
     Seam,
-    /// A line of visible stitches.
+    /// A line of visible stitches, in sewing thread.
     Stitch,
+    /// A buttonhole, worked in buttonhole twist.
+    Hole,
     /// A covered edge: that of the cloth that laps under at a vent.
     Hidden,
 }
@@ -39,11 +43,29 @@ pub enum Shade {
     Lap,
 }
 
+/// What a region is filled with.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Filled {
+    /// The pieces that are seen in it. They may reach over its outline, which clips them.
+    Patches(Vec<Patch>),
+    /// A material that is seen without a piece of it: the lining deep inside a coat.
+    Plain(Material),
+    /// Nothing that is known.
+    Nothing,
+}
+
 /// A thing that is seen in a view. Each covers those before it.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Shown {
-    /// A region, given by its outline.
-    Region(Vec<Point>, Shade),
+    /// A region, which covers what lies behind it whatever it is filled with.
+    Region {
+        /// Its outline, closed.
+        outline: Vec<Point>,
+        /// The side of the cloth that shows, and the light it lies in.
+        shade: Shade,
+        /// What it is filled with.
+        filled: Filled,
+    },
     /// A line through points.
     Line(Vec<Point>, Stroke),
     /// A button.

@@ -222,7 +222,7 @@ impl Sleeve {
                 // A button that is done up covers all but the end of its hole.
                 let reach = if *undone { 26.0 } else { 11.0 };
                 let hole = [at - Vec2::new(reach, 0.0), at - Vec2::new(8.0, 0.0)];
-                hand.line(&hole, Stroke::Seam);
+                hand.line(&hole, Stroke::Hole);
             }
         }
     }

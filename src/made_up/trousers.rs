@@ -211,7 +211,7 @@ impl<'a> View<'a> {
                     self.crease(hand, &line, top, self.foot(self.under));
                 }
                 MarkKind::PocketMouth if here => self.back_pocket(hand, &mark.path),
-                MarkKind::Buttonhole if here => hand.line(&line, Stroke::Edge),
+                MarkKind::Buttonhole if here => hand.line(&line, Stroke::Hole),
                 MarkKind::Button if here => {
                     if let Some(at) = line.first() {
                         hand.button(*at, BUTTON, 1.0);
@@ -251,7 +251,7 @@ impl<'a> View<'a> {
         hand.shape(&outline, Shade::Face);
         hand.line(&outline, Stroke::Edge);
         let hole = &mark(flap, MarkKind::Buttonhole)?.path;
-        hand.line(&self.on_back(&(hung * hole.clone())), Stroke::Edge);
+        hand.line(&self.on_back(&(hung * hole.clone())), Stroke::Hole);
         Some(())
     }
 }

@@ -142,9 +142,8 @@ impl<'a> View<'a> {
                 }
                 MarkKind::Stitching => hand.line(&line, Stroke::Stitch),
                 MarkKind::Dart => hand.line(&line, Stroke::Seam),
-                MarkKind::Lapel | MarkKind::Buttonhole | MarkKind::OpenButtonhole => {
-                    hand.line(&line, Stroke::Edge);
-                }
+                MarkKind::Lapel => hand.line(&line, Stroke::Edge),
+                MarkKind::Buttonhole | MarkKind::OpenButtonhole => hand.line(&line, Stroke::Hole),
                 _ => {}
             }
         }

@@ -34,7 +34,7 @@ impl Front<'_> {
                 hand.seen(sampled(&mark.path).map(kept), Stroke::Stitch);
             }
             MarkKind::Buttonhole | MarkKind::OpenButtonhole => {
-                hand.line(&self.line(&mark.path), Stroke::Edge);
+                hand.line(&self.line(&mark.path), Stroke::Hole);
             }
             _ => {}
         }
