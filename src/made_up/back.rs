@@ -1,39 +1,43 @@
 //! Draws the jacket from behind.
 
-use super::hand::{Hand, smooth};
+use super::hand::{Hand, patch, smooth};
+use super::lines::{Found, continued, edge, laid, outline, piece, sampled, vent_lines};
+use super::mesh::meshed;
+use super::patch::Patch;
 use super::shown::{Shade, Stroke};
-use super::sleeve::{Hang, Sleeve};
-use super::trunk::{LEVELS, Trunk, continued, edge, laid, piece, sampled, vent_lines};
-use crate::draft::{Draft, DraftPiece, Part, Role};
+use super::sleeve::{Hang, Sleeve, measured};
+use super::trunk::{LEVELS, Trunk};
+use crate::draft::{Draft, DraftPiece, Material, Part, Role};
 use crate::geometry;
+use crate::order::Side;
 use kurbo::{BezPath, Point, Vec2};
 
 /// Draws the back; `None` if the draft lacks a part of a jacket.
 pub(super) fn draw(draft: &Draft, hand: &mut Hand) -> Option<()> {
-    let trunk = Trunk::new(draft)?;
-    let back = piece(draft, Part::Back)?;
-    let side = piece(draft, Part::SideBody)?;
-    let view = Back {
-        draft,
-        trunk: &trunk,
-        back,
-        side,
-    };
-    view.half(&mut hand.half(false))?;
-    view.half(hand)?;
-    view.middle(hand)?;
-    view.sleeve(&mut hand.half(false))?;
-    view.sleeve(hand)?;
-    view.collar(hand);
+    let trunks = [
+        Trunk::new(draft, Side::Left)?,
+        Trunk::new(draft, Side::Right)?,
+    ];
+    let left = Back::new(draft, &trunks[0], Side::Left)?;
+    let right = Back::new(draft, &trunks[1], Side::Right)?;
+    for half in [&left, &right] {
+        half.half(&mut hand.half(half.is_right()))?;
+    }
+    right.middle(hand)?;
+    for half in [&left, &right] {
+        half.sleeve(&mut hand.half(half.is_right()))?;
+    }
+    right.collar(hand);
     Some(())
 }
 
-/// The pieces that the back view is drawn from.
+/// The pieces that one half of the back view is drawn from.
 struct Back<'a> {
     draft: &'a Draft,
     trunk: &'a Trunk,
-    back: &'a DraftPiece,
-    side: &'a DraftPiece,
+    side_of: Side,
+    back: Found<'a>,
+    side: Found<'a>,
 }
 
 /// Width of the cloth that laps under at a vent, mm, at its top and at the hem.
@@ -43,7 +47,37 @@ struct Underlap {
     foot: f64,
 }
 
-impl Back<'_> {
+impl<'a> Back<'a> {
+    fn new(draft: &'a Draft, trunk: &'a Trunk, side: Side) -> Option<Self> {
+        Some(Self {
+            draft,
+            trunk,
+            side_of: side,
+            back: piece(draft, Part::Back, side)?,
+            side: piece(draft, Part::SideBody, side)?,
+        })
+    }
+
+    /// Whether this is the wearer's right half, which is on the right of the sheet.
+    fn is_right(&self) -> bool {
+        self.side_of == Side::Right
+    }
+
+    /// Returns what is seen of the back, up to its seams and the folds of its vents, and of the side body.
+    fn cloth(&self) -> Vec<Patch> {
+        let none = |_: f64| Vec::new();
+        let side = meshed(&outline(self.side.piece), &none, |p| {
+            self.trunk.side_from_back(p)
+        });
+        let shape = self.trunk.back_to_seams(self.back.piece);
+        let back = meshed(&shape, &none, |p| self.trunk.back(p));
+        let side_of = Some(self.side_of);
+        vec![
+            patch(self.side, side_of, side),
+            patch(self.back, side_of, back),
+        ]
+    }
+
     /// Returns the points of a path on the back as they are seen.
     fn flat(&self, path: &BezPath) -> Vec<Point> {
         laid(path, |p| self.trunk.back(p))
@@ -56,16 +90,16 @@ impl Back<'_> {
 
     /// Returns the scye from the shoulder down, as far as it is seen from behind.
     fn scye(&self) -> Option<Vec<Point>> {
-        let mut scye = self.flat(edge(self.back, Role::Scye)?);
-        let onward = edge(self.side, Role::Scye)?;
+        let mut scye = self.flat(edge(self.back.piece, Role::Scye)?);
+        let onward = edge(self.side.piece, Role::Scye)?;
         scye.extend(laid(onward, |p| self.trunk.side_from_back(p)));
         Some(scye)
     }
 
     /// Draws one half of the body.
     fn half(&self, hand: &mut Hand) -> Option<()> {
-        let neck = self.flat(edge(self.back, Role::Neck)?);
-        let shoulder = self.flat(edge(self.back, Role::Shoulder)?);
+        let neck = self.flat(edge(self.back.piece, Role::Neck)?);
+        let shoulder = self.flat(edge(self.back.piece, Role::Shoulder)?);
         let scye = self.scye()?;
         let arm = scye.last().copied()?;
         let hem = self.hem()?;
@@ -81,14 +115,15 @@ impl Back<'_> {
         body.extend(&scye);
         body.extend(&silhouette);
         body.extend(&hem);
-        hand.shape(&body, Shade::Face);
+        hand.patches(&body, Shade::Face, self.cloth());
         hand.line(&shoulder, Stroke::Outline);
         hand.line(&silhouette, Stroke::Outline);
         hand.line(&hem, Stroke::Outline);
-        let seam = edge(self.back, Role::SideSeam)?;
-        hand.seen(sampled(seam).map(|p| self.trunk.back(p)), Stroke::Seam);
-        if let Some(lap) = self.underlap(self.side, Role::SideVent) {
-            let fold = self.flat(&self.fold(self.back)?);
+        let seam = edge(self.back.piece, Role::SideSeam)?;
+        let seam = sampled(seam).map(|p| self.trunk.back(p));
+        hand.seen(seam.map(|p| p.seen.then_some(p.at)), Stroke::Seam);
+        if let Some(lap) = self.underlap(self.side.piece, Role::SideVent) {
+            let fold = self.flat(&self.fold(self.back.piece)?);
             self.vent(hand, &fold, lap, -1.0);
         }
         Some(())
@@ -106,11 +141,14 @@ impl Back<'_> {
                 .into_iter()
                 .max_by(|a, b| a.y.total_cmp(&b.y))
         };
-        let at_side = edge(self.back, Role::SideVent).is_some();
-        let at_centre = edge(self.back, Role::CentreVent).is_some();
-        let centre = Point::new(0.0, foot(self.back, Role::CentreBack, at_centre)?.y);
-        let seam = self.trunk.back(foot(self.back, Role::SideSeam, at_side)?)?;
-        let mut side = laid(edge(self.side, Role::Hem)?, |p| {
+        let at_side = edge(self.back.piece, Role::SideVent).is_some();
+        let at_centre = edge(self.back.piece, Role::CentreVent).is_some();
+        let centre = Point::new(0.0, foot(self.back.piece, Role::CentreBack, at_centre)?.y);
+        let seam = self
+            .trunk
+            .back(foot(self.back.piece, Role::SideSeam, at_side)?)
+            .at;
+        let mut side = laid(edge(self.side.piece, Role::Hem)?, |p| {
             self.trunk.side_from_back(p)
         });
         side.sort_by(|a, b| a.x.total_cmp(&b.x));
@@ -140,7 +178,7 @@ impl Back<'_> {
             .collect();
         let mut strip = fold.to_vec();
         strip.extend(under.iter().rev());
-        hand.shape(&strip, Shade::Lap);
+        hand.plain(&strip, Shade::Lap, Material::Cloth);
         hand.line(&under, Stroke::Seam);
         let hidden =
             |p: &Point| *p + Vec2::new(out * (lap.top + (lap.foot - lap.top) * part(p)), 0.0);
@@ -170,12 +208,12 @@ impl Back<'_> {
 
     /// Draws the centre back seam and its vent.
     fn middle(&self, hand: &mut Hand) -> Option<()> {
-        let seam = edge(self.back, Role::CentreBack)?;
+        let seam = edge(self.back.piece, Role::CentreBack)?;
         let (a, b) = (geometry::start(seam)?, geometry::end(seam)?);
         let (high, low) = (a.y.min(b.y), a.y.max(b.y));
         hand.line(&[Point::new(0.0, high), Point::new(0.0, low)], Stroke::Seam);
-        if let Some(lap) = self.underlap(self.back, Role::CentreVent) {
-            let fold = self.fold(self.back)?;
+        if let Some(lap) = self.underlap(self.back.piece, Role::CentreVent) {
+            let fold = self.fold(self.back.piece)?;
             let foot = geometry::end(&fold)?.y.max(geometry::start(&fold)?.y);
             let line: Vec<Point> = (0..=20)
                 .map(|i| Point::new(0.0, low + (foot - low) * f64::from(i) / 20.0))
@@ -187,36 +225,30 @@ impl Back<'_> {
 
     /// Draws a sleeve with the buttons of its cuff.
     fn sleeve(&self, hand: &mut Hand) -> Option<()> {
-        let scye = self.scye()?;
-        let shoulder = scye.first().copied()?;
-        // The sleeve comes out from under the body about a quarter of the scye above the chest line.
-        let leaves = self.trunk.chest - 0.24 * (self.trunk.chest - shoulder.y);
-        let scye: Vec<Point> = scye.into_iter().take_while(|p| p.y < leaves).collect();
-        let hang = Hang {
-            shoulder,
-            inside: scye.last().copied()?,
-            waist: self.trunk.half_seen(self.trunk.waist),
-        };
-        let sleeve = Sleeve::new(self.draft, &hang)?;
-        sleeve.draw(hand, &scye);
-        // The hindarm seam runs from the scye down to the cuff, a little nearer the body than the middle of
-        // the sleeve; the heights in mm above the hem suit any sleeve, as the seam is nearly straight.
-        let from = scye.get(scye.len() * 2 / 3).copied()?;
-        let seam = smooth(&[
-            from,
-            sleeve.at(430.0, 0.42),
-            sleeve.at(300.0, 0.36),
-            sleeve.at(150.0, 0.4),
-            sleeve.at(0.0, 0.44),
-        ]);
-        hand.line(&seam, Stroke::Seam);
-        sleeve.draw_buttons(hand, 0.6, 1.0);
+        let own = edge(self.back.piece, Role::Scye)?;
+        let mut scye = measured(sampled(own), |p| self.trunk.back(p), 0.0);
+        let onward = sampled(edge(self.side.piece, Role::Scye)?);
+        let from = geometry::length(own);
+        scye.extend(measured(onward, |p| self.trunk.side_from_back(p), from));
+        let (_, shoulder) = *scye.first()?;
+        let sleeve = Sleeve::new(
+            self.draft,
+            Hang {
+                side: self.side_of,
+                front: false,
+                scye,
+                // The sleeve comes out from under the body about a quarter of the scye above the chest line.
+                leaves: self.trunk.chest - 0.24 * (self.trunk.chest - shoulder.y),
+                waist: self.trunk.half_seen(self.trunk.waist),
+            },
+        )?;
+        sleeve.draw(hand);
         Some(())
     }
 
     /// Draws the fall of the collar round the back of the neck.
     fn collar(&self, hand: &mut Hand) {
-        let Some(neck) = edge(self.back, Role::Neck).map(|path| self.flat(path)) else {
+        let Some(neck) = edge(self.back.piece, Role::Neck).map(|path| self.flat(path)) else {
             return;
         };
         let (Some(nape), Some(point)) = (neck.first(), neck.last()) else {
@@ -224,8 +256,8 @@ impl Back<'_> {
         };
         // The collar's centre back is stand and fall together; the fall is about 10 mm
         // longer, so that it covers the neck seam.
-        let long = piece(self.draft, Part::Collar)
-            .and_then(|collar| edge(collar, Role::CentreBack))
+        let long = piece(self.draft, Part::Collar, self.side_of)
+            .and_then(|collar| edge(collar.piece, Role::CentreBack))
             .map_or(70.0, geometry::length);
         let stand = 0.43 * long;
         let fall = long - stand;
@@ -249,7 +281,7 @@ impl Back<'_> {
         shape.extend(&round);
         shape.extend(low.iter().rev());
         shape.extend(round.iter().rev().map(|p| Point::new(-p.x, p.y)));
-        hand.shape(&shape, Shade::Face);
+        hand.plain(&shape, Shade::Face, Material::Cloth);
         hand.line(&top, Stroke::Outline);
         hand.line(&low, Stroke::Edge);
         hand.line(&round, Stroke::Outline);
