@@ -5,7 +5,7 @@ use crate::sheets::drawing::{Drawing, Layer, Pen};
 use kurbo::{Affine, BezPath, Circle, Point, Shape, Vec2};
 
 /// Returns the pen for a kind of line, in mm of the sheet.
-fn pen(stroke: Stroke) -> Pen {
+pub(in crate::sheets) fn pen(stroke: Stroke) -> Pen {
     match stroke {
         Stroke::Outline => Pen::full(0.32),
         Stroke::Edge | Stroke::Hole => Pen::full(0.24),

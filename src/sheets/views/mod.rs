@@ -2,14 +2,16 @@
 //! the draft, with their seams closed, as a figure wears them.
 
 pub mod choices;
-mod hand;
+pub(super) mod hand;
 
 use super::drawing::{Anchor, Drawing, Text};
+use super::in_cloth::InCloth;
 use super::{font, pdf, preview, svg, words};
 use crate::draft::Draft;
 use crate::made_up::{self, Facing};
 use crate::order::Order;
 use kurbo::{Affine, Rect, Vec2};
+use rayon::prelude::*;
 
 /// Scale of a view, as a divisor: a coat of 80 cm is then 16 cm high, and two views fit side by side on A4.
 const SCALE: f64 = 5.0;
@@ -27,13 +29,45 @@ pub fn back(draft: &Draft) -> Option<Drawing> {
     seen(draft, Facing::Back).map(whole)
 }
 
-/// Draws a garment at a fifth of its size, x from the middle of the figure and y down from the nape.
-fn seen(draft: &Draft, facing: Facing) -> Option<Drawing> {
+/// Draws every garment of an order from the front and from the back, in its cloth where that is described. Each garment
+/// has its views, none if its pieces are not declared to be the parts of a garment.
+pub fn of_order(drafts: &[Draft], cloth: Option<&InCloth>) -> Vec<Vec<Drawing>> {
+    let facings = [Facing::Front, Facing::Back];
+    let wanted: Vec<(usize, Facing)> = (0..drafts.len())
+        .flat_map(|garment| facings.map(|facing| (garment, facing)))
+        .collect();
+    let drawn: Vec<Option<Drawing>> = (wanted.par_iter())
+        .map(|&(garment, facing)| {
+            let draft = &drafts[garment];
+            match cloth {
+                None => seen(draft, facing).map(whole),
+                Some(cloth) => {
+                    let view = cloth.view(garment, facing, 1.0 / SCALE)?;
+                    Some(whole(Drawing {
+                        title: font::tidy(&titled(draft, facing)),
+                        ..view
+                    }))
+                }
+            }
+        })
+        .collect();
+    let views = drawn.chunks(facings.len());
+    views
+        .map(|views| views.iter().flatten().cloned().collect())
+        .collect()
+}
+
+fn titled(draft: &Draft, facing: Facing) -> String {
     let name = match facing {
         Facing::Front => "front",
         Facing::Back => "back",
     };
-    let mut sheet = Drawing::new(&format!("{}, {name}", draft.garment), 0.0, 0.0);
+    format!("{}, {name}", draft.garment)
+}
+
+/// Draws a garment at a fifth of its size, x from the middle of the figure and y down from the nape.
+fn seen(draft: &Draft, facing: Facing) -> Option<Drawing> {
+    let mut sheet = Drawing::new(&titled(draft, facing), 0.0, 0.0);
     let shown = made_up::view(draft, facing)?;
     hand::draw(&shown, &mut sheet, Affine::scale(1.0 / SCALE));
     Some(sheet)
@@ -57,16 +91,15 @@ pub fn moved(sheet: Drawing, part: Rect) -> Drawing {
     }
 }
 
-/// Draws every garment of an order from the front and the back, on one sheet.
-pub fn sheet(drafts: &[Draft], order: &Order) -> Drawing {
+/// Puts the views of every garment of an order on one sheet.
+pub fn sheet(views: &[Vec<Drawing>], order: &Order) -> Drawing {
     let title = font::clean(&words::client(order));
     let mut sheet = Drawing::new(&title, 0.0, 0.0);
     let (mut y, mut width) = (26.0, 0.0_f64);
-    for draft in drafts {
-        let views: Vec<Drawing> = [front(draft), back(draft)].into_iter().flatten().collect();
+    for views in views {
         let mut x = 10.0;
         let tall = views.iter().map(|view| view.height).fold(0.0, f64::max);
-        for view in &views {
+        for view in views {
             sheet
                 .items
                 .extend(view.placed(Affine::translate(Vec2::new(x, y))));
@@ -86,11 +119,11 @@ pub fn sheet(drafts: &[Draft], order: &Order) -> Drawing {
 }
 
 /// Writes the sheet as SVG, PDF and a small picture. Garments without views give no files.
-pub fn files(drafts: &[Draft], order: &Order) -> Vec<super::Sheet> {
-    if drafts.iter().all(|draft| front(draft).is_none()) {
+pub fn files(views: &[Vec<Drawing>], order: &Order) -> Vec<super::Sheet> {
+    if views.iter().all(Vec::is_empty) {
         return Vec::new();
     }
-    let sheet = sheet(drafts, order);
+    let sheet = sheet(views, order);
     let title = format!("Views · {}", sheet.title);
     [
         ("views.svg", svg::write(&sheet)),
