@@ -4,7 +4,7 @@ use super::colour::{Colour, Light};
 use super::picture::Picture;
 use super::texture::Texture;
 use kurbo::{Affine, BezPath, PathEl, Point, Rect, Shape};
-use resvg::tiny_skia::{FillRule, Mask, PathBuilder, Transform};
+use resvg::tiny_skia::{FillRule, Mask, PathBuilder, Stroke, Transform};
 
 /// A raster that is painted on, white at first.
 #[derive(Debug, Clone, PartialEq)]
@@ -31,6 +31,10 @@ const LARGEST: usize = 12_600_000;
 /// The distance beyond its edges to which a triangle is painted where no other is, in pixels, so that no hair of the
 /// ground shows between the outline and the triangles, which are straight where it is round.
 const BEYOND: f64 = 1.5;
+
+/// Width of the edge that is painted along an outline, in pixels: regions that meet overlap by it, so that the paper
+/// does not shine through between them.
+const OVERLAP: f32 = 1.0;
 
 impl Canvas {
     /// Makes a white canvas; `None` if it has no pixels or too many.
@@ -112,6 +116,13 @@ impl Covered {
         let mut mask = Mask::new(u32::try_from(width).ok()?, u32::try_from(height).ok()?)?;
         let path = skia_path(&(Affine::translate(-part.origin().to_vec2()) * outline))?;
         mask.fill_path(&path, FillRule::Winding, true, Transform::identity());
+        let edge = Stroke {
+            width: OVERLAP,
+            ..Stroke::default()
+        };
+        if let Some(edge) = path.stroke(&edge, 1.0) {
+            mask.fill_path(&edge, FillRule::Winding, true, Transform::identity());
+        }
         Some(Self {
             left: part.x0 as usize,
             top: part.y0 as usize,
@@ -177,8 +188,7 @@ impl Covered {
     }
 }
 
-/// Returns how much of the cloth a pixel covers across, in mm: the root of the area, but no less than a third of the
-/// longer side, so that cloth that turns away is not blurred along its other direction.
+/// Returns how much of the cloth a pixel covers across, in mm: the root of the area.
 fn footprint(corners: &[Corner; 3], double: f64) -> f64 {
     let [a, b, c] = corners.map(|corner| corner.on);
     ((b - a).cross(c - a) / double).abs().sqrt()

@@ -146,3 +146,150 @@ impl Woven {
 const ROUND: f64 = 0.55;
 const DIVE: f64 = 0.3;
 const LIFT: f32 = 1.26;
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::cloth::{Colour, Described, Texture, weaves};
+    use std::sync::Arc;
+
+    const DARK: [u8; 3] = [30, 34, 52];
+    const LIGHT: [u8; 3] = [235, 230, 220];
+
+    /// Cloth of dark (`d`) and light (`l`) threads, 26 ends and 24 picks to the cm.
+    fn woven(weave: &str, warp: &str, weft: &str) -> Woven {
+        let all = weaves(None).unwrap();
+        let weave = all.iter().find(|own| own.name == weave).unwrap();
+        let colours = [("d", DARK), ("l", LIGHT)];
+        let colours = colours.map(|(name, rgb)| (name.to_owned(), Colour(rgb)));
+        let counts = [warp, weft].map(|text| Count::parse(text).unwrap());
+        Woven::new(weave, &colours, [&counts[0], &counts[1]], [2.6, 2.4]).unwrap()
+    }
+
+    /// Whether a light thread is on top.
+    fn light(cloth: &Woven, end: usize, pick: usize) -> bool {
+        Colour::of(cloth.crossing(end, pick)).0 == LIGHT
+    }
+
+    /// The part of a cloth that is light, of so many ends and picks.
+    fn share(cloth: &Woven, ends: usize, picks: usize) -> f64 {
+        let all = (0..ends * picks).filter(|i| light(cloth, i % ends, i / ends));
+        all.count() as f64 / (ends * picks) as f64
+    }
+
+    #[test]
+    fn a_houndstooth_is_its_own_negative_half_a_repeat_on() {
+        let tooth = woven("twill", "d4 l4", "d4 l4");
+        assert_eq!(tooth.threads(), [8, 8]);
+        assert_eq!(share(&tooth, 8, 8), 0.5);
+        for (end, pick) in (0..64).map(|i| (i % 8, i / 8)) {
+            assert_ne!(light(&tooth, end, pick), light(&tooth, end + 4, pick + 4));
+            // Four by four threads of one colour, and between them the lines of the twill.
+            match (end < 4, pick < 4) {
+                (true, true) => assert!(!light(&tooth, end, pick)),
+                (false, false) => assert!(light(&tooth, end, pick)),
+                (true, false) => assert_eq!(light(&tooth, end, pick), (end + pick) % 4 < 2),
+                (false, true) => assert_eq!(light(&tooth, end, pick), (end + pick) % 4 >= 2),
+            }
+        }
+    }
+
+    #[test]
+    fn a_glen_check_has_blocks_of_houndstooth_and_of_twos() {
+        let fours = "d4 l4 ".repeat(6);
+        let twos = "d2 l2 ".repeat(11);
+        let check = woven(
+            "twill",
+            &format!("{fours}{twos}"),
+            &format!("{fours}{twos}"),
+        );
+        assert_eq!(check.threads(), [92, 92]);
+        for (end, pick) in (0..36 * 36).map(|i| (i % 36, i / 36)) {
+            let at = light(&check, end, pick);
+            assert_eq!(
+                at,
+                light(&check, end + 8, pick),
+                "fours by fours repeat after eight"
+            );
+            let small = light(&check, 48 + end, 48 + pick);
+            assert_eq!(
+                small,
+                light(&check, 52 + end, 48 + pick),
+                "twos by twos after four"
+            );
+            assert_eq!(small, light(&check, 48 + end, 52 + pick));
+        }
+        let [across, along] = check.repeat();
+        assert!((across - 92.0 / 2.6).abs() < 1e-9 && (along - 92.0 / 2.4).abs() < 1e-9);
+    }
+
+    #[test]
+    fn stripes_are_as_wide_and_as_far_apart_as_their_threads() {
+        // Half of a warp-wise stripe lies under the weft of a 2/2 twill.
+        for (warp, apart, part) in [
+            ("d30 l1", 31.0 / 2.6, 1.0 / 62.0),
+            ("d60 l5", 25.0, 5.0 / 130.0),
+        ] {
+            let stripe = woven("twill", warp, "d1");
+            assert!((stripe.repeat()[0] - apart).abs() < 1e-9);
+            assert_eq!(stripe.repeat()[1], 0.0);
+            let [ends, picks] = stripe.threads();
+            assert!((share(&stripe, ends, picks) - part).abs() < 1e-9, "{warp}");
+        }
+        let pane = woven("twill", "d142 l2", "d166 l2");
+        assert!((pane.repeat()[0] - 144.0 / 2.6).abs() < 1e-9);
+        assert!((pane.repeat()[1] - 70.0).abs() < 1e-9);
+        assert_eq!(share(&pane, 142, 166), 0.0, "the pane is plain");
+    }
+
+    #[test]
+    fn a_herringbone_of_one_colour_repeats_with_its_weave() {
+        let bone = woven("herringbone", "l1", "d1");
+        let [across, along] = bone.repeat();
+        assert!((across - 20.0 / 2.6).abs() < 1e-9);
+        assert_eq!(along, 0.0, "the twill line is too fine to be matched");
+        assert_eq!(share(&bone, 20, 4), 0.5);
+        let plain = woven("twill", "d1", "d1");
+        assert_eq!(plain.repeat(), [0.0, 0.0]);
+    }
+
+    fn texture(woven: Woven) -> Texture {
+        let (woven, stretch) = (Arc::new(woven), [1.0, 1.0]);
+        Described::Woven { woven, stretch }.texture()
+    }
+
+    /// A houndstooth is the hardest to show small: its repeat of 3 mm is 3.6 pixels of a fifth of true size at 150 dpi.
+    #[test]
+    fn a_fine_pattern_shows_no_bars_in_a_small_picture() {
+        let cloth = texture(woven("twill", "d4 l4", "d4 l4"));
+        let mean = cloth.mean()[0];
+        for pixel in [0.85, 1.0, 1.3, 1.7, 2.6, 4.0] {
+            let at = |i: u32| f64::from(i) * pixel;
+            let block = |x: u32, y: u32| {
+                let all = (0..256).map(|i| cloth.sample(at(x + i % 16), at(y + i / 16), pixel)[0]);
+                all.sum::<f32>() / 256.0
+            };
+            let blocks = (0..100).map(|i| block(16 * (i % 10), 16 * (i / 10)));
+            let worst = blocks
+                .map(|block| (block / mean - 1.0).abs())
+                .fold(0.0, f32::max);
+            assert!(worst < 0.04, "pixels of {pixel} mm: {worst}");
+        }
+    }
+
+    #[test]
+    fn round_threads_are_as_light_as_flat_ones() {
+        let cloth = texture(woven("twill", "d1", "l1"));
+        let step = 0.01;
+        let near = (0..20_000).map(|i| {
+            let (x, y) = (f64::from(i % 160) * step, f64::from(i / 160) * step);
+            cloth.sample(x, y, step)[0]
+        });
+        let near = near.sum::<f32>() / 20_000.0;
+        assert!(
+            (near / cloth.mean()[0] - 1.0).abs() < 0.12,
+            "{near} {:?}",
+            cloth.mean()
+        );
+    }
+}

@@ -6,6 +6,7 @@ mod drawn;
 mod figures;
 pub(crate) mod forks;
 mod lapels;
+mod weaves;
 
 use std::fs;
 use std::path::Path;
@@ -23,6 +24,21 @@ const KEPT: [&str; 9] = [
     "ticket.pdf",
     "report.json",
 ];
+
+/// The swatch of an example is made by the program as well.
+#[test]
+fn the_swatch_of_an_example_is_what_the_program_draws() {
+    let swatch =
+        Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/swatches/grey-herringbone.png");
+    let drawn = weaves::herringbone();
+    if std::env::var_os("CHALKSTRIPE_KEEP").is_some() {
+        fs::write(&swatch, &drawn).expect("the swatch can be written");
+    }
+    assert!(
+        fs::read(&swatch).is_ok_and(|kept| kept == drawn),
+        "it is drawn otherwise now"
+    );
+}
 
 #[test]
 fn samples_are_what_the_program_writes() {
@@ -59,6 +75,7 @@ fn samples_are_what_the_program_writes() {
     let lapels = lapels::picture();
     files.push(("lapels.png".to_owned(), picture(&lapels)));
     files.push(("lapels.svg".to_owned(), lapels));
+    files.push(("weaves.png".to_owned(), weaves::picture()));
     for (name, svg) in draft::pages(&root.join("examples/plain-worsted.toml")) {
         files.push((format!("{name}.png"), picture(&svg)));
     }

@@ -5,6 +5,7 @@ mod cut_lines;
 mod drafting_sheet;
 mod dxf;
 mod fixture;
+mod in_cloth;
 mod joined;
 mod lay;
 mod page;

@@ -12,7 +12,7 @@ use kurbo::{Affine, Point, Rect, Shape};
 
 /// Shows the drawing of a lay with its pieces in their cloth, in a picture of which `pixels` are a mm of the table. The
 /// drawing of another material is returned as it is.
-pub(in crate::sheets) fn lay(
+pub fn lay(
     marker: &Drawing,
     laid: &Laid,
     pattern: &Pattern,

@@ -16,7 +16,7 @@ use crate::lay::Laid;
 use crate::made_up::Facing;
 use crate::order::Order;
 use crate::pattern::Pattern;
-pub(super) use marker::lay;
+pub use marker::lay;
 use palette::Palette;
 pub use phase::Phases;
 pub use swatch::swatch;
@@ -46,7 +46,7 @@ impl<'a> InCloth<'a> {
     }
 
     /// Draws a view of one of the order's garments, at `scale` of its size; `None` if it has none.
-    pub(super) fn view(&self, garment: usize, facing: Facing, scale: f64) -> Option<Drawing> {
+    pub fn view(&self, garment: usize, facing: Facing, scale: f64) -> Option<Drawing> {
         let draft = self.drafts.get(garment)?;
         let before = self.drafts.iter().take(garment);
         let first = before.map(|draft| draft.pieces.len()).sum();

@@ -14,7 +14,7 @@ use kurbo::{Affine, BezPath, Cap, Circle, Point, Rect, Shape, StrokeOpts, Vec2};
 const PIXELS: f64 = 150.0 / 25.4;
 
 /// The light on a surface that turns wholly away from the viewer: cloth is matt, and is never seen black.
-const LEAST_LIGHT: f64 = 0.5;
+const LEAST_LIGHT: f64 = 0.38;
 
 /// How much light falls on the wrong side of the cloth.
 const WRONG_SIDE: f64 = 0.92;
