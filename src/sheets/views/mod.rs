@@ -32,6 +32,8 @@ fn seen(draft: &Draft, facing: Facing) -> Option<Drawing> {
     let name = match facing {
         Facing::Front => "front",
         Facing::Back => "back",
+        Facing::BackOpen => "back, vents open",
+        Facing::Inside => "inside",
     };
     let mut sheet = Drawing::new(&format!("{}, {name}", draft.garment), 0.0, 0.0);
     let shown = made_up::view(draft, facing)?;
@@ -57,16 +59,29 @@ pub fn moved(sheet: Drawing, part: Rect) -> Drawing {
     }
 }
 
-/// Draws every garment of an order from the front and the back, on one sheet.
+/// Draws a garment in every way in which it can be seen, in rows: from the front and the back, then with its vents
+/// open and from inside.
+fn rows(draft: &Draft) -> Vec<Vec<Drawing>> {
+    let ways = [
+        [Facing::Front, Facing::Back],
+        [Facing::BackOpen, Facing::Inside],
+    ];
+    let rows = ways.map(|ways| {
+        let views = ways.into_iter().filter_map(|facing| seen(draft, facing));
+        views.map(whole).collect::<Vec<_>>()
+    });
+    rows.into_iter().filter(|row| !row.is_empty()).collect()
+}
+
+/// Draws every garment of an order from all sides, on one sheet.
 pub fn sheet(drafts: &[Draft], order: &Order) -> Drawing {
     let title = font::clean(&words::client(order));
     let mut sheet = Drawing::new(&title, 0.0, 0.0);
     let (mut y, mut width) = (26.0, 0.0_f64);
-    for draft in drafts {
-        let views: Vec<Drawing> = [front(draft), back(draft)].into_iter().flatten().collect();
+    for row in drafts.iter().flat_map(rows) {
         let mut x = 10.0;
-        let tall = views.iter().map(|view| view.height).fold(0.0, f64::max);
-        for view in &views {
+        let tall = row.iter().map(|view| view.height).fold(0.0, f64::max);
+        for view in &row {
             sheet
                 .items
                 .extend(view.placed(Affine::translate(Vec2::new(x, y))));
