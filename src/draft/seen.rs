@@ -64,6 +64,12 @@ words! {
         TopCollar "top_collar",
         /// The facing of a front, which is the upper side of its lapel.
         Facing "facing",
+        /// A lining of the forepart.
+        ForepartLining "forepart_lining",
+        /// A lining of the side body.
+        SideBodyLining "side_body_lining",
+        /// A lining of the back.
+        BackLining "back_lining",
         /// A lapel or a collar that is sewn on a forepart, its upper side.
         Lapel "lapel",
         /// A welt, which stands over the mouth of its pocket.
@@ -178,8 +184,12 @@ impl Part {
             Self::UnderSleeve => (&[Crown, Forearm, Hindarm, Hem], &[]),
             Self::Collar => (&[OuterEdge, CentreBack, Gorge], &[FrontEdge]),
             Self::TopCollar => (&[OuterEdge, Gorge, FrontEdge], &[Seam]),
-            Self::Facing => (&[], &[OuterEdge]),
-            Self::Lapel | Self::Welt => (&[], &[]),
+            Self::Facing => (&[], &[OuterEdge, CentreBack]),
+            Self::ForepartLining
+            | Self::SideBodyLining
+            | Self::BackLining
+            | Self::Lapel
+            | Self::Welt => (&[], &[]),
             Self::Jet => (&[Seam], &[]),
             Self::Flap | Self::Patch => (&[Top], &[]),
             Self::TopSide => (

@@ -1,25 +1,43 @@
 //! Draws the jacket from behind.
 
-use super::hand::{Hand, patch, smooth};
+use super::collar;
+use super::hand::{Hand, mirror, patch, smooth};
 use super::lines::{Found, continued, edge, laid, outline, piece, sampled, vent_lines};
-use super::mesh::meshed;
+use super::mesh::{Placed, meshed};
 use super::patch::Patch;
 use super::shown::{Shade, Stroke};
 use super::sleeve::{Hang, Sleeve, measured};
-use super::trunk::{LEVELS, Trunk};
-use crate::draft::{Draft, DraftPiece, Material, Part, Role};
+use super::trunk::Trunk;
+use crate::draft::{Draft, DraftPiece, Part, Role};
 use crate::geometry;
 use crate::order::Side;
 use kurbo::{BezPath, Point, Vec2};
 
 /// Draws the back; `None` if the draft lacks a part of a jacket.
 pub(super) fn draw(draft: &Draft, hand: &mut Hand) -> Option<()> {
+    seen(draft, hand, false)
+}
+
+/// Draws the back with its vents open; `None` unless they are sprung.
+pub(super) fn draw_open(draft: &Draft, hand: &mut Hand) -> Option<()> {
+    let trunk = Trunk::new(draft, Side::Right)?;
+    let half = Back::new(draft, &trunk, Side::Right, true)?;
+    let laps = [
+        half.underlap(half.side.piece, Role::SideVent),
+        half.underlap(half.back.piece, Role::CentreVent),
+    ];
+    let springs = |lap: &Underlap| lap.foot - lap.top > SPRUNG;
+    laps.iter().flatten().any(springs).then_some(())?;
+    seen(draft, hand, true)
+}
+
+fn seen(draft: &Draft, hand: &mut Hand, open: bool) -> Option<()> {
     let trunks = [
         Trunk::new(draft, Side::Left)?,
         Trunk::new(draft, Side::Right)?,
     ];
-    let left = Back::new(draft, &trunks[0], Side::Left)?;
-    let right = Back::new(draft, &trunks[1], Side::Right)?;
+    let left = Back::new(draft, &trunks[0], Side::Left, open)?;
+    let right = Back::new(draft, &trunks[1], Side::Right, open)?;
     for half in [&left, &right] {
         half.half(&mut hand.half(half.is_right()))?;
     }
@@ -36,9 +54,19 @@ struct Back<'a> {
     draft: &'a Draft,
     trunk: &'a Trunk,
     side_of: Side,
+    /// Whether the vents are seen open, as when the wearer moves.
+    open: bool,
     back: Found<'a>,
     side: Found<'a>,
 }
+
+/// Width at the hem of the strip of underlap that shows where a vent hangs closed, mm (judged by eye, no source).
+const HANGS: f64 = 9.0;
+/// Width at the hem to which a vent opens, in parts of its underlap (judged by eye, no source).
+const OPENS: f64 = 0.8;
+
+/// Least flare of an underlap that is sprung, mm: blocks give it 7 to 10, and none to others.
+const SPRUNG: f64 = 3.0;
 
 /// Width of the cloth that laps under at a vent, mm, at its top and at the hem.
 #[derive(Clone, Copy)]
@@ -48,11 +76,12 @@ struct Underlap {
 }
 
 impl<'a> Back<'a> {
-    fn new(draft: &'a Draft, trunk: &'a Trunk, side: Side) -> Option<Self> {
+    fn new(draft: &'a Draft, trunk: &'a Trunk, side: Side, open: bool) -> Option<Self> {
         Some(Self {
             draft,
             trunk,
             side_of: side,
+            open,
             back: piece(draft, Part::Back, side)?,
             side: piece(draft, Part::SideBody, side)?,
         })
@@ -104,12 +133,7 @@ impl<'a> Back<'a> {
         let arm = scye.last().copied()?;
         let hem = self.hem()?;
         let foot = hem.first().copied()?;
-        let mut silhouette = vec![arm];
-        let mut y = self.trunk.chest + 12.0;
-        while y < foot.y {
-            silhouette.push(Point::new(self.trunk.half_seen(y), y));
-            y += LEVELS;
-        }
+        let silhouette = self.trunk.silhouette(arm, foot);
         let mut body = neck;
         body.extend(&shoulder);
         body.extend(&scye);
@@ -124,7 +148,8 @@ impl<'a> Back<'a> {
         hand.seen(seam.map(|p| p.seen.then_some(p.at)), Stroke::Seam);
         if let Some(lap) = self.underlap(self.side.piece, Role::SideVent) {
             let fold = self.flat(&self.fold(self.back.piece)?);
-            self.vent(hand, &fold, lap, -1.0);
+            let cloth = self.lapping(self.side, |p| self.trunk.side_from_back(p));
+            self.vent(hand, &fold, lap, cloth);
         }
         Some(())
     }
@@ -156,40 +181,60 @@ impl<'a> Back<'a> {
         // Towards the side the hem is seen almost edge-on, so that its fall hardly shows.
         let onward = continued(seam, &side).into_iter();
         hem.extend(onward.map(|p| Point::new(p.x, seam.y + 0.3 * (p.y - seam.y))));
+        // It ends on the silhouette, which nothing of it passes.
         let foot = hem.last().copied()?;
-        hem.push(Point::new(self.trunk.half_seen(foot.y).max(foot.x), foot.y));
+        let side = self.trunk.half_seen(foot.y);
+        hem.retain(|p| p.x < side - 0.5);
+        hem.push(Point::new(side, foot.y));
         hem.reverse();
         Some(hem)
     }
 
-    /// Draws a vent: its edge, the strip of underlap that shows where the vent hangs open, and in dashes the
-    /// edge of the underlap behind it. `out` is 1 or -1, the direction of x in which the underlap lies.
-    fn vent(&self, hand: &mut Hand, fold: &[Point], lap: Underlap, out: f64) {
+    /// Draws a vent with the strip of underlap that shows. `cloth` is what is seen in the strip.
+    fn vent(&self, hand: &mut Hand, fold: &[Point], lap: Underlap, cloth: Vec<Patch>) {
         let (Some(top), Some(foot)) = (fold.first(), fold.last()) else {
             return;
         };
-        hand.line(fold, Stroke::Edge);
         let part = |p: &Point| (p.y - top.y) / (foot.y - top.y).max(1.0);
-        // A strip of it shows that widens to the hem, more where the underlap flares (9 mm judged by eye).
-        let open = 9.0 + (lap.foot - lap.top).max(0.0);
-        let under: Vec<Point> = fold
-            .iter()
-            .map(|p| *p - Vec2::new(out * open * part(p), 1.5 * part(p)))
-            .collect();
+        let spring = (lap.foot - lap.top).max(0.0);
+        // As it hangs, a strip shows that widens to the hem, more where the underlap flares. When the wearer moves,
+        // the upper edge swings away from the underlap, which stays behind it (judged by eye, no source).
+        let apart = |p: &Point| match self.open {
+            false => Vec2::new((HANGS + spring) * part(p), -1.5 * part(p)),
+            true => Vec2::new(
+                -(OPENS * lap.foot + spring) * part(p).powf(1.4),
+                -7.0 * part(p),
+            ),
+        };
+        let swung: Vec<Point> = fold.iter().map(|p| *p + apart(p)).collect();
         let mut strip = fold.to_vec();
-        strip.extend(under.iter().rev());
-        hand.plain(&strip, Shade::Lap, Material::Cloth);
-        hand.line(&under, Stroke::Seam);
-        let hidden =
-            |p: &Point| *p + Vec2::new(out * (lap.top + (lap.foot - lap.top) * part(p)), 0.0);
-        let edge: Vec<Point> = fold
-            .iter()
-            .map(hidden)
-            .skip_while(|p| p.y < top.y + 9.0)
-            .collect();
+        if self.open {
+            // The hem of the underlap shows below the edge that is drawn aside.
+            let corner = swung.last().map_or(0.0, |p| p.x);
+            strip.push(Point::new(corner, foot.y));
+        }
+        strip.extend(swung.iter().rev());
+        hand.patches(&strip, Shade::Lap, cloth);
+        let strokes = if self.open {
+            (Stroke::Seam, Stroke::Outline)
+        } else {
+            (Stroke::Edge, Stroke::Seam)
+        };
+        hand.line(fold, strokes.0);
+        hand.line(&swung, strokes.1);
+        let hidden = |p: &Point| *p - Vec2::new(lap.top + (lap.foot - lap.top) * part(p), 0.0);
+        let edge = fold.iter().map(hidden);
+        let edge: Vec<Point> = edge.skip_while(|p| p.y < top.y + 9.0).collect();
         hand.line(&edge, Stroke::Hidden);
         // A slanted row of stitches holds the top of the vent.
-        hand.line(&[*top, *top + Vec2::new(out * 9.0, 9.0)], Stroke::Seam);
+        hand.line(&[*top, *top + Vec2::new(-9.0, 9.0)], Stroke::Seam);
+    }
+
+    /// Returns what laps under at a vent: a piece with what is cut on beyond its seams.
+    fn lapping(&self, of: Found, placed: impl Fn(Point) -> Placed) -> Vec<Patch> {
+        let none = |_: f64| Vec::new();
+        let mesh = meshed(&outline(of.piece), &none, placed);
+        vec![patch(of, Some(self.side_of), mesh)]
     }
 
     /// Measures what laps under at a vent: the width from its fold to the edge of its piece.
@@ -218,7 +263,8 @@ impl<'a> Back<'a> {
             let line: Vec<Point> = (0..=20)
                 .map(|i| Point::new(0.0, low + (foot - low) * f64::from(i) / 20.0))
                 .collect();
-            self.vent(hand, &line, lap, -1.0);
+            let cloth = self.lapping(self.back, |p| self.trunk.back(p));
+            self.vent(hand, &line, lap, cloth);
         }
         Some(())
     }
@@ -281,7 +327,23 @@ impl<'a> Back<'a> {
         shape.extend(&round);
         shape.extend(low.iter().rev());
         shape.extend(round.iter().rev().map(|p| Point::new(-p.x, p.y)));
-        hand.plain(&shape, Shade::Face, Material::Cloth);
+        // What is seen of it runs from the crease at the centre back round to the end of the outer edge.
+        let half = |line: &[Point]| -> Vec<Point> {
+            line.iter().copied().filter(|p| p.x >= 0.0).collect()
+        };
+        let (mut crease_line, mut rim) = (half(&top), half(&low));
+        crease_line.insert(0, Point::new(0.0, nape.y - 1.25 * stand));
+        rim.insert(0, Point::new(0.0, nape.y - 1.25 * stand + fall + 5.0));
+        let turns = crease_line.windows(2).map(|p| p[0].distance(p[1])).sum();
+        crease_line.extend(&round);
+        let cloth = [Side::Right, Side::Left].map(|side| {
+            let mut patch = collar::behind(self.draft, side, (&crease_line, turns), &rim)?;
+            if side == Side::Left {
+                mirror(&mut patch);
+            }
+            Some(patch)
+        });
+        hand.patches(&shape, Shade::Face, cloth.into_iter().flatten().collect());
         hand.line(&top, Stroke::Outline);
         hand.line(&low, Stroke::Edge);
         hand.line(&round, Stroke::Outline);

@@ -115,7 +115,7 @@ pub(super) fn patch(of: Found, side: Option<Side>, (corners, triangles): Mesh) -
 }
 
 /// Mirrors a patch in the view. Its triangles keep turning the way they did.
-fn mirror(patch: &mut Patch) {
+pub(super) fn mirror(patch: &mut Patch) {
     for corner in &mut patch.corners {
         corner.at.x = -corner.at.x;
     }

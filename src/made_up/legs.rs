@@ -3,7 +3,7 @@
 
 use super::ellipse::{arc_of, facing, half_girth, turn_of};
 use super::levels::Levels;
-use super::lines::{edge, mark, marks, piece};
+use super::lines::{edge, mark, marks, piece, sampled};
 use super::mesh::Placed;
 use crate::draft::{Draft, DraftEdge, DraftPiece, Mark, MarkKind, Part, Role};
 use crate::geometry;
@@ -23,6 +23,10 @@ const ROUND: f64 = 0.45;
 /// Distance from the middle of the figure to the middle of a leg at the hem, in parts of half the width of
 /// the hips: a man stands with his feet about a foot apart (common practice, no source).
 const HEM: f64 = 0.73;
+/// Greatest sine of the angle by which a leg is turned out at the fork.
+const MOST_TURNED: f64 = 0.5;
+/// Depth below the waist over which what is seen finds from the waist of the figure to its own level, mm.
+const SETTLES: f64 = 120.0;
 /// Distance outside the silhouette, in parts of the half width, at which a point is placed that lies a radian
 /// beyond it: enough for a triangle on the edge not to turn over.
 const BEYOND: f64 = 0.02;
@@ -64,6 +68,10 @@ struct Half {
     waist_levels: (f64, f64),
     /// Distance by which the half is lowered at the waist, mm, so that front and back meet at the side.
     lower: f64,
+    /// The waist seam, each point as its length from the middle with darts and pleats closed, and its level.
+    waist_seam: Vec<(f64, f64)>,
+    /// Angle, radians, by which the leg is turned out at the fork, where its crease runs on from the hips.
+    turned: f64,
 }
 
 /// The hips and one leg of trousers, x from the middle of the figure and y down, in mm.
@@ -101,6 +109,8 @@ impl Half {
             waist: 0.0,
             waist_levels: (0.0, 0.0),
             lower: 0.0,
+            waist_seam: Vec::new(),
+            turned: 0.0,
         };
         let waist = piece.edges(Role::Waist);
         let ends = waist.flat_map(|edge| [geometry::start(&edge.path), geometry::end(&edge.path)]);
@@ -109,6 +119,13 @@ impl Half {
         let (centre, side) = (*ends.first()?, *ends.last()?);
         half.waist = half.off_middle(side, fork);
         half.waist_levels = (centre.y, side.y);
+        let seam = piece
+            .edges(Role::Waist)
+            .flat_map(|edge| sampled(&edge.path));
+        let seam = seam.map(|p| (half.off_middle(p, fork), p.y));
+        let mut seam: Vec<(f64, f64)> = seam.collect();
+        seam.sort_by(|a, b| a.0.total_cmp(&b.0));
+        half.waist_seam = seam;
         Some(half)
     }
 
@@ -126,6 +143,17 @@ impl Half {
     /// Returns the width of the half at a level, with darts and pleats closed.
     fn wide(&self, y: f64, fork: f64) -> f64 {
         self.off_middle(Point::new(self.outside.at(y), y), fork)
+    }
+
+    /// Returns the level of the waist seam so far from the middle.
+    fn waist_at(&self, far: f64) -> f64 {
+        let seam = &self.waist_seam;
+        let after = seam.partition_point(|(own, _)| *own < far);
+        let after = after.clamp(1, seam.len().max(2) - 1);
+        let (Some((a, y)), Some((b, z))) = (seam.get(after - 1), seam.get(after)) else {
+            return self.waist_levels.0;
+        };
+        y + (z - y) * ((far - a) / (b - a).max(1e-6)).clamp(0.0, 1.0)
     }
 
     /// Returns the strips that darts and pleats take at a level, from the side to the middle.
@@ -189,6 +217,8 @@ impl Legs {
             side,
         };
         legs.waist_half = legs.half_seen(side);
+        let turned = [&legs.front, &legs.back].map(|half| legs.turned(half));
+        [legs.front.turned, legs.back.turned] = turned;
         Some(legs)
     }
 
@@ -222,6 +252,30 @@ impl Legs {
         }
     }
 
+    /// Returns how far a leg is turned out at the fork for its crease to run on from the hips, radians.
+    fn turned(&self, half: &Half) -> f64 {
+        let (crease, _) = half.leg(self.fork);
+        let far = half.off_middle(Point::new(crease, self.fork), self.fork);
+        let wide = self.half_seen(self.fork).max(1.0);
+        let leg = self.leg(self.fork);
+        let off = wide * turn_of(far.abs() / wide).min(FRAC_PI_2).sin() - leg.middle;
+        (off / leg.half.max(1.0))
+            .clamp(-MOST_TURNED, MOST_TURNED)
+            .asin()
+    }
+
+    /// Returns the share of that turn which is left at a level; it runs out where the leg is round.
+    fn turn_left(&self, y: f64) -> f64 {
+        let down = (y - self.fork) / (self.foot - self.fork);
+        let part = (down / ROUND).clamp(0.0, 1.0);
+        1.0 - part * part * (3.0 - 2.0 * part)
+    }
+
+    /// Returns how far the middle of a leg moves out from one level to a lower one, mm.
+    pub(super) fn moves_out(&self, from: f64, to: f64) -> f64 {
+        self.leg(to).middle - self.leg(from).middle
+    }
+
     /// Returns the weight of the leg against that of the hips at a level: 0 above the fork, 1 where the legs
     /// have parted.
     fn parted(&self, y: f64) -> f64 {
@@ -244,14 +298,14 @@ impl Legs {
     }
 
     /// Places a point at a level that lies `hips` round from the middle of the figure and, below the fork, `leg`
-    /// round from the front or the back of the leg, counted towards the inside.
-    fn placed(&self, y: f64, hips: f64, leg: f64) -> Placed {
+    /// round from the crease of a half, counted towards the inside.
+    fn placed(&self, near: &Half, y: f64, hips: f64, leg: f64) -> Placed {
         let wide = self.half_seen(y).max(1.0);
         let beyond = (hips.abs() / wide - arc_of(FRAC_PI_2)).max(0.0);
         let turn = turn_of(hips.abs() / wide).min(FRAC_PI_2);
         let on_hips = wide * (turn.sin() + BEYOND * beyond).copysign(hips);
         let section = self.leg(y);
-        let round = leg / section.round.max(1.0);
+        let round = leg / section.round.max(1.0) - near.turned * self.turn_left(y);
         let over = (round.abs() - FRAC_PI_2).max(0.0);
         let clamped = round.clamp(-FRAC_PI_2, FRAC_PI_2);
         let share = clamped.sin() + BEYOND * over.copysign(round);
@@ -268,43 +322,63 @@ impl Legs {
         }
     }
 
-    /// Places a point of a half in the view that faces it.
-    fn facing(&self, half: &Half, p: Point, y: f64) -> Placed {
-        let hips = half.off_middle(Point::new(p.x, p.y.min(self.fork)), self.fork);
+    /// Returns the front or the back, and the other.
+    fn halves(&self, front: bool) -> (&Half, &Half) {
+        match front {
+            true => (&self.front, &self.back),
+            false => (&self.back, &self.front),
+        }
+    }
+
+    /// Returns the level in the view of a point of a half that lies so far from the middle. Near the waist it is
+    /// moved so that the seam of the piece comes to the waist of the figure.
+    fn level(&self, front: bool, p: Point, far: f64) -> f64 {
+        let (half, _) = self.halves(front);
+        let y = |y: f64| if front { y } else { y + self.lowered(y) };
+        let seam = half.waist_at(far);
+        let round = if front { far } else { self.waist_long() - far };
+        let (waist, _) = self.waist(round.clamp(0.0, self.waist_long()));
+        let left = (1.0 - (p.y - seam) / SETTLES).clamp(0.0, 1.0);
+        y(p.y) + (waist.y - y(seam)) * left
+    }
+
+    /// Places a point of the half that faces the viewer: of the top side in the front view, of the under side in
+    /// the back view.
+    pub(super) fn near(&self, front: bool, p: Point) -> Placed {
+        let (half, _) = self.halves(front);
+        let far = half.off_middle(Point::new(p.x, p.y.min(self.fork)), self.fork);
         let (crease, _) = half.leg(p.y.max(self.fork));
-        self.placed(y, hips, p.x - crease)
-    }
-
-    /// Places a point of the top side in the front view.
-    pub(super) fn front(&self, p: Point) -> Placed {
-        self.facing(&self.front, p, p.y)
-    }
-
-    /// Places a point of the under side in the back view.
-    pub(super) fn back(&self, p: Point) -> Placed {
-        self.facing(&self.back, p, p.y + self.lowered(p.y))
-    }
-
-    /// Places a point of the under side in the front view, where it is seen beyond the seams of the top side.
-    pub(super) fn back_from_front(&self, p: Point) -> Placed {
-        let y = p.y + self.lowered(p.y);
-        let at = Point::new(p.x, p.y.min(self.fork));
-        let to_side = self.back.wide(at.y, self.fork) - self.back.off_middle(at, self.fork);
-        let hips = self.front.wide(y.min(self.fork), self.fork) + to_side;
-        let level = p.y.max(self.fork);
-        let (middle, wide) = self.back.leg(level);
-        let front = self.front.leg(level).1 / 2.0;
-        let leg = if p.x < middle {
-            -front - (p.x - middle + wide / 2.0)
+        let leg = if p.y < self.fork {
+            // Above the fork, darts and pleats are closed.
+            half.off_middle(Point::new(crease, self.fork), self.fork) - far
         } else {
-            front + (middle + wide / 2.0 - p.x)
+            p.x - crease
         };
-        self.placed(y, if leg > 0.0 { 0.0 } else { hips }, leg)
+        let y = self.level(front, p, half.off_middle(p, self.fork));
+        self.placed(half, y, far, leg)
+    }
+
+    /// Places a point of the other half, where it is seen beyond the seams of the half that faces the viewer.
+    pub(super) fn far(&self, front: bool, p: Point) -> Placed {
+        let (near, own) = self.halves(front);
+        let at = Point::new(p.x, p.y.min(self.fork));
+        let to_side = own.wide(at.y, self.fork) - own.off_middle(at, self.fork);
+        let hips = near.wide(at.y, self.fork) + to_side;
+        let level = p.y.max(self.fork);
+        let (middle, wide) = own.leg(level);
+        let half = near.leg(level).1 / 2.0;
+        let leg = if p.x < middle {
+            -half - (p.x - middle + wide / 2.0)
+        } else {
+            half + (middle + wide / 2.0 - p.x)
+        };
+        let y = self.level(!front, p, own.off_middle(p, self.fork));
+        self.placed(near, y, if leg > 0.0 { 0.0 } else { hips }, leg)
     }
 
     /// Returns the strips that darts and pleats take of the top side or the under side at a level.
     pub(super) fn gaps(&self, front: bool, y: f64) -> Vec<(f64, f64)> {
-        let half = if front { &self.front } else { &self.back };
+        let (half, _) = self.halves(front);
         half.gaps(y)
     }
 

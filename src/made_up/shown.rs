@@ -4,13 +4,17 @@ use super::patch::Patch;
 use crate::draft::Material;
 use kurbo::Point;
 
-/// The direction from which the wearer is seen.
+/// The way in which a garment is seen.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Facing {
     /// The wearer is seen from the front.
     Front,
     /// The wearer is seen from behind.
     Back,
+    /// The wearer is seen from behind, the vents of his coat open as when he moves.
+    BackOpen,
+    /// A coat is seen from inside, opened out flat; the wearer's left is on the viewer's right.
+    Inside,
 }
 
 /// The meaning of a line in a view.

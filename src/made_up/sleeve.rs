@@ -26,11 +26,11 @@ const SEEN: f64 = 0.615;
 /// source).
 const UPPER: f64 = 8.5;
 /// Most degrees by which the upper arm of a stout man hangs out; beyond that his sleeve lies over his coat.
-const MOST: f64 = 19.0;
+const MOST: f64 = 13.0;
 /// Degrees by which the forearm hangs out: a bent arm comes in again towards the thigh (judged by eye, no source).
-const LOWER: f64 = -4.0;
+const LOWER: f64 = -3.0;
 /// Degrees added half-way down the forearm, which spread the bend beyond the elbow.
-const BEND: f64 = 1.6;
+const BEND: f64 = 2.2;
 /// Daylight between the sleeve and the coat at its waist, mm (judged by eye, no source).
 const DAYLIGHT: f64 = 11.0;
 /// How far the widest place of the sleeve head lies outside the shoulder point, in parts of the flat width
@@ -48,7 +48,7 @@ const ROWS: usize = 40;
 /// Number of columns of the upper sleeve and of the under sleeve, on the half of the tube that is seen.
 const COLUMNS: (usize, usize) = (10, 5);
 /// Depth over which the seam finds from the scye to its place on the tube, mm (judged by eye, no source).
-const SETTLES: f64 = 120.0;
+const SETTLES: f64 = 220.0;
 /// Length by which the patches reach past the hem, whose line sags, mm.
 const PAST: f64 = 12.0;
 

@@ -18,6 +18,10 @@ const BUTTON: f64 = 15.0;
 const JETS: f64 = 10.0;
 /// Depth below the waist at which the crease of a plain front begins, mm (common practice, no source).
 const CREASE: f64 = 150.0;
+/// Depth of the shadow above a turn-up, mm (judged by eye, no source).
+const SHADOW: f64 = 2.5;
+/// Length by which the patches reach past the foot, which slopes, mm.
+const BELOW: f64 = 10.0;
 /// Height above the fork at which the back crease begins, and depth below it at which both creases hang
 /// plumb, mm: the length over which the curve of the seat runs out (judged by eye, no source).
 const SEAT: f64 = 100.0;
@@ -92,36 +96,32 @@ impl<'a> View<'a> {
 
     /// Returns the points of a path on the top side as they are seen from the front.
     fn on_front(&self, path: &BezPath) -> Vec<Point> {
-        seen(path, |p| self.legs.front(p))
+        seen(path, |p| self.legs.near(true, p))
     }
 
     /// Returns the points of a path on the under side as they are seen from behind.
     fn on_back(&self, path: &BezPath) -> Vec<Point> {
-        seen(path, |p| self.legs.back(p))
+        seen(path, |p| self.legs.near(false, p))
     }
 
-    /// Returns what is seen of the top side, and beyond its seams of the under side, or from behind of the
-    /// under side. What is turned up or in below the foot is not seen.
+    /// Returns what is seen of the half that faces the viewer, and beyond its seams of the other.
     fn cloth(&self, front: bool) -> Vec<Patch> {
-        let made = |of: Found, gaps: bool, map: &dyn Fn(Point) -> Placed| {
-            let foot = Point::new(0.0, self.foot(of.piece) + 10.0);
-            let (shape, _) = split(&outline(of.piece), foot, Vec2::new(-1.0, 0.0));
-            let none = |_: f64| Vec::new();
-            let taken = |y: f64| self.legs.gaps(front, y);
-            let mesh = if gaps {
-                meshed(&shape, &taken, map)
-            } else {
-                meshed(&shape, &none, map)
-            };
-            patch(of, Some(self.side), mesh)
+        let (near, far) = match front {
+            true => (self.top, self.under),
+            false => (self.under, self.top),
         };
-        match front {
-            true => vec![
-                made(self.under, false, &|p| self.legs.back_from_front(p)),
-                made(self.top, true, &|p| self.legs.front(p)),
-            ],
-            false => vec![made(self.under, true, &|p| self.legs.back(p))],
-        }
+        let none = |_: f64| Vec::new();
+        let taken = |y: f64| self.legs.gaps(front, y);
+        let beyond = meshed(&self.shape(far), &none, |p| self.legs.far(front, p));
+        let facing = meshed(&self.shape(near), &taken, |p| self.legs.near(front, p));
+        let side = Some(self.side);
+        vec![patch(far, side, beyond), patch(near, side, facing)]
+    }
+
+    /// Returns the outline of a piece down to the foot; what is turned up or in below it is not seen.
+    fn shape(&self, of: Found) -> Vec<Point> {
+        let foot = Point::new(0.0, self.foot(of.piece) + BELOW);
+        split(&outline(of.piece), foot, Vec2::new(-1.0, 0.0)).0
     }
 
     /// Draws the shape of one leg and the lines round it.
@@ -159,15 +159,38 @@ impl<'a> View<'a> {
         Some(())
     }
 
-    /// Draws the upper edge of a turn-up, if there is one.
+    /// Draws a turn-up, if there is one. The cloth is folded twice, so that what is seen of it is the part below the
+    /// second fold, which lies at the upper edge.
     fn turn_up(&self, hand: &mut Hand, hem: &[Point], front: bool) {
-        let piece = if front { self.top } else { self.under }.piece;
-        let level = |kind| Some(mark(piece, kind)?.path.bounding_box().center().y);
+        let found = if front { self.top } else { self.under };
+        let level = |kind| Some(mark(found.piece, kind)?.path.bounding_box().center().y);
         let deep = level(MarkKind::TurnUpTop).zip(level(MarkKind::TurnUpFoot));
-        if let Some((folded, foot)) = deep {
-            let up = Vec2::new(0.0, foot - folded);
-            let upper: Vec<Point> = hem.iter().map(|p| *p + up).collect();
-            hand.line(&upper, Stroke::Edge);
+        let Some((folded, foot)) = deep else {
+            return;
+        };
+        let deep = Vec2::new(0.0, folded - foot);
+        let up = Vec2::new(self.legs.moves_out(foot - deep.y, foot), 0.0) + deep;
+        let upper: Vec<Point> = hem.iter().map(|p| *p - up).collect();
+        let mut shape = upper.clone();
+        shape.extend(hem.iter().rev());
+        let fold = Point::new(0.0, folded - BELOW);
+        let (_, below) = split(&outline(found.piece), fold, Vec2::new(-1.0, 0.0));
+        let none = |_: f64| Vec::new();
+        let mesh = meshed(&below, &none, |p| self.legs.near(front, p - 2.0 * deep));
+        let seen = patch(found, Some(self.side), mesh);
+        hand.patches(&shape, Shade::Face, vec![seen]);
+        // The thickness of the fold throws a shadow on the leg above it.
+        let shadow: Vec<Point> = upper.iter().map(|p| *p - Vec2::new(0.0, SHADOW)).collect();
+        hand.line(&shadow, Stroke::Seam);
+        for line in [&upper, &hem.to_vec()] {
+            hand.line(line, Stroke::Edge);
+        }
+        let ends = [(upper.first(), hem.first()), (upper.last(), hem.last())];
+        for (a, b) in ends {
+            hand.line(
+                &[a, b].into_iter().flatten().copied().collect::<Vec<_>>(),
+                Stroke::Outline,
+            );
         }
     }
 
@@ -218,7 +241,8 @@ impl<'a> View<'a> {
         let inside = along(edge(facing.piece, Role::Inside)?, STEP).into_iter();
         let stitched = inside.filter_map(|p| {
             let wide = (p.x - on(fold, p.y)?).abs();
-            let placed = self.legs.front(Point::new(on(front, p.y)? - wide, p.y));
+            let at = Point::new(on(front, p.y)? - wide, p.y);
+            let placed = self.legs.near(true, at);
             placed.seen.then_some(placed.at)
         });
         Some(stitched.collect())
@@ -281,7 +305,7 @@ impl<'a> View<'a> {
             .flat_map(|edge| self.on_back(&(hung * edge.path.clone())))
             .collect();
         let mesh = meshed(&outline(flap.piece), &|_| Vec::new(), |p| {
-            self.legs.back(hung * p)
+            self.legs.near(false, hung * p)
         });
         hand.patches(
             &shape,

@@ -27,7 +27,7 @@ const SINGLE_BREASTED: f64 = 45.0;
 /// that no corner shows where they meet.
 const SOFT: f64 = 40.0;
 /// Distance between the levels at which the silhouette is measured, mm: it bends less than any edge.
-pub(super) const LEVELS: f64 = 6.0;
+const LEVELS: f64 = 6.0;
 /// Distance outside the silhouette, in parts of half the width, at which a point is placed that lies a radian
 /// beyond it: enough for a triangle on the edge not to turn over.
 const BEYOND: f64 = 0.02;
@@ -327,5 +327,34 @@ impl Trunk {
         let back = self.back.at(p.y) - self.centre_back.at(p.y);
         let s = back + p.x - self.side_back.at(p.y);
         self.round(s, p.y, &self.back_top)
+    }
+
+    /// Places a point of the back on a coat that is opened out flat.
+    pub(super) fn opened_back(&self, p: Point) -> Placed {
+        flat(p.x - self.centre_back.at(p.y), p.y)
+    }
+
+    /// Places a point of the side body on a coat that is opened out flat.
+    pub(super) fn opened_side(&self, p: Point) -> Placed {
+        let back = self.back.at(p.y) - self.centre_back.at(p.y);
+        flat(back + p.x - self.side_back.at(p.y), p.y)
+    }
+
+    /// Places a point of the forepart on a coat that is opened out flat, with the dart closed.
+    pub(super) fn opened_front(&self, p: Point) -> Placed {
+        let back = self.back.at(p.y) - self.centre_back.at(p.y);
+        let side = self.side_front.at(p.y) - self.side_back.at(p.y);
+        let under = Point::new(self.forepart.at(p.y), p.y);
+        let on = self.behind_front(under) - self.behind_front(p);
+        flat(back + side + on, p.y)
+    }
+}
+
+/// Places a point on a coat that lies flat.
+fn flat(x: f64, y: f64) -> Placed {
+    Placed {
+        at: Point::new(x, y),
+        light: 1.0,
+        seen: true,
     }
 }

@@ -1,8 +1,8 @@
 //! The sheets of an order, and what they are made from.
 
-use super::drawing::Drawing;
 use super::in_cloth::InCloth;
 use super::travel::Travel;
+use super::views::Views;
 use super::words;
 use crate::draft::{Draft, Material};
 use crate::lay::Laid;
@@ -22,7 +22,7 @@ pub struct Sheets<'a> {
     /// The lays, the cloth's first.
     pub lays: &'a [Laid],
     /// The views of each garment, as [`views::of_order`](super::views::of_order) draws them.
-    pub views: &'a [Vec<Drawing>],
+    pub views: &'a [Views],
     /// The cloth, if it is described.
     pub cloth: Option<&'a InCloth<'a>>,
     /// The choices of each garment and their meanings, in the order of `order.garments`.

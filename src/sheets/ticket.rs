@@ -171,7 +171,7 @@ fn workroom(sheets: &Sheets, setting: Setting) -> Spread {
 
 /// Returns the view of every garment made up, from the front and the back.
 pub fn drawings(sheets: &Sheets) -> Vec<Drawing> {
-    let drawn = sheets.views.iter().flatten();
+    let drawn = sheets.views.iter().flat_map(|views| &views.worn);
     drawn
         .map(|view| Drawing {
             title: words::capital(&view.title),

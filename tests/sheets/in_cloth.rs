@@ -189,7 +189,7 @@ fn free_points(
             })
     };
     let mut points = Vec::new();
-    for _ in 0..12 {
+    for _ in 0..60 {
         let corners = dice
             .one_of(&patch.triangles)
             .map(|i| patch.corners[i as usize]);
@@ -285,7 +285,7 @@ fn a_point_of_a_piece_has_the_same_colour_in_the_lay_and_in_the_view() {
     let seen = views::of_order(&drafted.drafts, Some(&cloth));
     let mut first = 0;
     for (draft, views) in drafted.drafts.iter().zip(&seen) {
-        for (facing, view) in [Facing::Front, Facing::Back].into_iter().zip(views) {
+        for (facing, view) in [Facing::Front, Facing::Back].into_iter().zip(&views.worn) {
             let view = view
                 .items
                 .iter()
@@ -293,14 +293,18 @@ fn a_point_of_a_piece_has_the_same_colour_in_the_lay_and_in_the_view() {
                 .expect("a picture");
             let misses = compared(draft, first, facing, view, lay);
             let (count, worst) = (misses.len(), misses[misses.len() - 1]);
-            let most = misses[misses.len() * 98 / 100];
+            let [half, most] = [50, 90].map(|part| misses[count * part / 100]);
             println!(
-                "{} {facing:?}: {count} points, 98 % within {most:.3}, worst {worst:.3}",
+                "{} {facing:?}: {count} points, half within {half:.3}, 90 % within {most:.3}, worst {worst:.3}",
                 draft.garment
             );
             assert!(count > 40, "{count}");
-            // From red to blue the share of red changes by 0.6 over 25 mm: 0.05 is 2 mm.
-            assert!(most < 0.05 && worst < 0.12, "{most} {worst}");
+            // A colour of this cloth differs from the next, 5 mm on, by 0.13. A pixel that sees the one where the
+            // other sees the next, or both, is half a pixel off; any other phase is off by several.
+            assert!(
+                half < 0.015 && most < 0.08 && worst < 0.16,
+                "{half} {most} {worst}"
+            );
         }
         first += draft.pieces.len();
     }
@@ -336,6 +340,9 @@ fn an_order_without_a_cloth_is_drawn_in_lines() {
     };
     assert!(InCloth::new(&plain, &drafted.drafts, &drafted.pattern, lays).is_none());
     let seen = views::of_order(&drafted.drafts, None);
-    let items = seen.iter().flatten().flat_map(|view| &view.items);
+    let drawn = seen
+        .iter()
+        .flat_map(|views| views.worn.iter().chain(&views.opened));
+    let items = drawn.flat_map(|view| &view.items);
     assert!(items.into_iter().all(|item| painted(&item.ink).is_none()));
 }

@@ -1,23 +1,18 @@
 //! Draws the lapel turned over about the roll line, and the collar turned down over neck and shoulder.
 
 use super::Front;
-use crate::draft::{DraftEdge, MarkKind, Part, Role};
+use crate::draft::{DraftEdge, Part, Role};
 use crate::geometry::{self, Knot};
+use crate::made_up::collar::{ON_EDGE, Round};
 use crate::made_up::hand::{Hand, along, patch, smooth};
-use crate::made_up::lines::{Found, edge, mark, outline, piece, sampled};
-use crate::made_up::mesh::{Mesh, Placed, meshed, split};
-use crate::made_up::patch::{Corner, Patch};
-use crate::made_up::ruled::{self, Section, ruled, spaced, spots};
+use crate::made_up::lines::{edge, outline, piece, sampled};
+use crate::made_up::mesh::{Placed, meshed, split};
+use crate::made_up::patch::Patch;
 use crate::made_up::shown::{Shade, Stroke};
-use kurbo::{Affine, BezPath, Point, Vec2};
+use kurbo::{BezPath, Point, Vec2};
 
 /// Width of the roll along the edge over which lapel and collar turn, mm (judged by eye, no source).
 const ROLL: f64 = 14.0;
-/// Light on the edge itself, which looks away from the viewer (judged by eye, no source).
-const ON_EDGE: f64 = 0.62;
-/// Rows and columns into which the front half of a collar is divided: of about 10 mm each.
-const ROWS: usize = 24;
-const COLUMNS: usize = 5;
 
 impl Front<'_> {
     /// Draws the lapel, turned over about the roll line.
@@ -122,7 +117,7 @@ impl Front<'_> {
             outer: &outer,
             crease: &crease,
         };
-        hand.patches(&shape, Shade::Face, self.collar_cloth(&round));
+        hand.patches(&shape, Shade::Face, round.cloth(self.draft, self.side));
         hand.line(&step, Stroke::Edge);
         hand.line(&outer, Stroke::Edge);
         hand.line(&crease, Stroke::Edge);
@@ -177,113 +172,5 @@ impl Front<'_> {
             points.insert(0, root);
         }
         points
-    }
-
-    /// Returns what is seen of the upper side of the collar's fall, given the lines round it in the view.
-    fn collar_cloth(&self, round: &Round) -> Vec<Patch> {
-        let upper = piece(self.draft, Part::TopCollar, self.side);
-        let shown = upper.and_then(|upper| {
-            // The half on the other side is the mirror image about the centre back.
-            let mirrored = upper.fold.filter(|_| self.is_left());
-            let half = mirrored.map_or(Affine::IDENTITY, |(a, b)| Affine::reflect(a, b - a));
-            let side = upper.fold.is_none().then_some(self.side);
-            let mesh = round.over(upper)?;
-            let turned = |(corners, triangles): Mesh| {
-                let corners = corners.into_iter();
-                let turned = corners.map(|corner| Corner {
-                    on: half * corner.on,
-                    ..corner
-                });
-                (turned.collect(), triangles)
-            };
-            Some(patch(upper, side, turned(mesh)))
-        });
-        // A collar that is cut on to the facing has no piece of its own.
-        match shown {
-            Some(shown) => vec![shown],
-            None => self.cut_on(round).into_iter().collect(),
-        }
-    }
-
-    /// Returns what is seen of a collar that is cut on to the facing.
-    fn cut_on(&self, round: &Round) -> Option<Patch> {
-        let facing = piece(self.draft, Part::Facing, self.side)?;
-        edge(facing.piece, Role::OuterEdge)?;
-        Some(patch(facing, Some(self.side), round.over(facing)?))
-    }
-}
-
-/// The lines round the front half of a collar, as they are seen.
-struct Round<'a> {
-    /// From the roll line to the step.
-    gorge: &'a [Point],
-    /// From the collar's point back to the gorge; empty for a shawl.
-    step: &'a [Point],
-    /// From the collar's point to the crease beside the neck.
-    outer: &'a [Point],
-    /// From the crease beside the neck to the roll line.
-    crease: &'a [Point],
-}
-
-impl Round<'_> {
-    /// Lays the fall of the piece that is the upper side of the collar between the crease and its edges.
-    fn over(&self, upper: Found) -> Option<Mesh> {
-        let of = |role| {
-            let points = edge(upper.piece, role).map(|path| along(path, 2.0));
-            points.unwrap_or_default()
-        };
-        let turning = mark(upper.piece, MarkKind::Crease).map(|mark| along(&mark.path, 2.0));
-        let turning = turning.unwrap_or_else(|| of(Role::Seam));
-        let outer = of(Role::OuterEdge);
-        // Whichever way its edges run, the visible part begins at the gorge.
-        let root = of(Role::Gorge);
-        let begin = root.first().or(outer.first()).copied()?;
-        let from = |mut line: Vec<Point>, begin: Point| {
-            let off = |p: Option<&Point>| p.map_or(0.0, |p| p.distance(begin));
-            if off(line.last()) < off(line.first()) {
-                line.reverse();
-            }
-            line
-        };
-        let turning = from(turning, begin);
-        let crossing = *turning.first()?;
-        let gorge = from(root, crossing);
-        let front = from(
-            of(Role::FrontEdge),
-            gorge.last().copied().unwrap_or(crossing),
-        );
-        let outer = from(outer, front.last().copied().unwrap_or(begin));
-        let mut fore_at = self.gorge.to_vec();
-        let mut fore_on = gorge;
-        fore_at.extend(self.step.iter().rev());
-        fore_on.extend(front);
-        // What runs up beside the neck is seen aslant: a tenth of it is lost (judged by eye, no source).
-        let long = |line: &[Point]| -> f64 { line.windows(2).map(|p| p[0].distance(p[1])).sum() };
-        let part = |line: &[Point], far: f64| -> Vec<Point> {
-            let count = line.len().max(2);
-            (0..=count)
-                .map(|i| ruled::along(line, far * i as f64 / count as f64))
-                .collect()
-        };
-        let outer = part(&outer, 1.1 * long(self.outer));
-        let turning = part(&turning, 1.1 * long(self.crease));
-        let crease: Vec<Point> = self.crease.iter().rev().copied().collect();
-        // The front and the outer edge take the rows by their lengths, so that the corner between them is kept.
-        let (a, b) = (long(&fore_at), long(self.outer));
-        let rows = ((ROWS as f64 * a / (a + b).max(1.0)).round() as usize).clamp(2, ROWS - 2);
-        let two = |first: &[Point], then: &[Point]| {
-            let mut line = spaced(first, rows);
-            line.extend(spaced(then, ROWS - rows).into_iter().skip(1));
-            line
-        };
-        let rim = if fore_at.len() > 1 && fore_on.len() > 1 {
-            spots(&two(&fore_on, &outer), &two(&fore_at, self.outer))
-        } else {
-            spots(&spaced(&outer, ROWS), &spaced(self.outer, ROWS))
-        };
-        let fold = spots(&spaced(&turning, ROWS), &spaced(&crease, ROWS));
-        Some(ruled(&fold, &rim, COLUMNS, |_| {
-            Section::Flat(ON_EDGE, 0.97)
-        }))
     }
 }

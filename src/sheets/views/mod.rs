@@ -29,38 +29,56 @@ pub fn back(draft: &Draft) -> Option<Drawing> {
     seen(draft, Facing::Back).map(whole)
 }
 
-/// Draws every garment of an order from the front and from the back, in its cloth where that is described. Each garment
-/// has its views, none if its pieces are not declared to be the parts of a garment.
-pub fn of_order(drafts: &[Draft], cloth: Option<&InCloth>) -> Vec<Vec<Drawing>> {
-    let facings = [Facing::Front, Facing::Back];
+/// What is seen of one garment; nothing if its pieces are not declared to be the parts of a garment.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Views {
+    /// From the front and from the back, as it is worn.
+    pub worn: Vec<Drawing>,
+    /// With its vents open and from inside, where there is anything to be seen.
+    pub opened: Vec<Drawing>,
+}
+
+/// The ways in which a garment is seen, by the fields of [`Views`].
+const WAYS: [[Facing; 2]; 2] = [
+    [Facing::Front, Facing::Back],
+    [Facing::BackOpen, Facing::Inside],
+];
+
+/// Draws every garment of an order, in its cloth where that is described.
+pub fn of_order(drafts: &[Draft], cloth: Option<&InCloth>) -> Vec<Views> {
+    let ways = WAYS.as_flattened();
     let wanted: Vec<(usize, Facing)> = (0..drafts.len())
-        .flat_map(|garment| facings.map(|facing| (garment, facing)))
+        .flat_map(|garment| ways.iter().map(move |facing| (garment, *facing)))
         .collect();
-    let drawn: Vec<Option<Drawing>> = (wanted.par_iter())
-        .map(|&(garment, facing)| {
-            let draft = &drafts[garment];
-            match cloth {
-                None => seen(draft, facing).map(whole),
-                Some(cloth) => {
-                    let view = cloth.view(garment, facing, 1.0 / SCALE)?;
-                    Some(whole(Drawing {
-                        title: font::tidy(&titled(draft, facing)),
-                        ..view
-                    }))
-                }
-            }
-        })
-        .collect();
-    let views = drawn.chunks(facings.len());
-    views
-        .map(|views| views.iter().flatten().cloned().collect())
-        .collect()
+    let draw = |&(garment, facing): &(usize, Facing)| {
+        let draft = &drafts[garment];
+        let Some(cloth) = cloth else {
+            return seen(draft, facing).map(whole);
+        };
+        let view = cloth.view(garment, facing, 1.0 / SCALE)?;
+        Some(whole(Drawing {
+            title: font::tidy(&titled(draft, facing)),
+            ..view
+        }))
+    };
+    let drawn: Vec<Option<Drawing>> = wanted.par_iter().map(draw).collect();
+    let views = drawn.chunks(ways.len()).map(|drawn| {
+        let (worn, opened) = drawn.split_at(WAYS[0].len());
+        let there = |views: &[Option<Drawing>]| views.iter().flatten().cloned().collect();
+        Views {
+            worn: there(worn),
+            opened: there(opened),
+        }
+    });
+    views.collect()
 }
 
 fn titled(draft: &Draft, facing: Facing) -> String {
     let name = match facing {
         Facing::Front => "front",
         Facing::Back => "back",
+        Facing::BackOpen => "back, vents open",
+        Facing::Inside => "inside",
     };
     format!("{}, {name}", draft.garment)
 }
@@ -91,15 +109,16 @@ pub fn moved(sheet: Drawing, part: Rect) -> Drawing {
     }
 }
 
-/// Puts the views of every garment of an order on one sheet.
-pub fn sheet(views: &[Vec<Drawing>], order: &Order) -> Drawing {
+/// Puts the views of every garment of an order on one sheet, those of a garment in rows.
+pub fn sheet(views: &[Views], order: &Order) -> Drawing {
     let title = font::clean(&words::client(order));
     let mut sheet = Drawing::new(&title, 0.0, 0.0);
     let (mut y, mut width) = (26.0, 0.0_f64);
-    for views in views {
+    let rows = views.iter().flat_map(|views| [&views.worn, &views.opened]);
+    for row in rows.filter(|row| !row.is_empty()) {
         let mut x = 10.0;
-        let tall = views.iter().map(|view| view.height).fold(0.0, f64::max);
-        for view in views {
+        let tall = row.iter().map(|view| view.height).fold(0.0, f64::max);
+        for view in row {
             sheet
                 .items
                 .extend(view.placed(Affine::translate(Vec2::new(x, y))));
@@ -119,8 +138,8 @@ pub fn sheet(views: &[Vec<Drawing>], order: &Order) -> Drawing {
 }
 
 /// Writes the sheet as SVG, PDF and a small picture. Garments without views give no files.
-pub fn files(views: &[Vec<Drawing>], order: &Order) -> Vec<super::Sheet> {
-    if views.iter().all(Vec::is_empty) {
+pub fn files(views: &[Views], order: &Order) -> Vec<super::Sheet> {
+    if views.iter().all(|views| views.worn.is_empty()) {
         return Vec::new();
     }
     let sheet = sheet(views, order);
