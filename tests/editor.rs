@@ -11,6 +11,7 @@ const COMMANDS: [&str; 12] = [
     "measures",
     "check",
     "cloth",
+    "swatch",
     "cut",
     "lay",
     "draft",

@@ -29,7 +29,7 @@ const KEPT: [&str; 9] = [
 #[test]
 fn the_swatch_of_an_example_is_what_the_program_draws() {
     let swatch =
-        Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/swatches/grey-herringbone.png");
+        Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/in-cloth/grey-herringbone.png");
     let drawn = weaves::herringbone();
     if std::env::var_os("CHALKSTRIPE_KEEP").is_some() {
         fs::write(&swatch, &drawn).expect("the swatch can be written");
