@@ -13,22 +13,24 @@ use kurbo::{Affine, Rect, Vec2};
 
 /// Scale of a view, as a divisor: a coat of 80 cm is then 16 cm high, and two views fit side by side on A4.
 const SCALE: f64 = 5.0;
+/// Scale of the views that stand beside those, as a divisor.
+const SMALL: f64 = 10.0;
 /// Free room round a view, in mm of the sheet.
 const MARGIN: f64 = 6.0;
 
 /// Draws the front of a garment at a fifth of its size. Returns `None` if its pieces are not declared to be the
 /// parts of a garment.
 pub fn front(draft: &Draft) -> Option<Drawing> {
-    seen(draft, Facing::Front).map(whole)
+    seen(draft, Facing::Front, SCALE).map(whole)
 }
 
 /// Draws the back of a garment at a fifth of its size.
 pub fn back(draft: &Draft) -> Option<Drawing> {
-    seen(draft, Facing::Back).map(whole)
+    seen(draft, Facing::Back, SCALE).map(whole)
 }
 
-/// Draws a garment at a fifth of its size, x from the middle of the figure and y down from the nape.
-fn seen(draft: &Draft, facing: Facing) -> Option<Drawing> {
+/// Draws a garment at a part of its size, x from the middle of the figure and y down from the nape.
+fn seen(draft: &Draft, facing: Facing, scale: f64) -> Option<Drawing> {
     let name = match facing {
         Facing::Front => "front",
         Facing::Back => "back",
@@ -37,7 +39,7 @@ fn seen(draft: &Draft, facing: Facing) -> Option<Drawing> {
     };
     let mut sheet = Drawing::new(&format!("{}, {name}", draft.garment), 0.0, 0.0);
     let shown = made_up::view(draft, facing)?;
-    hand::draw(&shown, &mut sheet, Affine::scale(1.0 / SCALE));
+    hand::draw(&shown, &mut sheet, Affine::scale(1.0 / scale));
     Some(sheet)
 }
 
@@ -59,18 +61,27 @@ pub fn moved(sheet: Drawing, part: Rect) -> Drawing {
     }
 }
 
-/// Draws a garment in every way in which it can be seen, in rows: from the front and the back, then with its vents
-/// open and from inside.
-fn rows(draft: &Draft) -> Vec<Vec<Drawing>> {
+/// Draws a garment as it is seen otherwise than from the front and the back: from inside, and with its vents open.
+/// They stand one below the other, at a tenth of its size.
+fn beside(draft: &Draft) -> Option<Drawing> {
+    let mut column = Drawing::new("", 0.0, 0.0);
     let ways = [
-        [Facing::Front, Facing::Back],
-        [Facing::BackOpen, Facing::Inside],
+        (Facing::Inside, "From inside, one tenth"),
+        (Facing::BackOpen, "The vents open, one tenth"),
     ];
-    let rows = ways.map(|ways| {
-        let views = ways.into_iter().filter_map(|facing| seen(draft, facing));
-        views.map(whole).collect::<Vec<_>>()
-    });
-    rows.into_iter().filter(|row| !row.is_empty()).collect()
+    for (facing, words) in ways {
+        let Some(view) = seen(draft, facing, SMALL).map(whole) else {
+            continue;
+        };
+        let down = Affine::translate(Vec2::new(0.0, column.height));
+        column.items.extend(view.placed(down));
+        column.width = column.width.max(view.width);
+        column.height += view.height + 6.0;
+        let under = (view.width / 2.0, column.height - 4.0);
+        let words = Text::new(words, under, 1.9).anchor(Anchor::Middle);
+        column.write(words.grey(0.35));
+    }
+    (column.height > 0.0).then_some(column)
 }
 
 /// Draws every garment of an order from all sides, on one sheet.
@@ -78,7 +89,9 @@ pub fn sheet(drafts: &[Draft], order: &Order) -> Drawing {
     let title = font::clean(&words::client(order));
     let mut sheet = Drawing::new(&title, 0.0, 0.0);
     let (mut y, mut width) = (26.0, 0.0_f64);
-    for row in drafts.iter().flat_map(rows) {
+    for draft in drafts {
+        let row = [front(draft), back(draft), beside(draft)];
+        let row: Vec<Drawing> = row.into_iter().flatten().collect();
         let mut x = 10.0;
         let tall = row.iter().map(|view| view.height).fold(0.0, f64::max);
         for view in &row {
