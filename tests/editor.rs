@@ -6,7 +6,7 @@ use std::fs;
 use std::path::Path;
 
 /// Every command, in the order in which a tailor comes to them.
-const COMMANDS: [&str; 12] = [
+const COMMANDS: [&str; 13] = [
     "new",
     "measures",
     "check",

@@ -23,8 +23,8 @@ pub(super) fn draw_open(draft: &Draft, hand: &mut Hand) -> Option<()> {
     let trunk = Trunk::new(draft, Side::Right)?;
     let half = Back::new(draft, &trunk, Side::Right, true)?;
     let laps = [
-        half.underlap(half.side.piece, Role::SideVent),
-        half.underlap(half.back.piece, Role::CentreVent),
+        half.underlap(Role::SideVent),
+        half.underlap(Role::CentreVent),
     ];
     let springs = |lap: &Underlap| lap.foot - lap.top > SPRUNG;
     laps.iter().flatten().any(springs).then_some(())?;
@@ -62,7 +62,7 @@ struct Back<'a> {
 
 /// Width at the hem of the strip of underlap that shows where a vent hangs closed, mm (judged by eye, no source).
 const HANGS: f64 = 9.0;
-/// Width at the hem to which a vent opens, in parts of its underlap (judged by eye, no source).
+/// Width at the hem to which a vent opens, in parts of its underlap as that is seen (judged by eye, no source).
 const OPENS: f64 = 0.8;
 
 /// Least flare of an underlap that is sprung, mm: blocks give it 7 to 10, and none to others.
@@ -73,6 +73,8 @@ const SPRUNG: f64 = 3.0;
 struct Underlap {
     top: f64,
     foot: f64,
+    /// Its width at the hem as it is seen.
+    seen: f64,
 }
 
 impl<'a> Back<'a> {
@@ -146,7 +148,7 @@ impl<'a> Back<'a> {
         let seam = edge(self.back.piece, Role::SideSeam)?;
         let seam = sampled(seam).map(|p| self.trunk.back(p));
         hand.seen(seam.map(|p| p.seen.then_some(p.at)), Stroke::Seam);
-        if let Some(lap) = self.underlap(self.side.piece, Role::SideVent) {
+        if let Some(lap) = self.underlap(Role::SideVent) {
             let fold = self.flat(&self.fold(self.back.piece)?);
             let cloth = self.lapping(self.side, |p| self.trunk.side_from_back(p));
             self.vent(hand, &fold, lap, cloth);
@@ -238,7 +240,13 @@ impl<'a> Back<'a> {
     }
 
     /// Measures what laps under at a vent: the width from its fold to the edge of its piece.
-    fn underlap(&self, piece: &DraftPiece, vent: Role) -> Option<Underlap> {
+    fn underlap(&self, vent: Role) -> Option<Underlap> {
+        let at_side = vent == Role::SideVent;
+        let piece = if at_side { self.side } else { self.back }.piece;
+        let placed = |p: Point| match at_side {
+            true => self.trunk.side_from_back(p).at,
+            false => self.trunk.back(p).at,
+        };
         let (fold, edge) = (self.fold(piece)?, edge(piece, vent)?);
         let ends = |path: &BezPath| {
             let (a, b) = (geometry::start(path)?, geometry::end(path)?);
@@ -248,6 +256,7 @@ impl<'a> Back<'a> {
         Some(Underlap {
             top: geometry::nearest(&fold, edge_top).distance,
             foot: fold_foot.distance(edge_foot),
+            seen: (placed(fold_foot).x - placed(edge_foot).x).abs(),
         })
     }
 
@@ -257,7 +266,7 @@ impl<'a> Back<'a> {
         let (a, b) = (geometry::start(seam)?, geometry::end(seam)?);
         let (high, low) = (a.y.min(b.y), a.y.max(b.y));
         hand.line(&[Point::new(0.0, high), Point::new(0.0, low)], Stroke::Seam);
-        if let Some(lap) = self.underlap(self.back.piece, Role::CentreVent) {
+        if let Some(lap) = self.underlap(Role::CentreVent) {
             let fold = self.fold(self.back.piece)?;
             let foot = geometry::end(&fold)?.y.max(geometry::start(&fold)?.y);
             let line: Vec<Point> = (0..=20)

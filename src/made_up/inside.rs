@@ -2,7 +2,7 @@
 //! label. The sleeves are left out.
 
 use super::hand::{Hand, patch, smooth};
-use super::lines::{Found, edge, mark, marks, outline, piece, pieces, sampled};
+use super::lines::{self, Found, edge, mark, marks, outline, piece, pieces, sampled};
 use super::mesh::{Placed, meshed};
 use super::shown::{Shade, Stroke};
 use super::trunk::Trunk;
@@ -128,6 +128,7 @@ impl<'a> Inside<'a> {
             (Panel::Side, self.panel, Part::SideBodyLining),
             (Panel::Fore, self.fore, Part::ForepartLining),
         ];
+        self.between(hand)?;
         for (panel, coat, lining) in panels {
             // The coat's own cloth shows at the hem, and wherever there is no lining.
             let shape = self.shape(panel, &outline(coat.piece));
@@ -158,14 +159,27 @@ impl<'a> Inside<'a> {
         Some(())
     }
 
+    /// Draws what shows between the panels where their seams are hollowed to the waist: the folds in which a lining
+    /// lies there.
+    fn between(&self, hand: &mut Hand) -> Option<()> {
+        let seam = |panel, of: Found, role| {
+            let mut points = Vec::new();
+            for path in lines::seam(of.piece, role)? {
+                points.extend(sampled(&path).map(|p| self.placed(panel, p).at));
+            }
+            points.sort_by(|a, b| a.y.total_cmp(&b.y));
+            Some(points)
+        };
+        let mut shape = seam(Panel::Back, self.back, Role::SideSeam)?;
+        shape.extend(seam(Panel::Fore, self.fore, Role::SideSeam)?.iter().rev());
+        hand.plain(&shape, Shade::Lap, Material::Lining);
+        Some(())
+    }
+
     /// Draws a lining or the facing where it lies on its panel.
     fn laid(&self, hand: &mut Hand, panel: Panel, found: Found, shade: Shade) {
         let shape = outline(found.piece);
-        let darts = |y: f64| match panel {
-            Panel::Fore => self.trunk.darts(y),
-            _ => Vec::new(),
-        };
-        let mesh = meshed(&shape, &darts, |p| self.placed(panel, p));
+        let mesh = meshed(&shape, &|_| Vec::new(), |p| self.placed(panel, p));
         let seen = self.shape(panel, &shape);
         hand.patches(&seen, shade, vec![patch(found, Some(self.side), mesh)]);
         hand.line(&round(&seen), Stroke::Seam);

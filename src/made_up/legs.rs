@@ -8,7 +8,7 @@ use super::mesh::Placed;
 use crate::draft::{Draft, DraftEdge, DraftPiece, Mark, MarkKind, Part, Role};
 use crate::geometry;
 use crate::order::Side;
-use kurbo::{ParamCurve, Point};
+use kurbo::{ParamCurve, Point, Vec2};
 use std::f64::consts::{FRAC_PI_2, PI};
 
 /// Height above the fork line at which the middle seams begin to curve into the fork, mm; above it they are
@@ -29,7 +29,7 @@ const MOST_TURNED: f64 = 0.5;
 const SETTLES: f64 = 120.0;
 /// Distance outside the silhouette, in parts of the half width, at which a point is placed that lies a radian
 /// beyond it: enough for a triangle on the edge not to turn over.
-const BEYOND: f64 = 0.02;
+const BEYOND: f64 = 0.15;
 
 /// Distance between points along an edge of trousers, mm; their curves are wider than those of a coat.
 pub(super) const STEP: f64 = 4.0;
@@ -373,7 +373,13 @@ impl Legs {
             half + (middle + wide / 2.0 - p.x)
         };
         let y = self.level(!front, p, own.off_middle(p, self.fork));
-        self.placed(near, y, if leg > 0.0 { 0.0 } else { hips }, leg)
+        let inside = leg > 0.0;
+        let placed = self.placed(near, y, if inside { 0.0 } else { hips }, leg);
+        Placed {
+            // Above the fork the other half shows at the side alone.
+            seen: placed.seen && !(inside && y < self.fork),
+            ..placed
+        }
     }
 
     /// Returns the strips that darts and pleats take of the top side or the under side at a level.
@@ -400,9 +406,22 @@ impl Legs {
         (Point::new(x, y), before)
     }
 
-    /// Returns the light on the waist so far round from the middle of the side that is seen.
-    pub(super) fn waist_light(&self, round: f64) -> f64 {
-        facing(turn_of(round.max(0.0) / self.waist_long() * half_girth()))
+    /// Places the point of the waist that lies so far round from the middle of the side that is seen.
+    pub(super) fn on_waist(&self, front: bool, round: f64) -> Placed {
+        let long = self.waist_long();
+        let quarter = if front {
+            self.quarter()
+        } else {
+            long - self.quarter()
+        };
+        let beyond = (round - quarter).max(0.0);
+        let near = round.min(quarter);
+        let (at, _) = self.waist(if front { near } else { long - near });
+        Placed {
+            at: at + Vec2::new(BEYOND * beyond, 0.0),
+            light: facing(turn_of(near.max(0.0) / long * half_girth())),
+            seen: beyond <= 1e-9,
+        }
     }
 
     /// Returns the length of the waist from the centre front to the centre back, mm.

@@ -13,7 +13,10 @@ use std::collections::BTreeMap;
 /// Size of a cell, mm: across it the section of a trunk is straight to 0.2 mm.
 const CELL: f64 = 16.0;
 /// Least area of a triangle that is kept, mm²: of those that are smaller nothing is seen.
-const SLIVER: f64 = 1e-4;
+pub(super) const SLIVER: f64 = 1e-4;
+
+/// Greatest area of a triangle that may turn over and is left out, mm².
+const BENT: f64 = 1.0;
 
 /// Where a point of a piece is seen.
 #[derive(Debug, Clone, Copy)]
@@ -230,13 +233,13 @@ impl<M: Fn(Point) -> Placed> Building<M> {
         }
         let corners = on.map(|p| self.corner(p));
         let at = corners.map(|i| self.corners[i as usize].at);
-        let turns = area(at);
-        if turns.abs() < SLIVER || corners.iter().all(|i| !self.seen[*i as usize]) {
+        if area(at).abs() < SLIVER || corners.iter().all(|i| !self.seen[*i as usize]) {
             return;
         }
         let [a, b, c] = corners;
+        let turned = area(on) < 0.0;
         self.triangles
-            .push(if turns > 0.0 { [a, b, c] } else { [a, c, b] });
+            .push(if turned { [a, c, b] } else { [a, b, c] });
     }
 
     fn corner(&mut self, on: Point) -> u32 {
@@ -269,7 +272,27 @@ impl<M: Fn(Point) -> Placed> Building<M> {
             }
             *corner = *place;
         }
+        all_one_way(&corners, &mut triangles);
+        // A sliver along an edge may turn over where the map bends the other way than the edge does.
+        triangles.retain(|t| {
+            let [a, b, c] = t.map(|i| corners[i as usize].at);
+            let turns = (b - a).cross(c - a) / 2.0;
+            !(-BENT..=0.0).contains(&turns)
+        });
         (corners, triangles)
+    }
+}
+
+/// Makes triangles that turn as their piece turn as is usual in the view, if most of them are mirrored.
+pub(super) fn all_one_way(corners: &[Corner], triangles: &mut [[u32; 3]]) {
+    let area = |t: &[u32; 3]| {
+        let [a, b, c] = t.map(|i| corners[i as usize].at);
+        (b - a).cross(c - a)
+    };
+    if triangles.iter().map(area).sum::<f64>() < 0.0 {
+        for t in triangles {
+            t.swap(1, 2);
+        }
     }
 }
 

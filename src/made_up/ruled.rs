@@ -1,6 +1,6 @@
 //! Lays the part of a piece between two of its lines between two lines of a view, row by row.
 
-use super::mesh::Mesh;
+use super::mesh::{Mesh, SLIVER, all_one_way};
 use super::patch::Corner;
 use kurbo::Point;
 use std::f64::consts::FRAC_PI_2;
@@ -77,17 +77,12 @@ pub(super) fn ruled(
             triangles.extend([[a, b, d], [a, d, c]]);
         }
     }
-    let area = |t: &[u32; 3]| {
+    // Where both lines touch, a triangle has no area.
+    triangles.retain(|t| {
         let [a, b, c] = t.map(|i| corners[i as usize].at);
-        (b - a).cross(c - a)
-    };
-    let whole: f64 = triangles.iter().map(&area).sum();
-    triangles.retain(|t| area(t) * whole > 0.0);
-    if whole < 0.0 {
-        for t in &mut triangles {
-            t.swap(1, 2);
-        }
-    }
+        (b - a).cross(c - a).abs() > SLIVER
+    });
+    all_one_way(&corners, &mut triangles);
     (corners, triangles)
 }
 

@@ -30,7 +30,7 @@ const SOFT: f64 = 40.0;
 const LEVELS: f64 = 6.0;
 /// Distance outside the silhouette, in parts of half the width, at which a point is placed that lies a radian
 /// beyond it: enough for a triangle on the edge not to turn over.
-const BEYOND: f64 = 0.02;
+const BEYOND: f64 = 0.15;
 
 /// Widths of the closed garment at one level, mm.
 #[derive(Debug, Clone, Copy)]
@@ -334,19 +334,20 @@ impl Trunk {
         flat(p.x - self.centre_back.at(p.y), p.y)
     }
 
-    /// Places a point of the side body on a coat that is opened out flat.
+    /// Places a point of the side body on a coat that is opened out flat. The panels meet at the level of the chest;
+    /// the seams that are hollowed to the waist stand open there.
     pub(super) fn opened_side(&self, p: Point) -> Placed {
-        let back = self.back.at(p.y) - self.centre_back.at(p.y);
-        flat(back + p.x - self.side_back.at(p.y), p.y)
+        let back = self.back.at(self.chest) - self.centre_back.at(self.chest);
+        flat(back + p.x - self.side_back.at(self.chest), p.y)
     }
 
-    /// Places a point of the forepart on a coat that is opened out flat, with the dart closed.
+    /// Places a point of the forepart on a coat that is opened out flat.
     pub(super) fn opened_front(&self, p: Point) -> Placed {
-        let back = self.back.at(p.y) - self.centre_back.at(p.y);
-        let side = self.side_front.at(p.y) - self.side_back.at(p.y);
-        let under = Point::new(self.forepart.at(p.y), p.y);
-        let on = self.behind_front(under) - self.behind_front(p);
-        flat(back + side + on, p.y)
+        let wide = self.widths(self.chest);
+        flat(
+            wide.back + wide.side + p.x - self.forepart.at(self.chest),
+            p.y,
+        )
     }
 }
 

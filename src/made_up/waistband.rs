@@ -91,16 +91,15 @@ impl<'a> Waistband<'a> {
     /// Places a point of the band, given as length and height.
     fn placed(&self, place: (f64, f64), front: bool) -> Placed {
         let round = place.0 / self.band.long * self.legs.waist_long();
-        let (at, before) = self.legs.waist(round);
-        let from = if front {
+        let near = if front {
             round
         } else {
             self.legs.waist_long() - round
         };
+        let placed = self.legs.on_waist(front, near);
         Placed {
-            at: at - Vec2::new(0.0, place.1),
-            light: self.legs.waist_light(from),
-            seen: before == front,
+            at: placed.at - Vec2::new(0.0, place.1),
+            ..placed
         }
     }
 

@@ -55,10 +55,12 @@ fn samples_are_what_the_program_writes() {
             .expect("the program runs");
         let said = String::from_utf8_lossy(&done.stderr).into_owned();
         assert!(done.status.success(), "{said}");
+        let name = Path::new(name).file_name().expect("a name");
         out.path().join(name)
     };
     let written = cut("plain-worsted", &["--paper", "a1"]);
     let checked = cut("check-side-vents", &["--paper", "a0", "--rounds", "18"]);
+    let striped = cut("in-cloth/chalk-stripe", &["--paper", "a0", "--rounds", "8"]);
     let samples = root.join("out-samples");
     let mut files: Vec<(String, Vec<u8>)> = KEPT
         .iter()
@@ -71,6 +73,8 @@ fn samples_are_what_the_program_writes() {
         .collect();
     let lay = fs::read(checked.join("lay.png")).expect("a lay");
     files.push(("lay-check.png".to_owned(), lay));
+    let suit = fs::read(striped.join("views.png")).expect("the views");
+    files.push(("suit.png".to_owned(), suit));
     files.push(("figures.png".to_owned(), picture(&figures::picture())));
     let lapels = lapels::picture();
     files.push(("lapels.png".to_owned(), picture(&lapels)));

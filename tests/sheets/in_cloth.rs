@@ -342,7 +342,7 @@ fn an_order_without_a_cloth_is_drawn_in_lines() {
     let seen = views::of_order(&drafted.drafts, None);
     let drawn = seen
         .iter()
-        .flat_map(|views| views.worn.iter().chain(&views.opened));
+        .flat_map(|views| views.worn.iter().chain(&views.beside));
     let items = drawn.flat_map(|view| &view.items);
     assert!(items.into_iter().all(|item| painted(&item.ink).is_none()));
 }

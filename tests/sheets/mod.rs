@@ -10,6 +10,7 @@ mod joined;
 mod lay;
 mod page;
 mod paper;
+mod patches;
 mod plots;
 pub(crate) mod reader;
 mod ticket;

@@ -15,62 +15,84 @@ use rayon::prelude::*;
 
 /// Scale of a view, as a divisor: a coat of 80 cm is then 16 cm high, and two views fit side by side on A4.
 const SCALE: f64 = 5.0;
+/// Scale of the views that stand beside those, as a divisor.
+const SMALL: f64 = 10.0;
 /// Free room round a view, in mm of the sheet.
 const MARGIN: f64 = 6.0;
 
 /// Draws the front of a garment at a fifth of its size. Returns `None` if its pieces are not declared to be the
 /// parts of a garment.
 pub fn front(draft: &Draft) -> Option<Drawing> {
-    seen(draft, Facing::Front).map(whole)
+    seen(draft, Facing::Front, SCALE).map(whole)
 }
 
 /// Draws the back of a garment at a fifth of its size.
 pub fn back(draft: &Draft) -> Option<Drawing> {
-    seen(draft, Facing::Back).map(whole)
+    seen(draft, Facing::Back, SCALE).map(whole)
 }
 
 /// What is seen of one garment; nothing if its pieces are not declared to be the parts of a garment.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Views {
-    /// From the front and from the back, as it is worn.
+    /// From the front and from the back, as it is worn, at a fifth of its size.
     pub worn: Vec<Drawing>,
-    /// With its vents open and from inside, where there is anything to be seen.
-    pub opened: Vec<Drawing>,
+    /// From inside and with its vents open, one below the other at a tenth of its size, where there is anything to be
+    /// seen.
+    pub beside: Option<Drawing>,
 }
 
-/// The ways in which a garment is seen, by the fields of [`Views`].
-const WAYS: [[Facing; 2]; 2] = [
-    [Facing::Front, Facing::Back],
-    [Facing::BackOpen, Facing::Inside],
+/// The ways in which a garment is seen, each with its scale as a divisor and the words under it.
+const WAYS: [(Facing, f64, &str); 4] = [
+    (Facing::Front, SCALE, ""),
+    (Facing::Back, SCALE, ""),
+    (Facing::Inside, SMALL, "From inside, one tenth"),
+    (Facing::BackOpen, SMALL, "The vents open, one tenth"),
 ];
 
 /// Draws every garment of an order, in its cloth where that is described.
 pub fn of_order(drafts: &[Draft], cloth: Option<&InCloth>) -> Vec<Views> {
-    let ways = WAYS.as_flattened();
-    let wanted: Vec<(usize, Facing)> = (0..drafts.len())
-        .flat_map(|garment| ways.iter().map(move |facing| (garment, *facing)))
+    let wanted: Vec<(usize, Facing, f64)> = (0..drafts.len())
+        .flat_map(|garment| WAYS.map(|(facing, scale, _)| (garment, facing, scale)))
         .collect();
-    let draw = |&(garment, facing): &(usize, Facing)| {
+    let draw = |&(garment, facing, scale): &(usize, Facing, f64)| {
         let draft = &drafts[garment];
         let Some(cloth) = cloth else {
-            return seen(draft, facing).map(whole);
+            return seen(draft, facing, scale).map(whole);
         };
-        let view = cloth.view(garment, facing, 1.0 / SCALE)?;
+        let view = cloth.view(garment, facing, 1.0 / scale)?;
         Some(whole(Drawing {
             title: font::tidy(&titled(draft, facing)),
             ..view
         }))
     };
     let drawn: Vec<Option<Drawing>> = wanted.par_iter().map(draw).collect();
-    let views = drawn.chunks(ways.len()).map(|drawn| {
-        let (worn, opened) = drawn.split_at(WAYS[0].len());
-        let there = |views: &[Option<Drawing>]| views.iter().flatten().cloned().collect();
+    let views = drawn.chunks(WAYS.len()).map(|drawn| {
+        let (worn, others) = drawn.split_at(2);
         Views {
-            worn: there(worn),
-            opened: there(opened),
+            worn: worn.iter().flatten().cloned().collect(),
+            beside: beside(others),
         }
     });
     views.collect()
+}
+
+/// Puts the views of a garment that is not seen as it is worn one below the other.
+fn beside(views: &[Option<Drawing>]) -> Option<Drawing> {
+    let mut column = Drawing::new("", 0.0, 0.0);
+    let words = WAYS.iter().skip(WAYS.len() - views.len());
+    for (view, (.., words)) in views.iter().zip(words) {
+        let Some(view) = view else {
+            continue;
+        };
+        let down = Affine::translate(Vec2::new(0.0, column.height));
+        column.items.extend(view.placed(down));
+        column.width = column.width.max(view.width);
+        column.height += view.height + 6.0;
+        let under = (view.width / 2.0, column.height - 4.0);
+        let words = Text::new(words, under, 1.9).anchor(Anchor::Middle);
+        column.write(words.grey(0.35));
+    }
+    (column.height > 0.0).then_some(column)
 }
 
 fn titled(draft: &Draft, facing: Facing) -> String {
@@ -83,11 +105,11 @@ fn titled(draft: &Draft, facing: Facing) -> String {
     format!("{}, {name}", draft.garment)
 }
 
-/// Draws a garment at a fifth of its size, x from the middle of the figure and y down from the nape.
-fn seen(draft: &Draft, facing: Facing) -> Option<Drawing> {
+/// Draws a garment at a part of its size, x from the middle of the figure and y down from the nape.
+fn seen(draft: &Draft, facing: Facing, scale: f64) -> Option<Drawing> {
     let mut sheet = Drawing::new(&titled(draft, facing), 0.0, 0.0);
     let shown = made_up::view(draft, facing)?;
-    hand::draw(&shown, &mut sheet, Affine::scale(1.0 / SCALE));
+    hand::draw(&shown, &mut sheet, Affine::scale(1.0 / scale));
     Some(sheet)
 }
 
@@ -109,13 +131,13 @@ pub fn moved(sheet: Drawing, part: Rect) -> Drawing {
     }
 }
 
-/// Puts the views of every garment of an order on one sheet, those of a garment in rows.
+/// Puts the views of every garment of an order on one sheet.
 pub fn sheet(views: &[Views], order: &Order) -> Drawing {
     let title = font::clean(&words::client(order));
     let mut sheet = Drawing::new(&title, 0.0, 0.0);
     let (mut y, mut width) = (26.0, 0.0_f64);
-    let rows = views.iter().flat_map(|views| [&views.worn, &views.opened]);
-    for row in rows.filter(|row| !row.is_empty()) {
+    for views in views {
+        let row: Vec<&Drawing> = views.worn.iter().chain(&views.beside).collect();
         let mut x = 10.0;
         let tall = row.iter().map(|view| view.height).fold(0.0, f64::max);
         for view in row {
