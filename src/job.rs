@@ -13,8 +13,9 @@ use crate::lay::Laid;
 use crate::order::Order;
 use crate::pattern::{self, Pattern};
 use crate::script;
+use crate::sheets::in_cloth::InCloth;
 use crate::sheets::options::SheetOptions;
-use crate::sheets::{self, Made, Sheets, font};
+use crate::sheets::{self, Made, Sheets, font, views};
 use crate::workshop::Workshop;
 
 /// The most letters that one warning names.
@@ -149,7 +150,11 @@ pub fn sheets(
     let choices: Vec<_> = choices
         .collect::<Result<_, _>>()
         .map_err(|fault| JobFault::Choices(Box::new(fault)))?;
+    let cloth = InCloth::new(order, &drafted.drafts, &drafted.pattern, lays);
+    let views = views::of_order(&drafted.drafts, cloth.as_ref());
     let sheets = Sheets {
+        views: &views,
+        cloth: cloth.as_ref(),
         order,
         drafts: &drafted.drafts,
         pattern: &drafted.pattern,

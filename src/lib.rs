@@ -16,6 +16,7 @@
 //! knows nothing of tailoring. Lengths are in millimetres everywhere inside; x runs from the centre back to the
 //! front, y down the body, and the grain of the cloth runs along y unless a piece says otherwise.
 
+pub mod cloth;
 pub mod diagnostic;
 pub mod draft;
 pub mod geometry;

@@ -6,11 +6,12 @@ use std::fs;
 use std::path::Path;
 
 /// Every command, in the order in which a tailor comes to them.
-const COMMANDS: [&str; 12] = [
+const COMMANDS: [&str; 13] = [
     "new",
     "measures",
     "check",
     "cloth",
+    "swatch",
     "cut",
     "lay",
     "draft",

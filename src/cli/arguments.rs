@@ -1,6 +1,6 @@
 //! The command line: the commands, each with what it takes.
 
-use super::{blocks, check, cloth, cut, draft, editor, help, lay, measures, new, next};
+use super::{blocks, check, cloth, cut, draft, editor, help, lay, measures, new, next, swatch};
 use clap::{Parser, Subcommand};
 
 /// From a bespoke tailor's order to a proven pattern, a lay and true-scale sheets to cut from.
@@ -41,6 +41,12 @@ pub(super) enum Command {
     /// rest; for many orders a line each. It also says whether cloth in stock is enough.
     #[command(after_help = help::CLOTH)]
     Cloth(cloth::Settings),
+    /// Draw the cloth alone at true scale
+    ///
+    /// It writes a picture of the cloth that the order describes, of the size of an A5 page, to hold beside the piece in
+    /// the hand.
+    #[command(after_help = help::SWATCH)]
+    Swatch(swatch::Settings),
     /// Make the pattern, the lay and the ticket
     ///
     /// Each order gets a folder of its own with the paper pattern, the lays as SVG, plot file and

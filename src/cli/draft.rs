@@ -10,6 +10,7 @@ use chalkstripe::order::{self, Order};
 use chalkstripe::pattern::{self, Moves};
 use chalkstripe::sheets::drawing::Drawing;
 use chalkstripe::sheets::earlier::Earlier;
+use chalkstripe::sheets::in_cloth::InCloth;
 use chalkstripe::sheets::{self, Sheet, drafting_sheet, fingerprint};
 use chalkstripe::units::Unit;
 use chalkstripe::workshop::Workshops;
@@ -91,7 +92,9 @@ fn make(settings: &Settings, task: &Task) -> Result<Made, Vec<Diagnostic>> {
         sheet(pdf, drafting_sheet::pages_as_pdf(&pages, order)),
         sheet(svg, drawn),
     ];
-    made.extend(sheets::views::files(&drafted.drafts, order));
+    let cloth = InCloth::new(order, &drafted.drafts, &drafted.pattern, &[]);
+    let views = sheets::views::of_order(&drafted.drafts, cloth.as_ref());
+    made.extend(sheets::views::files(&views, order));
     Ok(Made {
         sheets: made,
         mark,

@@ -55,6 +55,16 @@ Examples:
 In the table of measures, `expected` is what this client's other measures make
 likely. A warning is worth a second look; it does not change the exit code.";
 
+/// Below the options of `swatch`.
+pub(super) const SWATCH: &str = "\
+Examples:
+  chalkstripe swatch my-client.toml              my-client-swatch.png
+  chalkstripe swatch my-client.toml navy.png     another name
+
+The cloth is described under [cloth]: by its threads, or by a picture of it.
+Print the swatch at 100 % and hold it beside the piece, in daylight: a screen
+and a printer change colours.";
+
 /// Below the options of `cloth`.
 pub(super) const CLOTH: &str = "\
 Examples:

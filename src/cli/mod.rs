@@ -17,6 +17,7 @@ mod next;
 mod orders;
 mod show;
 mod stop;
+mod swatch;
 mod unwritten;
 
 use arguments::{Arguments, Command};
@@ -40,6 +41,7 @@ pub(crate) fn run() -> ExitCode {
         Command::Measures(settings) => measures::run(&settings),
         Command::Check(settings) => check::run(&settings),
         Command::Cloth(settings) => cloth::run(&settings),
+        Command::Swatch(settings) => swatch::run(&settings),
         Command::Cut(settings) => cut::run(&settings),
         Command::Lay(settings) => lay::run(&settings),
         Command::Draft(settings) => draft::run(&settings),

@@ -60,6 +60,20 @@ words! {
         UnderSleeve "under_sleeve",
         /// The collar, as it lies on the gorge before it is turned down.
         Collar "collar",
+        /// The upper side of a collar that is a piece of its own.
+        TopCollar "top_collar",
+        /// The facing of a front, which is the upper side of its lapel.
+        Facing "facing",
+        /// A lining of the forepart.
+        ForepartLining "forepart_lining",
+        /// A lining of the side body.
+        SideBodyLining "side_body_lining",
+        /// A lining of the back.
+        BackLining "back_lining",
+        /// A lapel or a collar that is sewn on a forepart, its upper side.
+        Lapel "lapel",
+        /// A welt, which stands over the mouth of its pocket.
+        Welt "welt",
         /// A jet that binds the mouth along which it is folded.
         Jet "jet",
         /// A flap.
@@ -169,6 +183,13 @@ impl Part {
             Self::TopSleeve => (&[Crown, Forearm, Hindarm, Hem, Elbow], &[]),
             Self::UnderSleeve => (&[Crown, Forearm, Hindarm, Hem], &[]),
             Self::Collar => (&[OuterEdge, CentreBack, Gorge], &[FrontEdge]),
+            Self::TopCollar => (&[OuterEdge, Gorge, FrontEdge], &[Seam]),
+            Self::Facing => (&[], &[OuterEdge, CentreBack]),
+            Self::ForepartLining
+            | Self::SideBodyLining
+            | Self::BackLining
+            | Self::Lapel
+            | Self::Welt => (&[], &[]),
             Self::Jet => (&[Seam], &[]),
             Self::Flap | Self::Patch => (&[Top], &[]),
             Self::TopSide => (

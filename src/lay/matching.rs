@@ -74,6 +74,23 @@ pub(super) fn offsets(items: &[Item], repeat: Repeat) -> Result<Offsets, LayFaul
     Ok(offsets)
 }
 
+/// Returns where the matches of some items put each of them on the pattern of a cloth: the place of its origin within
+/// the repeat, across and along, as it lies with its grain down the cloth. `None` is an axis on which nothing holds it.
+/// Items are told by [`Item::piece`].
+///
+/// # Errors
+/// When the matches contradict one another.
+pub fn on_pattern(
+    items: &[Item],
+    repeat: Repeat,
+) -> Result<BTreeMap<usize, [Option<f64>; 2]>, LayFault> {
+    let offsets = offsets(items, repeat)?;
+    let of = |index: usize| [0, 1].map(|axis| offsets[axis].get(&index).copied());
+    Ok((items.iter().enumerate())
+        .map(|(index, item)| (item.piece, of(index)))
+        .collect())
+}
+
 /// Lists the matches of one axis between items that are there.
 fn ties(axis: usize, items: &[Item]) -> Vec<Tie<'_>> {
     let index_of = |piece: usize| items.iter().position(|item| item.piece == piece);

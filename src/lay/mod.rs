@@ -53,6 +53,7 @@ pub use item::{Item, MatchedPoints};
 pub use kept::{KeptLay, KeptPiece};
 pub use laid::Laid;
 pub use length::{Buying, OrderLength, order_length};
+pub use matching::on_pattern;
 pub use outcome::{Lay, Note, Placement, WarmStart};
 pub use phase::TURNS;
 pub use pieces::{items, turns};

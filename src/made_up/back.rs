@@ -1,49 +1,114 @@
 //! Draws the jacket from behind.
 
-use super::hand::{Hand, smooth};
+use super::collar;
+use super::hand::{Hand, mirror, patch, smooth};
+use super::lines::{Found, continued, edge, laid, outline, piece, sampled, vent_lines};
+use super::mesh::{Placed, meshed};
+use super::patch::Patch;
 use super::shown::{Shade, Stroke};
-use super::sleeve::{Hang, Sleeve};
-use super::trunk::{LEVELS, Trunk, continued, edge, laid, piece, sampled, vent_lines};
+use super::sleeve::{Hang, Sleeve, measured};
+use super::trunk::Trunk;
 use crate::draft::{Draft, DraftPiece, Part, Role};
 use crate::geometry;
+use crate::order::Side;
 use kurbo::{BezPath, Point, Vec2};
 
 /// Draws the back; `None` if the draft lacks a part of a jacket.
 pub(super) fn draw(draft: &Draft, hand: &mut Hand) -> Option<()> {
-    let trunk = Trunk::new(draft)?;
-    let back = piece(draft, Part::Back)?;
-    let side = piece(draft, Part::SideBody)?;
-    let view = Back {
-        draft,
-        trunk: &trunk,
-        back,
-        side,
-    };
-    view.half(&mut hand.half(false))?;
-    view.half(hand)?;
-    view.middle(hand)?;
-    view.sleeve(&mut hand.half(false))?;
-    view.sleeve(hand)?;
-    view.collar(hand);
+    seen(draft, hand, false)
+}
+
+/// Draws the back with its vents open; `None` unless they are sprung.
+pub(super) fn draw_open(draft: &Draft, hand: &mut Hand) -> Option<()> {
+    let trunk = Trunk::new(draft, Side::Right)?;
+    let half = Back::new(draft, &trunk, Side::Right, true)?;
+    let laps = [
+        half.underlap(Role::SideVent),
+        half.underlap(Role::CentreVent),
+    ];
+    let springs = |lap: &Underlap| lap.foot - lap.top > SPRUNG;
+    laps.iter().flatten().any(springs).then_some(())?;
+    seen(draft, hand, true)
+}
+
+fn seen(draft: &Draft, hand: &mut Hand, open: bool) -> Option<()> {
+    let trunks = [
+        Trunk::new(draft, Side::Left)?,
+        Trunk::new(draft, Side::Right)?,
+    ];
+    let left = Back::new(draft, &trunks[0], Side::Left, open)?;
+    let right = Back::new(draft, &trunks[1], Side::Right, open)?;
+    for half in [&left, &right] {
+        half.half(&mut hand.half(half.is_right()))?;
+    }
+    right.middle(hand)?;
+    for half in [&left, &right] {
+        half.sleeve(&mut hand.half(half.is_right()))?;
+    }
+    right.collar(hand);
     Some(())
 }
 
-/// The pieces that the back view is drawn from.
+/// The pieces that one half of the back view is drawn from.
 struct Back<'a> {
     draft: &'a Draft,
     trunk: &'a Trunk,
-    back: &'a DraftPiece,
-    side: &'a DraftPiece,
+    side_of: Side,
+    /// Whether the vents are seen open, as when the wearer moves.
+    open: bool,
+    back: Found<'a>,
+    side: Found<'a>,
 }
+
+/// Width at the hem of the strip of underlap that shows where a vent hangs closed, mm (judged by eye, no source).
+const HANGS: f64 = 9.0;
+/// Width at the hem to which a vent opens, in parts of its underlap as that is seen (judged by eye, no source).
+const OPENS: f64 = 0.8;
+
+/// Least flare of an underlap that is sprung, mm: blocks give it 7 to 10, and none to others.
+const SPRUNG: f64 = 3.0;
 
 /// Width of the cloth that laps under at a vent, mm, at its top and at the hem.
 #[derive(Clone, Copy)]
 struct Underlap {
     top: f64,
     foot: f64,
+    /// Its width at the hem as it is seen.
+    seen: f64,
 }
 
-impl Back<'_> {
+impl<'a> Back<'a> {
+    fn new(draft: &'a Draft, trunk: &'a Trunk, side: Side, open: bool) -> Option<Self> {
+        Some(Self {
+            draft,
+            trunk,
+            side_of: side,
+            open,
+            back: piece(draft, Part::Back, side)?,
+            side: piece(draft, Part::SideBody, side)?,
+        })
+    }
+
+    /// Whether this is the wearer's right half, which is on the right of the sheet.
+    fn is_right(&self) -> bool {
+        self.side_of == Side::Right
+    }
+
+    /// Returns what is seen of the back, up to its seams and the folds of its vents, and of the side body.
+    fn cloth(&self) -> Vec<Patch> {
+        let none = |_: f64| Vec::new();
+        let side = meshed(&outline(self.side.piece), &none, |p| {
+            self.trunk.side_from_back(p)
+        });
+        let shape = self.trunk.back_to_seams(self.back.piece);
+        let back = meshed(&shape, &none, |p| self.trunk.back(p));
+        let side_of = Some(self.side_of);
+        vec![
+            patch(self.side, side_of, side),
+            patch(self.back, side_of, back),
+        ]
+    }
+
     /// Returns the points of a path on the back as they are seen.
     fn flat(&self, path: &BezPath) -> Vec<Point> {
         laid(path, |p| self.trunk.back(p))
@@ -56,40 +121,37 @@ impl Back<'_> {
 
     /// Returns the scye from the shoulder down, as far as it is seen from behind.
     fn scye(&self) -> Option<Vec<Point>> {
-        let mut scye = self.flat(edge(self.back, Role::Scye)?);
-        let onward = edge(self.side, Role::Scye)?;
+        let mut scye = self.flat(edge(self.back.piece, Role::Scye)?);
+        let onward = edge(self.side.piece, Role::Scye)?;
         scye.extend(laid(onward, |p| self.trunk.side_from_back(p)));
         Some(scye)
     }
 
     /// Draws one half of the body.
     fn half(&self, hand: &mut Hand) -> Option<()> {
-        let neck = self.flat(edge(self.back, Role::Neck)?);
-        let shoulder = self.flat(edge(self.back, Role::Shoulder)?);
+        let neck = self.flat(edge(self.back.piece, Role::Neck)?);
+        let shoulder = self.flat(edge(self.back.piece, Role::Shoulder)?);
         let scye = self.scye()?;
         let arm = scye.last().copied()?;
         let hem = self.hem()?;
         let foot = hem.first().copied()?;
-        let mut silhouette = vec![arm];
-        let mut y = self.trunk.chest + 12.0;
-        while y < foot.y {
-            silhouette.push(Point::new(self.trunk.half_seen(y), y));
-            y += LEVELS;
-        }
+        let silhouette = self.trunk.silhouette(arm, foot);
         let mut body = neck;
         body.extend(&shoulder);
         body.extend(&scye);
         body.extend(&silhouette);
         body.extend(&hem);
-        hand.shape(&body, Shade::Face);
+        hand.patches(&body, Shade::Face, self.cloth());
         hand.line(&shoulder, Stroke::Outline);
         hand.line(&silhouette, Stroke::Outline);
         hand.line(&hem, Stroke::Outline);
-        let seam = edge(self.back, Role::SideSeam)?;
-        hand.seen(sampled(seam).map(|p| self.trunk.back(p)), Stroke::Seam);
-        if let Some(lap) = self.underlap(self.side, Role::SideVent) {
-            let fold = self.flat(&self.fold(self.back)?);
-            self.vent(hand, &fold, lap, -1.0);
+        let seam = edge(self.back.piece, Role::SideSeam)?;
+        let seam = sampled(seam).map(|p| self.trunk.back(p));
+        hand.seen(seam.map(|p| p.seen.then_some(p.at)), Stroke::Seam);
+        if let Some(lap) = self.underlap(Role::SideVent) {
+            let fold = self.flat(&self.fold(self.back.piece)?);
+            let cloth = self.lapping(self.side, |p| self.trunk.side_from_back(p));
+            self.vent(hand, &fold, lap, cloth);
         }
         Some(())
     }
@@ -106,11 +168,14 @@ impl Back<'_> {
                 .into_iter()
                 .max_by(|a, b| a.y.total_cmp(&b.y))
         };
-        let at_side = edge(self.back, Role::SideVent).is_some();
-        let at_centre = edge(self.back, Role::CentreVent).is_some();
-        let centre = Point::new(0.0, foot(self.back, Role::CentreBack, at_centre)?.y);
-        let seam = self.trunk.back(foot(self.back, Role::SideSeam, at_side)?)?;
-        let mut side = laid(edge(self.side, Role::Hem)?, |p| {
+        let at_side = edge(self.back.piece, Role::SideVent).is_some();
+        let at_centre = edge(self.back.piece, Role::CentreVent).is_some();
+        let centre = Point::new(0.0, foot(self.back.piece, Role::CentreBack, at_centre)?.y);
+        let seam = self
+            .trunk
+            .back(foot(self.back.piece, Role::SideSeam, at_side)?)
+            .at;
+        let mut side = laid(edge(self.side.piece, Role::Hem)?, |p| {
             self.trunk.side_from_back(p)
         });
         side.sort_by(|a, b| a.x.total_cmp(&b.x));
@@ -118,44 +183,70 @@ impl Back<'_> {
         // Towards the side the hem is seen almost edge-on, so that its fall hardly shows.
         let onward = continued(seam, &side).into_iter();
         hem.extend(onward.map(|p| Point::new(p.x, seam.y + 0.3 * (p.y - seam.y))));
+        // It ends on the silhouette, which nothing of it passes.
         let foot = hem.last().copied()?;
-        hem.push(Point::new(self.trunk.half_seen(foot.y).max(foot.x), foot.y));
+        let side = self.trunk.half_seen(foot.y);
+        hem.retain(|p| p.x < side - 0.5);
+        hem.push(Point::new(side, foot.y));
         hem.reverse();
         Some(hem)
     }
 
-    /// Draws a vent: its edge, the strip of underlap that shows where the vent hangs open, and in dashes the
-    /// edge of the underlap behind it. `out` is 1 or -1, the direction of x in which the underlap lies.
-    fn vent(&self, hand: &mut Hand, fold: &[Point], lap: Underlap, out: f64) {
+    /// Draws a vent with the strip of underlap that shows. `cloth` is what is seen in the strip.
+    fn vent(&self, hand: &mut Hand, fold: &[Point], lap: Underlap, cloth: Vec<Patch>) {
         let (Some(top), Some(foot)) = (fold.first(), fold.last()) else {
             return;
         };
-        hand.line(fold, Stroke::Edge);
         let part = |p: &Point| (p.y - top.y) / (foot.y - top.y).max(1.0);
-        // A strip of it shows that widens to the hem, more where the underlap flares (9 mm judged by eye).
-        let open = 9.0 + (lap.foot - lap.top).max(0.0);
-        let under: Vec<Point> = fold
-            .iter()
-            .map(|p| *p - Vec2::new(out * open * part(p), 1.5 * part(p)))
-            .collect();
+        let spring = (lap.foot - lap.top).max(0.0);
+        // As it hangs, a strip shows that widens to the hem, more where the underlap flares. When the wearer moves,
+        // the upper edge swings away from the underlap, which stays behind it (judged by eye, no source).
+        let apart = |p: &Point| match self.open {
+            false => Vec2::new((HANGS + spring) * part(p), -1.5 * part(p)),
+            true => Vec2::new(
+                -(OPENS * lap.foot + spring) * part(p).powf(1.4),
+                -7.0 * part(p),
+            ),
+        };
+        let swung: Vec<Point> = fold.iter().map(|p| *p + apart(p)).collect();
         let mut strip = fold.to_vec();
-        strip.extend(under.iter().rev());
-        hand.shape(&strip, Shade::Lap);
-        hand.line(&under, Stroke::Seam);
-        let hidden =
-            |p: &Point| *p + Vec2::new(out * (lap.top + (lap.foot - lap.top) * part(p)), 0.0);
-        let edge: Vec<Point> = fold
-            .iter()
-            .map(hidden)
-            .skip_while(|p| p.y < top.y + 9.0)
-            .collect();
+        if self.open {
+            // The hem of the underlap shows below the edge that is drawn aside.
+            let corner = swung.last().map_or(0.0, |p| p.x);
+            strip.push(Point::new(corner, foot.y));
+        }
+        strip.extend(swung.iter().rev());
+        hand.patches(&strip, Shade::Lap, cloth);
+        let strokes = if self.open {
+            (Stroke::Seam, Stroke::Outline)
+        } else {
+            (Stroke::Edge, Stroke::Seam)
+        };
+        hand.line(fold, strokes.0);
+        hand.line(&swung, strokes.1);
+        let hidden = |p: &Point| *p - Vec2::new(lap.top + (lap.foot - lap.top) * part(p), 0.0);
+        let edge = fold.iter().map(hidden);
+        let edge: Vec<Point> = edge.skip_while(|p| p.y < top.y + 9.0).collect();
         hand.line(&edge, Stroke::Hidden);
         // A slanted row of stitches holds the top of the vent.
-        hand.line(&[*top, *top + Vec2::new(out * 9.0, 9.0)], Stroke::Seam);
+        hand.line(&[*top, *top + Vec2::new(-9.0, 9.0)], Stroke::Seam);
+    }
+
+    /// Returns what laps under at a vent: a piece with what is cut on beyond its seams.
+    fn lapping(&self, of: Found, placed: impl Fn(Point) -> Placed) -> Vec<Patch> {
+        let none = |_: f64| Vec::new();
+        let mesh = meshed(&outline(of.piece), &none, placed);
+        vec![patch(of, Some(self.side_of), mesh)]
     }
 
     /// Measures what laps under at a vent: the width from its fold to the edge of its piece.
-    fn underlap(&self, piece: &DraftPiece, vent: Role) -> Option<Underlap> {
+    fn underlap(&self, vent: Role) -> Option<Underlap> {
+        let at_side = vent == Role::SideVent;
+        let piece = if at_side { self.side } else { self.back }.piece;
+        let placed = |p: Point| match at_side {
+            true => self.trunk.side_from_back(p).at,
+            false => self.trunk.back(p).at,
+        };
         let (fold, edge) = (self.fold(piece)?, edge(piece, vent)?);
         let ends = |path: &BezPath| {
             let (a, b) = (geometry::start(path)?, geometry::end(path)?);
@@ -165,58 +256,54 @@ impl Back<'_> {
         Some(Underlap {
             top: geometry::nearest(&fold, edge_top).distance,
             foot: fold_foot.distance(edge_foot),
+            seen: (placed(fold_foot).x - placed(edge_foot).x).abs(),
         })
     }
 
     /// Draws the centre back seam and its vent.
     fn middle(&self, hand: &mut Hand) -> Option<()> {
-        let seam = edge(self.back, Role::CentreBack)?;
+        let seam = edge(self.back.piece, Role::CentreBack)?;
         let (a, b) = (geometry::start(seam)?, geometry::end(seam)?);
         let (high, low) = (a.y.min(b.y), a.y.max(b.y));
         hand.line(&[Point::new(0.0, high), Point::new(0.0, low)], Stroke::Seam);
-        if let Some(lap) = self.underlap(self.back, Role::CentreVent) {
-            let fold = self.fold(self.back)?;
+        if let Some(lap) = self.underlap(Role::CentreVent) {
+            let fold = self.fold(self.back.piece)?;
             let foot = geometry::end(&fold)?.y.max(geometry::start(&fold)?.y);
             let line: Vec<Point> = (0..=20)
                 .map(|i| Point::new(0.0, low + (foot - low) * f64::from(i) / 20.0))
                 .collect();
-            self.vent(hand, &line, lap, -1.0);
+            let cloth = self.lapping(self.back, |p| self.trunk.back(p));
+            self.vent(hand, &line, lap, cloth);
         }
         Some(())
     }
 
     /// Draws a sleeve with the buttons of its cuff.
     fn sleeve(&self, hand: &mut Hand) -> Option<()> {
-        let scye = self.scye()?;
-        let shoulder = scye.first().copied()?;
-        // The sleeve comes out from under the body about a quarter of the scye above the chest line.
-        let leaves = self.trunk.chest - 0.24 * (self.trunk.chest - shoulder.y);
-        let scye: Vec<Point> = scye.into_iter().take_while(|p| p.y < leaves).collect();
-        let hang = Hang {
-            shoulder,
-            inside: scye.last().copied()?,
-            waist: self.trunk.half_seen(self.trunk.waist),
-        };
-        let sleeve = Sleeve::new(self.draft, &hang)?;
-        sleeve.draw(hand, &scye);
-        // The hindarm seam runs from the scye down to the cuff, a little nearer the body than the middle of
-        // the sleeve; the heights in mm above the hem suit any sleeve, as the seam is nearly straight.
-        let from = scye.get(scye.len() * 2 / 3).copied()?;
-        let seam = smooth(&[
-            from,
-            sleeve.at(430.0, 0.42),
-            sleeve.at(300.0, 0.36),
-            sleeve.at(150.0, 0.4),
-            sleeve.at(0.0, 0.44),
-        ]);
-        hand.line(&seam, Stroke::Seam);
-        sleeve.draw_buttons(hand, 0.6, 1.0);
+        let own = edge(self.back.piece, Role::Scye)?;
+        let mut scye = measured(sampled(own), |p| self.trunk.back(p), 0.0);
+        let onward = sampled(edge(self.side.piece, Role::Scye)?);
+        let from = geometry::length(own);
+        scye.extend(measured(onward, |p| self.trunk.side_from_back(p), from));
+        let (_, shoulder) = *scye.first()?;
+        let sleeve = Sleeve::new(
+            self.draft,
+            Hang {
+                side: self.side_of,
+                front: false,
+                scye,
+                // The sleeve comes out from under the body about a quarter of the scye above the chest line.
+                leaves: self.trunk.chest - 0.24 * (self.trunk.chest - shoulder.y),
+                waist: self.trunk.half_seen(self.trunk.waist),
+            },
+        )?;
+        sleeve.draw(hand);
         Some(())
     }
 
     /// Draws the fall of the collar round the back of the neck.
     fn collar(&self, hand: &mut Hand) {
-        let Some(neck) = edge(self.back, Role::Neck).map(|path| self.flat(path)) else {
+        let Some(neck) = edge(self.back.piece, Role::Neck).map(|path| self.flat(path)) else {
             return;
         };
         let (Some(nape), Some(point)) = (neck.first(), neck.last()) else {
@@ -224,8 +311,8 @@ impl Back<'_> {
         };
         // The collar's centre back is stand and fall together; the fall is about 10 mm
         // longer, so that it covers the neck seam.
-        let long = piece(self.draft, Part::Collar)
-            .and_then(|collar| edge(collar, Role::CentreBack))
+        let long = piece(self.draft, Part::Collar, self.side_of)
+            .and_then(|collar| edge(collar.piece, Role::CentreBack))
             .map_or(70.0, geometry::length);
         let stand = 0.43 * long;
         let fall = long - stand;
@@ -249,7 +336,23 @@ impl Back<'_> {
         shape.extend(&round);
         shape.extend(low.iter().rev());
         shape.extend(round.iter().rev().map(|p| Point::new(-p.x, p.y)));
-        hand.shape(&shape, Shade::Face);
+        // What is seen of it runs from the crease at the centre back round to the end of the outer edge.
+        let half = |line: &[Point]| -> Vec<Point> {
+            line.iter().copied().filter(|p| p.x >= 0.0).collect()
+        };
+        let (mut crease_line, mut rim) = (half(&top), half(&low));
+        crease_line.insert(0, Point::new(0.0, nape.y - 1.25 * stand));
+        rim.insert(0, Point::new(0.0, nape.y - 1.25 * stand + fall + 5.0));
+        let turns = crease_line.windows(2).map(|p| p[0].distance(p[1])).sum();
+        crease_line.extend(&round);
+        let cloth = [Side::Right, Side::Left].map(|side| {
+            let mut patch = collar::behind(self.draft, side, (&crease_line, turns), &rim)?;
+            if side == Side::Left {
+                mirror(&mut patch);
+            }
+            Some(patch)
+        });
+        hand.patches(&shape, Shade::Face, cloth.into_iter().flatten().collect());
         hand.line(&top, Stroke::Outline);
         hand.line(&low, Stroke::Edge);
         hand.line(&round, Stroke::Outline);

@@ -40,3 +40,10 @@ pub(super) fn arc_of(turn: f64) -> f64 {
     let before = (step as usize).min(STEPS - 1);
     ARCS[before] + (ARCS[before + 1] - ARCS[before]) * (step - before as f64)
 }
+
+/// Returns how far the surface of the ellipse faces the viewer at an angle, radians: 1 at its front, 0 at its
+/// sides.
+pub(super) fn facing(turn: f64) -> f64 {
+    let (across, forward) = (turn.sin(), turn.cos() / DEPTH);
+    (forward / across.hypot(forward)).max(0.0)
+}

@@ -1,7 +1,12 @@
 //! Draws what is seen, from what lies behind to what lies in front.
 
-use super::shown::{Shade, Shown, Stroke};
+use super::lines::Found;
+use super::mesh::Mesh;
+use super::patch::Patch;
+use super::shown::{Filled, Shade, Shown, Stroke};
+use crate::draft::Material;
 use crate::geometry::{self, Knot};
+use crate::order::Side;
 use kurbo::{BezPath, ParamCurve, ParamCurveArclen, Point};
 
 /// A hand that draws a view: the right half as it is given, the left half as its mirror image.
@@ -60,11 +65,30 @@ impl<'a> Hand<'a> {
         self.line(&run, stroke);
     }
 
-    /// Draws a region, which hides what lies behind it.
-    pub(super) fn shape(&mut self, points: &[Point], shade: Shade) {
+    /// Draws a region of a material, which hides what lies behind it.
+    pub(super) fn plain(&mut self, points: &[Point], shade: Shade, of: Material) {
+        self.region(points, shade, Filled::Plain(of));
+    }
+
+    /// Draws a region in which parts of pieces are seen; it hides what lies behind it.
+    pub(super) fn patches(&mut self, points: &[Point], shade: Shade, patches: Vec<Patch>) {
+        if patches.is_empty() {
+            return self.plain(points, shade, Material::Cloth);
+        }
+        let mut patches = patches;
+        if self.mirrored {
+            patches.iter_mut().for_each(mirror);
+        }
+        self.region(points, shade, Filled::Patches(patches));
+    }
+
+    fn region(&mut self, points: &[Point], shade: Shade, filled: Filled) {
         if points.len() > 2 {
-            let points = self.placed(points);
-            self.shown.push(Shown::Region(points, shade));
+            self.shown.push(Shown::Region {
+                outline: self.placed(points),
+                shade,
+                filled,
+            });
         }
     }
 
@@ -76,6 +100,27 @@ impl<'a> Hand<'a> {
             seen,
             mirrored: self.mirrored,
         });
+    }
+}
+
+/// Makes a patch of the face of a piece that is worn on a side.
+pub(super) fn patch(of: Found, side: Option<Side>, (corners, triangles): Mesh) -> Patch {
+    Patch {
+        piece: of.id,
+        side,
+        wrong_side: false,
+        corners,
+        triangles,
+    }
+}
+
+/// Mirrors a patch in the view. Its triangles keep turning the way they did.
+pub(super) fn mirror(patch: &mut Patch) {
+    for corner in &mut patch.corners {
+        corner.at.x = -corner.at.x;
+    }
+    for triangle in &mut patch.triangles {
+        triangle.swap(1, 2);
     }
 }
 

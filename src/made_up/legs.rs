@@ -1,11 +1,14 @@
 //! Lays trousers round hips and legs. From the waist to the seat the section is an ellipse, as that of the
-//! trunk; below the fork each leg is a tube of its own girth that hangs from the hip.
+//! trunk; below the fork each leg is a tube of its own girth. The figure stands with its feet a foot apart.
 
-use super::ellipse::{arc_of, half_girth, turn_of};
-use super::trunk::{edge, mark, marks, piece, x_at};
+use super::ellipse::{arc_of, facing, half_girth, turn_of};
+use super::levels::Levels;
+use super::lines::{edge, mark, marks, piece, sampled};
+use super::mesh::Placed;
 use crate::draft::{Draft, DraftEdge, DraftPiece, Mark, MarkKind, Part, Role};
 use crate::geometry;
-use kurbo::{BezPath, ParamCurve, Point, Vec2};
+use crate::order::Side;
+use kurbo::{ParamCurve, Point, Vec2};
 use std::f64::consts::{FRAC_PI_2, PI};
 
 /// Height above the fork line at which the middle seams begin to curve into the fork, mm; above it they are
@@ -14,9 +17,19 @@ const TURN: f64 = 100.0;
 /// Depth below the fork line at which each leg is a tube of its own, mm: a hand's breadth, over which the
 /// ellipse of the hips changes into the two tubes (judged by eye, no source).
 const PARTED: f64 = 90.0;
+/// Part of the leg's length below the fork over which its section changes from the oval of the thigh, which is as
+/// wide as the hips leave room for, to a round one (judged by eye, no source).
+const ROUND: f64 = 0.45;
 /// Distance from the middle of the figure to the middle of a leg at the hem, in parts of half the width of
-/// the hips: a man stands with his feet a little apart (common practice, no source).
-const HEM: f64 = 0.54;
+/// the hips: a man stands with his feet about a foot apart (common practice, no source).
+const HEM: f64 = 0.73;
+/// Greatest sine of the angle by which a leg is turned out at the fork.
+const MOST_TURNED: f64 = 0.5;
+/// Depth below the waist over which what is seen finds from the waist of the figure to its own level, mm.
+const SETTLES: f64 = 120.0;
+/// Distance outside the silhouette, in parts of the half width, at which a point is placed that lies a radian
+/// beyond it: enough for a triangle on the edge not to turn over.
+const BEYOND: f64 = 0.15;
 
 /// Distance between points along an edge of trousers, mm; their curves are wider than those of a coat.
 pub(super) const STEP: f64 = 4.0;
@@ -44,9 +57,9 @@ impl Taken {
 /// The front or the back of one leg.
 struct Half {
     /// The seam in the middle of the figure, from the waist into the fork.
-    middle: Vec<BezPath>,
-    outside: Vec<BezPath>,
-    inside: Vec<BezPath>,
+    middle: Levels,
+    outside: Levels,
+    inside: Levels,
     /// Darts and pleats, from the middle to the side.
     taken: Vec<Taken>,
     /// Length of the waist from the middle to the side, mm.
@@ -55,6 +68,10 @@ struct Half {
     waist_levels: (f64, f64),
     /// Distance by which the half is lowered at the waist, mm, so that front and back meet at the side.
     lower: f64,
+    /// The waist seam, each point as its length from the middle with darts and pleats closed, and its level.
+    waist_seam: Vec<(f64, f64)>,
+    /// Angle, radians, by which the leg is turned out at the fork, where its crease runs on from the hips.
+    turned: f64,
 }
 
 /// The hips and one leg of trousers, x from the middle of the figure and y down, in mm.
@@ -70,9 +87,20 @@ pub(super) struct Legs {
     pub side: f64,
 }
 
+/// One leg at a level, as it is seen.
+#[derive(Debug, Clone, Copy)]
+struct Section {
+    /// The x of its middle.
+    middle: f64,
+    /// Half its width.
+    half: f64,
+    /// Half the width of a round leg of its girth.
+    round: f64,
+}
+
 impl Half {
     fn new(piece: &DraftPiece, fork: f64) -> Option<Self> {
-        let of = |role| Some(vec![edge(piece, role)?.clone()]);
+        let of = |role| Some(Levels::of(&[edge(piece, role)?.clone()]));
         let mut half = Self {
             middle: of(Role::Middle)?,
             outside: of(Role::OutsideLeg)?,
@@ -81,6 +109,8 @@ impl Half {
             waist: 0.0,
             waist_levels: (0.0, 0.0),
             lower: 0.0,
+            waist_seam: Vec::new(),
+            turned: 0.0,
         };
         let waist = piece.edges(Role::Waist);
         let ends = waist.flat_map(|edge| [geometry::start(&edge.path), geometry::end(&edge.path)]);
@@ -89,17 +119,20 @@ impl Half {
         let (centre, side) = (*ends.first()?, *ends.last()?);
         half.waist = half.off_middle(side, fork);
         half.waist_levels = (centre.y, side.y);
+        let seam = piece
+            .edges(Role::Waist)
+            .flat_map(|edge| sampled(&edge.path));
+        let seam = seam.map(|p| (half.off_middle(p, fork), p.y));
+        let mut seam: Vec<(f64, f64)> = seam.collect();
+        seam.sort_by(|a, b| a.0.total_cmp(&b.0));
+        half.waist_seam = seam;
         Some(half)
     }
 
-    /// Returns the x of the middle seam at a level, without its curve into the fork.
-    fn middle_at(&self, y: f64, fork: f64) -> f64 {
-        x_at(&self.middle, y.min(fork - TURN)).unwrap_or_default()
-    }
-
-    /// Returns the length from the middle seam to a point, with darts and pleats closed.
+    /// Returns the length from the middle seam, without its curve into the fork, to a point, with darts and
+    /// pleats closed.
     fn off_middle(&self, p: Point, fork: f64) -> f64 {
-        let mut s = self.middle_at(p.y, fork) - p.x;
+        let mut s = self.middle.at(p.y.min(fork - TURN)) - p.x;
         for taken in &self.taken {
             let (wide, front) = taken.at(p.y);
             s -= (front - p.x).clamp(0.0, wide);
@@ -109,14 +142,30 @@ impl Half {
 
     /// Returns the width of the half at a level, with darts and pleats closed.
     fn wide(&self, y: f64, fork: f64) -> f64 {
-        let x = x_at(&self.outside, y).unwrap_or_default();
-        self.off_middle(Point::new(x, y), fork)
+        self.off_middle(Point::new(self.outside.at(y), y), fork)
+    }
+
+    /// Returns the level of the waist seam so far from the middle.
+    fn waist_at(&self, far: f64) -> f64 {
+        let seam = &self.waist_seam;
+        let after = seam.partition_point(|(own, _)| *own < far);
+        let after = after.clamp(1, seam.len().max(2) - 1);
+        let (Some((a, y)), Some((b, z))) = (seam.get(after - 1), seam.get(after)) else {
+            return self.waist_levels.0;
+        };
+        y + (z - y) * ((far - a) / (b - a).max(1e-6)).clamp(0.0, 1.0)
+    }
+
+    /// Returns the strips that darts and pleats take at a level, from the side to the middle.
+    fn gaps(&self, y: f64) -> Vec<(f64, f64)> {
+        let taken = self.taken.iter().rev().map(|taken| taken.at(y));
+        taken.map(|(wide, front)| (front - wide, front)).collect()
     }
 
     /// Returns the x of the middle of the leg on the piece, and the width of the piece.
-    fn leg(&self, y: f64) -> Option<(f64, f64)> {
-        let (out, inner) = (x_at(&self.outside, y)?, x_at(&self.inside, y)?);
-        Some(((out + inner) / 2.0, inner - out))
+    fn leg(&self, y: f64) -> (f64, f64) {
+        let (out, inner) = (self.outside.at(y), self.inside.at(y));
+        ((out + inner) / 2.0, inner - out)
     }
 }
 
@@ -149,13 +198,14 @@ fn taken(piece: &DraftPiece, fork: f64) -> Vec<Taken> {
 }
 
 impl Legs {
-    /// Measures the legs of a draft; `None` if it lacks an edge or a mark of trousers.
-    pub(super) fn new(draft: &Draft) -> Option<Self> {
-        let (top, under) = (piece(draft, Part::TopSide)?, piece(draft, Part::UnderSide)?);
-        let fork = geometry::start(&mark(top, MarkKind::ForkLine)?.path)?.y;
-        let foot = geometry::end(&mark(top, MarkKind::Crease)?.path)?.y;
-        let front = Half::new(top, fork)?;
-        let mut back = Half::new(under, fork)?;
+    /// Measures the leg of one side; `None` if the draft lacks an edge or a mark of trousers.
+    pub(super) fn new(draft: &Draft, side: Side) -> Option<Self> {
+        let top = piece(draft, Part::TopSide, side)?;
+        let under = piece(draft, Part::UnderSide, side)?;
+        let fork = geometry::start(&mark(&top, MarkKind::ForkLine)?.path)?.y;
+        let foot = geometry::end(&mark(&top, MarkKind::Crease)?.path)?.y;
+        let front = Half::new(&top, fork)?;
+        let mut back = Half::new(&under, fork)?;
         let side = front.waist_levels.1;
         back.lower = side - back.waist_levels.1;
         let mut legs = Self {
@@ -167,6 +217,8 @@ impl Legs {
             side,
         };
         legs.waist_half = legs.half_seen(side);
+        let turned = [&legs.front, &legs.back].map(|half| legs.turned(half));
+        [legs.front.turned, legs.back.turned] = turned;
         Some(legs)
     }
 
@@ -182,18 +234,46 @@ impl Legs {
         self.back.lower * ((self.fork - y) / (self.fork - self.side)).clamp(0.0, 1.0)
     }
 
-    /// Returns the x of the middle of a leg at a level, and half its width as it is seen.
-    fn leg(&self, y: f64) -> (f64, f64) {
-        let half = |y: f64| {
-            let wide = |half: &Half| half.leg(y).map_or(0.0, |(_, wide)| wide);
-            (wide(&self.front) + wide(&self.back)) / (2.0 * PI)
-        };
+    /// Returns the leg at a level; above the fork, that of the fork.
+    ///
+    /// A thigh is deeper than wide: at the fork both have the width of the hips between them.
+    fn leg(&self, y: f64) -> Section {
         let y = y.max(self.fork);
+        let round = |y: f64| (self.front.leg(y).1 + self.back.leg(y).1) / (2.0 * PI);
         let hips = self.half_seen(self.fork);
-        let at_fork = hips - half(self.fork);
         let down = (y - self.fork) / (self.foot - self.fork);
-        let middle = at_fork + (HEM * hips - at_fork) * down;
-        (middle, half(y))
+        let oval = hips / (2.0 * round(self.fork)).max(1.0);
+        let part = (down / ROUND).clamp(0.0, 1.0);
+        let part = part * part * (3.0 - 2.0 * part);
+        Section {
+            middle: hips * (0.5 + (HEM - 0.5) * down),
+            half: (oval + (1.0 - oval) * part) * round(y),
+            round: round(y),
+        }
+    }
+
+    /// Returns how far a leg is turned out at the fork for its crease to run on from the hips, radians.
+    fn turned(&self, half: &Half) -> f64 {
+        let (crease, _) = half.leg(self.fork);
+        let far = half.off_middle(Point::new(crease, self.fork), self.fork);
+        let wide = self.half_seen(self.fork).max(1.0);
+        let leg = self.leg(self.fork);
+        let off = wide * turn_of(far.abs() / wide).min(FRAC_PI_2).sin() - leg.middle;
+        (off / leg.half.max(1.0))
+            .clamp(-MOST_TURNED, MOST_TURNED)
+            .asin()
+    }
+
+    /// Returns the share of that turn which is left at a level; it runs out where the leg is round.
+    fn turn_left(&self, y: f64) -> f64 {
+        let down = (y - self.fork) / (self.foot - self.fork);
+        let part = (down / ROUND).clamp(0.0, 1.0);
+        1.0 - part * part * (3.0 - 2.0 * part)
+    }
+
+    /// Returns how far the middle of a leg moves out from one level to a lower one, mm.
+    pub(super) fn moves_out(&self, from: f64, to: f64) -> f64 {
+        self.leg(to).middle - self.leg(from).middle
     }
 
     /// Returns the weight of the leg against that of the hips at a level: 0 above the fork, 1 where the legs
@@ -206,46 +286,106 @@ impl Legs {
 
     /// Returns the x of the outside of the leg at a level, as it is seen.
     pub(super) fn outer(&self, y: f64) -> f64 {
-        let (middle, half) = self.leg(y);
+        let leg = self.leg(y);
         let part = self.parted(y);
-        self.half_seen(y) * (1.0 - part) + (middle + half) * part
+        self.half_seen(y) * (1.0 - part) + (leg.middle + leg.half) * part
     }
 
     /// Returns the x of the inside of the leg at a level below the fork, as it is seen.
     pub(super) fn inner(&self, y: f64) -> f64 {
-        let (middle, half) = self.leg(y);
-        (middle - half).max(0.0) * self.parted(y)
+        let leg = self.leg(y);
+        (leg.middle - leg.half).max(0.0)
     }
 
-    /// Moves a point of one half to its place in the view; `None` for a point beyond the silhouette.
-    fn seen(&self, half: &Half, p: Point) -> Option<Point> {
-        let hips = self.half_seen(p.y);
-        let s = half.off_middle(Point::new(p.x, p.y.min(self.fork)), self.fork);
-        let turn = turn_of(s.abs() / hips.max(1.0));
-        let part = self.parted(p.y);
-        if part < 1.0 && turn > FRAC_PI_2 + 1e-9 {
-            return None;
+    /// Places a point at a level that lies `hips` round from the middle of the figure and, below the fork, `leg`
+    /// round from the crease of a half, counted towards the inside.
+    fn placed(&self, near: &Half, y: f64, hips: f64, leg: f64) -> Placed {
+        let wide = self.half_seen(y).max(1.0);
+        let beyond = (hips.abs() / wide - arc_of(FRAC_PI_2)).max(0.0);
+        let turn = turn_of(hips.abs() / wide).min(FRAC_PI_2);
+        let on_hips = wide * (turn.sin() + BEYOND * beyond).copysign(hips);
+        let section = self.leg(y);
+        let round = leg / section.round.max(1.0) - near.turned * self.turn_left(y);
+        let over = (round.abs() - FRAC_PI_2).max(0.0);
+        let clamped = round.clamp(-FRAC_PI_2, FRAC_PI_2);
+        let share = clamped.sin() + BEYOND * over.copysign(round);
+        let on_leg = section.middle - section.half * share;
+        let part = self.parted(y);
+        Placed {
+            at: Point::new(on_hips * (1.0 - part) + on_leg * part, y),
+            light: facing(turn) * (1.0 - part) + clamped.cos() * part,
+            seen: if y < self.fork {
+                beyond <= 1e-9
+            } else {
+                over <= 1e-9
+            },
         }
-        let on_hips = hips * turn.sin().copysign(s);
-        let (middle, wide) = self.leg(p.y);
-        let crease = half.leg(p.y.max(self.fork))?.0;
-        let turn = (p.x - crease) / wide.max(1.0);
-        if part > 0.0 && turn.abs() > FRAC_PI_2 + 0.05 && p.y > self.fork {
-            return None;
+    }
+
+    /// Returns the front or the back, and the other.
+    fn halves(&self, front: bool) -> (&Half, &Half) {
+        match front {
+            true => (&self.front, &self.back),
+            false => (&self.back, &self.front),
         }
-        let on_leg = middle - wide * turn.clamp(-FRAC_PI_2, FRAC_PI_2).sin();
-        Some(Point::new(on_hips * (1.0 - part) + on_leg * part, p.y))
     }
 
-    /// Moves a point of the top side to its place in the front view.
-    pub(super) fn front(&self, p: Point) -> Option<Point> {
-        self.seen(&self.front, p)
+    /// Returns the level in the view of a point of a half that lies so far from the middle. Near the waist it is
+    /// moved so that the seam of the piece comes to the waist of the figure.
+    fn level(&self, front: bool, p: Point, far: f64) -> f64 {
+        let (half, _) = self.halves(front);
+        let y = |y: f64| if front { y } else { y + self.lowered(y) };
+        let seam = half.waist_at(far);
+        let round = if front { far } else { self.waist_long() - far };
+        let (waist, _) = self.waist(round.clamp(0.0, self.waist_long()));
+        let left = (1.0 - (p.y - seam) / SETTLES).clamp(0.0, 1.0);
+        y(p.y) + (waist.y - y(seam)) * left
     }
 
-    /// Moves a point of the under side to its place in the back view.
-    pub(super) fn back(&self, p: Point) -> Option<Point> {
-        let lower = Vec2::new(0.0, self.lowered(p.y));
-        self.seen(&self.back, p).map(|p| p + lower)
+    /// Places a point of the half that faces the viewer: of the top side in the front view, of the under side in
+    /// the back view.
+    pub(super) fn near(&self, front: bool, p: Point) -> Placed {
+        let (half, _) = self.halves(front);
+        let far = half.off_middle(Point::new(p.x, p.y.min(self.fork)), self.fork);
+        let (crease, _) = half.leg(p.y.max(self.fork));
+        let leg = if p.y < self.fork {
+            // Above the fork, darts and pleats are closed.
+            half.off_middle(Point::new(crease, self.fork), self.fork) - far
+        } else {
+            p.x - crease
+        };
+        let y = self.level(front, p, half.off_middle(p, self.fork));
+        self.placed(half, y, far, leg)
+    }
+
+    /// Places a point of the other half, where it is seen beyond the seams of the half that faces the viewer.
+    pub(super) fn far(&self, front: bool, p: Point) -> Placed {
+        let (near, own) = self.halves(front);
+        let at = Point::new(p.x, p.y.min(self.fork));
+        let to_side = own.wide(at.y, self.fork) - own.off_middle(at, self.fork);
+        let hips = near.wide(at.y, self.fork) + to_side;
+        let level = p.y.max(self.fork);
+        let (middle, wide) = own.leg(level);
+        let half = near.leg(level).1 / 2.0;
+        let leg = if p.x < middle {
+            -half - (p.x - middle + wide / 2.0)
+        } else {
+            half + (middle + wide / 2.0 - p.x)
+        };
+        let y = self.level(!front, p, own.off_middle(p, self.fork));
+        let inside = leg > 0.0;
+        let placed = self.placed(near, y, if inside { 0.0 } else { hips }, leg);
+        Placed {
+            // Above the fork the other half shows at the side alone.
+            seen: placed.seen && !(inside && y < self.fork),
+            ..placed
+        }
+    }
+
+    /// Returns the strips that darts and pleats take of the top side or the under side at a level.
+    pub(super) fn gaps(&self, front: bool, y: f64) -> Vec<(f64, f64)> {
+        let (half, _) = self.halves(front);
+        half.gaps(y)
     }
 
     /// Returns the place in the view of the point of the waist that lies `round` mm from the centre front, and
@@ -264,6 +404,24 @@ impl Legs {
             self.waist_half * turn.sin()
         };
         (Point::new(x, y), before)
+    }
+
+    /// Places the point of the waist that lies so far round from the middle of the side that is seen.
+    pub(super) fn on_waist(&self, front: bool, round: f64) -> Placed {
+        let long = self.waist_long();
+        let quarter = if front {
+            self.quarter()
+        } else {
+            long - self.quarter()
+        };
+        let beyond = (round - quarter).max(0.0);
+        let near = round.min(quarter);
+        let (at, _) = self.waist(if front { near } else { long - near });
+        Placed {
+            at: at + Vec2::new(BEYOND * beyond, 0.0),
+            light: facing(turn_of(near.max(0.0) / long * half_girth())),
+            seen: beyond <= 1e-9,
+        }
     }
 
     /// Returns the length of the waist from the centre front to the centre back, mm.

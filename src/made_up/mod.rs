@@ -6,12 +6,21 @@
 //! the middle of the figure to the viewer's right, y down from the nape.
 
 mod back;
+mod collar;
 mod ellipse;
 mod front;
 mod hand;
+mod inside;
 mod legs;
+mod levels;
+mod lines;
+mod mesh;
+mod patch;
+mod pockets;
+mod ruled;
 mod shown;
 mod sleeve;
+mod sleeve_pieces;
 mod trousers;
 mod trunk;
 mod waistband;
@@ -20,9 +29,11 @@ mod waistcoat;
 use crate::draft::{Draft, Form};
 use hand::Hand;
 pub use hand::{along, closed};
-pub use shown::{Facing, Shade, Shown, Stroke};
+pub use patch::{Corner, Patch};
+pub use shown::{Facing, Filled, Shade, Shown, Stroke};
 
-/// Returns what is seen of a garment; `None` when its pieces are not declared to be the parts of a form.
+/// Returns what is seen of a garment; `None` when its pieces are not declared to be the parts of a form, or when
+/// there is nothing to be seen in that way: the inside of trousers, the open vents of a back that has none.
 pub fn view(draft: &Draft, facing: Facing) -> Option<Vec<Shown>> {
     let draft = &draft.as_drawn();
     let mut shown = Vec::new();
@@ -32,10 +43,13 @@ pub fn view(draft: &Draft, facing: Facing) -> Option<Vec<Shown>> {
     match (form, facing) {
         (Form::Coat, Facing::Front) => front::draw(draft, &mut hand),
         (Form::Coat, Facing::Back) => back::draw(draft, &mut hand),
+        (Form::Coat, Facing::BackOpen) => back::draw_open(draft, &mut hand),
+        (Form::Coat, Facing::Inside) => inside::draw(draft, &mut hand),
         (Form::Waistcoat, Facing::Front) => waistcoat::front(draft, &mut hand),
         (Form::Waistcoat, Facing::Back) => waistcoat::back(draft, &mut hand),
         (Form::Trousers, Facing::Front) => trousers::front(draft, &mut hand),
         (Form::Trousers, Facing::Back) => trousers::back(draft, &mut hand),
+        (Form::Waistcoat | Form::Trousers, Facing::BackOpen | Facing::Inside) => None,
     }?;
     Some(shown)
 }

@@ -1,14 +1,20 @@
 //! The types of a view: what is seen of a garment, in the order in which it is drawn.
 
+use super::patch::Patch;
+use crate::draft::Material;
 use kurbo::Point;
 
-/// The direction from which the wearer is seen.
+/// The way in which a garment is seen.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Facing {
     /// The wearer is seen from the front.
     Front,
     /// The wearer is seen from behind.
     Back,
+    /// The wearer is seen from behind, the vents of his coat open as when he moves.
+    BackOpen,
+    /// A coat is seen from inside, opened out flat; the wearer's left is on the viewer's right.
+    Inside,
 }
 
 /// The meaning of a line in a view.
@@ -16,12 +22,14 @@ pub enum Facing {
 pub enum Stroke {
     /// The end of the garment, beyond which the background begins.
     Outline,
-    /// An edge that lies on the garment: of a lapel, a pocket, a buttonhole.
+    /// An edge that lies on the garment: of a lapel or a pocket.
     Edge,
     /// A seam or a crease.
     Seam,
-    /// A line of visible stitches.
+    /// A line of visible stitches, in sewing thread.
     Stitch,
+    /// A buttonhole, worked in buttonhole twist.
+    Hole,
     /// A covered edge: that of the cloth that laps under at a vent.
     Hidden,
 }
@@ -39,11 +47,29 @@ pub enum Shade {
     Lap,
 }
 
+/// What a region is filled with.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Filled {
+    /// The pieces that are seen in it. They may reach over its outline, which clips them.
+    Patches(Vec<Patch>),
+    /// A material that is seen without a piece of it: the lining deep inside a coat.
+    Plain(Material),
+    /// Nothing that is known.
+    Nothing,
+}
+
 /// A thing that is seen in a view. Each covers those before it.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Shown {
-    /// A region, given by its outline.
-    Region(Vec<Point>, Shade),
+    /// A region, which covers what lies behind it whatever it is filled with.
+    Region {
+        /// Its outline, closed.
+        outline: Vec<Point>,
+        /// The side of the cloth that shows, and the light it lies in.
+        shade: Shade,
+        /// What it is filled with.
+        filled: Filled,
+    },
     /// A line through points.
     Line(Vec<Point>, Stroke),
     /// A button.

@@ -1,26 +1,38 @@
-//! Draws a sleeve as it hangs: slightly bent, slightly away from the body, and as wide as its pieces make it.
+//! Lays a sleeve round a hanging arm, bent a little at the elbow and clear of the waist, and as wide as its pieces
+//! make it.
+//!
+//! Seen from in front or behind, the sleeve is a tube whose fold along the forearm is turned a little towards the
+//! body, as the palms of a man at rest are. The seam that is seen, along the forearm or the hindarm, lies where the
+//! pieces put it.
 
-use super::hand::{Hand, smooth};
+use super::hand::{Hand, patch, smooth};
+use super::levels::Levels;
+use super::lines::{edge, piece, sampled};
+use super::mesh::Placed;
+use super::patch::Patch;
+use super::ruled::{Section, Spot, along, ruled};
 use super::shown::{Shade, Stroke};
-use super::trunk::{edge, piece, vent_lines};
-use crate::draft::{Draft, DraftPiece, MarkKind, Part, Role, Seam, Stretch};
+use super::sleeve_pieces::Flat;
+use crate::draft::{Draft, MarkKind, Part, Role, Seam, Stretch};
 use crate::geometry;
-use kurbo::{BezPath, Point, Rect, Shape, Vec2};
+use crate::order::Side;
+use kurbo::{BezPath, Point, Vec2};
+use std::f64::consts::FRAC_PI_2;
 
 /// Width of a sleeve as it is seen, in parts of its flat width. A round tube shows 2/π of it (0.64); a
 /// sleeve shows less, as an arm is narrower from the front than from the side (judged by eye, no source).
 const SEEN: f64 = 0.615;
-/// Degrees by which the upper arm hangs out from plumb: an arm that hangs at rest clears the hip (judged by
-/// eye, no source).
-const UPPER: f64 = 9.0;
-/// Degrees by which the forearm hangs out: it is nearly plumb (judged by eye, no source).
-const LOWER: f64 = 2.0;
-/// Degrees added half-way down the forearm, which gives it its slight bend.
-const BEND: f64 = 0.8;
+/// Least degrees by which the upper arm hangs out from plumb: an arm at rest clears the hip (judged by eye, no
+/// source).
+const UPPER: f64 = 8.5;
 /// Most degrees by which the upper arm of a stout man hangs out; beyond that his sleeve lies over his coat.
-const MOST: f64 = 17.0;
-/// Width by which a sleeve may lie over the coat at its waist, mm: it rests against the body.
-const OVERLAP: f64 = 8.0;
+const MOST: f64 = 13.0;
+/// Degrees by which the forearm hangs out: a bent arm comes in again towards the thigh (judged by eye, no source).
+const LOWER: f64 = -3.0;
+/// Degrees added half-way down the forearm, which spread the bend beyond the elbow.
+const BEND: f64 = 2.2;
+/// Daylight between the sleeve and the coat at its waist, mm (judged by eye, no source).
+const DAYLIGHT: f64 = 11.0;
 /// How far the widest place of the sleeve head lies outside the shoulder point, in parts of the flat width
 /// (judged by eye, no source).
 const OUT: f64 = 0.216;
@@ -28,91 +40,87 @@ const OUT: f64 = 0.216;
 const OUT_LEVEL: f64 = 0.72;
 /// A cuff's button is a 24-line one, 15 mm (common practice, no source).
 const BUTTON: f64 = 15.0;
+/// Least share of a cuff's button that shows, as it stands up from the cloth.
+const LEAST_SEEN: f64 = 0.3;
+/// Number of rows into which the crown of a sleeve is divided, and the sleeve below it: of 15 mm or less.
+const CROWN_ROWS: usize = 14;
+const ROWS: usize = 40;
+/// Number of columns of the upper sleeve and of the under sleeve, on the half of the tube that is seen.
+const COLUMNS: (usize, usize) = (10, 5);
+/// Depth over which the seam finds from the scye to its place on the tube, mm (judged by eye, no source).
+const SETTLES: f64 = 220.0;
+/// Length by which the patches reach past the hem, whose line sags, mm.
+const PAST: f64 = 12.0;
 
-/// The lines of a sleeve on the right of the sheet, mm.
-pub(super) struct Sleeve {
+/// A sleeve as it hangs on the right of the sheet, mm.
+pub(super) struct Sleeve<'a> {
+    flat: Flat<'a>,
+    side: Side,
     /// The line from the shoulder over the head and down the outside to the hem.
     outer: Vec<Point>,
     /// The line from the scye down the inside to the hem.
     inner: Vec<Point>,
     /// The hem, from the inside to the outside.
     hem: Vec<Point>,
-    /// Height of each of the cuff's buttons above the hem, mm, and whether it is worn undone.
-    buttons: Vec<(f64, bool)>,
-    /// Whether the cuff opens and so has worked buttonholes.
-    opens: bool,
+    /// The outside and the inside by their level in the view.
+    sides: [Levels; 2],
+    /// Levels of the sleeve, down from the top of the crown, each with its level in the view.
+    drops: Vec<(f64, f64)>,
+    /// The scye from the shoulder down, each point with its distance along the scye.
+    scye: Vec<(f64, Point)>,
+    /// The place of the inside's upper end along the scye.
+    leaves: f64,
 }
 
 /// The places of the body that a sleeve hangs from and beside.
 pub(super) struct Hang {
-    /// The shoulder point as it is seen.
-    pub shoulder: Point,
-    /// The point at which the inside of the sleeve comes out from under the body.
-    pub inside: Point,
+    /// The side of the wearer.
+    pub side: Side,
+    /// Whether the wearer is seen from the front.
+    pub front: bool,
+    /// The scye from the shoulder point down, as it is seen; each point with its distance along the scye.
+    pub scye: Vec<(f64, Point)>,
+    /// The level at which the inside of the sleeve comes out from under the body.
+    pub leaves: f64,
     /// Half the width of the coat at its waist: a stout man's arms hang clear of it.
     pub waist: f64,
 }
 
-/// The two pieces of a sleeve laid flat; levels in mm down from the top of the crown.
-struct Flat {
-    /// Level of the bottom of the scye, where the sleeve becomes a tube.
-    depth: f64,
-    elbow: f64,
-    hem: f64,
-    /// y of the top of the crown on the pieces.
-    top: f64,
-    /// Forearm and hindarm of the top sleeve and of the under sleeve.
-    seams: [Vec<BezPath>; 2],
-}
-
-impl Flat {
-    fn new(top: &DraftPiece, under: &DraftPiece) -> Option<Self> {
-        let crown = edge(top, Role::Crown)?.bounding_box();
-        let hem = edge(top, Role::Hem)?.bounding_box();
-        let seams = |piece: &DraftPiece| -> Vec<BezPath> {
-            let edges = piece.edges(Role::Forearm).chain(piece.edges(Role::Hindarm));
-            edges.map(|edge| edge.path.clone()).collect()
-        };
-        Some(Self {
-            depth: edge(under, Role::Crown)?.bounding_box().y1 - crown.y0,
-            elbow: top.notched(Role::Elbow).next()?.y - crown.y0,
-            hem: hem.center().y - crown.y0,
-            top: crown.y0,
-            seams: [seams(top), seams(under)],
-        })
-    }
-
-    /// Returns the flat width of the sleeve at a level: half of what both pieces measure.
-    fn width(&self, level: f64) -> f64 {
-        let y = self.top + level;
-        let [top, under] = &self.seams;
-        (width_at(top, y) + width_at(under, y)) / 2.0
-    }
-
-    /// Returns the width of the sleeve at a level as it is seen.
-    fn seen(&self, level: f64) -> f64 {
-        SEEN * self.width(level)
-    }
+/// Returns the points of a path with their distances along it, each at its place in the view.
+pub(super) fn measured(
+    points: impl Iterator<Item = Point>,
+    placed: impl Fn(Point) -> Placed,
+    from: f64,
+) -> Vec<(f64, Point)> {
+    let mut far = from;
+    let mut last: Option<Point> = None;
+    let points = points.map(|p| {
+        far += last.map_or(0.0, |last| last.distance(p));
+        last = Some(p);
+        (far, placed(p))
+    });
+    let seen = points.filter(|(_, placed)| placed.seen);
+    seen.map(|(far, placed)| (far, placed.at)).collect()
 }
 
 /// The outside of a hanging sleeve, with the points of it that the inside lies opposite to.
 struct Outside {
     line: Vec<Point>,
+    /// The widest place of the head, the elbow, the point half-way from it to the hem, and the hem.
+    out: Point,
     elbow: Point,
-    /// The point half-way between elbow and hem.
     forearm: Point,
     hem: Point,
 }
 
 impl Outside {
     /// Draws the outside from the shoulder over the head, which stands `lift` mm above it, and down.
-    fn new(flat: &Flat, hang: &Hang, lift: f64) -> Self {
+    fn new(flat: &Flat, start: Point, waist: f64, lift: f64) -> Self {
         let wide = flat.width(flat.depth + 20.0);
-        let start = hang.shoulder;
         let out_level = OUT_LEVEL * flat.depth;
         let out = Point::new(start.x + OUT * wide, start.y + out_level);
         // The upper arm hangs out as far as it must for the elbow to clear the waist.
-        let clear = hang.waist - OVERLAP + flat.seen(flat.elbow) - out.x;
+        let clear = waist + DAYLIGHT + SEEN * flat.width(flat.elbow) - out.x;
         let upper = clear.atan2(flat.elbow - out_level).to_degrees();
         let upper = upper.clamp(UPPER, MOST);
         // An arm that hangs out further does so from the shoulder down.
@@ -138,6 +146,7 @@ impl Outside {
         line.dedup_by(|a, b| a.distance(*b) < 0.01);
         Self {
             line,
+            out,
             elbow,
             forearm,
             hem,
@@ -147,156 +156,260 @@ impl Outside {
 
 /// Returns the end of an arm of a given length that hangs from a point, some degrees out from plumb.
 fn hung(from: Point, length: f64, degrees: f64) -> Point {
-    let drop = length * degrees.to_radians().cos();
-    Point::new(from.x + drop * degrees.to_radians().tan(), from.y + drop)
+    let turn = degrees.to_radians();
+    from + Vec2::new(length * turn.sin(), length * turn.cos())
 }
 
-impl Sleeve {
-    /// Hangs the sleeve of a draft from a shoulder; `None` if the draft lacks a part of a sleeve.
-    pub(super) fn new(draft: &Draft, hang: &Hang) -> Option<Self> {
-        let top = piece(draft, Part::TopSleeve)?;
-        let under = piece(draft, Part::UnderSleeve)?;
-        let flat = Flat::new(top, under)?;
-        let outside = Outside::new(&flat, hang, head_lift(draft));
+impl<'a> Sleeve<'a> {
+    /// Hangs the sleeve of a draft; `None` if the draft lacks a part of a sleeve.
+    pub(super) fn new(draft: &'a Draft, hang: Hang) -> Option<Self> {
+        let flat = Flat::new(draft, hang.side, hang.front)?;
+        let (_, shoulder) = *hang.scye.first()?;
+        let (leaves, root) = *(hang.scye.iter()).rfind(|(_, p)| p.y < hang.leaves)?;
+        let lift = head_lift(draft, hang.side);
+        let outside = Outside::new(&flat, shoulder, hang.waist, lift);
         // The inside lies opposite to the outside, as far away as the sleeve is wide there.
-        let inside = |outer: Point, level: f64| Point::new(outer.x - flat.seen(level), outer.y);
-        let elbow = inside(outside.elbow, flat.elbow);
-        let forearm = inside(outside.forearm, 0.5 * (flat.hem + flat.elbow));
-        let cuff = SEEN * width_of_hem(top, under);
-        let end = Point::new(outside.hem.x - cuff, outside.hem.y + 5.0);
+        let inside = |outer: Point, level: f64, out: f64| {
+            let turn = out.to_radians();
+            outer - Vec2::new(turn.cos(), -turn.sin()) * (SEEN * flat.width(level))
+        };
+        let elbow = inside(outside.elbow, flat.elbow, 0.0);
+        let half_way = 0.5 * (flat.hem + flat.elbow);
+        let forearm = inside(outside.forearm, half_way, LOWER);
+        let cuff = SEEN * flat.cuff;
+        let end = Point::new(outside.hem.x - cuff, outside.hem.y + 1.0);
         let inner = smooth(&[
-            hang.inside,
-            hang.inside.lerp(elbow, 0.5) - Vec2::new(0.5, 0.0),
+            root,
+            root.lerp(elbow, 0.5) - Vec2::new(0.5, 0.0),
             elbow + Vec2::new(0.5, 0.0),
             forearm,
             end,
         ]);
         let sag = end.midpoint(outside.hem) + Vec2::new(0.0, 3.0);
         let hem = smooth(&[end, sag, outside.hem]);
-        let (buttons, opens) = cuff_of(draft, hem_end(top));
+        let body = |line: &[Point]| Levels::of(&[through(line)]);
+        let sides = [body(&outside.line), body(&inner)];
+        let drops = vec![
+            (0.0, shoulder.y),
+            (OUT_LEVEL * flat.depth, outside.out.y),
+            (flat.elbow, outside.elbow.y),
+            (half_way, outside.forearm.y),
+            (flat.hem, outside.hem.y),
+        ];
         Some(Self {
+            flat,
+            side: hang.side,
             outer: outside.line,
             inner,
             hem,
-            buttons,
-            opens,
+            sides,
+            drops,
+            scye: hang.scye,
+            leaves,
         })
     }
 
-    /// Draws the sleeve; `scye` runs from the shoulder to the point where the inside begins.
-    pub(super) fn draw(&self, hand: &mut Hand, scye: &[Point]) {
-        let mut shape: Vec<Point> = scye.to_vec();
+    /// Returns the level in the view of a level of the sleeve.
+    fn drop(&self, level: f64) -> f64 {
+        let after = self.drops.partition_point(|(own, _)| *own < level);
+        let after = after.clamp(1, self.drops.len() - 1);
+        let ((a, y), (b, z)) = (self.drops[after - 1], self.drops[after]);
+        y + (z - y) * (level - a) / (b - a)
+    }
+
+    /// Returns the point of the tube at a level of the sleeve and an angle from the direction of the viewer, radians,
+    /// counted towards the outside.
+    fn on_tube(&self, level: f64, turn: f64) -> Point {
+        let y = self.drop(level);
+        let [outer, inner] = [&self.sides[0], &self.sides[1]].map(|side| side.at(y));
+        let share = (1.0 + turn.clamp(-FRAC_PI_2, FRAC_PI_2).sin()) / 2.0;
+        Point::new(inner + (outer - inner) * share, y)
+    }
+
+    /// Places a point of the top sleeve that is below its crown.
+    fn on_top(&self, p: Point) -> Placed {
+        let turn = self.flat.turn(p);
+        Placed {
+            at: self.on_tube(self.flat.level(p.y), turn),
+            light: turn.cos().max(0.0),
+            seen: turn.abs() < FRAC_PI_2,
+        }
+    }
+
+    /// Returns the point of the scye so far from the shoulder.
+    fn at_scye(&self, far: f64) -> Point {
+        let after = self.scye.partition_point(|(own, _)| *own < far);
+        let after = after.clamp(1, self.scye.len().max(2) - 1);
+        let (Some((a, p)), Some((b, q))) = (self.scye.get(after - 1), self.scye.get(after)) else {
+            return Point::ZERO;
+        };
+        p.lerp(*q, ((far - a) / (b - a).max(1e-6)).clamp(0.0, 1.0))
+    }
+
+    /// Returns the seam that is seen, from the scye to the hem, on the top sleeve and on the under sleeve.
+    fn seam(&self) -> [Vec<Spot>; 2] {
+        let flat = &self.flat;
+        let from = flat.seam_top;
+        let off = self.at_scye(flat.seam_far) - self.on_tube(from, flat.seam_turn(from));
+        let rows = (0..=ROWS).map(|row| {
+            let level = from + (flat.hem + PAST - from) * row as f64 / ROWS as f64;
+            let part = ((level - from) / SETTLES).clamp(0.0, 1.0);
+            let left = 1.0 - part * part * (3.0 - 2.0 * part);
+            let at = self.on_tube(level, flat.seam_turn(level)) + off * left;
+            flat.on_seam(level).map(|on| Spot { on, at })
+        });
+        let rows: Vec<[Spot; 2]> = rows.collect();
+        [0, 1].map(|piece| rows.iter().map(|row| row[piece]).collect())
+    }
+
+    /// Returns what is seen of the top sleeve.
+    fn top(&self, seam: &[Spot]) -> Patch {
+        let flat = &self.flat;
+        let mut first: Vec<Spot> = (0..CROWN_ROWS)
+            .map(|row| {
+                let far = flat.seam_far * row as f64 / CROWN_ROWS as f64;
+                let at = self.at_scye(far);
+                Spot {
+                    on: flat.on_crown(far),
+                    at,
+                }
+            })
+            .collect();
+        let head_end = self.drop(flat.seam_top);
+        let head: Vec<Point> = (self.outer.iter())
+            .take_while(|p| p.y < head_end)
+            .copied()
+            .collect();
+        let long: f64 = head.windows(2).map(|p| p[0].distance(p[1])).sum();
+        let (top, foot) = (flat.on_crown(0.0), flat.outside(flat.seam_top));
+        let mut second: Vec<Spot> = (0..CROWN_ROWS)
+            .map(|row| {
+                let part = row as f64 / CROWN_ROWS as f64;
+                Spot {
+                    on: top.lerp(foot, part),
+                    at: along(&head, long * part),
+                }
+            })
+            .collect();
+        first.extend(seam);
+        second.extend((0..=ROWS).map(|row| {
+            let level =
+                flat.seam_top + (flat.hem + PAST - flat.seam_top) * row as f64 / ROWS as f64;
+            Spot {
+                on: flat.outside(level),
+                at: self.on_tube(level, FRAC_PI_2),
+            }
+        }));
+        let turns = |row: usize| {
+            let below = row.saturating_sub(CROWN_ROWS) as f64 / ROWS as f64;
+            let level = flat.seam_top + (flat.hem - flat.seam_top) * below;
+            // The head rises from the scye: it faces the viewer there and turns away over the arm.
+            let part = (row as f64 / CROWN_ROWS as f64).min(1.0);
+            Section::Tube(flat.seam_turn(level) * part, FRAC_PI_2)
+        };
+        patch(
+            flat.top,
+            Some(self.side),
+            ruled(&first, &second, COLUMNS.0, turns),
+        )
+    }
+
+    /// Returns what is seen of the under sleeve, between the body and the seam.
+    fn under(&self, seam: &[Spot]) -> Patch {
+        let flat = &self.flat;
+        let first: Vec<Spot> = (0..=ROWS)
+            .map(|row| {
+                let level =
+                    flat.seam_top + (flat.hem + PAST - flat.seam_top) * row as f64 / ROWS as f64;
+                let root = self.at_scye(self.leaves);
+                let on_tube = self.on_tube(level, -FRAC_PI_2);
+                // Above the place where the inside begins, the crown of the under sleeve lies along the scye.
+                if on_tube.y < root.y {
+                    let from = self.drop(flat.seam_top);
+                    let part = (on_tube.y - from) / (root.y - from).max(1.0);
+                    let far = flat.seam_far + (self.leaves - flat.seam_far) * part.clamp(0.0, 1.0);
+                    return Spot {
+                        on: flat.on_crown(far),
+                        at: self.at_scye(far),
+                    };
+                }
+                let part = ((on_tube.y - root.y) / SETTLES).min(1.0);
+                Spot {
+                    on: flat.on_crown(self.leaves).lerp(flat.inside(level), part),
+                    at: on_tube,
+                }
+            })
+            .collect();
+        let turns = |row: usize| {
+            let level = flat.seam_top + (flat.hem - flat.seam_top) * row as f64 / ROWS as f64;
+            Section::Tube(-FRAC_PI_2, flat.seam_turn(level))
+        };
+        patch(
+            flat.under,
+            Some(self.side),
+            ruled(&first, seam, COLUMNS.1, turns),
+        )
+    }
+
+    /// Draws the sleeve with the buttons of its cuff.
+    pub(super) fn draw(&self, hand: &mut Hand) {
+        let scye = self.scye.iter().take_while(|(far, _)| *far <= self.leaves);
+        let scye: Vec<Point> = scye.map(|(_, p)| *p).collect();
+        let mut shape: Vec<Point> = scye.clone();
         shape.extend(&self.inner);
         shape.extend(&self.hem);
         shape.extend(self.outer.iter().rev());
-        hand.shape(&shape, Shade::Face);
+        let [on_top, on_under] = self.seam();
+        let cloth = vec![self.under(&on_under), self.top(&on_top)];
+        hand.patches(&shape, Shade::Face, cloth);
+        let foot = self.hem.iter().map(|p| p.y).fold(f64::MIN, f64::max);
+        let seam = on_top.iter().map(|spot| spot.at).filter(|p| p.y < foot);
+        hand.line(&seam.collect::<Vec<_>>(), Stroke::Seam);
         hand.line(&self.outer, Stroke::Outline);
         hand.line(&self.inner, Stroke::Edge);
         hand.line(&self.hem, Stroke::Outline);
-        hand.line(scye, Stroke::Edge);
+        hand.line(&scye, Stroke::Edge);
+        self.draw_buttons(hand);
     }
 
-    /// Returns the point `up` mm above the hem and the share `part` of the way from the inside to the outside.
-    pub(super) fn at(&self, up: f64, part: f64) -> Point {
-        let along = |line: &[Point]| {
-            let mut left = up;
-            for pair in line.windows(2).rev() {
-                let long = pair[0].distance(pair[1]);
-                if left <= long && long > 0.0 {
-                    return pair[1].lerp(pair[0], left / long);
-                }
-                left -= long;
+    /// Draws the cuff's buttons that are seen, with their holes.
+    fn draw_buttons(&self, hand: &mut Hand) {
+        for mark in &self.flat.top.piece.marks {
+            let worked = matches!(mark.kind, MarkKind::Buttonhole | MarkKind::OpenButtonhole);
+            if !worked && mark.kind != MarkKind::Button {
+                continue;
             }
-            line.first().copied().unwrap_or_default()
-        };
-        along(&self.inner).lerp(along(&self.outer), part)
-    }
-
-    /// Draws the cuff's buttons the share `part` of the way to the outside; `seen` is the share of a button's
-    /// width that shows.
-    pub(super) fn draw_buttons(&self, hand: &mut Hand, part: f64, seen: f64) {
-        for (up, undone) in &self.buttons {
-            let at = self.at(*up, part);
-            hand.button(at, BUTTON, seen);
-            if self.opens && seen > 0.8 {
-                // A button that is done up covers all but the end of its hole.
-                let reach = if *undone { 26.0 } else { 11.0 };
-                let hole = [at - Vec2::new(reach, 0.0), at - Vec2::new(8.0, 0.0)];
-                hand.line(&hole, Stroke::Seam);
+            let placed = sampled(&mark.path).map(|p| self.on_top(p));
+            let hole = placed.map(|placed| placed.seen.then_some(placed.at));
+            if worked {
+                hand.seen(hole, Stroke::Hole);
+            }
+            let Some(on) = geometry::start(&mark.path) else {
+                continue;
+            };
+            let placed = self.on_top(on);
+            if placed.seen {
+                hand.button(placed.at, BUTTON, placed.light.max(LEAST_SEEN));
             }
         }
     }
 }
 
-/// Returns the distance between the outermost points at which paths cross a level, or the width of the
-/// paths if none does.
-fn width_at(paths: &[BezPath], y: f64) -> f64 {
-    let across = Vec2::new(1.0, 0.0);
-    let crossings = paths
-        .iter()
-        .flat_map(|path| geometry::line_crossings(path, Point::new(0.0, y), across));
-    let mut range: Option<(f64, f64)> = None;
-    for x in crossings.map(|crossing| crossing.point.x) {
-        range = Some(range.map_or((x, x), |(a, b)| (a.min(x), b.max(x))));
+/// Returns the path through points.
+fn through(points: &[Point]) -> BezPath {
+    let mut path = BezPath::new();
+    for (i, point) in points.iter().enumerate() {
+        match i {
+            0 => path.move_to(*point),
+            _ => path.line_to(*point),
+        }
     }
-    range.map_or_else(
-        || {
-            paths
-                .iter()
-                .map(|path| path.bounding_box())
-                .reduce(|a, b| a.union(b))
-                .unwrap_or(Rect::ZERO)
-                .width()
-        },
-        |(a, b)| b - a,
-    )
-}
-
-/// Returns the flat width of the finished hem, without the vent that is cut on at the cuff.
-fn width_of_hem(top: &DraftPiece, under: &DraftPiece) -> f64 {
-    let length = |piece: &DraftPiece| {
-        let hem = edge(piece, Role::Hem);
-        let (fore, hind) = (hem.and_then(geometry::start), hem.and_then(geometry::end));
-        let fold = vent_lines(piece).next();
-        let fold = fold.and_then(|mark| geometry::end(&mark.path));
-        let ends = fore.zip(fold.or(hind));
-        ends.map_or(0.0, |(a, b)| a.distance(b))
-    };
-    (length(top) + length(under)) / 2.0
-}
-
-/// Returns the end of the hem at the hindarm, from which the heights of buttons are measured.
-fn hem_end(top: &DraftPiece) -> Option<Point> {
-    edge(top, Role::Hem).and_then(geometry::end)
-}
-
-/// Returns the height of each of the cuff's buttons above the hem, with whether it is worn undone, and
-/// whether the cuff opens.
-fn cuff_of(draft: &Draft, foot: Option<Point>) -> (Vec<(f64, bool)>, bool) {
-    let Some(foot) = foot else {
-        return (Vec::new(), false);
-    };
-    let sleeve = piece(draft, Part::TopSleeve).into_iter();
-    let marks = sleeve.flat_map(|piece| &piece.marks);
-    let mut opens = false;
-    let buttons = marks.filter_map(|mark| {
-        let (hole, undone) = match mark.kind {
-            MarkKind::Button => (false, false),
-            MarkKind::Buttonhole => (true, false),
-            MarkKind::OpenButtonhole => (true, true),
-            _ => return None,
-        };
-        opens |= hole;
-        let at = geometry::start(&mark.path)?;
-        Some((at.distance(foot), undone))
-    });
-    let buttons: Vec<(f64, bool)> = buttons.collect();
-    (buttons, opens)
+    path
 }
 
 /// Returns how far the sleeve head stands above the shoulder, mm: 0 at 5 % of ease in the crown, 8 at 8 %,
 /// and less than 10 however much more ease there is (judged by eye, no source).
-fn head_lift(draft: &Draft) -> f64 {
+fn head_lift(draft: &Draft, side: Side) -> f64 {
     let plays = |run: &[Stretch], role: Role| {
         let edge = |s: &Stretch| draft[s.piece].plays(s.edge, role);
         run.iter().all(edge)
@@ -307,7 +420,12 @@ fn head_lift(draft: &Draft) -> f64 {
     let seam = seams.max_by_key(|seam| seam.a.len() + seam.b.len());
     let scye: f64 = [Part::Back, Part::SideBody, Part::Forepart]
         .iter()
-        .filter_map(|part| Some(geometry::length(edge(piece(draft, *part)?, Role::Scye)?)))
+        .filter_map(|part| {
+            Some(geometry::length(edge(
+                piece(draft, *part, side)?.piece,
+                Role::Scye,
+            )?))
+        })
         .sum();
     let ease = seam.map_or(0.06, |seam| 0.5 * (seam.least + seam.most) / scye.max(1.0));
     8.0 * ((ease - 0.05) / 0.03).clamp(0.0, 1.1).powi(2)

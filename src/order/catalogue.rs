@@ -3,10 +3,12 @@
 
 use super::House;
 use super::choices::Choices;
+use super::colours;
 use super::declaring::{self, BUILT_IN};
 use super::phrase::Terms;
 use super::reading::Findings;
 use super::sections::{SECTIONS, called_here};
+use crate::cloth::{Trims, Weave, weaves};
 use crate::diagnostic::{Diagnostic, Source, nearest};
 use crate::units::Unit;
 use std::collections::{BTreeMap, BTreeSet};
@@ -33,6 +35,8 @@ const MOST_NAMED: usize = 12;
 pub struct Catalogue {
     garments: BTreeMap<String, Result<Choices, Diagnostic>>,
     house: Result<House, Vec<Diagnostic>>,
+    weaves: Result<Arc<[Weave]>, Diagnostic>,
+    trims: Result<Trims, Vec<Diagnostic>>,
     doubt: Option<Diagnostic>,
 }
 
@@ -67,6 +71,8 @@ impl Catalogue {
         Self {
             garments: garments.collect(),
             house,
+            weaves: weaves(folder),
+            trims: colours::trims(folder),
             doubt: None,
         }
     }
@@ -93,6 +99,22 @@ impl Catalogue {
     /// Returns every fault of the house file.
     pub fn house(&self) -> Result<&House, Vec<Diagnostic>> {
         self.house.as_ref().map_err(Vec::clone)
+    }
+
+    /// Returns the weaves in which a cloth can be described.
+    ///
+    /// # Errors
+    /// Returns the fault of the file of weaves.
+    pub fn weaves(&self) -> Result<&[Weave], Diagnostic> {
+        self.weaves.as_deref().map_err(Diagnostic::clone)
+    }
+
+    /// Returns the colours of the trimmings that an order does not say.
+    ///
+    /// # Errors
+    /// Returns every fault of the file of colours.
+    pub fn trims(&self) -> Result<&Trims, Vec<Diagnostic>> {
+        self.trims.as_ref().map_err(Vec::clone)
     }
 
     /// Returns the terms in which a reader who has no order reads the choices: in the house's unit and with its

@@ -9,7 +9,10 @@ use super::reading::Findings;
 use super::sections::{SECTIONS, called_here};
 use super::style::Wanted;
 use super::text::{line, lines};
-use super::{Client, Figure, Fitting, House, Order, balance, body, cloth, posture, style, telling};
+use super::{
+    Client, Cloth, Figure, Fitting, House, Order, balance, body, cloth, look, posture, style,
+    telling,
+};
 use crate::diagnostic::Source;
 use crate::diagnostic::{Diagnostic, Place, nearest};
 use crate::units::Unit;
@@ -145,10 +148,19 @@ fn order(
     if let Some(client) = &mut client {
         client.notes.extend(said(&figure, seen, &fittings, unit));
     }
-    let (raw, header) = sections.take("cloth", findings);
-    let cloth = house
-        .as_ref()
-        .and_then(|house| cloth::check(raw, header, house, findings));
+    let (mut raw, header): (file::Cloth, _) = sections.take("cloth", findings);
+    let (colours, colours_header) = sections.take("colours", findings);
+    let (described, threads) = look::described(&mut raw, &catalogue, folder, findings);
+    let cloth = (house.as_ref())
+        .and_then(|house| cloth::check(raw, header, house, threads.as_ref(), findings));
+    let repeat = cloth.as_ref().map_or([0.0; 2], Cloth::repeat);
+    let look = look::check(
+        described,
+        repeat,
+        (colours, colours_header),
+        &catalogue,
+        findings,
+    );
     let trimmings = trimmings(&mut sections, findings);
     let terms = Terms {
         unit,
@@ -166,6 +178,7 @@ fn order(
         fittings,
         garments,
         cloth: cloth?,
+        look,
         trimmings,
         unit,
         house: house?,

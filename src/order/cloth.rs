@@ -2,6 +2,7 @@
 
 use super::file::{self, Written};
 use super::length::{Unit, parse};
+use super::look::Threads;
 use super::reading::Findings;
 use super::words::{repeated, shown};
 use super::{Cloth, Face, House, HouseNumber, Layout, Nap, text};
@@ -9,11 +10,13 @@ use crate::diagnostic::Diagnostic;
 use std::ops::Range;
 use toml::Spanned;
 
-/// Checks the cloth; what the order leaves out comes from the house. Returns `None` if it has no name.
+/// Checks the cloth; what the order leaves out comes from the house, and the repeat from the threads, if they are
+/// described. Returns `None` if it has no name.
 pub(super) fn check(
     raw: file::Cloth,
     header: Option<Range<usize>>,
     house: &House,
+    threads: Option<&Threads>,
     findings: &mut Findings,
 ) -> Option<Cloth> {
     let name = name(raw.name, header, findings)?;
@@ -29,8 +32,9 @@ pub(super) fn check(
         HouseNumber::ClothSelvedge,
         findings,
     );
-    let repeat_across = repeat("repeat_across", raw.repeat_across, findings);
-    let repeat_along = repeat("repeat_along", raw.repeat_along, findings);
+    let derived = threads.map_or([0.0; 2], |threads| threads.repeat);
+    let repeat_across = repeat("repeat_across", raw.repeat_across, derived[0], findings);
+    let repeat_along = repeat("repeat_along", raw.repeat_along, derived[1], findings);
     let gap = length("gap", raw.gap, HouseNumber::ClothGap, findings);
     let remnants = remnants(&raw.remnants, findings);
     let shrinkage = match raw.shrinkage {
@@ -47,6 +51,9 @@ pub(super) fn check(
         Some("up") => Face::Up,
         _ => Face::Down,
     };
+    if let Some(threads) = threads {
+        threads.doubts([repeat_across, repeat_along], nap, findings);
+    }
     Some(Cloth {
         name: text::line(name, findings)?,
         width,
@@ -77,9 +84,10 @@ fn name(
     name
 }
 
-/// Reads the repeat of a pattern in mm, 0 where there is none. A repeat too fine to be matched is a fault.
-fn repeat(name: &str, raw: Option<Spanned<Written>>, findings: &mut Findings) -> f64 {
-    let Some(raw) = raw else { return 0.0 };
+/// Reads the repeat of a pattern in mm, 0 where there is none; where the order leaves it out, it is the one derived
+/// from the threads. A repeat too fine to be matched is a fault.
+fn repeat(name: &str, raw: Option<Spanned<Written>>, derived: f64, findings: &mut Findings) -> f64 {
+    let Some(raw) = raw else { return derived };
     let repeat = 10.0 * centimetres(name, &raw, 0.0, WIDEST_REPEAT, findings);
     if repeat > 0.0 && repeat < FINEST_REPEAT {
         let fault = Diagnostic::error(format!("{name}: a repeat this small cannot be matched"));
@@ -128,7 +136,7 @@ fn layout(raw: Option<Spanned<file::Layout>>, patterned: bool, findings: &mut Fi
 }
 
 /// Reads a length in cm between two bounds; the lower bound stands in for one that is refused.
-fn centimetres(
+pub(super) fn centimetres(
     name: &str,
     raw: &Spanned<Written>,
     least: f64,
@@ -174,7 +182,7 @@ const FINEST_REPEAT: f64 = 2.0;
 const MOST_REMNANTS: usize = 20;
 
 /// The widest repeat that is believed, in cm.
-const WIDEST_REPEAT: f64 = 100.0;
+pub(super) const WIDEST_REPEAT: f64 = 100.0;
 
 /// Reads a fraction (0.03) or a percentage ("3 %").
 fn fraction(raw: &Spanned<Written>, house: &House, findings: &mut Findings) -> f64 {

@@ -53,6 +53,42 @@ pub(super) struct Cloth {
     pub gap: Option<Spanned<Written>>,
     /// Lengths of pieces at hand.
     pub remnants: Vec<Spanned<Written>>,
+    /// Colours of its threads, by names of letters.
+    pub colours: Option<Spanned<Free<String>>>,
+    /// How they cross.
+    pub weave: Option<Spanned<String>>,
+    /// Its ends by their colours.
+    pub warp: Option<Spanned<String>>,
+    /// Its picks by their colours.
+    pub weft: Option<Spanned<String>>,
+    /// Ends to a cm.
+    pub ends: Option<Spanned<f64>>,
+    /// Picks to a cm.
+    pub picks: Option<Spanned<f64>>,
+    /// A picture of it, in the order's folder.
+    pub swatch: Option<Spanned<String>>,
+    /// What of the cloth the picture shows.
+    pub swatch_width: Option<Spanned<Written>>,
+}
+
+/// `[colours]`, and the house's file of them.
+#[derive(Debug, Default, PartialEq, serde::Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub(super) struct Colours {
+    /// Ground, and perhaps a stripe.
+    pub lining: Option<Spanned<Lines>>,
+    /// The same of the sleeves.
+    pub sleeve_lining: Option<Spanned<Lines>>,
+    /// Under the collar.
+    pub felt: Option<Spanned<String>>,
+    /// Of the bags.
+    pub pocketing: Option<Spanned<String>>,
+    /// What they are of, and perhaps a colour.
+    pub buttons: Option<Spanned<Lines>>,
+    /// Their twist.
+    pub buttonholes: Option<Spanned<String>>,
+    /// That is seen.
+    pub stitching: Option<Spanned<String>>,
 }
 
 /// The words of `nap`.

@@ -58,6 +58,76 @@ pub(super) const KEYS: &[(&str, &str, Form, &str)] = &[
         "along: a fraction, or text such as \"3 %\"",
     ),
     ("cloth", "gap", Form::Length, "space between the pieces"),
+    (
+        "cloth",
+        "colours",
+        Form::Colours,
+        "colours of the threads, hex or CSS names, by names of letters: { n = \"#2a3550\", w = \"ivory\" }",
+    ),
+    ("cloth", "weave", Form::Text, "how the threads cross"),
+    (
+        "cloth",
+        "warp",
+        Form::Text,
+        "the ends of one repeat, each colour with how many: \"n60 w2 n60 g2\"",
+    ),
+    (
+        "cloth",
+        "weft",
+        Form::Text,
+        "the picks of one repeat, or \"warp\" for the same count",
+    ),
+    ("cloth", "ends", Form::Number(2.0, 80.0), "ends to a cm"),
+    ("cloth", "picks", Form::Number(2.0, 80.0), "picks to a cm"),
+    (
+        "cloth",
+        "swatch",
+        Form::Text,
+        "a picture of the cloth in its place: PNG or JPEG, in the order's folder",
+    ),
+    (
+        "cloth",
+        "swatch_width",
+        Form::Length,
+        "what of the cloth the picture shows from side to side",
+    ),
+    (
+        "colours",
+        "lining",
+        Form::Lines,
+        "a colour, or a ground and a stripe",
+    ),
+    (
+        "colours",
+        "sleeve_lining",
+        Form::Lines,
+        "a colour, or a ground and a stripe",
+    ),
+    ("colours", "felt", Form::Text, "felt under the collar"),
+    (
+        "colours",
+        "pocketing",
+        Form::Text,
+        "cloth of the pocket bags",
+    ),
+    (
+        "colours",
+        "buttons",
+        Form::Lines,
+        "horn, mother_of_pearl or covered; or that and a colour",
+    ),
+    (
+        "colours",
+        "buttonholes",
+        Form::Text,
+        "their twist; else a shade of the cloth",
+    ),
+    (
+        "colours",
+        "stitching",
+        Form::Text,
+        "thread of stitches that are seen; else a shade of the cloth",
+    ),
     ("lining", "body", Form::Text, "lining of the body"),
     ("lining", "sleeves", Form::Text, "lining of the sleeves"),
 ];
@@ -70,6 +140,10 @@ pub(super) enum Form {
     /// A number in the section's unit, or text with a unit of its own.
     Length,
     Words(&'static [&'static str]),
+    /// A number between two bounds.
+    Number(f64, f64),
+    /// Colours by name.
+    Colours,
 }
 
 impl Form {
@@ -82,6 +156,12 @@ impl Form {
             Form::Date => json!({}),
             Form::Length => json!({ "type": ["number", "string"] }),
             Form::Words(words) => json!({ "enum": words }),
+            Form::Number(least, most) => {
+                json!({ "type": "number", "minimum": least, "maximum": most })
+            }
+            Form::Colours => {
+                json!({ "type": "object", "additionalProperties": { "type": "string" } })
+            }
         }
     }
 }

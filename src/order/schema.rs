@@ -49,7 +49,8 @@ fn section(name: &str, catalogue: &Catalogue) -> Result<Value, Vec<Diagnostic>> 
         "client" => keys::<file::Client>(name, &["name"]),
         "figure" => figure(catalogue.terms().unit),
         "fitting" => fittings(),
-        "cloth" => keys::<file::Cloth>(name, &["name"]),
+        "cloth" => cloth(catalogue)?,
+        "colours" => keys::<file::Colours>(name, &[]),
         "lining" => keys::<file::Lining>(name, &[]),
         "measures" => measures(catalogue.terms().unit),
         "trimmings" => {
@@ -65,6 +66,19 @@ fn section(name: &str, catalogue: &Catalogue) -> Result<Value, Vec<Diagnostic>> 
         "house" => house(catalogue)?,
         _ => json!({ "type": "object" }),
     })
+}
+
+/// Returns the schema of `[cloth]`, with the weaves that the catalogue has.
+fn cloth(catalogue: &Catalogue) -> Result<Value, Vec<Diagnostic>> {
+    let mut section = keys::<file::Cloth>("cloth", &["name"]);
+    let weaves = catalogue.weaves().map_err(|fault| vec![fault])?;
+    let names: Vec<&str> = weaves.iter().map(|weave| weave.name.as_str()).collect();
+    let lines = weaves
+        .iter()
+        .map(|weave| format!("\n- {}: {}", weave.name, weave.about));
+    let about = format!("how the threads cross{}", lines.collect::<String>());
+    section["properties"]["weave"] = described(json!({ "enum": names }), &about);
+    Ok(section)
 }
 
 fn measures(unit: Unit) -> Value {
@@ -238,7 +252,11 @@ mod tests {
         }
         if let toml::Value::Table(table) = value {
             for (key, value) in table {
-                let inner = &schema["properties"][key];
+                let any = &schema["additionalProperties"];
+                let inner = match &schema["properties"][key] {
+                    Value::Null if any.is_object() => any,
+                    named => named,
+                };
                 assert!(!inner.is_null(), "{place}.{key} is not in the schema");
                 holds(inner, value, &format!("{place}.{key}"));
             }

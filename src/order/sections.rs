@@ -9,6 +9,7 @@ pub(super) const SECTIONS: &[&str] = &[
     "cloth",
     "lining",
     "trimmings",
+    "colours",
     "house",
 ];
 

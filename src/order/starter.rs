@@ -47,6 +47,16 @@ width = 150           # selvedge to selvedge
 # shrinkage = \"3 %\"   # along
 # gap = 0.3           # between the pieces
 # remnants = []       # lengths of pieces of it in stock, used before any is ordered: [180, 95]
+# To have the suit shown in its cloth, describe the threads; the repeat follows from them:
+# colours = { n = \"#2a3550\", w = \"ivory\" }  # by letters of your own: hex, or names of CSS
+# weave = \"twill\"     # WEAVES
+# warp = \"n60 w2\"     # the ends of one repeat, by colour
+# weft = \"warp\"       # the same, or a count of its own
+# ends = 26           # to the cm
+# picks = 24
+# or a picture, PNG or JPEG, in this folder or one within it:
+# swatch = \"swatches/314.jpg\"
+# swatch_width = 10   # what of the cloth it shows from side to side
 
 # Words for the ticket.
 [lining]
@@ -54,6 +64,18 @@ width = 150           # selvedge to selvedge
 # sleeves = \"\"
 
 [trimmings]
+";
+
+const COLOURS: &str = "
+# How it is shown, once the cloth is described.
+[colours]
+# lining = \"maroon\"    # or a ground and a stripe: [\"ivory\", \"navy\"]
+# sleeve_lining = [\"ivory\", \"grey\"]
+# felt = \"grey\"
+# pocketing = \"ivory\"
+# buttons = \"horn\"     # mother_of_pearl, covered; or with a colour: [\"horn\", \"black\"]
+# buttonholes = \"navy\" # twist; else a shade of the cloth
+# stitching = \"navy\"   # that is seen; else a shade of the cloth
 ";
 
 /// Returns the text of a starter order for every garment of the catalogue.
@@ -76,10 +98,12 @@ pub fn starter(catalogue: &Catalogue) -> Result<String, Diagnostic> {
         );
     }
     figure(&mut text);
-    text.push_str(CLOTH);
+    let weaves = catalogue.weaves()?.iter().map(|weave| weave.name.as_str());
+    text.push_str(&CLOTH.replace("WEAVES", &weaves.collect::<Vec<_>>().join(", ")));
     for (name, about) in TRIMMINGS {
         let _ = writeln!(text, "{:<25} # {about}", format!("# {name} = \"\""));
     }
+    text.push_str(COLOURS);
     let terms = catalogue.terms();
     for garment in catalogue.garments() {
         let choices = catalogue.choices(garment)?;

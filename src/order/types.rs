@@ -2,6 +2,7 @@
 
 use super::figure::{Figure, Fitting};
 use super::house::{House, HouseNumber, HouseValue};
+use crate::cloth::{Described, Trims};
 use crate::units::Unit;
 use std::collections::BTreeMap;
 use std::path::PathBuf;
@@ -23,6 +24,8 @@ pub struct Order {
     pub garments: Vec<Garment>,
     /// The cloth of the suit.
     pub cloth: Cloth,
+    /// Its look, if it is described.
+    pub look: Option<Look>,
     /// Words for the ticket: lining, sleeve lining, buttons, thread and so on.
     pub trimmings: BTreeMap<String, String>,
     /// The unit in which everything written for this order gives its lengths.
@@ -157,6 +160,15 @@ pub enum Face {
     Down,
 }
 
+/// The look of a suit: of its cloth, and of what goes with it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Look {
+    /// The cloth.
+    pub cloth: Described,
+    /// The colours of the trimmings.
+    pub trims: Trims,
+}
+
 /// The cloth. Lengths in mm.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Cloth {
@@ -185,6 +197,11 @@ pub struct Cloth {
 }
 
 impl Cloth {
+    /// Returns the repeat of its pattern, across and along; 0 for none.
+    pub fn repeat(&self) -> [f64; 2] {
+        [self.repeat_across, self.repeat_along]
+    }
+
     /// Tells whether it has a check or a stripe that is to be matched.
     pub fn is_patterned(&self) -> bool {
         self.repeat_across > 0.0 || self.repeat_along > 0.0

@@ -178,6 +178,7 @@ mod tests {
                 gap: 0.0,
                 remnants: vec![],
             },
+            look: None,
             trimmings: BTreeMap::new(),
             unit: Unit::Cm,
             house: House::built_in().expect("the house"),

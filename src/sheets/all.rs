@@ -7,7 +7,9 @@ use super::options::{Print, SheetOptions};
 use super::plot::{Pens, Reach};
 use super::sheet::{Made, Sheet, Sheets, lay_name};
 use super::travel::Travel;
-use super::{dxf, gallery, html, marker, paper_pattern, plot, preview, report, svg, ticket, views};
+use super::{
+    dxf, gallery, html, in_cloth, marker, paper_pattern, plot, preview, report, svg, ticket, views,
+};
 use crate::lay::Laid;
 use crate::order::Order;
 use crate::pattern::Pattern;
@@ -54,7 +56,14 @@ fn markers(sheets: &Sheets, options: &SheetOptions) -> Vec<(Vec<Sheet>, Travel)>
         let marker = marker::draw(laid, sheets.pattern, sheets.order);
         let (mut finished, travel) = marker_and_plot(&marker, laid, sheets.order, options.plot);
         let picture = format!("{}.png", lay_name(laid.material));
-        finished.push(Sheet::new(picture, preview::write(&marker)));
+        let seen = match sheets.cloth {
+            Some(cloth) => {
+                let pixels = preview::pixels_to_a_mm(&marker);
+                &in_cloth::lay(&marker, laid, sheets.pattern, cloth, pixels)
+            }
+            None => &marker,
+        };
+        finished.push(Sheet::new(picture, preview::write(seen)));
         (finished, travel)
     };
     sheets.lays.par_iter().map(of_lay).collect()
@@ -105,7 +114,7 @@ fn without_lays(sheets: &Sheets, options: &SheetOptions) -> Vec<Sheet> {
         Sheet::new("ticket.pdf", ticket::write(sheets)),
         Sheet::new("order.html", html::write(sheets)),
     ];
-    finished.extend(views::files(sheets.drafts, sheets.order));
+    finished.extend(views::files(sheets.views, sheets.order));
     if options.dxf {
         let dxf = dxf::write(sheets.pattern, sheets.order);
         finished.push(Sheet::new("pieces.dxf", dxf));

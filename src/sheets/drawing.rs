@@ -1,6 +1,8 @@
 //! A drawing, before it is written to any kind of file. Sizes are in mm, x runs to the right, y down.
 
+use crate::cloth::Picture;
 use kurbo::{Affine, BezPath, Point, Rect, Shape, Vec2};
+use std::sync::Arc;
 
 /// A sheet with what is drawn on it.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -91,6 +93,31 @@ pub enum Ink {
     },
     /// Words.
     Text(Text),
+    /// A picture, which lies under everything else; plotters leave it out.
+    Painted(Painted),
+}
+
+/// A picture with its place on a sheet.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Painted {
+    /// The picture.
+    pub picture: Arc<Picture>,
+    /// The same as PNG.
+    pub png: Arc<Vec<u8>>,
+    /// Its place, mm.
+    pub place: Rect,
+}
+
+impl Painted {
+    /// Puts a picture on a sheet; `None` if it has no pixels.
+    pub fn new(picture: Picture, place: Rect) -> Option<Self> {
+        let png = picture.png(None).ok()?;
+        Some(Self {
+            picture: Arc::new(picture),
+            png: Arc::new(png),
+            place,
+        })
+    }
 }
 
 impl Ink {
@@ -99,6 +126,7 @@ impl Ink {
         match self {
             Ink::Stroke { path, .. } | Ink::Fill { path, .. } => path.bounding_box(),
             Ink::Text(text) => text.bounds(),
+            Ink::Painted(painted) => painted.place,
         }
     }
 }
@@ -339,6 +367,10 @@ impl Drawing {
                 Ink::Text(text) => Ink::Text(Text {
                     at: place * text.at,
                     ..text.clone()
+                }),
+                Ink::Painted(painted) => Ink::Painted(Painted {
+                    place: place.transform_rect_bbox(painted.place),
+                    ..painted.clone()
                 }),
             };
             Item { ink, ..*item }

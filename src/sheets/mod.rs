@@ -21,6 +21,7 @@ pub mod font;
 pub mod gallery;
 pub mod grid;
 pub mod html;
+pub mod in_cloth;
 pub mod joints;
 pub mod label;
 pub mod lettering;

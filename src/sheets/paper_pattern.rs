@@ -151,6 +151,7 @@ impl Joined<'_> {
                 ink if ink.bounds().inset(0.5).intersect(window).is_zero_area() => {}
                 Ink::Stroke { path, .. } | Ink::Fill { path, .. } => room.occupy(path),
                 Ink::Text(text) => room.occupy(&text.outline()),
+                Ink::Painted(painted) => room.occupy(&rectangle(painted.place)),
             }
         }
         joints::frame(

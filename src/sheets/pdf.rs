@@ -7,10 +7,11 @@ use printpdf::{
     Color, FontId, Greyscale, Layer as PdfLayer, LayerIntent, LayerInternalId, LayerSubtype, Line,
     LineCapStyle, LineDashPattern, LineJoinStyle, LinePoint, Mm, Op, PaintMode, PdfDocument,
     PdfFont, PdfFontHandle, PdfPage, PdfSaveOptions, Point as PdfPoint, Polygon, PolygonRing, Pt,
-    TextItem, TextMatrix, WindingOrder,
+    RawImage, RawImageData, RawImageFormat, TextItem, TextMatrix, WindingOrder, XObject, XObjectId,
+    XObjectTransform,
 };
 
-use super::drawing::{Drawing, Ink, Item, Layer, Pen, Text};
+use super::drawing::{Drawing, Ink, Item, Layer, Painted, Pen, Text};
 use super::fingerprint::Hash;
 use super::font;
 
@@ -80,6 +81,18 @@ pub fn write(title: &str, pages: &[Page]) -> Vec<u8> {
         );
     }
     document.pages = pages.iter().map(draw_page).collect();
+    for painted in pages.iter().flat_map(pictures) {
+        let picture = &painted.picture;
+        let raw = RawImage {
+            pixels: RawImageData::U8(picture.rgb.clone()),
+            width: picture.width,
+            height: picture.height,
+            data_format: RawImageFormat::RGB8,
+            tag: Vec::new(),
+        };
+        let pictures = &mut document.resources.xobjects.map;
+        pictures.insert(picture_id(painted), XObject::Image(raw));
+    }
     for (id, face) in [(REGULAR, &font::REGULAR), (BOLD, &font::BOLD)] {
         let face = face.with_only(&letters(&document.pages, id), id);
         document
@@ -116,6 +129,25 @@ fn letters(pages: &[PdfPage], id: &str) -> BTreeSet<char> {
         }
     }
     letters
+}
+
+/// Returns the pictures on a page.
+fn pictures<'a>(page: &'a Page) -> impl Iterator<Item = &'a Painted> {
+    let drawings = page.drawings.iter();
+    let items = drawings.flat_map(|placed| &placed.drawing.items);
+    items.filter_map(|item| match &item.ink {
+        Ink::Painted(painted) => Some(painted),
+        _ => None,
+    })
+}
+
+/// Names a picture by what it shows, so that one that is drawn twice is stored once.
+fn picture_id(painted: &Painted) -> XObjectId {
+    let sum: String = fingerprint(&painted.png)
+        .iter()
+        .map(|byte| format!("{byte:02x}"))
+        .collect();
+    XObjectId(format!("P{sum}"))
 }
 
 fn layer_id(layer: Layer) -> LayerInternalId {
@@ -232,6 +264,7 @@ fn draw_placed(placed: &PlacedDrawing, layer: Layer, page: &Page) -> Vec<Op> {
                 painter.polygon(&(placed.place * path), PaintMode::Fill);
             }
             Ink::Text(text) => painter.text(text, placed.place),
+            Ink::Painted(painted) => painter.picture(painted, placed.place),
         }
     }
     painter.ops.push(Op::RestoreGraphicsState);
@@ -296,6 +329,24 @@ impl Painter {
                 rings,
                 mode,
                 winding_order,
+            },
+        });
+    }
+
+    fn picture(&mut self, painted: &Painted, place: Affine) {
+        let on_page = place.transform_rect_bbox(painted.place);
+        let corner = self.point(Point::new(on_page.x0, on_page.y1));
+        // The library draws a picture at its dots to the inch, times a scale.
+        let times = |mm: f64, pixels: usize| points(mm) / pixels as f32;
+        self.ops.push(Op::UseXobject {
+            id: picture_id(painted),
+            transform: XObjectTransform {
+                translate_x: Some(corner.x),
+                translate_y: Some(corner.y),
+                scale_x: Some(times(on_page.width(), painted.picture.width)),
+                scale_y: Some(times(on_page.height(), painted.picture.height)),
+                dpi: Some(72.0),
+                ..XObjectTransform::default()
             },
         });
     }

@@ -257,7 +257,7 @@ fn line(item: &Item, to_plot: Affine) -> Option<PlotLine> {
             let place = text.transform(length);
             strokes.into_iter().map(|stroke| place * stroke).collect()
         }
-        Ink::Fill { .. } => return None,
+        Ink::Fill { .. } | Ink::Painted(_) => return None,
     };
     let runs = paths
         .iter()

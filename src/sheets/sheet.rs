@@ -1,6 +1,8 @@
 //! The sheets of an order, and what they are made from.
 
+use super::in_cloth::InCloth;
 use super::travel::Travel;
+use super::views::Views;
 use super::words;
 use crate::draft::{Draft, Material};
 use crate::lay::Laid;
@@ -19,6 +21,10 @@ pub struct Sheets<'a> {
     pub pattern: &'a Pattern,
     /// The lays, the cloth's first.
     pub lays: &'a [Laid],
+    /// The views of each garment, as [`views::of_order`](super::views::of_order) draws them.
+    pub views: &'a [Views],
+    /// The cloth, if it is described.
+    pub cloth: Option<&'a InCloth<'a>>,
     /// The choices of each garment and their meanings, in the order of `order.garments`.
     pub choices: &'a [&'a Choices],
 }

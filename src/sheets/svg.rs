@@ -2,10 +2,11 @@
 
 use std::fmt::Write;
 
+use base64::Engine;
 use kurbo::{BezPath, PathEl, Point};
-use svg::node::element::{Group, Path, Title};
+use svg::node::element::{Group, Image, Path, Title};
 
-use super::drawing::{Drawing, Ink, Item, Layer, Pen};
+use super::drawing::{Drawing, Ink, Item, Layer, Painted, Pen};
 use super::lettering;
 use super::words::CAUTION;
 
@@ -58,7 +59,13 @@ fn document(drawing: &Drawing, prefix: &str) -> svg::Document {
                 of_part = of_part.set("id", format!("{id}-{}", first.part));
             }
             for item in part {
-                of_part = of_part.add(draw(&item.ink));
+                of_part = match &item.ink {
+                    Ink::Painted(painted) => of_part.add(image(painted)),
+                    ink => match draw(ink) {
+                        Some(path) => of_part.add(path),
+                        None => of_part,
+                    },
+                };
             }
             group = group.add(of_part);
         }
@@ -67,8 +74,22 @@ fn document(drawing: &Drawing, prefix: &str) -> svg::Document {
     document
 }
 
-fn draw(ink: &Ink) -> Path {
-    match ink {
+/// Embeds a picture as PNG.
+fn image(painted: &Painted) -> Image {
+    let place = painted.place;
+    let data = base64::engine::general_purpose::STANDARD.encode(painted.png.as_slice());
+    Image::new()
+        .set("x", number(place.x0))
+        .set("y", number(place.y0))
+        .set("width", number(place.width()))
+        .set("height", number(place.height()))
+        .set("preserveAspectRatio", "none")
+        .set("href", format!("data:image/png;base64,{data}"))
+}
+
+/// Returns the path of lines, shapes and words; `None` for a picture.
+fn draw(ink: &Ink) -> Option<Path> {
+    Some(match ink {
         Ink::Stroke { path, pen } => stroke(data(path), *pen),
         Ink::Fill { path, grey } => Path::new()
             .set("d", data(path))
@@ -81,7 +102,8 @@ fn draw(ink: &Ink) -> Path {
             let width = (text.height * if text.bold { 0.11 } else { 0.075 }).max(0.15);
             stroke(lines, Pen::full(width).grey(text.grey))
         }
-    }
+        Ink::Painted(_) => return None,
+    })
 }
 
 fn stroke(data: String, pen: Pen) -> Path {

@@ -1,5 +1,6 @@
 //! Writes the job ticket: what is made for whom, from which cloth and measures, and what to mind.
 
+use super::Sheets;
 use super::contents::{
     SIGNED, agreed, cautions, choices, cloth, fitting, measures, pieces, running_on,
 };
@@ -11,7 +12,6 @@ use super::pdf;
 use super::proof::{girths, proof};
 use super::section::Section;
 use super::words::{self, spaced};
-use super::{Sheets, views};
 use crate::draft::Material;
 use crate::lay::Laid;
 
@@ -169,14 +169,13 @@ fn workroom(sheets: &Sheets, setting: Setting) -> Spread {
     }
 }
 
-/// Draws every garment made up, from the front and the back.
+/// Returns the view of every garment made up, from the front and the back.
 pub fn drawings(sheets: &Sheets) -> Vec<Drawing> {
-    let of_garment = |draft| [views::front(draft), views::back(draft)];
-    let drawn = sheets.drafts.iter().flat_map(of_garment).flatten();
+    let drawn = sheets.views.iter().flat_map(|views| &views.worn);
     drawn
         .map(|view| Drawing {
             title: words::capital(&view.title),
-            ..view
+            ..view.clone()
         })
         .collect()
 }

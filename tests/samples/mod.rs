@@ -6,6 +6,7 @@ mod drawn;
 mod figures;
 pub(crate) mod forks;
 mod lapels;
+mod weaves;
 
 use std::fs;
 use std::path::Path;
@@ -24,6 +25,21 @@ const KEPT: [&str; 9] = [
     "report.json",
 ];
 
+/// The swatch of an example is made by the program as well.
+#[test]
+fn the_swatch_of_an_example_is_what_the_program_draws() {
+    let swatch =
+        Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/in-cloth/grey-herringbone.png");
+    let drawn = weaves::herringbone();
+    if std::env::var_os("CHALKSTRIPE_KEEP").is_some() {
+        fs::write(&swatch, &drawn).expect("the swatch can be written");
+    }
+    assert!(
+        fs::read(&swatch).is_ok_and(|kept| kept == drawn),
+        "it is drawn otherwise now"
+    );
+}
+
 #[test]
 fn samples_are_what_the_program_writes() {
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));
@@ -39,10 +55,12 @@ fn samples_are_what_the_program_writes() {
             .expect("the program runs");
         let said = String::from_utf8_lossy(&done.stderr).into_owned();
         assert!(done.status.success(), "{said}");
+        let name = Path::new(name).file_name().expect("a name");
         out.path().join(name)
     };
     let written = cut("plain-worsted", &["--paper", "a1"]);
     let checked = cut("check-side-vents", &["--paper", "a0", "--rounds", "18"]);
+    let striped = cut("in-cloth/chalk-stripe", &["--paper", "a0", "--rounds", "8"]);
     let samples = root.join("out-samples");
     let mut files: Vec<(String, Vec<u8>)> = KEPT
         .iter()
@@ -55,10 +73,13 @@ fn samples_are_what_the_program_writes() {
         .collect();
     let lay = fs::read(checked.join("lay.png")).expect("a lay");
     files.push(("lay-check.png".to_owned(), lay));
+    let suit = fs::read(striped.join("views.png")).expect("the views");
+    files.push(("suit.png".to_owned(), suit));
     files.push(("figures.png".to_owned(), picture(&figures::picture())));
     let lapels = lapels::picture();
     files.push(("lapels.png".to_owned(), picture(&lapels)));
     files.push(("lapels.svg".to_owned(), lapels));
+    files.push(("weaves.png".to_owned(), weaves::picture()));
     for (name, svg) in draft::pages(&root.join("examples/plain-worsted.toml")) {
         files.push((format!("{name}.png"), picture(&svg)));
     }

@@ -269,6 +269,9 @@ fn frames_of_every_example_are_its_long_plot() {
     let examples = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples");
     for file in fs::read_dir(examples).unwrap() {
         let path = file.unwrap().path();
+        if path.extension().is_none_or(|ending| ending != "toml") {
+            continue;
+        }
         let name = path.file_stem().unwrap().to_str().unwrap().to_owned();
         let text = fs::read_to_string(&path).unwrap();
         let layouts = ["layout = \"doubled\"", "layout = \"open\""];

@@ -5,7 +5,7 @@ use std::path::Path;
 use chalkstripe::draft::{Draft, Need};
 use chalkstripe::sheets::fault::SheetFault;
 use chalkstripe::sheets::options::SheetOptions;
-use chalkstripe::sheets::{self, Sheets, report, ticket};
+use chalkstripe::sheets::{self, Sheets, report, ticket, views};
 use chalkstripe::workshop::Workshop;
 use resvg::usvg::roxmltree::{Document, ParsingOptions};
 
@@ -53,10 +53,14 @@ pub(super) fn with_sheets<T>(name: &str, check: impl FnOnce(&Sheets) -> T) -> T 
                 .unwrap()
         })
         .collect();
+    let drafts = [draft()];
+    let views = views::of_order(&drafts, None);
     check(&Sheets {
+        views: &views,
+        cloth: None,
         choices: &choices,
         order: &order,
-        drafts: &[draft()],
+        drafts: &drafts,
         pattern: &pattern,
         lays: &lays,
     })

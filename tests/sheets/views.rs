@@ -131,9 +131,10 @@ fn the_sheet_is_read_back() {
     for text in [PLAIN, CHECK] {
         let order = order(text);
         let drafts = job::draft(Workshop::embedded(), &order).unwrap().drafts;
-        let files = views::files(&drafts, &order);
-        assert_eq!(files, views::files(&drafts, &order));
-        let sheet = views::sheet(&drafts, &order);
+        let seen = views::of_order(&drafts, None);
+        let files = views::files(&seen, &order);
+        assert_eq!(files, views::files(&seen, &order));
+        let sheet = views::sheet(&seen, &order);
         let options = resvg::usvg::Options {
             dpi: 25.4,
             ..Default::default()

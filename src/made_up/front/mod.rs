@@ -3,22 +3,24 @@
 mod lapel;
 mod marks;
 
-use super::hand::{Hand, smooth};
+use super::hand::{Hand, patch, smooth};
+use super::lines::{Found, continued, edge, laid, mark, outline, piece, sampled, seam};
+use super::mesh::{Placed, meshed, split};
+use super::patch::Patch;
 use super::shown::{Shade, Stroke};
-use super::sleeve::{Hang, Sleeve};
-use super::trunk::{Trunk, continued, edge, laid, mark, piece, sampled, seam};
-use crate::draft::{Draft, DraftPiece, Mark, MarkKind, Part, Role};
+use super::sleeve::{Hang, Sleeve, measured};
+use super::trunk::Trunk;
+use crate::draft::{Draft, MarkKind, Material, Part, Role};
 use crate::geometry;
 use crate::order::Side;
 use kurbo::{Affine, BezPath, Point, Vec2};
 
-/// The pieces and lines that the front view is drawn from.
+/// The pieces and lines that one half of the front view is drawn from.
 struct Front<'a> {
     draft: &'a Draft,
     trunk: &'a Trunk,
-    fore: &'a DraftPiece,
-    /// The marks of the right forepart and of the left.
-    marks: [Vec<Mark>; 2],
+    side: Side,
+    fore: Found<'a>,
     /// The ends of the roll line on the forepart: where the lapel breaks, and the gorge.
     roll: (Point, Point),
     /// The reflection about the roll line, which turns the lapel over.
@@ -33,101 +35,97 @@ struct Front<'a> {
 
 /// Draws the front; `None` if the draft lacks a part of a jacket.
 pub(super) fn draw(draft: &Draft, hand: &mut Hand) -> Option<()> {
-    let trunk = Trunk::new(draft)?;
-    let front = Front::new(draft, &trunk)?;
-    front.draw(hand)
+    let trunks = [
+        Trunk::new(draft, Side::Right)?,
+        Trunk::new(draft, Side::Left)?,
+    ];
+    let right = Front::new(draft, &trunks[0], Side::Right)?;
+    let left = Front::new(draft, &trunks[1], Side::Left)?;
+    inside(&right, &left, hand);
+    for half in [&right, &left] {
+        half.body(&mut hand.half(half.is_left()))?;
+    }
+    for half in [&right, &left] {
+        let mut hand = hand.half(half.is_left());
+        half.collar(&mut hand);
+        half.sleeve(&mut hand)?;
+    }
+    // A button on the right forepart shows through its hole in the left one.
+    left.buttons(&mut hand.half(true));
+    right.buttons(&mut hand.half(false));
+    Some(())
 }
 
-/// Returns the marks of the forepart of one side, or of the only forepart.
-fn marks_of(draft: &Draft, fore: &DraftPiece, side: Side) -> Vec<Mark> {
-    let own = draft.part_on(Part::Forepart, side).unwrap_or(fore);
-    own.marks.clone()
+/// Draws the inside that shows: the back of the neck, and the back between the cut-away fronts.
+fn inside(right: &Front, left: &Front, hand: &mut Hand) {
+    let across = |of: &dyn Fn(&Front) -> Point, sag: f64| {
+        let (a, b) = (of(right), of(left));
+        let middle = Point::new((b.x - a.x) / 2.0, (a.y + b.y) / 2.0 + sag);
+        smooth(&[Point::new(-a.x, a.y), middle, b])
+    };
+    let top = across(&|half| half.neck, 10.0);
+    let low = across(&|half| half.neck_point, 14.0);
+    let roll = |half: &Front| half.straight(half.roll.1, half.roll.0);
+    let mut shape = top.clone();
+    shape.extend(roll(left));
+    shape.extend(roll(right).iter().rev().map(|p| Point::new(-p.x, p.y)));
+    hand.plain(&shape, Shade::Inside, Material::Lining);
+    let mut band = top.clone();
+    band.extend(low.iter().rev());
+    hand.plain(&band, Shade::Neck, Material::Cloth);
+    hand.line(&top, Stroke::Outline);
+    hand.line(&low, Stroke::Seam);
+    // The hem of the back shows below the cut-away fronts.
+    let Some(level) = piece(left.draft, Part::Back, left.side)
+        .and_then(|back| geometry::end(edge(back.piece, Role::Hem)?))
+        .map(|end| end.y)
+    else {
+        return;
+    };
+    let wide = 0.8 * left.trunk.half_seen(level);
+    let hem = smooth(&[
+        Point::new(-wide, level),
+        Point::new(0.0, level - 7.0),
+        Point::new(wide, level),
+    ]);
+    let mut shape = hem.clone();
+    shape.extend([
+        Point::new(wide, left.trunk.waist),
+        Point::new(-wide, left.trunk.waist),
+    ]);
+    hand.plain(&shape, Shade::Inside, Material::Lining);
+    hand.line(&hem, Stroke::Seam);
 }
 
 impl<'a> Front<'a> {
-    fn new(draft: &'a Draft, trunk: &'a Trunk) -> Option<Self> {
-        let fore = piece(draft, Part::Forepart)?;
-        let line = &mark(fore, MarkKind::RollLine)?.path;
+    fn new(draft: &'a Draft, trunk: &'a Trunk, side: Side) -> Option<Self> {
+        let fore = piece(draft, Part::Forepart, side)?;
+        let line = &mark(fore.piece, MarkKind::RollLine)?.path;
         let roll = (geometry::start(line)?, geometry::end(line)?);
-        let shoulder = edge(fore, Role::Shoulder)?;
+        let shoulder = edge(fore.piece, Role::Shoulder)?;
         let (end, neck) = (geometry::start(shoulder)?, geometry::end(shoulder)?);
-        let neck_point = trunk.front(neck)?;
+        let neck_point = trunk.front(neck).at;
         Some(Self {
             draft,
             trunk,
+            side,
             fore,
-            marks: [Side::Right, Side::Left].map(|side| marks_of(draft, fore, side)),
             roll,
             over: Affine::reflect(roll.0, roll.1 - roll.0),
             // The collar stands 27 mm up from the neck point and leans in by 7 (judged by eye, no source).
             neck: neck_point + Vec2::new(-7.0, -27.0),
             neck_point,
-            shoulder: trunk.front(end)?,
+            shoulder: trunk.front(end).at,
         })
     }
 
-    /// Returns the marks of the left or the right forepart.
-    fn marks(&self, left: bool) -> &[Mark] {
-        &self.marks[usize::from(left)]
+    /// Whether this is the wearer's left half, which is on the right of the sheet.
+    fn is_left(&self) -> bool {
+        self.side == Side::Left
     }
 
-    /// Draws the view, from what lies behind to what lies in front.
-    fn draw(&self, hand: &mut Hand) -> Option<()> {
-        self.inside(hand);
-        for left in [false, true] {
-            let mut half = hand.half(left);
-            self.half(&mut half, left)?;
-        }
-        for left in [false, true] {
-            let mut half = hand.half(left);
-            self.collar(&mut half);
-            self.sleeve(&mut half)?;
-        }
-        self.buttons(hand);
-        Some(())
-    }
-
-    /// Draws the inside that shows: the back of the neck, and the back between the cut-away fronts.
-    fn inside(&self, hand: &mut Hand) {
-        let (neck, seam) = (self.neck, self.neck_point);
-        let middle = Point::new(0.0, neck.y + 10.0);
-        let across = |a: Point, middle: Point| smooth(&[a, middle, Point::new(-a.x, a.y)]);
-        let top = across(neck, middle);
-        let low = across(seam, Point::new(0.0, seam.y + 14.0));
-        let roll = self.straight(self.roll.1, self.roll.0);
-        let mut shape = top.clone();
-        shape.extend(roll.iter().map(|p| Point::new(-p.x, p.y)));
-        shape.extend(roll.iter().rev());
-        hand.shape(&shape, Shade::Inside);
-        let mut band = top.clone();
-        band.extend(low.iter().rev());
-        hand.shape(&band, Shade::Neck);
-        hand.line(&top, Stroke::Outline);
-        hand.line(&low, Stroke::Seam);
-        // The hem of the back shows below the cut-away fronts.
-        let Some(hem) = piece(self.draft, Part::Back).and_then(|back| edge(back, Role::Hem)) else {
-            return;
-        };
-        let Some(level) = geometry::end(hem).map(|end| end.y) else {
-            return;
-        };
-        let wide = 0.8 * self.trunk.half_seen(level);
-        let hem = smooth(&[
-            Point::new(-wide, level),
-            Point::new(0.0, level - 7.0),
-            Point::new(wide, level),
-        ]);
-        let mut shape = hem.clone();
-        shape.extend([
-            Point::new(wide, self.trunk.waist),
-            Point::new(-wide, self.trunk.waist),
-        ]);
-        hand.shape(&shape, Shade::Inside);
-        hand.line(&hem, Stroke::Seam);
-    }
-
-    /// Moves a point of the forepart to its place in the view, turned over if it lies on the lapel.
-    fn seen(&self, p: Point) -> Option<Point> {
+    /// Places a point of the forepart in the view, turned over if it lies on the lapel.
+    fn seen(&self, p: Point) -> Placed {
         self.trunk.front(self.turned(p))
     }
 
@@ -167,22 +165,32 @@ impl<'a> Front<'a> {
 
     /// Returns the edge of the forepart that plays a role.
     fn edge(&self, role: Role) -> Option<&'a BezPath> {
-        edge(self.fore, role)
+        edge(self.fore.piece, role)
+    }
+
+    /// Returns what is seen of the forepart, up to the roll line, and of the side body.
+    fn cloth(&self, panel: Found) -> Vec<Patch> {
+        let (breaks, top) = self.roll;
+        let (_, body) = split(&outline(self.fore.piece), breaks, top - breaks);
+        let fore = meshed(&body, &|y| self.trunk.darts(y), |p| self.trunk.front(p));
+        let side = meshed(&outline(panel.piece), &|_| Vec::new(), |p| {
+            self.trunk.side_from_front(p)
+        });
+        let side_of = Some(self.side);
+        vec![patch(panel, side_of, side), patch(self.fore, side_of, fore)]
     }
 
     /// Draws one forepart with its side body, pockets and lapel.
-    fn half(&self, hand: &mut Hand, left: bool) -> Option<()> {
-        let side = piece(self.draft, Part::SideBody)?;
+    fn body(&self, hand: &mut Hand) -> Option<()> {
+        let panel = piece(self.draft, Part::SideBody, self.side)?;
         let (breaks, top) = self.roll;
         let shoulder = self.flat(self.edge(Role::Shoulder)?);
         let neck = self.flat(self.edge(Role::Neck)?);
-        let roll = self.straight(top, breaks);
         let front_edge = self.flat(self.edge(Role::FrontEdge)?);
         let mut hem = self.flat(self.edge(Role::Hem)?);
-        let side_hem = sampled(edge(side, Role::Hem)?).rev();
-        let side_hem: Vec<Point> = side_hem
-            .filter_map(|p| self.trunk.side_from_front(p))
-            .collect();
+        let side_hem = sampled(edge(panel.piece, Role::Hem)?).rev();
+        let side_hem = side_hem.map(|p| self.trunk.side_from_front(p));
+        let side_hem: Vec<Point> = side_hem.filter(|p| p.seen).map(|p| p.at).collect();
         let end = hem.last().copied().unwrap_or_default();
         hem.extend(continued(end, &side_hem));
         let foot = hem.last().copied()?;
@@ -191,51 +199,45 @@ impl<'a> Front<'a> {
         let silhouette = self.trunk.silhouette(arm, foot);
         let mut body = shoulder.clone();
         body.extend(&neck);
-        body.extend(&roll);
+        body.extend(&self.straight(top, breaks));
         body.extend(&front_edge);
         body.extend(&hem);
         body.extend(silhouette.iter().rev());
         body.extend(&scye);
-        hand.shape(&body, Shade::Face);
+        hand.patches(&body, Shade::Face, self.cloth(panel));
         for line in [&shoulder, &front_edge, &hem, &silhouette] {
             hand.line(line, Stroke::Outline);
         }
-        for under in seam(self.fore, Role::SideSeam)? {
-            hand.seen(sampled(&under).map(|p| self.trunk.front(p)), Stroke::Seam);
+        for under in seam(self.fore.piece, Role::SideSeam)? {
+            let under = sampled(&under).map(|p| self.trunk.front(p));
+            hand.seen(under.map(|p| p.seen.then_some(p.at)), Stroke::Seam);
         }
-        if let Some(dart) = self
-            .marks(left)
-            .iter()
-            .find(|mark| mark.kind == MarkKind::Dart)
-        {
+        if let Some(dart) = mark(self.fore.piece, MarkKind::Dart) {
             hand.line(&self.flat(&dart.path), Stroke::Seam);
         }
-        self.pockets(hand, left);
+        self.pockets(hand);
         self.lapel(hand)?;
-        for mark in self.marks(left) {
-            self.mark(hand, mark, left);
+        for mark in &self.fore.marks {
+            self.mark(hand, mark);
         }
         Some(())
     }
 
     /// Draws a sleeve with the buttons of its cuff.
     fn sleeve(&self, hand: &mut Hand) -> Option<()> {
-        let scye: Vec<Point> = self
-            .flat(self.edge(Role::Scye)?)
-            .into_iter()
-            .rev()
-            .collect();
-        // The inside of the sleeve comes out from under the body a little above the chest line.
-        let leaves = self.trunk.chest - 0.16 * (self.trunk.chest - self.shoulder.y);
-        let scye: Vec<Point> = scye.into_iter().take_while(|p| p.y < leaves).collect();
-        let hang = Hang {
-            shoulder: self.shoulder,
-            inside: scye.last().copied()?,
-            waist: self.trunk.half_seen(self.trunk.waist),
-        };
-        let sleeve = Sleeve::new(self.draft, &hang)?;
-        sleeve.draw(hand, &scye);
-        sleeve.draw_buttons(hand, 0.93, 0.45);
+        let scye = sampled(self.edge(Role::Scye)?).rev();
+        let sleeve = Sleeve::new(
+            self.draft,
+            Hang {
+                side: self.side,
+                front: true,
+                scye: measured(scye, |p| self.trunk.front(p), 0.0),
+                // The inside of the sleeve comes out from under the body a little above the chest line.
+                leaves: self.trunk.chest - 0.16 * (self.trunk.chest - self.shoulder.y),
+                waist: self.trunk.half_seen(self.trunk.waist),
+            },
+        )?;
+        sleeve.draw(hand);
         Some(())
     }
 }

@@ -49,8 +49,16 @@ const PIXELS: f64 = 3.2;
 /// Draws each draft where they differ: in the view that shows more of it, or by the pieces.
 pub(crate) fn shown(drafts: &[&Draft]) -> Vec<Drawing> {
     let mut best: Option<(usize, Vec<Drawing>, Rect)> = None;
-    for facing in [Facing::Front, Facing::Back] {
-        let views: Option<Vec<Drawing>> = drafts.iter().map(|draft| seen(draft, facing)).collect();
+    for facing in [
+        Facing::Front,
+        Facing::Back,
+        Facing::BackOpen,
+        Facing::Inside,
+    ] {
+        let views: Option<Vec<Drawing>> = drafts
+            .iter()
+            .map(|draft| seen(draft, facing, super::SCALE))
+            .collect();
         let Some(views) = views else {
             continue;
         };

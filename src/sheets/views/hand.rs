@@ -5,10 +5,10 @@ use crate::sheets::drawing::{Drawing, Layer, Pen};
 use kurbo::{Affine, BezPath, Circle, Point, Shape, Vec2};
 
 /// Returns the pen for a kind of line, in mm of the sheet.
-fn pen(stroke: Stroke) -> Pen {
+pub(in crate::sheets) fn pen(stroke: Stroke) -> Pen {
     match stroke {
         Stroke::Outline => Pen::full(0.32),
-        Stroke::Edge => Pen::full(0.24),
+        Stroke::Edge | Stroke::Hole => Pen::full(0.24),
         Stroke::Seam => Pen::full(0.13).grey(0.15),
         Stroke::Stitch => Pen::dashed(0.1, &[0.55, 0.45]).grey(0.25),
         Stroke::Hidden => Pen::dashed(0.13, &[1.6, 1.1]).grey(0.35),
@@ -29,8 +29,8 @@ fn grey(shade: Shade) -> f64 {
 pub(super) fn draw(shown: &[Shown], sheet: &mut Drawing, place: Affine) {
     for seen in shown {
         match seen {
-            Shown::Region(points, shade) => {
-                sheet.fill(Layer::Page, place * closed(points), grey(*shade));
+            Shown::Region { outline, shade, .. } => {
+                sheet.fill(Layer::Page, place * closed(outline), grey(*shade));
             }
             Shown::Line(points, stroke) => {
                 sheet.line(Layer::Page, place * through(points), pen(*stroke));

@@ -2,40 +2,114 @@
 //! the draft, with their seams closed, as a figure wears them.
 
 pub mod choices;
-mod hand;
+pub(super) mod hand;
 
 use super::drawing::{Anchor, Drawing, Text};
+use super::in_cloth::InCloth;
 use super::{font, pdf, preview, svg, words};
 use crate::draft::Draft;
 use crate::made_up::{self, Facing};
 use crate::order::Order;
 use kurbo::{Affine, Rect, Vec2};
+use rayon::prelude::*;
 
 /// Scale of a view, as a divisor: a coat of 80 cm is then 16 cm high, and two views fit side by side on A4.
 const SCALE: f64 = 5.0;
+/// Scale of the views that stand beside those, as a divisor.
+const SMALL: f64 = 10.0;
 /// Free room round a view, in mm of the sheet.
 const MARGIN: f64 = 6.0;
 
 /// Draws the front of a garment at a fifth of its size. Returns `None` if its pieces are not declared to be the
 /// parts of a garment.
 pub fn front(draft: &Draft) -> Option<Drawing> {
-    seen(draft, Facing::Front).map(whole)
+    seen(draft, Facing::Front, SCALE).map(whole)
 }
 
 /// Draws the back of a garment at a fifth of its size.
 pub fn back(draft: &Draft) -> Option<Drawing> {
-    seen(draft, Facing::Back).map(whole)
+    seen(draft, Facing::Back, SCALE).map(whole)
 }
 
-/// Draws a garment at a fifth of its size, x from the middle of the figure and y down from the nape.
-fn seen(draft: &Draft, facing: Facing) -> Option<Drawing> {
+/// What is seen of one garment; nothing if its pieces are not declared to be the parts of a garment.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Views {
+    /// From the front and from the back, as it is worn, at a fifth of its size.
+    pub worn: Vec<Drawing>,
+    /// From inside and with its vents open, one below the other at a tenth of its size, where there is anything to be
+    /// seen.
+    pub beside: Option<Drawing>,
+}
+
+/// The ways in which a garment is seen, each with its scale as a divisor and the words under it.
+const WAYS: [(Facing, f64, &str); 4] = [
+    (Facing::Front, SCALE, ""),
+    (Facing::Back, SCALE, ""),
+    (Facing::Inside, SMALL, "From inside, one tenth"),
+    (Facing::BackOpen, SMALL, "The vents open, one tenth"),
+];
+
+/// Draws every garment of an order, in its cloth where that is described.
+pub fn of_order(drafts: &[Draft], cloth: Option<&InCloth>) -> Vec<Views> {
+    let wanted: Vec<(usize, Facing, f64)> = (0..drafts.len())
+        .flat_map(|garment| WAYS.map(|(facing, scale, _)| (garment, facing, scale)))
+        .collect();
+    let draw = |&(garment, facing, scale): &(usize, Facing, f64)| {
+        let draft = &drafts[garment];
+        let Some(cloth) = cloth else {
+            return seen(draft, facing, scale).map(whole);
+        };
+        let view = cloth.view(garment, facing, 1.0 / scale)?;
+        Some(whole(Drawing {
+            title: font::tidy(&titled(draft, facing)),
+            ..view
+        }))
+    };
+    let drawn: Vec<Option<Drawing>> = wanted.par_iter().map(draw).collect();
+    let views = drawn.chunks(WAYS.len()).map(|drawn| {
+        let (worn, others) = drawn.split_at(2);
+        Views {
+            worn: worn.iter().flatten().cloned().collect(),
+            beside: beside(others),
+        }
+    });
+    views.collect()
+}
+
+/// Puts the views of a garment that is not seen as it is worn one below the other.
+fn beside(views: &[Option<Drawing>]) -> Option<Drawing> {
+    let mut column = Drawing::new("", 0.0, 0.0);
+    let words = WAYS.iter().skip(WAYS.len() - views.len());
+    for (view, (.., words)) in views.iter().zip(words) {
+        let Some(view) = view else {
+            continue;
+        };
+        let down = Affine::translate(Vec2::new(0.0, column.height));
+        column.items.extend(view.placed(down));
+        column.width = column.width.max(view.width);
+        column.height += view.height + 6.0;
+        let under = (view.width / 2.0, column.height - 4.0);
+        let words = Text::new(words, under, 1.9).anchor(Anchor::Middle);
+        column.write(words.grey(0.35));
+    }
+    (column.height > 0.0).then_some(column)
+}
+
+fn titled(draft: &Draft, facing: Facing) -> String {
     let name = match facing {
         Facing::Front => "front",
         Facing::Back => "back",
+        Facing::BackOpen => "back, vents open",
+        Facing::Inside => "inside",
     };
-    let mut sheet = Drawing::new(&format!("{}, {name}", draft.garment), 0.0, 0.0);
+    format!("{}, {name}", draft.garment)
+}
+
+/// Draws a garment at a part of its size, x from the middle of the figure and y down from the nape.
+fn seen(draft: &Draft, facing: Facing, scale: f64) -> Option<Drawing> {
+    let mut sheet = Drawing::new(&titled(draft, facing), 0.0, 0.0);
     let shown = made_up::view(draft, facing)?;
-    hand::draw(&shown, &mut sheet, Affine::scale(1.0 / SCALE));
+    hand::draw(&shown, &mut sheet, Affine::scale(1.0 / scale));
     Some(sheet)
 }
 
@@ -57,16 +131,16 @@ pub fn moved(sheet: Drawing, part: Rect) -> Drawing {
     }
 }
 
-/// Draws every garment of an order from the front and the back, on one sheet.
-pub fn sheet(drafts: &[Draft], order: &Order) -> Drawing {
+/// Puts the views of every garment of an order on one sheet.
+pub fn sheet(views: &[Views], order: &Order) -> Drawing {
     let title = font::clean(&words::client(order));
     let mut sheet = Drawing::new(&title, 0.0, 0.0);
     let (mut y, mut width) = (26.0, 0.0_f64);
-    for draft in drafts {
-        let views: Vec<Drawing> = [front(draft), back(draft)].into_iter().flatten().collect();
+    for views in views {
+        let row: Vec<&Drawing> = views.worn.iter().chain(&views.beside).collect();
         let mut x = 10.0;
-        let tall = views.iter().map(|view| view.height).fold(0.0, f64::max);
-        for view in &views {
+        let tall = row.iter().map(|view| view.height).fold(0.0, f64::max);
+        for view in row {
             sheet
                 .items
                 .extend(view.placed(Affine::translate(Vec2::new(x, y))));
@@ -86,11 +160,11 @@ pub fn sheet(drafts: &[Draft], order: &Order) -> Drawing {
 }
 
 /// Writes the sheet as SVG, PDF and a small picture. Garments without views give no files.
-pub fn files(drafts: &[Draft], order: &Order) -> Vec<super::Sheet> {
-    if drafts.iter().all(|draft| front(draft).is_none()) {
+pub fn files(views: &[Views], order: &Order) -> Vec<super::Sheet> {
+    if views.iter().all(|views| views.worn.is_empty()) {
         return Vec::new();
     }
-    let sheet = sheet(drafts, order);
+    let sheet = sheet(views, order);
     let title = format!("Views · {}", sheet.title);
     [
         ("views.svg", svg::write(&sheet)),

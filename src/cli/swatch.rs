@@ -1,0 +1,60 @@
+//! `swatch`: the cloth alone at true scale.
+
+use super::orders::Task;
+use super::show;
+use super::unwritten::unwritten;
+use chalkstripe::diagnostic::Diagnostic;
+use chalkstripe::order::Order;
+use chalkstripe::sheets::{Sheet, folder, in_cloth};
+use chalkstripe::workshop::Workshops;
+use std::path::{Path, PathBuf};
+
+/// Writes the picture; true if all went well.
+pub(super) fn run(settings: &Settings) -> bool {
+    match Task::read(&Workshops::default(), &settings.order) {
+        Some(task) => show::outcome(write(settings, &task.order)),
+        None => false,
+    }
+}
+
+fn write(settings: &Settings, order: &Order) -> Result<String, Vec<Diagnostic>> {
+    let Some(look) = &order.look else {
+        let fault = Diagnostic::error(format!("the cloth of {} is not described", order.name));
+        let help = "under [cloth] write colours, weave, warp, weft, ends and picks, or a swatch";
+        return Err(vec![fault.help(help)]);
+    };
+    let usual = PathBuf::from(format!("{}-swatch.png", order.name));
+    let path = settings.file.as_ref().unwrap_or(&usual);
+    if path.extension().is_none_or(|ending| ending != "png") {
+        let fault = Diagnostic::error(format!("`{}` is not the name of a PNG", path.display()));
+        return Err(vec![fault.help("use a name that ends in .png")]);
+    }
+    let file = path
+        .file_name()
+        .map(|name| name.to_string_lossy().into_owned());
+    let parent = match path.parent() {
+        Some(parent) if parent != Path::new("") => parent,
+        _ => Path::new("."),
+    };
+    let sheet = Sheet {
+        file: file.unwrap_or_default(),
+        bytes: in_cloth::swatch(look),
+    };
+    folder::write_all(&[sheet], parent)
+        .map_err(|error| vec![unwritten("the swatch", path, &error)])?;
+    Ok(format!(
+        "{}: print at 100 %, 300 pixels to the inch\n",
+        path.display()
+    ))
+}
+
+/// What `swatch` was asked for.
+#[derive(Debug, clap::Args)]
+pub(super) struct Settings {
+    /// The order.
+    #[arg(value_name = "ORDER")]
+    pub order: PathBuf,
+    /// The file to write [default: the order's name with -swatch.png, here].
+    #[arg(value_name = "FILE")]
+    pub file: Option<PathBuf>,
+}

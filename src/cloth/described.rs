@@ -1,0 +1,31 @@
+//! Cloth as it is described: by its threads or by a picture.
+
+use super::swatch::Swatch;
+use super::texture::Texture;
+use super::woven::Woven;
+use std::sync::Arc;
+
+/// What is known of the look of a cloth.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Described {
+    /// Its threads.
+    Woven {
+        /// The cloth.
+        woven: Arc<Woven>,
+        /// How many times as large its repeat is, across and along, as the threads say: 1, or what makes it the
+        /// measured repeat.
+        stretch: [f64; 2],
+    },
+    /// A picture of it.
+    Swatch(Arc<Swatch>),
+}
+
+impl Described {
+    /// Returns the cloth as it can be sampled.
+    pub fn texture(&self) -> Texture {
+        match self {
+            Self::Woven { woven, stretch } => Texture::woven(woven, *stretch),
+            Self::Swatch(swatch) => swatch.texture(),
+        }
+    }
+}

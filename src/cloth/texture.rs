@@ -1,0 +1,279 @@
+//! One repeat of a cloth as a raster, with smaller rasters of its means, so that it can be sampled at any scale.
+//!
+//! A pixel that is larger than a thread shows the mean of the threads in it; a finer one shows them one by one. This
+//! keeps a small picture of a fine pattern from showing bars that the cloth does not have (Williams, "Pyramidal
+//! Parametrics", SIGGRAPH 1983).
+
+use super::colour::{Colour, Light};
+use super::woven::Woven;
+
+/// A cloth that can be sampled.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Texture {
+    /// The repeat at its own scale, then its means, each of about half the cells across and along.
+    levels: Vec<Level>,
+    /// Size of one repeat, mm.
+    size: [f64; 2],
+    /// Where the pattern is measured from, mm from the corner of the raster.
+    origin: [f64; 2],
+    /// The threads, to be seen from near.
+    woven: Option<Woven>,
+}
+
+#[derive(Debug, Clone, PartialEq)]
+struct Level {
+    width: usize,
+    height: usize,
+    cells: Vec<Light>,
+}
+
+/// Footprint below which threads are drawn round, as a part of a thread's width.
+const NEAR: f64 = 0.6;
+
+impl Texture {
+    /// Makes a cloth of one colour.
+    pub fn plain(colour: Colour) -> Self {
+        Self::of_cells([1, 1], vec![colour.light()], [1.0, 1.0], [0.0, 0.0])
+    }
+
+    /// Makes the texture of woven cloth, `stretch` times as large across and along as its threads say.
+    pub(super) fn woven(woven: &Woven, stretch: [f64; 2]) -> Self {
+        let [ends, picks] = woven.threads();
+        let row = |pick: usize| (0..ends).map(move |end| woven.crossing(end, pick));
+        let cells = (0..picks).flat_map(row).collect();
+        let [across, along] = woven.size();
+        let size = [across * stretch[0], along * stretch[1]];
+        let [x, y] = woven.origin();
+        let origin = [x * size[0] / ends as f64, y * size[1] / picks as f64];
+        Self {
+            woven: Some(woven.clone()),
+            ..Self::of_cells([ends, picks], cells, size, origin)
+        }
+    }
+
+    /// Makes the texture of a raster of cells, row by row, which repeats every `size` mm.
+    pub(super) fn of_cells(
+        [width, height]: [usize; 2],
+        cells: Vec<Light>,
+        size: [f64; 2],
+        origin: [f64; 2],
+    ) -> Self {
+        let mut level = Level {
+            width,
+            height,
+            cells,
+        };
+        let mut levels = Vec::new();
+        while level.width > 1 || level.height > 1 {
+            let half = level.halved();
+            levels.push(std::mem::replace(&mut level, half));
+        }
+        levels.push(level);
+        Self {
+            levels,
+            size,
+            origin,
+            woven: None,
+        }
+    }
+
+    /// Returns the mean light of the cloth.
+    pub fn mean(&self) -> Light {
+        let last = self.levels.last().and_then(|level| level.cells.first());
+        last.copied().unwrap_or_default()
+    }
+
+    /// Returns the size of one repeat, across and along, mm.
+    pub fn size(&self) -> [f64; 2] {
+        self.size
+    }
+
+    /// Returns the light at a place of the cloth, mm from a bar of its pattern, as a pixel that covers `footprint` mm
+    /// sees it.
+    pub fn sample(&self, across: f64, along: f64, footprint: f64) -> Light {
+        self.sampler(footprint).at(across, along)
+    }
+
+    /// Returns what samples the cloth for pixels that cover `footprint` mm each.
+    pub fn sampler(&self, footprint: f64) -> Sampler<'_> {
+        let first = &self.levels[0];
+        // A level has cells of one size only if they were square at first, which threads very nearly are.
+        let cell = |axis: usize, count: usize| self.size[axis] / count as f64;
+        let cell = match (first.width, first.height) {
+            (_, 1) => cell(0, first.width),
+            (1, _) => cell(1, first.height),
+            _ => cell(0, first.width).min(cell(1, first.height)),
+        };
+        let smaller = (footprint / cell).max(1e-6).log2();
+        let near = (self.woven.as_ref()).filter(|_| footprint < NEAR * cell);
+        let last = self.levels.len() - 1;
+        let level = smaller.clamp(0.0, last as f64);
+        let lower = level as usize;
+        let upper = (lower + 1).min(last);
+        let shares = |count: [usize; 2]| [0, 1].map(|axis| count[axis] as f64 / self.size[axis]);
+        let scaled = |level: &Level| shares([level.width, level.height]);
+        Sampler {
+            origin: self.origin,
+            fine: (&self.levels[lower], scaled(&self.levels[lower])),
+            coarse: (&self.levels[upper], scaled(&self.levels[upper])),
+            share: (level - lower as f64) as f32,
+            near: near.map(|woven| (woven, shares(woven.threads()))),
+        }
+    }
+}
+
+/// Samples a texture for pixels of one size.
+#[derive(Debug, Clone, Copy)]
+pub struct Sampler<'a> {
+    origin: [f64; 2],
+    /// Two levels, each with its cells to a mm.
+    fine: (&'a Level, [f64; 2]),
+    coarse: (&'a Level, [f64; 2]),
+    /// The share of the coarser one.
+    share: f32,
+    near: Option<(&'a Woven, [f64; 2])>,
+}
+
+impl Sampler<'_> {
+    /// Returns the light at a place of the cloth, mm from a bar of its pattern.
+    pub fn at(&self, across: f64, along: f64) -> Light {
+        let (across, along) = (across + self.origin[0], along + self.origin[1]);
+        if let Some((woven, [x, y])) = self.near {
+            return woven.near(across * x, along * y);
+        }
+        let of = |(level, [x, y]): (&Level, [f64; 2])| level.between(across * x, along * y);
+        let fine = of(self.fine);
+        if self.share == 0.0 {
+            return fine;
+        }
+        mixed(fine, of(self.coarse), self.share)
+    }
+}
+
+impl Level {
+    /// Returns the mean of the four cells round a place, by nearness.
+    fn between(&self, x: f64, y: f64) -> Light {
+        let ((left, right, dx), (top, foot, dy)) = (beside(x, self.width), beside(y, self.height));
+        let cell = |x: usize, y: usize| self.cells[y * self.width + x];
+        let upper = mixed(cell(left, top), cell(right, top), dx);
+        if top == foot {
+            return upper;
+        }
+        mixed(upper, mixed(cell(left, foot), cell(right, foot), dx), dy)
+    }
+
+    /// Returns the level of half as many cells, each the mean of what it covers.
+    fn halved(&self) -> Level {
+        let width = self.width.div_ceil(2);
+        let height = self.height.div_ceil(2);
+        let (columns, rows) = (shares(self.width, width), shares(self.height, height));
+        let mut narrow = vec![[0.0_f32; 3]; width * self.height];
+        for (y, row) in self.cells.chunks_exact(self.width).enumerate() {
+            for (x, parts) in columns.iter().enumerate() {
+                narrow[y * width + x] = mean(parts.iter().map(|&(at, part)| (row[at], part)));
+            }
+        }
+        let cells = (0..height).flat_map(|y| {
+            let (parts, narrow) = (&rows[y], &narrow);
+            let of = move |x: usize| {
+                mean(
+                    parts
+                        .iter()
+                        .map(move |&(at, part)| (narrow[at * width + x], part)),
+                )
+            };
+            (0..width).map(of)
+        });
+        Level {
+            width,
+            height,
+            cells: cells.collect(),
+        }
+    }
+}
+
+/// Returns the cells before and after a place in a row of `count` that has no end, and how far it lies towards the
+/// second, 0 to 1.
+fn beside(at: f64, count: usize) -> (usize, usize, f32) {
+    if count == 1 {
+        return (0, 0, 0.0);
+    }
+    let at = at - 0.5;
+    let whole = at.floor();
+    let first = (whole as i64).rem_euclid(count as i64) as usize;
+    let second = if first + 1 == count { 0 } else { first + 1 };
+    (first, second, (at - whole) as f32)
+}
+
+/// For each of `to` cells of a row the cells of a row of `from` that it covers, with the share of each.
+fn shares(from: usize, to: usize) -> Vec<Vec<(usize, f32)>> {
+    let width = from as f64 / to as f64;
+    let of = |cell: usize| {
+        let (start, end) = (cell as f64 * width, (cell + 1) as f64 * width);
+        let cells = start as usize..(end.ceil() as usize).min(from);
+        let share = |at: usize| {
+            let covered = end.min(at as f64 + 1.0) - start.max(at as f64);
+            (at, (covered.max(0.0) / width) as f32)
+        };
+        cells.map(share).collect()
+    };
+    (0..to).map(of).collect()
+}
+
+fn mean(parts: impl Iterator<Item = (Light, f32)>) -> Light {
+    parts.fold([0.0; 3], |sum, (light, part)| {
+        [0, 1, 2].map(|i| sum[i] + part * light[i])
+    })
+}
+
+fn mixed(a: Light, b: Light, share: f32) -> Light {
+    [0, 1, 2].map(|i| a[i] + (b[i] - a[i]) * share)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A raster of 7 by 5 cells, no two of which are alike, 14 by 5 mm.
+    fn uneven() -> Texture {
+        let cells = (0..35).map(|i| [i as f32 / 35.0, 0.5, 1.0 - i as f32 / 35.0]);
+        Texture::of_cells([7, 5], cells.collect(), [14.0, 5.0], [0.0, 0.0])
+    }
+
+    #[test]
+    fn every_level_has_the_mean_of_the_first() {
+        let texture = uneven();
+        let mean = |level: &Level| {
+            let sum: f32 = level.cells.iter().map(|cell| cell[0]).sum();
+            sum / level.cells.len() as f32
+        };
+        assert_eq!(texture.levels.len(), 4);
+        for level in &texture.levels {
+            assert!((mean(level) - 17.0 / 35.0).abs() < 1e-5, "{level:?}");
+        }
+        assert!((texture.mean()[0] - 17.0 / 35.0).abs() < 1e-5);
+    }
+
+    #[test]
+    fn a_sample_is_the_cell_there_and_repeats() {
+        let texture = uneven();
+        // The middle of the third cell of the second row: cells are 2 mm wide and 1 mm high.
+        let at = texture.sample(5.0, 1.5, 1.0);
+        assert!((at[0] - 9.0 / 35.0).abs() < 1e-6, "{at:?}");
+        for (x, y) in [(5.0 + 14.0, 1.5), (5.0 - 28.0, 1.5 + 5.0)] {
+            let again = texture.sample(x, y, 1.0);
+            assert!((again[0] - at[0]).abs() < 1e-6);
+        }
+        assert_eq!(texture.sample(3.0, 4.0, 1e9), texture.mean());
+        assert_eq!(texture.sample(3.0, 4.0, 0.0), texture.sample(3.0, 4.0, 1.0));
+    }
+
+    #[test]
+    fn a_plain_cloth_is_one_colour_everywhere() {
+        let plain = Texture::plain(Colour([10, 20, 30]));
+        for (x, footprint) in [(0.0, 0.1), (77.7, 3.0), (-5.0, 100.0)] {
+            let seen = plain.sample(x, -x, footprint);
+            assert_eq!(Colour::of(seen), Colour([10, 20, 30]));
+        }
+    }
+}

@@ -1,0 +1,219 @@
+//! Reading colours: of threads and of trimmings.
+
+use super::file::{self, Lines};
+use super::reading::Findings;
+use crate::cloth::{Buttons, Colour, Lined, Make, Trims};
+use crate::diagnostic::{Diagnostic, Source};
+use std::ops::Range;
+use std::path::Path;
+use toml::Spanned;
+use toml::de::DeValue;
+
+/// Colours of CSS that cloth has, for suggestions.
+const CSS: [&str; 28] = [
+    "black",
+    "white",
+    "grey",
+    "gray",
+    "silver",
+    "navy",
+    "midnightblue",
+    "steelblue",
+    "slategrey",
+    "lightgrey",
+    "darkgrey",
+    "brown",
+    "sienna",
+    "tan",
+    "beige",
+    "ivory",
+    "cream",
+    "maroon",
+    "crimson",
+    "olive",
+    "darkgreen",
+    "forestgreen",
+    "teal",
+    "gold",
+    "goldenrod",
+    "plum",
+    "purple",
+    "lavender",
+];
+
+/// The file of colours in a folder of blocks.
+const FILE: &str = "colours.toml";
+
+/// Reads the colours of trimmings: the program's, with the changes of a folder of blocks.
+///
+/// # Errors
+/// Returns everything that is wrong in the folder's file.
+pub(super) fn trims(folder: Option<&Path>) -> Result<Trims, Vec<Diagnostic>> {
+    let text = include_str!("../../blocks/colours.toml");
+    let mut trims = BARE;
+    let mut sources = vec![Source::new("blocks/colours.toml", text)];
+    let own = folder
+        .map(|folder| folder.join(FILE))
+        .filter(|own| own.is_file());
+    if let Some(own) = own {
+        sources.push(Source::read(&own).map_err(|fault| vec![fault])?);
+    }
+    for source in &sources {
+        let mut findings = Findings::new(source);
+        if let Some(table) = findings.parse(&source.text) {
+            let whole = Spanned::new(0..source.text.len(), DeValue::Table(table));
+            let raw: file::Colours = findings.section("colours", whole);
+            trims = check(raw, &trims, &mut findings);
+        }
+        if findings.failed() {
+            return Err(findings.in_order());
+        }
+    }
+    Ok(trims)
+}
+
+/// What the program's own file says anew.
+const BARE: Trims = Trims {
+    lining: Lined {
+        ground: GREY,
+        stripe: None,
+    },
+    sleeve_lining: Lined {
+        ground: GREY,
+        stripe: None,
+    },
+    felt: GREY,
+    pocketing: GREY,
+    buttons: Buttons {
+        make: Make::Horn,
+        colour: None,
+    },
+    buttonholes: None,
+    stitching: None,
+};
+const GREY: Colour = Colour([128, 128, 128]);
+
+/// Checks the colours of trimmings; what is left out is as in `usual`.
+pub(super) fn check(raw: file::Colours, usual: &Trims, findings: &mut Findings) -> Trims {
+    let mut one = |raw: Option<Spanned<String>>| raw.and_then(|raw| of(&raw, findings));
+    let (felt, pocketing) = (one(raw.felt), one(raw.pocketing));
+    let (buttonholes, stitching) = (one(raw.buttonholes), one(raw.stitching));
+    let mut lined = |raw: Option<Spanned<Lines>>| raw.and_then(|raw| lining(&raw, findings));
+    let (body, sleeves) = (lined(raw.lining), lined(raw.sleeve_lining));
+    let buttons = raw.buttons.and_then(|raw| buttons(&raw, findings));
+    Trims {
+        lining: body.unwrap_or(usual.lining),
+        sleeve_lining: sleeves.unwrap_or(usual.sleeve_lining),
+        felt: felt.unwrap_or(usual.felt),
+        pocketing: pocketing.unwrap_or(usual.pocketing),
+        buttons: buttons.unwrap_or(usual.buttons),
+        buttonholes: buttonholes.or(usual.buttonholes),
+        stitching: stitching.or(usual.stitching),
+    }
+}
+
+/// Reads a colour; what is none is noted at its place.
+pub(super) fn of(raw: &Spanned<String>, findings: &mut Findings) -> Option<Colour> {
+    named(raw.get_ref(), raw.span(), findings)
+}
+
+fn named(text: &str, place: Range<usize>, findings: &mut Findings) -> Option<Colour> {
+    let colour = Colour::parse(text);
+    if colour.is_none() {
+        let fault = Diagnostic::error(format!("`{text}` is not a colour"));
+        let fault = fault.suggest(&text.to_lowercase(), CSS);
+        findings.at(
+            place,
+            fault.note("a colour is hex, as \"#2a3550\", or a name of CSS, as \"navy\""),
+        );
+    }
+    colour
+}
+
+fn lining(raw: &Spanned<Lines>, findings: &mut Findings) -> Option<Lined> {
+    let (ground, stripe) = match raw.get_ref().0.as_slice() {
+        [ground] => (ground, None),
+        [ground, stripe] => (ground, Some(stripe)),
+        _ => {
+            let fault = Diagnostic::error("a lining has one colour, or a ground and a stripe");
+            findings.at(
+                raw.span(),
+                fault.help("write \"ivory\", or [\"ivory\", \"navy\"]"),
+            );
+            return None;
+        }
+    };
+    let ground = named(ground, raw.span(), findings)?;
+    let stripe = match stripe {
+        Some(stripe) => Some(named(stripe, raw.span(), findings)?),
+        None => None,
+    };
+    Some(Lined { ground, stripe })
+}
+
+fn buttons(raw: &Spanned<Lines>, findings: &mut Findings) -> Option<Buttons> {
+    let words: Vec<&str> = Make::WORDS.iter().map(|(word, _)| *word).collect();
+    let (make, colour) = match raw.get_ref().0.as_slice() {
+        [make] => (make, None),
+        [make, colour] => (make, Some(colour)),
+        _ => {
+            let fault =
+                Diagnostic::error("buttons have what they are made of, and perhaps a colour");
+            findings.at(
+                raw.span(),
+                fault.help("write \"horn\", or [\"horn\", \"#4a3628\"]"),
+            );
+            return None;
+        }
+    };
+    let Some(made) = Make::of(make) else {
+        let fault = Diagnostic::error(format!("buttons are not made of `{make}` here"));
+        let fault = fault.suggest(make, words.iter().copied());
+        findings.at(
+            raw.span(),
+            fault.note(format!("the makes are {}", words.join(", "))),
+        );
+        return None;
+    };
+    let colour = match colour {
+        Some(colour) => Some(named(colour, raw.span(), findings)?),
+        None => None,
+    };
+    Some(Buttons { make: made, colour })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_workshop_has_colours_of_its_own() {
+        let usual = trims(None).unwrap();
+        assert!(usual.sleeve_lining.stripe.is_some());
+        let folder = tempfile::tempdir().unwrap();
+        let written = |text: &str| {
+            std::fs::write(folder.path().join(FILE), text).unwrap();
+            trims(Some(folder.path()))
+        };
+        let own = written("lining = \"navy\"\nbuttons = [\"horn\", \"black\"]\n").unwrap();
+        assert_eq!(own.lining.ground, Colour([0, 0, 128]));
+        assert_eq!(own.buttons.colour, Some(Colour([0, 0, 0])));
+        assert_eq!(own.felt, usual.felt);
+        for (text, told) in [
+            ("lining = \"nayv\"", "`nayv` is not a colour"),
+            (
+                "lining = [\"red\", \"blue\", \"green\"]",
+                "a ground and a stripe",
+            ),
+            ("buttons = \"brass\"", "not made of `brass`"),
+            ("button = \"horn\"", "`button` is not known"),
+        ] {
+            let faults = written(&format!("\n{text}\n")).unwrap_err();
+            let fault = faults[0].render(false);
+            assert!(
+                fault.contains(told) && fault.contains("colours.toml, line 2"),
+                "{fault}"
+            );
+        }
+    }
+}

@@ -1,0 +1,654 @@
+//! Checking how the cloth looks: its threads, or a picture of it, and the colours of what goes with it.
+
+use super::catalogue::Catalogue;
+use super::cloth::{WIDEST_REPEAT, centimetres};
+use super::file::{self, Free};
+use super::reading::Findings;
+use super::{Look, Nap, colours};
+use crate::cloth::{Colour, Count, Described, LARGEST, Swatch, Weave, Woven};
+use crate::diagnostic::Diagnostic;
+use std::fs::File;
+use std::io::Read;
+use std::ops::Range;
+use std::path::{Component, Path};
+use std::sync::Arc;
+use toml::Spanned;
+
+/// The most colours of one cloth, and letters of the name of one.
+const MOST_COLOURS: usize = 24;
+const LONGEST_NAME: usize = 12;
+
+/// Ends or picks to a cm: from a blanket to a lining (common practice, no source).
+const SETT: (f64, f64) = (2.0, 80.0);
+
+/// By how much a measured repeat may differ from that of the threads, as a fraction: what cloth stretches on the
+/// table.
+const AGREES: f64 = 0.02;
+
+/// The most repeats of the threads that one repeat of an order may be.
+const MOST_REPEATS: f64 = 12.0;
+
+/// The least and the most of the cloth that a swatch shows, in cm.
+const SWATCH: (f64, f64) = (1.0, 100.0);
+
+/// The largest file of a swatch, in bytes.
+const LARGEST_FILE: u64 = 64 << 20;
+
+/// A cloth as the order describes it, before its repeat is known.
+pub(super) enum Raw {
+    Woven(Arc<Woven>),
+    Picture {
+        bytes: Vec<u8>,
+        place: Range<usize>,
+        width: f64,
+    },
+}
+
+/// What the threads say of the pattern.
+pub(super) struct Threads {
+    /// Repeat of what is seen, across and along, mm; 0 for none.
+    pub repeat: [f64; 2],
+    /// Whether it reads the same both ways, across and along.
+    even: [bool; 2],
+    /// Where each repeat is said or its threads are.
+    places: [Range<usize>; 2],
+}
+
+impl Threads {
+    /// Warns where the repeat of the order, in mm, is not that of the threads, and where the pattern reads one way.
+    pub(super) fn doubts(&self, order: [f64; 2], nap: Nap, findings: &mut Findings) {
+        let unit = findings.unit;
+        for (axis, name) in ["repeat_across", "repeat_along"].into_iter().enumerate() {
+            let (said, own) = (order[axis], self.repeat[axis]);
+            let told = match own {
+                _ if said == 0.0 || stretch(said, own).is_some() => continue,
+                0.0 => format!("{name} is {}, and the threads show none", unit.show(said)),
+                _ => format!(
+                    "{name} is {}, and the threads repeat after {}",
+                    unit.show(said),
+                    unit.show(own)
+                ),
+            };
+            let doubt = Diagnostic::warning(told);
+            findings.at(
+                self.places[axis].clone(),
+                doubt.help("measure the repeat of the cloth again: it is laid by the one and shown by the other"),
+            );
+        }
+        if order[0] > 0.0 && !self.even[0] {
+            let doubt = Diagnostic::warning(
+                "the stripes do not read the same from left and from right: the pieces of a pair cannot both meet their neighbours",
+            );
+            findings.at(self.places[0].clone(), doubt);
+        }
+        if order[1] > 0.0 && !self.even[1] && nap == Nap::TwoWays {
+            let doubt =
+                Diagnostic::warning("the bars do not read the same from above and from below");
+            findings.at(
+                self.places[1].clone(),
+                doubt.help("write nap = \"one_way\""),
+            );
+        }
+    }
+}
+
+/// Returns by how much a repeat of the threads is stretched to be the order's, or a part of it: `None` where the two do
+/// not agree.
+fn stretch(order: f64, threads: f64) -> Option<f64> {
+    if order == 0.0 || threads == 0.0 {
+        return (order == threads).then_some(1.0);
+    }
+    let repeats = (order / threads).round().clamp(1.0, MOST_REPEATS);
+    let stretch = order / (repeats * threads);
+    ((stretch - 1.0).abs() <= AGREES).then_some(stretch)
+}
+
+/// Reads the description of the cloth, if the order has one, and what its threads say of its pattern.
+pub(super) fn described(
+    raw: &mut file::Cloth,
+    catalogue: &Catalogue,
+    folder: &Path,
+    findings: &mut Findings,
+) -> (Option<Raw>, Option<Threads>) {
+    let places =
+        [&raw.repeat_across, &raw.repeat_along].map(|said| said.as_ref().map(Spanned::span));
+    let swatch = (raw.swatch.take(), raw.swatch_width.take());
+    let threads = Written {
+        colours: raw.colours.take(),
+        weave: raw.weave.take(),
+        warp: raw.warp.take(),
+        weft: raw.weft.take(),
+        sett: [raw.ends.take(), raw.picks.take()],
+    };
+    match (swatch, threads.first()) {
+        ((None, None), None) => (None, None),
+        ((Some(swatch), _), Some(_)) => {
+            let fault = Diagnostic::error(
+                "a cloth is described by its threads or by a swatch, not by both",
+            );
+            findings.at(swatch.span(), fault.help("leave one of them out"));
+            (None, None)
+        }
+        ((None, Some(width)), _) => {
+            let fault =
+                Diagnostic::error("swatch_width is the width of a picture, and there is none");
+            findings.at(width.span(), fault.help("swatch = \"…\" names the picture"));
+            (None, None)
+        }
+        ((Some(swatch), None), None) => {
+            let fault = Diagnostic::error("how much of the cloth does the swatch show?");
+            let help =
+                "swatch_width = \"10 cm\" is the cloth from the left to the right of the picture";
+            findings.at(swatch.span(), fault.help(help));
+            (None, None)
+        }
+        ((Some(swatch), Some(width)), None) => {
+            let (least, most) = SWATCH;
+            let width = 10.0 * centimetres("swatch_width", &width, least, most, findings);
+            let place = swatch.span();
+            let picture = bytes(&swatch, folder, findings).map(|bytes| Raw::Picture {
+                bytes,
+                place,
+                width,
+            });
+            (picture, None)
+        }
+        ((None, None), Some(first)) => match threads.woven(first, catalogue, findings) {
+            Some((woven, counts)) => {
+                let [across, along] = places;
+                let [warp, weft] = counts;
+                let threads = Threads {
+                    repeat: woven.repeat(),
+                    even: woven.reads_both_ways(),
+                    places: [across.unwrap_or(warp), along.unwrap_or(weft)],
+                };
+                (Some(Raw::Woven(Arc::new(woven))), Some(threads))
+            }
+            None => (None, None),
+        },
+    }
+}
+
+/// Checks the look of the suit, whose cloth repeats every `repeat` mm across and along.
+pub(super) fn check(
+    described: Option<Raw>,
+    repeat: [f64; 2],
+    (raw, header): (file::Colours, Option<Range<usize>>),
+    catalogue: &Catalogue,
+    findings: &mut Findings,
+) -> Option<Look> {
+    let usual = match catalogue.trims() {
+        Ok(trims) => trims,
+        Err(faults) => {
+            // Where nothing is shown in its colours these do no harm.
+            if described.is_some() || header.is_some() {
+                findings.all.extend(faults);
+            }
+            return None;
+        }
+    };
+    let header = header.filter(|_| raw != file::Colours::default());
+    let trims = colours::check(raw, usual, findings);
+    let cloth = match described {
+        Some(Raw::Woven(woven)) => {
+            let own = woven.repeat();
+            let stretch = [0, 1].map(|axis| stretch(repeat[axis], own[axis]).unwrap_or(1.0));
+            Some(Described::Woven { woven, stretch })
+        }
+        Some(Raw::Picture {
+            bytes,
+            place,
+            width,
+        }) => match Swatch::read(&bytes, width, repeat) {
+            Ok(swatch) => Some(Described::Swatch(Arc::new(swatch))),
+            Err(fault) => {
+                let told = Diagnostic::error(format!("the swatch cannot be used: {fault}"));
+                findings.at(place, told.help(fault.help()));
+                None
+            }
+        },
+        None => None,
+    };
+    if let (None, Some(header), false) = (&cloth, header, findings.failed()) {
+        let doubt = Diagnostic::warning("colours are shown only where the cloth is described");
+        let help =
+            "describe it under [cloth]: colours, weave, warp, weft, ends and picks, or a swatch";
+        findings.at(header, doubt.help(help));
+    }
+    cloth.map(|cloth| Look { cloth, trims })
+}
+
+/// The keys by which a cloth is described thread by thread.
+struct Written {
+    colours: Option<Spanned<Free<String>>>,
+    weave: Option<Spanned<String>>,
+    warp: Option<Spanned<String>>,
+    weft: Option<Spanned<String>>,
+    sett: [Option<Spanned<f64>>; 2],
+}
+
+impl Written {
+    /// Returns the place of the first of the keys that is there.
+    fn first(&self) -> Option<Range<usize>> {
+        let texts =
+            [&self.weave, &self.warp, &self.weft].map(|key| key.as_ref().map(Spanned::span));
+        let numbers = self
+            .sett
+            .each_ref()
+            .map(|key| key.as_ref().map(Spanned::span));
+        let colours = self.colours.as_ref().map(Spanned::span);
+        let all = texts.into_iter().chain(numbers).chain([colours]).flatten();
+        all.min_by_key(|place| place.start)
+    }
+
+    /// Makes the cloth, and returns it with the places of its counts; `None` where something is at fault.
+    fn woven(
+        self,
+        first: Range<usize>,
+        catalogue: &Catalogue,
+        findings: &mut Findings,
+    ) -> Option<(Woven, [Range<usize>; 2])> {
+        let present = [
+            (
+                "colours",
+                self.colours.is_some(),
+                "colours = { n = \"#2a3550\", w = \"ivory\" }",
+            ),
+            ("weave", self.weave.is_some(), "weave = \"twill\""),
+            ("warp", self.warp.is_some(), "warp = \"n60 w2\""),
+            (
+                "weft",
+                self.weft.is_some(),
+                "weft = \"warp\" is the same count as the warp's",
+            ),
+            ("ends", self.sett[0].is_some(), "ends = 26, to the cm"),
+            ("picks", self.sett[1].is_some(), "picks = 24, to the cm"),
+        ];
+        for (key, is_there, help) in present {
+            if !is_there && !findings.is_left_out("cloth", key) {
+                let fault = Diagnostic::error(format!(
+                    "a cloth that is described by its threads needs {key}"
+                ));
+                findings.at(first.clone(), fault.help(help));
+            }
+        }
+        let colours = threads_of(self.colours?, findings);
+        let weave = weave(&self.weave?, catalogue, findings);
+        let (warp, weft) = (self.warp?, self.weft?);
+        let places = [warp.span(), weft.span()];
+        let warp_count = count(&warp, &colours, findings);
+        let weft_count = match weft.get_ref().trim() {
+            "warp" => warp_count.clone(),
+            _ => count(&weft, &colours, findings),
+        };
+        let [ends, picks] = self.sett;
+        let sett = [
+            sett("ends", &ends?, findings),
+            sett("picks", &picks?, findings),
+        ];
+        let (weave, warp, weft) = (weave?, warp_count?, weft_count?);
+        let [ends, picks] = sett;
+        let made = Woven::new(weave, &colours, [&warp, &weft], [ends?, picks?]);
+        if made.is_none() {
+            let fault = Diagnostic::error(format!(
+                "weave and colours together repeat after more than {LARGEST} crossings, or 4000 threads"
+            ));
+            let (ends, picks) = (weave.ends(), weave.picks());
+            findings.at(places[0].clone(), fault.help(format!(
+                "make the warp a multiple of {ends} threads and the weft of {picks}, as a weaver does, so that the weave runs on"
+            )));
+        }
+        let woven = made?;
+        let widest = 10.0 * WIDEST_REPEAT;
+        for (size, place) in woven.repeat().into_iter().zip(&places) {
+            if size > widest {
+                let unit = findings.unit;
+                let fault = Diagnostic::error(format!(
+                    "the threads repeat after {}, and no repeat over {} is believed",
+                    unit.show(size),
+                    unit.show(widest)
+                ));
+                findings.at(place.clone(), fault);
+            }
+        }
+        Some((woven, places))
+    }
+}
+
+/// Reads the colours of threads.
+fn threads_of(raw: Spanned<Free<String>>, findings: &mut Findings) -> Vec<(String, Colour)> {
+    let place = raw.span();
+    let mut colours = Vec::new();
+    for (name, written) in raw.into_inner() {
+        let letters = name.get_ref().chars();
+        let is_name = letters.clone().all(char::is_alphabetic) && !name.get_ref().is_empty();
+        if !is_name || letters.count() > LONGEST_NAME {
+            let fault = Diagnostic::error(format!("`{}` is no name of a thread", name.get_ref()));
+            let help = format!("name it by letters, at most {LONGEST_NAME}: n, navy");
+            findings.at(name.span(), fault.help(help));
+        } else if let Some(colour) = colours::of(&written, findings) {
+            colours.push((name.into_inner(), colour));
+        } else {
+            // So that it is not called unknown as well.
+            colours.push((name.into_inner(), Colour([0; 3])));
+        }
+    }
+    if colours.len() > MOST_COLOURS {
+        let fault = Diagnostic::error(format!("a cloth has at most {MOST_COLOURS} colours here"));
+        findings.at(place, fault);
+        colours.truncate(MOST_COLOURS);
+    }
+    colours
+}
+
+fn weave<'a>(
+    raw: &Spanned<String>,
+    catalogue: &'a Catalogue,
+    findings: &mut Findings,
+) -> Option<&'a Weave> {
+    let weaves = match catalogue.weaves() {
+        Ok(weaves) => weaves,
+        Err(fault) => {
+            findings.all.push(fault);
+            return None;
+        }
+    };
+    let found = weaves.iter().find(|weave| weave.name == *raw.get_ref());
+    if found.is_none() {
+        let names: Vec<&str> = weaves.iter().map(|weave| weave.name.as_str()).collect();
+        let fault = Diagnostic::error(format!("there is no weave `{}`", raw.get_ref()));
+        let fault = fault.suggest(raw.get_ref(), names.iter().copied());
+        let fault = fault.note(format!("the weaves are {}", names.join(", ")));
+        findings.at(
+            raw.span(),
+            fault.note("a weaves.toml in a folder of blocks adds others"),
+        );
+    }
+    found
+}
+
+/// Reads a thread count and checks that its colours are known.
+fn count(
+    raw: &Spanned<String>,
+    colours: &[(String, Colour)],
+    findings: &mut Findings,
+) -> Option<Count> {
+    let text = raw.get_ref();
+    // Between plain quotes a place in the text is one in the file.
+    let within = |at: Range<usize>| match raw.span() {
+        whole if whole.len() == text.len() + 2 => {
+            whole.start + 1 + at.start..whole.start + 1 + at.end
+        }
+        whole => whole,
+    };
+    let count = match Count::parse(text) {
+        Ok(count) => count,
+        Err((at, told)) => {
+            let fault = Diagnostic::error(format!("this is no thread count: {told}"));
+            findings.at(
+                within(at),
+                fault.note("a count is \"n60 w2\": sixty threads of n, then two of w"),
+            );
+            return None;
+        }
+    };
+    let names: Vec<&str> = colours.iter().map(|(name, _)| name.as_str()).collect();
+    let stranger = count
+        .runs
+        .iter()
+        .find(|(name, _)| !names.contains(&name.as_str()));
+    if let Some((name, _)) = stranger {
+        let at = text.find(name.as_str()).unwrap_or_default();
+        let fault = Diagnostic::error(format!("`{name}` is not among the colours of the cloth"));
+        let fault = fault.suggest(name, names.iter().copied());
+        let help = format!("add it: colours = {{ {name} = \"…\" }}");
+        findings.at(within(at..at + name.len()), fault.help(help));
+        return None;
+    }
+    Some(count)
+}
+
+/// Reads the threads to a cm and returns those to a mm.
+fn sett(name: &str, raw: &Spanned<f64>, findings: &mut Findings) -> Option<f64> {
+    let (least, most) = SETT;
+    if (least..=most).contains(raw.get_ref()) {
+        return Some(raw.get_ref() / 10.0);
+    }
+    let fault = Diagnostic::error(format!("{name}: a cloth has {least} to {most} to the cm"));
+    let to_an_inch = raw.get_ref() / 2.54;
+    let fault = match (least..=most).contains(&to_an_inch) {
+        true => fault.help(format!("if it is to the inch, write {to_an_inch:.1}")),
+        false => fault,
+    };
+    findings.at(raw.span(), fault);
+    None
+}
+
+/// Reads the file of a swatch, which lies in the order's folder.
+fn bytes(raw: &Spanned<String>, folder: &Path, findings: &mut Findings) -> Option<Vec<u8>> {
+    match file(Path::new(raw.get_ref()), folder) {
+        Ok(bytes) => Some(bytes),
+        Err(fault) => {
+            findings.at(raw.span(), fault);
+            None
+        }
+    }
+}
+
+fn file(path: &Path, folder: &Path) -> Result<Vec<u8>, Diagnostic> {
+    let outside = || {
+        let fault = Diagnostic::error(format!("`{}` is not in the order's folder", path.display()));
+        fault.help("copy the picture beside the order, or into a folder there: swatch = \"swatches/314.jpg\"")
+    };
+    let unread = |error: std::io::Error| {
+        let fault = Diagnostic::error(format!(
+            "the swatch `{}` cannot be read: {error}",
+            path.display()
+        ));
+        fault.help("the path starts from the order's own folder")
+    };
+    let stays = path
+        .components()
+        .all(|part| matches!(part, Component::Normal(_) | Component::CurDir));
+    if !stays || path.as_os_str().is_empty() {
+        return Err(outside());
+    }
+    let folder = if folder.as_os_str().is_empty() {
+        Path::new(".")
+    } else {
+        folder
+    };
+    let whole = folder.join(path).canonicalize().map_err(unread)?;
+    // A link may lead out of the folder.
+    if !whole.starts_with(folder.canonicalize().map_err(unread)?) {
+        return Err(outside());
+    }
+    // Before it is opened: a pipe would be waited for.
+    if !whole.is_file() {
+        let fault = Diagnostic::error(format!("the swatch `{}` is not a file", path.display()));
+        return Err(fault.help("name the picture, PNG or JPEG"));
+    }
+    let file = File::open(&whole).map_err(unread)?;
+    let mut bytes = Vec::new();
+    file.take(LARGEST_FILE + 1)
+        .read_to_end(&mut bytes)
+        .map_err(unread)?;
+    if bytes.len() as u64 > LARGEST_FILE {
+        let megabytes = LARGEST_FILE >> 20;
+        let fault = Diagnostic::error(format!("the swatch is a file of more than {megabytes} MB"));
+        return Err(fault.help("save the picture smaller"));
+    }
+    Ok(bytes)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::cloth::Texture;
+    use crate::diagnostic::{Severity, Source};
+    use crate::order::{Checked, Layout, parse};
+
+    /// The plain order with these lines in its `[cloth]` and after its end.
+    fn checked_in(folder: &Path, cloth: &str, after: &str) -> Result<Checked, Vec<Diagnostic>> {
+        let text = std::fs::read_to_string("examples/plain-worsted.toml").unwrap();
+        let with = format!("width = 150\n{cloth}\n");
+        let text = text.replace("layout = \"doubled\"\n", "");
+        let text = text.replacen("width = 150", &with, 1) + "\n" + after + "\n";
+        parse("x", &Source::new("x.toml", text), folder)
+    }
+
+    fn checked(cloth: &str) -> Result<Checked, Vec<Diagnostic>> {
+        checked_in(Path::new(""), cloth, "")
+    }
+
+    const PANE: &str = "colours = { n = \"#2a3550\", w = \"ivory\" }\nweave = \"twill\"\n\
+        warp = \"n122 w2\"\nweft = \"n142 w2\"\nends = 26\npicks = 24\n";
+
+    #[test]
+    fn a_windowpane_has_the_repeat_of_its_threads_and_is_laid_open() {
+        let plain = checked("").unwrap().order;
+        assert_eq!((plain.look, plain.cloth.layout), (None, Layout::Doubled));
+        let Checked {
+            order, warnings, ..
+        } = checked(PANE).unwrap();
+        assert_eq!(warnings, []);
+        assert_eq!(order.cloth.layout, Layout::Open);
+        assert!((order.cloth.repeat_across - 1240.0 / 26.0).abs() < 1e-9);
+        assert!((order.cloth.repeat_along - 1440.0 / 24.0).abs() < 1e-9);
+        let texture = order.look.unwrap().cloth.texture();
+        assert!((texture.size()[1] - 60.0).abs() < 1e-9);
+        // The light bar is where the pattern is measured from.
+        let light = |texture: &Texture, x: f64, y: f64| texture.sample(x, y, 0.8)[0];
+        assert!(light(&texture, 0.0, 20.0) > 0.15 && light(&texture, 20.0, 20.0) < 0.1);
+        assert!(light(&texture, 20.0, 0.0) > 0.15);
+    }
+
+    #[test]
+    fn a_measured_repeat_is_held_against_the_threads() {
+        let with = |repeat: &str| checked(&format!("{PANE}repeat_along = {repeat}\n")).unwrap();
+        let near = with("6.1");
+        assert_eq!(near.warnings, []);
+        let texture = near.order.look.unwrap().cloth.texture();
+        assert!(
+            (texture.size()[1] - 61.0).abs() < 1e-9,
+            "it is shown as it is laid"
+        );
+        assert_eq!(with("12").warnings, [], "two of its repeats are one too");
+        let far = with("6.3");
+        assert_eq!(far.warnings.len(), 1);
+        assert!(
+            far.warnings[0]
+                .message
+                .contains("repeat_along is 6.3 cm, and the threads repeat after 6 cm")
+        );
+        assert!(
+            with("0").order.cloth.repeat_along == 0.0,
+            "as it is written"
+        );
+        let uneven = PANE.replace("n142 w2", "n100 w2 n40 w8 n6 w1");
+        let uneven = checked(&uneven).unwrap();
+        assert!(
+            uneven.warnings[0].help[0].contains("one_way"),
+            "{:?}",
+            uneven.warnings
+        );
+    }
+
+    /// The faults of a cloth, each as it is shown.
+    fn faults(result: Result<Checked, Vec<Diagnostic>>) -> String {
+        let faults = result.unwrap_err();
+        let shown = faults
+            .iter()
+            .filter(|fault| fault.severity == Severity::Error);
+        shown
+            .map(|fault| fault.render(false))
+            .collect::<Vec<_>>()
+            .join("\n")
+    }
+
+    #[test]
+    fn what_is_wrong_with_a_cloth_is_told_where_it_stands() {
+        let changed = |from: &str, to: &str| {
+            assert!(PANE.contains(from));
+            faults(checked(&PANE.replacen(from, to, 1)))
+        };
+        for (from, to, told) in [
+            ("\"ivory\"", "\"ivoory\"", "`ivoory` is not a colour"),
+            ("\"ivory\"", "\"ivoory\"", "Perhaps: ivory"),
+            ("#2a3550", "#2a355", "`#2a355` is not a colour"),
+            ("n122 w2", "n1000000 w2", "at most 4000 threads"),
+            ("n122 w2", "n122 v2", "`v` is not among the colours"),
+            ("n122 w2", "n122, w2", "this is no thread count"),
+            ("\"twill\"", "\"twil\"", "Perhaps: twill"),
+            ("ends = 26", "ends = 66000", "2 to 80 to the cm"),
+            ("ends = 26", "ends = 90", "to the inch, write 35.4"),
+            ("ends = 26", "", "needs ends"),
+            ("weft = \"n142 w2\"", "", "needs weft"),
+            ("n122 w2", "n3989 w2", "the warp a multiple of 4"),
+            ("w = ", "w2 = ", "no name of a thread"),
+        ] {
+            let shown = changed(from, to);
+            assert!(shown.contains(told), "{to}: {shown}");
+            assert!(
+                shown.contains("x.toml, line ") && shown.contains('^'),
+                "{shown}"
+            );
+        }
+    }
+
+    #[test]
+    fn a_swatch_lies_in_the_folder_of_its_order() {
+        let folder = tempfile::tempdir().unwrap();
+        let own = folder.path().join("orders");
+        std::fs::create_dir_all(own.join("swatches")).unwrap();
+        let rgb = (0..64 * 64)
+            .flat_map(|i| [if i % 16 < 2 { 220 } else { 40 }; 3])
+            .collect();
+        let mut canvas = crate::cloth::Canvas::new(64, 64).unwrap().picture();
+        canvas.rgb = rgb;
+        let png = canvas.png(None).unwrap();
+        for place in ["orders/swatches/314.png", "outside.png"] {
+            std::fs::write(folder.path().join(place), &png).unwrap();
+        }
+        std::fs::write(own.join("note.txt"), "grey flannel").unwrap();
+        let read = |swatch: &str, more: &str| {
+            let cloth = format!("swatch = \"{swatch}\"\nswatch_width = 6.4\n{more}");
+            checked_in(&own, &cloth, "[colours]\nbuttons = \"covered\"")
+        };
+        let good = read("swatches/314.png", "repeat_across = 1.6").unwrap();
+        assert_eq!(good.warnings, []);
+        let look = good.order.look.unwrap();
+        assert_eq!(look.cloth.texture().size()[0], 64.0);
+        for (swatch, told) in [
+            ("../outside.png", "not in the order's folder"),
+            ("/etc/hostname", "not in the order's folder"),
+            ("", "not in the order's folder"),
+            ("nowhere.png", "cannot be read"),
+            ("swatches", "is not a file"),
+            ("note.txt", "neither a PNG nor a JPEG"),
+        ] {
+            let shown = faults(read(swatch, ""));
+            assert!(shown.contains(told), "{swatch}: {shown}");
+        }
+        let narrow = faults(read("swatches/314.png", "repeat_across = 7"));
+        assert!(narrow.contains("less than one repeat"), "{narrow}");
+        let both = faults(read("swatches/314.png", PANE));
+        assert!(both.contains("not by both"), "{both}");
+        #[cfg(unix)]
+        {
+            std::os::unix::fs::symlink("../outside.png", own.join("link.png")).unwrap();
+            assert!(faults(read("link.png", "")).contains("not in the order's folder"));
+        }
+    }
+
+    #[test]
+    fn colours_without_a_cloth_are_doubted() {
+        let checked = checked_in(Path::new(""), "", "[colours]\nlining = \"navy\"").unwrap();
+        assert_eq!(checked.warnings.len(), 1);
+        assert!(
+            checked.warnings[0]
+                .message
+                .contains("only where the cloth is described")
+        );
+    }
+}

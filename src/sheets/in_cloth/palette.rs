@@ -1,0 +1,103 @@
+//! The materials of an order as they can be sampled, and the colours of its threads and buttons.
+
+use crate::cloth::{Colour, Light, Make, Texture, Trims};
+use crate::draft::Material;
+use crate::order::Look;
+
+/// How much darker the twist of a buttonhole and the thread of a stitch are than the cloth, where the order does not
+/// say their colours (judged by eye).
+const TWIST: f32 = 0.55;
+const THREAD: f32 = 0.75;
+
+/// Canvas, as it comes: undyed linen and hair.
+const CANVAS: Colour = Colour([0xc9, 0xbf, 0xa8]);
+
+/// The materials of an order, to be sampled.
+#[derive(Debug)]
+pub(super) struct Palette {
+    cloth: Texture,
+    lining: Texture,
+    sleeve_lining: Texture,
+    canvas: Texture,
+    felt: Texture,
+    pocketing: Texture,
+    trims: Trims,
+}
+
+/// The look of a button: its face, the colour of its holes if it has any, and its sheen.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct ButtonLook {
+    pub face: Light,
+    pub holes: Option<Light>,
+    pub sheen: f32,
+}
+
+impl Palette {
+    pub(super) fn new(look: &Look) -> Self {
+        let trims = &look.trims;
+        Self {
+            cloth: look.cloth.texture(),
+            lining: trims.lining.texture(),
+            sleeve_lining: trims.sleeve_lining.texture(),
+            canvas: Texture::plain(CANVAS),
+            felt: Texture::plain(trims.felt),
+            pocketing: Texture::plain(trims.pocketing),
+            trims: trims.clone(),
+        }
+    }
+
+    /// Returns the texture of a material.
+    pub(super) fn of(&self, material: Material) -> &Texture {
+        match material {
+            Material::Cloth => &self.cloth,
+            Material::Lining => &self.lining,
+            Material::SleeveLining => &self.sleeve_lining,
+            Material::Canvas => &self.canvas,
+            Material::Felt => &self.felt,
+            Material::Pocketing => &self.pocketing,
+        }
+    }
+
+    fn shade(&self, colour: Option<Colour>, times: f32) -> Light {
+        let own = self.cloth.mean().map(|part| part * times);
+        colour.map_or(own, Colour::light)
+    }
+
+    /// Returns the light of a buttonhole's twist.
+    pub(super) fn twist(&self) -> Light {
+        self.shade(self.trims.buttonholes, TWIST)
+    }
+
+    /// Returns the light of stitches that are seen.
+    pub(super) fn thread(&self) -> Light {
+        self.shade(self.trims.stitching, THREAD)
+    }
+
+    /// Returns the look of the buttons.
+    pub(super) fn button(&self) -> ButtonLook {
+        let buttons = self.trims.buttons;
+        let face = buttons.colour.or(buttons.make.colour());
+        ButtonLook {
+            face: self.shade(face, 1.0),
+            holes: (buttons.make != Make::Covered).then(|| self.twist()),
+            sheen: buttons.make.sheen(),
+        }
+    }
+
+    /// Returns the grey of lines on the cloth, 0 black to 1 white: darker than the cloth, or lighter where that is
+    /// nearly black.
+    pub(super) fn ink(&self) -> f64 {
+        const NEARLY_BLACK: f32 = 0.012;
+        let bright = Colour::of(self.cloth.mean()).brightness();
+        let ink = match bright < NEARLY_BLACK {
+            true => bright + 0.1,
+            false => 0.2 * bright,
+        };
+        f64::from(Colour::of([ink; 3]).0[0]) / 255.0
+    }
+
+    /// Tells whether words are better read in white on the cloth.
+    pub(super) fn is_dark(&self) -> bool {
+        Colour::of(self.cloth.mean()).brightness() < 0.2
+    }
+}
