@@ -153,7 +153,7 @@ fn order(
         unit,
         house: house.as_ref(),
     };
-    let garments = style::check(wanted, &catalogue, &terms, findings);
+    let (garments, settled) = style::check(wanted, &catalogue, &terms, findings);
     Some(Order {
         name: name.to_owned(),
         client: client?,
@@ -161,6 +161,7 @@ fn order(
         figure,
         fittings,
         garments,
+        settled,
         cloth: cloth?,
         trimmings,
         unit,

@@ -31,6 +31,7 @@ mod reading;
 mod rules;
 mod schema;
 mod sections;
+pub mod settling;
 pub mod slips;
 mod starter;
 mod style;
