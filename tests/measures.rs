@@ -432,12 +432,9 @@ const SLIPS: [Slip; 20] = [
         80,
         |b| exchange(b, "waist", "seat"),
     ),
-    (
-        "thigh and knee exchanged",
-        "thigh = swapped?",
-        100,
-        |b| exchange(b, "thigh", "knee"),
-    ),
+    ("thigh and knee exchanged", "thigh = swapped?", 100, |b| {
+        exchange(b, "thigh", "knee")
+    }),
     (
         "neck and wrist exchanged",
         "neck = neck and wrist swapped",

@@ -17,6 +17,7 @@ mod next;
 mod orders;
 mod show;
 mod stop;
+mod talk;
 mod unwritten;
 
 use arguments::{Arguments, Command};
@@ -36,6 +37,7 @@ pub(crate) fn run() -> ExitCode {
         Err(fault) => return refused(&fault),
     };
     let well = match command {
+        Command::Talk(settings) => return talk::run(&settings),
         Command::New(settings) => new::run(&settings),
         Command::Measures(settings) => measures::run(&settings),
         Command::Check(settings) => check::run(&settings),
