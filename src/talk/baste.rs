@@ -4,9 +4,8 @@ use super::answers::{Answered, amount};
 use super::reading::Reading;
 use super::text;
 use crate::job::Drafted;
-use crate::order::alterations::ALTERATIONS;
+use crate::order::alterations::{ALTERATIONS, Alteration};
 use crate::pattern;
-use crate::units::Unit;
 use toml_edit::{InlineTable, Value};
 
 /// One alteration as it is written down.
@@ -118,10 +117,19 @@ pub(super) fn moved(
         .collect())
 }
 
-/// Writes an amount that is asked for as the tailor reads it.
-pub(super) fn unit_of(reading: &Reading) -> &'static str {
-    match reading.unit() {
-        Unit::Cm => "cm",
-        Unit::Inch => "cm, or with its unit: 3/8 in",
+/// Lists the alterations by the place that they alter, the ways of each side by side.
+pub(super) fn places() -> Vec<Vec<&'static Alteration>> {
+    let mut places: Vec<Vec<&Alteration>> = Vec::new();
+    for altered in ALTERATIONS {
+        let known = places.iter_mut().find(|place| {
+            place
+                .first()
+                .is_some_and(|first| first.correction == altered.correction)
+        });
+        match known {
+            Some(place) => place.push(altered),
+            None => places.push(vec![altered]),
+        }
     }
+    places
 }

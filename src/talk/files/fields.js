@@ -27,6 +27,7 @@ document.body.addEventListener("change", (event) => {
   clearTimeout(pause);
   act({ do: "answer", at, said }).then((answer) => {
     const there = document.getElementById(on.id + "-found");
+    if (answer?.refused && on.type === "checkbox") on.checked = !on.checked;
     if (answer?.refused && there) there.textContent = answer.told;
     else if (there) found(on);
   });
@@ -48,8 +49,8 @@ document.body.addEventListener("submit", (event) => {
 
 /** What the form of the baste says. */
 function said(baste) {
-  const altered = [...baste.querySelectorAll("[data-key]")].map((one) => ({
-    key: one.dataset.key, amount: one.querySelector("[name=amount]").value, side: one.querySelector("[name=side]").value,
+  const altered = [...baste.querySelectorAll(".altered")].map((one) => ({
+    key: one.querySelector("[name=key]").value, amount: one.querySelector("[name=amount]").value, side: one.querySelector("[name=side]")?.value || "",
   }));
   const given = altered.filter((one) => one.amount.trim());
   return { date: baste.querySelector("[name=date]").value, altered: given, notes: baste.querySelector("[name=notes]").value };
@@ -59,7 +60,10 @@ function said(baste) {
 async function fits(baste) {
   const what = said(baste);
   if (!what.altered.length) { document.getElementById("moved").textContent = ""; return; }
-  if (!what.date) what.date = "2999-12-31";
+  if (!what.date) what.date = "2099-12-31";
   const answer = await send({ do: "fit", said: what });
-  if (answer) document.getElementById("moved").innerHTML = answer.moved;
+  if (!answer) return;
+  document.getElementById("moved").innerHTML = answer.moved;
+  const views = document.querySelector(".views");
+  if (answer.over && views) views.innerHTML = answer.over;
 }

@@ -22,7 +22,7 @@ export function tell(words, refused = false) {
 }
 
 /** Puts pieces of the page in place. What a hand is on keeps the focus. */
-function show(answer) {
+function show(answer, same = false) {
   const moved = answer.at !== look.at;
   const focus = document.activeElement;
   const kept = focus && (focus.id || focus.dataset.said || focus.dataset.act || focus.dataset.show);
@@ -33,10 +33,10 @@ function show(answer) {
   for (const [id, piece] of Object.entries(answer.pieces)) {
     const there = byId(id);
     // A field that is being typed in is not taken away.
-    if (id === "ask" && !moved && there.contains(focus) && focus.matches("input, textarea, select")) continue;
-    const tried = id === "ask" && !moved ? there.querySelector("#ways[data-tried=yes]") : null;
+    if (id === "ask" && !moved && there.contains(focus) && focus.matches("input:not([type=checkbox]), textarea")) continue;
+    const old = id === "ask" && !moved ? there.querySelector("#ways") : null;
     there.innerHTML = piece;
-    if (tried) pictures(there, tried);
+    if (old) pictures(there, old, same);
   }
   byId("suit").querySelector(".views")?.classList.toggle("near", near);
   if (answer.told) tell(answer.told, answer.refused);
@@ -48,11 +48,21 @@ function show(answer) {
     const again = ["#" + CSS.escape(kept), `[data-said="${CSS.escape(kept)}"]`, `[data-act="${CSS.escape(kept)}"]`, `[data-show="${CSS.escape(kept)}"]`];
     for (const one of again) { const found = document.querySelector(one); if (found) { found.focus(); break; } }
   }
+  if (same && byId("ways")?.dataset.tried !== "no") return;
   tryWays();
 }
 
-/** Keeps the pictures that were there until the new ones have come, so that nothing jumps. */
-function pictures(there, old) {
+/** Keeps the pictures that were there until the new ones have come, so that nothing jumps. Another answer to the
+ * same question does not change what each way would be. */
+function pictures(there, old, same) {
+  if (same && old.dataset.tried !== "no") {
+    for (const way of old.querySelectorAll(".way")) {
+      const now = there.querySelector(`[data-said="${CSS.escape(way.dataset.said)}"]`);
+      if (now) way.setAttribute("aria-pressed", now.getAttribute("aria-pressed"));
+    }
+    there.querySelector("#ways").replaceWith(old);
+    return;
+  }
   for (const way of there.querySelectorAll(".way")) {
     const same = old.querySelector(`[data-said="${CSS.escape(way.dataset.said)}"] .picture`);
     if (same) way.querySelector(".picture").replaceWith(same);
@@ -77,16 +87,31 @@ async function tryWays() {
     there.dataset.tried = there.querySelector("svg") ? "yes" : "plain";
     there.setAttribute("aria-busy", "false");
     if (said) there.querySelector(`[data-said="${CSS.escape(said)}"]`)?.focus();
+    seen(there.querySelector(".ways").dataset.seen, own.at);
   } catch (fault) {
     if (fault.name !== "AbortError") lost();
   }
 }
 
+/** Turns the garment to the side on which the question makes a difference, unless another side was asked for. */
+async function seen(side, at) {
+  const shown = document.querySelector(".sides [aria-pressed=true]")?.dataset.show?.split(".");
+  if (look.show || !side || !shown || shown[1] === side || document.querySelector(".views.pair")) return;
+  turned = at + "|" + shown[0] + "." + side;
+  const answer = await fetch(address("/pieces", { at, show: shown[0] + "." + side }));
+  const pieces = await answer.json();
+  if (pieces.revision === revision && at === look.at && !look.show) { byId("suit").innerHTML = pieces.pieces.suit; byId("suit").querySelector(".views")?.classList.toggle("near", near); }
+}
+
+/** The side to which a question has turned the garment, as long as it is looked at. */
+let turned = "";
+const view = () => (look.show || (turned.startsWith(look.at + "|") ? turned.split("|")[1] : ""));
+
 /** Asks for the pieces of the page as it looks now. */
 export async function look_again() {
   const mine = ++asked;
   try {
-    const answer = await fetch(address("/pieces", look));
+    const answer = await fetch(address("/pieces", { at: look.at, show: view() }));
     const pieces = await answer.json();
     if (mine === asked) show(pieces);
   } catch { lost(); }
@@ -96,9 +121,10 @@ export async function look_again() {
 let turn = Promise.resolve();
 export function act(what) {
   const mine = ++asked;
-  const done = turn.then(() => send({ look: { ...look }, ...what }));
+  const same = ["answer", "house", "open"].includes(what.do) && what.at === look.at;
+  const done = turn.then(() => send({ look: { at: look.at, show: view() }, ...what }));
   turn = done.catch(() => {});
-  return done.then((answer) => { if (answer && answer.pieces && mine === asked) show(answer); else if (answer?.told) tell(answer.told, answer.refused); return answer; });
+  return done.then((answer) => { if (answer && answer.pieces && mine === asked) show(answer, same && !answer.told); else if (answer?.told) tell(answer.told, answer.refused); return answer; });
 }
 
 export async function send(what) {

@@ -28,6 +28,7 @@ pub(in crate::talk) fn read_back(frame: &Frame) -> String {
                 meta charset="utf-8";
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 title { "Read back" }
+                link rel="icon" href="data:,";
                 link rel="stylesheet" href={ "/files/talk.css?key=" (frame.key) };
                 script type="module" src={ "/files/read.js?key=" (frame.key) } {}
             }

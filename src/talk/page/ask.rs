@@ -4,9 +4,10 @@ use super::frame::{Frame, Placed};
 use super::{fitting, forms};
 use crate::order::choices::{Declared, DefaultChoice, Domain};
 use crate::sheets::words::spaced;
+use crate::talk::drawn::Seen;
 use crate::talk::questions::Ask;
 use crate::talk::state::Now;
-use crate::talk::ways::{self, Way};
+use crate::talk::ways::{self, Tried, Way};
 use maud::{Markup, PreEscaped, html};
 
 /// Writes a question.
@@ -17,6 +18,7 @@ pub(super) fn ask(frame: &Frame, now: &Now, placed: &Placed) -> Markup {
     let choice = matches!(asked.ask, Ask::Choice(_));
     html! {
         p.place {
+            @if let Some(before) = &placed.before { button.link type="button" data-go=(before) { "← Back" } "  " }
             @if placed.number > 0 { (placed.number) " of " (placed.count) }
             @if let Some(garment) = about { " · " (garment) }
             @if choice && asked.settled { " · settled" }
@@ -26,15 +28,14 @@ pub(super) fn ask(frame: &Frame, now: &Now, placed: &Placed) -> Markup {
         @match &asked.ask {
             Ask::Choice(declared) => (choices(now, placed, declared)),
             Ask::Garments => (forms::garments(now)),
-            Ask::Form(fields) if asked.at == "fitting" => (fitting::form(now, fields)),
+            Ask::Form(_) if asked.at == "fitting" => (fitting::form(now)),
             Ask::Form(fields) => (forms::form(now, &asked.at, fields)),
         }
         div.steps {
-            @if let Some(before) = &placed.before { button type="button" data-go=(before) { "← Back" } }
             @if choice {
-                button type="button" data-act="house" { "As the house does" }
-                @if asked.settled { button type="button" data-act="open" { "Not yet" } }
-                @if !beside { button type="button" data-act="aside" { "Keep this aside" } }
+                button.link type="button" data-act="house" { "As the house does" }
+                @if asked.settled { button.link type="button" data-act="open" { "Not yet" } }
+                @if !beside { button.link type="button" data-act="aside" { "Keep this aside" } }
             }
             @if let Some(after) = &placed.after { button.next type="button" data-go=(after) { "Next →" } }
         }
@@ -48,7 +49,7 @@ fn choices(now: &Now, placed: &Placed, declared: &Declared) -> Markup {
     let number = !matches!(declared.domain, Domain::Word(_) | Domain::Flag);
     let drafted = declared.default == DefaultChoice::Drafted && !placed.question.settled;
     html! {
-        div #ways data-tried="no" aria-busy="true" { (list(&ways)) }
+        div #ways data-tried="no" aria-busy="true" { (list(&ways, None)) }
         @if number {
             form.number data-field=(placed.question.at) {
                 label for="exact" { "Exactly" }
@@ -64,13 +65,13 @@ fn choices(now: &Now, placed: &Placed, declared: &Declared) -> Markup {
 }
 
 /// Writes the ways to answer, once each was tried.
-pub(in crate::talk) fn ways(ways: &[Way]) -> String {
-    list(ways).into_string()
+pub(in crate::talk) fn ways(tried: &Tried) -> String {
+    list(&tried.ways, tried.seen).into_string()
 }
 
-fn list(ways: &[Way]) -> Markup {
+fn list(ways: &[Way], seen: Option<Seen>) -> Markup {
     html! {
-        ul.ways {
+        ul.ways data-seen=[seen.map(Seen::word)] {
             @for (i, way) in ways.iter().enumerate() {
                 li { (one(i, way)) }
             }

@@ -1,15 +1,16 @@
 //! The baste: what the fitting says, by place, and what it moves on the pieces that are cut.
 
-use crate::order::fields::Field;
+use crate::order::alterations::Alteration;
+use crate::order::corrections::correction;
 use crate::sheets::words::{capital, spaced};
 use crate::talk::baste::{self, MovedGarment, Said};
 use crate::talk::drawn::{self, Seen};
 use crate::talk::reading::Reading;
-use crate::talk::state::{Now, Talk};
+use crate::talk::state::{Now, Talk, in_words};
 use maud::{Markup, PreEscaped, html};
 
 /// Writes the form of a fitting.
-pub(super) fn form(now: &Now, fields: &[Field]) -> Markup {
+pub(super) fn form(now: &Now) -> Markup {
     let order = now.shown.as_ref().map(|(order, _)| order);
     let earlier = order
         .map(|order| order.fittings.as_slice())
@@ -27,42 +28,56 @@ pub(super) fn form(now: &Now, fields: &[Field]) -> Markup {
                 label for="date" { "Day of the fitting" }
                 input #date name="date" type="date" required;
             }
+            div #moved role="status" aria-label="What the fitting moves" {}
             div.alterations {
-                @for field in fields {
-                    fieldset.altered data-key=(field.key) {
-                        legend { (capital(&spaced(field.key))) }
-                        input name="amount" inputmode="decimal" autocomplete="off" aria-label={ (field.about) " (" (baste::unit_of(&now.reading)) ")" };
-                        select name="side" aria-label={ "Side: " (spaced(field.key)) } {
-                            option value="" { "both" }
-                            option value="left" { "left" }
-                            option value="right" { "right" }
-                        }
-                    }
-                }
+                @for ways in baste::places() { (altered(&ways, &now.reading)) }
             }
             div.field { label for="notes" { "Notes" } textarea #notes name="notes" rows="2" {} }
             button type="submit" { "Write it down" }
         }
-        div #moved role="status" aria-label="What the fitting moves" {}
     }
 }
 
-/// Writes what a fitting would move.
-pub(in crate::talk) fn moved(talk: &Talk, now: &Now, said: &Said) -> String {
-    let piece = match tried(talk, now, said) {
-        Ok((reading, moved)) => seams(&reading, now, &moved),
-        Err(why) => html! { p.fault { (why) } },
+/// Writes one place at which a garment is altered, one way or the other, and on which side.
+fn altered(ways: &[&Alteration], reading: &Reading) -> Markup {
+    let Some(first) = ways.first() else {
+        return html! {};
     };
-    piece.into_string()
+    let sided = correction(first.correction).is_some_and(|(correction, _)| correction.sided);
+    let place = spaced(first.correction);
+    html! {
+        fieldset.altered {
+            legend { (capital(&place)) }
+            select name="key" aria-label={ "What is done: " (place) } {
+                @for way in ways { option value=(way.name) { (capital(&spaced(way.name))) } }
+            }
+            input name="amount" inputmode="decimal" autocomplete="off" placeholder=(reading.unit().name()) aria-label={ "Amount: " (place) };
+            @if sided {
+                select name="side" aria-label={ "Side: " (place) } {
+                    option value="" { "both" }
+                    option value="left" { "left" }
+                    option value="right" { "right" }
+                }
+            }
+        }
+    }
+}
+
+/// Writes what a fitting would move: the seams in words, and the new garments over the old ones.
+pub(in crate::talk) fn moved(talk: &Talk, now: &Now, said: &Said) -> (String, String) {
+    match tried(talk, now, said) {
+        Ok((reading, moved)) => {
+            let over = html! { @for garment in &moved { (over(&reading, now, &garment.garment)) } };
+            (seams(&moved).into_string(), over.into_string())
+        }
+        Err(why) => (html! { p.fault { (why) } }.into_string(), String::new()),
+    }
 }
 
 fn tried(talk: &Talk, now: &Now, said: &Said) -> Result<(Reading, Vec<MovedGarment>), String> {
     let answered = baste::with(&now.reading, said)?;
     let reading = talk.read(&answered.text);
-    let fault = reading
-        .faults()
-        .first()
-        .map(|fault| crate::talk::state::in_words(fault));
+    let fault = reading.faults().first().map(|fault| in_words(fault));
     let (Some(before), Some(after)) = (&now.reading.drafted, &reading.drafted) else {
         return Err(fault.unwrap_or_else(|| "it cannot be drafted".to_owned()));
     };
@@ -70,37 +85,39 @@ fn tried(talk: &Talk, now: &Now, said: &Said) -> Result<(Reading, Vec<MovedGarme
     Ok((reading, moved))
 }
 
-/// Writes the seams that move, with the old and the new garment.
-fn seams(reading: &Reading, now: &Now, moved: &[MovedGarment]) -> Markup {
+/// Writes the seams that move.
+fn seams(moved: &[MovedGarment]) -> Markup {
     html! {
         @if moved.is_empty() { p { "No seam of the cloth moves." } }
         @for garment in moved {
-            section {
-                h2 { (capital(&spaced(&garment.garment))) }
-                (over(reading, now, &garment.garment))
-                @for (piece, seams, allowed) in &garment.pieces {
-                    h3 { (capital(piece)) " " @if !allowed { span.fault { "recut" } } }
-                    ul { @for seam in seams { li { (seam) } } }
-                }
+            h2 { (capital(&spaced(&garment.garment))) }
+            @for (piece, seams, allowed) in &garment.pieces {
+                h3 { (capital(piece)) " " @if !allowed { span.fault { "recut" } } }
+                ul { @for seam in seams { li { (seam) } } }
             }
         }
     }
 }
 
-/// Lays the new garment, thick, over the old one, thin.
+/// Lays the new garment, thick, over the old one, thin, from the front and the back.
 fn over(reading: &Reading, now: &Now, garment: &str) -> Markup {
-    let of = |reading: &Reading, prefix: &str| {
+    let of = |reading: &Reading, seen: Seen, prefix: &str| {
         let (order, drafted) = (reading.order.as_ref()?, reading.drafted.as_ref()?);
-        let draft = drafted
-            .drafts
-            .iter()
-            .find(|draft| draft.garment == garment)?;
-        drawn::garment(draft, order, Seen::Back, prefix)
+        let mut drafts = drafted.drafts.iter();
+        let draft = drafts.find(|draft| draft.garment == garment)?;
+        drawn::garment(
+            draft,
+            order,
+            seen,
+            &format!("{prefix}-{garment}-{}-", seen.word()),
+        )
     };
     html! {
-        div.over aria-hidden="true" {
-            div.new { (PreEscaped(of(reading, &format!("new-{garment}-")).unwrap_or_default())) }
-            div.was { (PreEscaped(of(&now.reading, &format!("was-{garment}-")).unwrap_or_default())) }
+        @for seen in Seen::ALL {
+            figure.over {
+                div.new { (PreEscaped(of(reading, seen, "new").unwrap_or_default())) }
+                div.was { (PreEscaped(of(&now.reading, seen, "was").unwrap_or_default())) }
+            }
         }
     }
 }

@@ -11,7 +11,7 @@ use maud::{Markup, html};
 use std::fs;
 
 /// The most open questions that are named at the foot.
-const MOST_NAMED: usize = 8;
+const MOST_NAMED: usize = 4;
 
 /// Writes whose suit it is, of what, and the way to the forms beside the talk.
 pub(super) fn head(frame: &Frame, now: &Now) -> Markup {
@@ -50,16 +50,12 @@ pub(super) fn foot(frame: &Frame, now: &Now, all: &[Question]) -> Markup {
     html! {
         div.open {
             b { "Not yet settled: " span #count { (open.len()) } } " "
-            @for asked in open.iter().take(MOST_NAMED) {
-                button.link type="button" data-go=(asked.at) { (name(asked)) } " "
-            }
+            @for asked in open.iter().take(MOST_NAMED) { (way_to(asked)) " " }
             @if open.len() > MOST_NAMED { details.more {
                 summary { "and " (open.len() - MOST_NAMED) " more" }
-                @for asked in open.iter().skip(MOST_NAMED) {
-                    button.link type="button" data-go=(asked.at) { (name(asked)) } " "
-                }
+                div.list { @for asked in open.iter().skip(MOST_NAMED) { (way_to(asked)) " " } }
             } }
-            @if !open.is_empty() { button.link.rest type="button" data-act="rest" { "the rest as the house does" } }
+            @if !open.is_empty() { " " button.link.rest type="button" data-act="rest" { "the rest as the house does" } }
         }
         div.acts {
             button.link type="button" data-act="undo" disabled[!undo] { "Undo" } " "
@@ -72,6 +68,17 @@ pub(super) fn foot(frame: &Frame, now: &Now, all: &[Question]) -> Markup {
         }
         div #progress role="status" { (progress_piece(frame)) }
         datalist #names { @for asked in all { option value={ (name(asked)) } data-at=(asked.at) {} } }
+    }
+}
+
+/// Writes the way to a question by a short name; a screen reader says whose it is.
+fn way_to(asked: &Question) -> Markup {
+    let short = asked
+        .at
+        .split_once('.')
+        .map_or(asked.at.as_str(), |(_, choice)| choice);
+    html! {
+        button.link type="button" data-go=(asked.at) aria-label=(name(asked)) { (spaced(short)) }
     }
 }
 

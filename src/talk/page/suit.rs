@@ -57,9 +57,7 @@ pub(super) fn suit(frame: &Frame, now: &Now, placed: Option<&Placed>, look: &Loo
         div.views.pair[aside.is_some()].old[old] {
             @if let Some(aside) = &aside { (kept(aside, order, &show)) }
             figure {
-                @for (i, draft) in drafted.drafts.iter().enumerate().filter(|(_, draft)| show.holds(draft)) {
-                    (one(draft, order, show.seen, &format!("now-{i}-")))
-                }
+                (drawing(&drafted.drafts, order, &show, "now-"))
                 @if aside.is_some() {
                     figcaption {
                         "Now " button type="button" data-act="choose-new" { "Have this" }
@@ -71,12 +69,16 @@ pub(super) fn suit(frame: &Frame, now: &Now, placed: Option<&Placed>, look: &Loo
     }
 }
 
-fn one(draft: &Draft, order: &Order, seen: Seen, prefix: &str) -> Markup {
-    let picture = drawn::garment(draft, order, seen, prefix);
+fn drawing(drafts: &[Draft], order: &Order, show: &Show, prefix: &str) -> Markup {
+    let drafts: Vec<&Draft> = drafts.iter().filter(|draft| show.holds(draft)).collect();
+    let picture = match drafts.as_slice() {
+        [draft] => drawn::garment(draft, order, show.seen, prefix),
+        drafts => drawn::together(drafts, order, show.seen, prefix),
+    };
     html! {
         @match picture {
             Some(picture) => (PreEscaped(picture)),
-            None => p.nothing { "The " (spaced(&draft.garment)) " has no picture: its pieces are not declared as worn." },
+            None => p.nothing { "It has no picture: its pieces are not declared as they are worn." },
         }
     }
 }
@@ -84,9 +86,7 @@ fn one(draft: &Draft, order: &Order, seen: Seen, prefix: &str) -> Markup {
 fn kept(aside: &Aside, order: &Order, show: &Show) -> Markup {
     html! {
         figure {
-            @for (i, draft) in aside.drafted.drafts.iter().enumerate().filter(|(_, draft)| show.holds(draft)) {
-                (one(draft, order, show.seen, &format!("kept-{i}-")))
-            }
+            (drawing(&aside.drafted.drafts, order, show, "kept-"))
             figcaption {
                 "Kept aside: " (spaced(&aside.said)) " "
                 button type="button" data-act="choose-kept" { "Have this" }

@@ -106,7 +106,8 @@ fn tried(app: &App, at: &str, said: String) -> Value {
 fn fit(app: &App, said: &Said) -> Value {
     let now = app.talk().now();
     app.lengths.want(&now);
-    serde_json::json!({ "moved": page::moved(app.talk(), &now, said) })
+    let (moved, over) = page::moved(app.talk(), &now, said);
+    serde_json::json!({ "moved": moved, "over": over })
 }
 
 fn begin(app: &Arc<App>, work: Work) -> Result<(Arc<crate::talk::state::Now>, String), String> {

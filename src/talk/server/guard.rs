@@ -15,6 +15,8 @@ const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; i
 /// What a sheet may do that is opened from the page: its style and pictures are in it.
 const SHEET_POLICY: &str = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; \
      form-action 'none'; frame-ancestors 'none'; base-uri 'none'";
+/// The largest body of a request, in bytes.
+pub(super) const LARGEST_BODY: usize = 256 * 1024;
 /// The time in which a request must be answered, its body read and all; events are answered at once.
 const TIME: Duration = Duration::from_secs(30);
 
@@ -23,6 +25,7 @@ pub(super) async fn guard(State(app): State<Arc<App>>, request: Request, next: N
     let sheet = request.uri().path().starts_with("/sheets/");
     let mut response = match refused(&app, &request) {
         Some(why) => (StatusCode::FORBIDDEN, why).into_response(),
+        None if is_too_large(request.headers()) => StatusCode::PAYLOAD_TOO_LARGE.into_response(),
         None => match tokio::time::timeout(TIME, next.run(request)).await {
             Ok(response) => response,
             Err(_) => StatusCode::REQUEST_TIMEOUT.into_response(),
@@ -86,6 +89,14 @@ fn refused(app: &App, request: &Request) -> Option<&'static str> {
         }
         _ => Some("there is nothing of the kind here"),
     }
+}
+
+/// Tells whether a body says that it is larger than any act of the page. One that says nothing is cut off where it
+/// gets too long.
+fn is_too_large(headers: &HeaderMap) -> bool {
+    let long = headers.get(header::CONTENT_LENGTH);
+    let long = long.and_then(|long| long.to_str().ok()?.parse::<usize>().ok());
+    long.is_some_and(|long| long > LARGEST_BODY)
 }
 
 /// Tells whether a browser says that another site asks.

@@ -3,7 +3,7 @@
 use super::acts::{self, Act};
 use super::app::App;
 use super::events::events;
-use super::guard::guard;
+use super::guard::{LARGEST_BODY, guard};
 use crate::talk::page::{self, Looking};
 use crate::talk::questions::question;
 use crate::talk::ways;
@@ -18,9 +18,6 @@ use serde::Deserialize;
 use std::fs;
 use std::sync::Arc;
 use std::sync::atomic::Ordering;
-
-/// The largest body of a request, in bytes.
-const LARGEST_BODY: usize = 256 * 1024;
 
 /// Returns the routes.
 pub(super) fn routes(app: &Arc<App>) -> Router {
