@@ -17,6 +17,7 @@ use crate::sheets::in_cloth::InCloth;
 use crate::sheets::options::SheetOptions;
 use crate::sheets::{self, Made, Sheets, font, views};
 use crate::workshop::Workshop;
+use rayon::prelude::*;
 
 /// The most letters that one warning names.
 const MOST_LETTERS_TOLD: usize = 8;
@@ -51,8 +52,10 @@ pub struct Drafted {
 /// ```
 pub fn draft(workshop: &Workshop, order: &Order) -> Result<Drafted, JobFault> {
     let (mut drafts, mut faults) = (Vec::new(), Vec::new());
-    for garment in &order.garments {
-        match script::draft(&workshop.library, order, garment) {
+    let drafted = order.garments.par_iter();
+    let drafted = drafted.map(|garment| script::draft(&workshop.library, order, garment));
+    for draft in drafted.collect::<Vec<_>>() {
+        match draft {
             Ok(draft) => drafts.push(draft),
             Err(fault) => faults.push(*fault),
         }

@@ -33,3 +33,4 @@ mod search;
 mod sheets;
 mod skipped;
 mod strangers;
+mod talk;

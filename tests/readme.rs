@@ -8,8 +8,14 @@ use std::process::{Command, Output};
 
 const README: &str = include_str!("../README.md");
 
-/// Commands that are not ours to try: they install programs, and run these tests.
-const OTHERS: [&str; 3] = ["sudo apt-get install", "cargo test", "cargo install"];
+/// Commands that are not ours to try: they install programs, run these tests, or serve a page until they are
+/// stopped, which `talk` tries.
+const OTHERS: [&str; 4] = [
+    "sudo apt-get install",
+    "cargo test",
+    "cargo install",
+    "chalkstripe talk",
+];
 
 /// The fenced blocks of a kind, in order.
 fn blocks(kind: &str) -> Vec<&'static str> {

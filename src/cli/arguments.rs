@@ -1,6 +1,8 @@
 //! The command line: the commands, each with what it takes.
 
-use super::{blocks, check, cloth, cut, draft, editor, help, lay, measures, new, next, swatch};
+use super::{
+    blocks, check, cloth, cut, draft, editor, help, lay, measures, new, next, swatch, talk,
+};
 use clap::{Parser, Subcommand};
 
 /// From a bespoke tailor's order to a proven pattern, a lay and true-scale sheets to cut from.
@@ -65,6 +67,13 @@ pub(super) enum Command {
     /// moves and whether the inlays allow it.
     #[command(after_help = help::DRAFT)]
     Draft(draft::Settings),
+    /// Settle an order with the client, on a page
+    ///
+    /// It serves one page to this machine and opens the browser: a question at a time, each word drawn on the
+    /// client's own garment, with the suit, the cloth it takes and what is not yet settled beside it. A week later
+    /// it writes the baste down.
+    #[command(after_help = help::TALK)]
+    Talk(talk::Settings),
     /// Start a client's next order from an earlier one
     ///
     /// Measures, figure and fittings are kept; cloth and style are asked again.

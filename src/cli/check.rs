@@ -5,6 +5,7 @@ use super::orders::{self, Task};
 use super::show;
 use chalkstripe::diagnostic::{Diagnostic, Severity};
 use chalkstripe::job::Drafted;
+use chalkstripe::order::settling::never_settled;
 use chalkstripe::order::words::{counted, shown};
 use chalkstripe::order::{
     Choice, Garment, Order, Origin,
@@ -112,6 +113,9 @@ fn report(task: &Task, drafted: &Drafted) -> String {
     }
     text.push_str(&cloth(order));
     text.push_str(&proof(&drafted.pattern, order.unit));
+    if let Some(open) = never_settled(order, &task.workshop.catalogue) {
+        let _ = writeln!(text, "\n{open}");
+    }
     text.push('\n');
     text
 }

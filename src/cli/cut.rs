@@ -10,7 +10,7 @@ use chalkstripe::draft::Material;
 use chalkstripe::job::{self, Drafted, JobFault};
 use chalkstripe::lay::Laid;
 use chalkstripe::lay::{Effort, Problem, Search, TURNS};
-use chalkstripe::order::{self, Order};
+use chalkstripe::order::{self, Order, settling};
 use chalkstripe::sheets::earlier::Earlier;
 use chalkstripe::sheets::options::SheetOptions;
 use chalkstripe::sheets::paper::{Paper, Size};
@@ -103,7 +103,12 @@ fn cut(task: &Task, settings: &Settings) -> Result<String, Vec<Diagnostic>> {
             order.unit.show(mm)
         )
     });
-    Ok(format!("{}{lost}", summary(order, &folder, &made, &lays)))
+    let open = settling::never_settled(order, &task.workshop.catalogue);
+    let open = open.map_or_else(String::new, |open| format!("  {open}\n"));
+    Ok(format!(
+        "{}{open}{lost}",
+        summary(order, &folder, &made, &lays)
+    ))
 }
 
 /// What is asked of sheets that nothing was said of.

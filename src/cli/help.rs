@@ -135,6 +135,17 @@ It writes drafting-sheet.pdf (A3; print at 100 % and measure the bar on the
 page), drafting-sheet.svg and the made-up views, beside the sheets of an earlier
 `cut`.";
 
+/// Below the options of `talk`.
+pub(super) const TALK: &str = "\
+Examples:
+  chalkstripe talk lantry.toml               a new order, or one begun
+  chalkstripe talk lantry.toml --no-browser  print the address only
+
+The first line that it prints is the address of the page, with a key: only
+this machine can open it. Each answer is written into the order at once, its
+comments kept; what is changed in an editor appears on the page. Ctrl-C ends
+the talk, and nothing is lost.";
+
 /// Below the options of `next`.
 pub(super) const NEXT: &str = "\
 Examples:

@@ -18,6 +18,7 @@ mod orders;
 mod show;
 mod stop;
 mod swatch;
+mod talk;
 mod unwritten;
 
 use arguments::{Arguments, Command};
@@ -37,6 +38,7 @@ pub(crate) fn run() -> ExitCode {
         Err(fault) => return refused(&fault),
     };
     let well = match command {
+        Command::Talk(settings) => return talk::run(&settings),
         Command::New(settings) => new::run(&settings),
         Command::Measures(settings) => measures::run(&settings),
         Command::Check(settings) => check::run(&settings),

@@ -166,7 +166,7 @@ fn order(
         unit,
         house: house.as_ref(),
     };
-    let garments = style::check(wanted, &catalogue, &terms, findings);
+    let (garments, settled) = style::check(wanted, &catalogue, &terms, findings);
     if let (Some(place), Some(doubt)) = (measured, telling::doubt(&measures, &garments, unit)) {
         findings.at(place, doubt);
     }
@@ -177,6 +177,7 @@ fn order(
         figure,
         fittings,
         garments,
+        settled,
         cloth: cloth?,
         look,
         trimmings,

@@ -133,12 +133,17 @@ pub(super) const KEYS: &[(&str, &str, Form, &str)] = &[
 ];
 
 /// What may stand at a key.
-pub(super) enum Form {
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Form {
+    /// A text of one line.
     Text,
+    /// A text, or a list of them.
     Lines,
+    /// A day.
     Date,
     /// A number in the section's unit, or text with a unit of its own.
     Length,
+    /// One of these words.
     Words(&'static [&'static str]),
     /// A number between two bounds.
     Number(f64, f64),

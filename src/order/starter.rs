@@ -199,7 +199,7 @@ pub(super) fn choice(declared: &Declared, choices: &Choices, terms: &Terms, text
 }
 
 /// Writes a choice as an order has it: `"notch"`, `9`, `"3 1/2 in"`, `true`.
-pub(super) fn written(choice: &Choice, unit: Unit) -> String {
+pub fn written(choice: &Choice, unit: Unit) -> String {
     match choice {
         Choice::Word(word) => format!("\"{word}\""),
         Choice::Length(mm) if unit == Unit::Cm => exact(mm / 10.0),

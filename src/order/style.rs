@@ -1,12 +1,14 @@
 //! Checking the garments' sections against the choices their blocks declare.
 
 use super::catalogue::Catalogue;
-use super::choices::{Choices, Declared, Domain};
+use super::choices::{Choices, Declared, DefaultChoice, Domain};
 use super::phrase::Terms;
 use super::reading::{Entry, Findings};
+use super::settling::{DRAFTED, says_by_house};
 use super::words::shown;
-use super::{Choice, Garment, Style};
+use super::{Choice, Garment, Settled, Style};
 use crate::diagnostic::Diagnostic;
+use std::collections::BTreeMap;
 use std::ops::Range;
 use toml::de::DeValue;
 use toml::{Spanned, Value};
@@ -14,13 +16,16 @@ use toml::{Spanned, Value};
 /// A garment's section: its name, and what stands below it.
 pub(super) type Wanted<'t> = (String, Spanned<DeValue<'t>>);
 
+/// How each choice was settled, by garment and name.
+pub(super) type Settling = BTreeMap<(String, String), Settled>;
+
 /// Checks the garments of the order, and completes each with the defaults of what was not chosen.
 pub(super) fn check(
     wanted: Vec<Wanted>,
     catalogue: &Catalogue,
     terms: &Terms,
     findings: &mut Findings,
-) -> Vec<Garment> {
+) -> (Vec<Garment>, Settling) {
     if wanted.is_empty() {
         let names: Vec<String> = catalogue.garments().map(|g| format!("[{g}]")).collect();
         let fault = Diagnostic::error("the order has no garment in it");
@@ -32,18 +37,50 @@ pub(super) fn check(
             )),
         );
     }
-    let mut garments = Vec::new();
+    let (mut garments, mut settled) = (Vec::new(), Settling::new());
     for (block, value) in wanted {
         let entries = findings.entries(&block, value);
         match catalogue.choices(&block) {
-            Ok(choices) => garments.push(Garment {
-                style: style(&block, choices, entries, terms, findings),
-                block,
-            }),
+            Ok(choices) => {
+                settled.extend(settling(&block, choices, &entries, findings));
+                garments.push(Garment {
+                    style: style(&block, choices, entries, terms, findings),
+                    block,
+                });
+            }
             Err(fault) => findings.all.push(fault),
         }
     }
-    garments
+    (garments, settled)
+}
+
+/// Tells of each choice that a garment's section makes how it was settled.
+fn settling(
+    block: &str,
+    choices: &Choices,
+    entries: &[Entry],
+    findings: &Findings,
+) -> Vec<((String, String), Settled)> {
+    let how = |entry: &Entry| {
+        let rest = findings.source.text.get(entry.place.end..);
+        let rest = rest.and_then(|rest| rest.lines().next());
+        let declared = choices.get(&entry.name);
+        let drafted = declared.is_some_and(|declared| is_drafted(declared, &entry.value));
+        match drafted || rest.is_some_and(says_by_house) {
+            true => Settled::ByHouse,
+            false => Settled::Said,
+        }
+    };
+    let made = entries
+        .iter()
+        .filter(|entry| entry.value.as_str() != Some(""));
+    made.map(|entry| ((block.to_owned(), entry.name.clone()), how(entry)))
+        .collect()
+}
+
+/// Tells whether a value leaves to the block what it draws from the figure.
+fn is_drafted(declared: &Declared, value: &Value) -> bool {
+    declared.default == DefaultChoice::Drafted && value.as_str() == Some(DRAFTED)
 }
 
 fn style(
@@ -72,6 +109,9 @@ fn style(
             );
             continue;
         };
+        if is_drafted(declared, &value) {
+            continue;
+        }
         // The next order of a client leaves open what is asked anew.
         if value.as_str() == Some("") {
             findings.at(place, open(declared, terms));

@@ -22,6 +22,8 @@ pub struct Order {
     pub fittings: Vec<Fitting>,
     /// What to make, in the order the file gives it.
     pub garments: Vec<Garment>,
+    /// The choices that were made, by garment and name; the others are the house's usual and were never asked.
+    pub settled: BTreeMap<(String, String), Settled>,
     /// The cloth of the suit.
     pub cloth: Cloth,
     /// Its look, if it is described.
@@ -115,6 +117,15 @@ pub struct Garment {
     pub block: String,
     /// Every style choice of the block, chosen or by default.
     pub style: Style,
+}
+
+/// How a choice was settled.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Settled {
+    /// It was made by name.
+    Said,
+    /// The house's usual was agreed to.
+    ByHouse,
 }
 
 /// Style choices by name.

@@ -165,6 +165,7 @@ mod tests {
                 block: block.into(),
                 style: Style::new(),
             }],
+            settled: BTreeMap::new(),
             cloth: Cloth {
                 name: "c".into(),
                 width: 1500.0,

@@ -11,7 +11,7 @@ use crate::order::choices::{Declared, Domain};
 use crate::order::measures::KINDS;
 use crate::order::phrase::Terms;
 use crate::order::words::shown;
-use crate::order::{Choice, HouseValue, Layout, Order, Origin};
+use crate::order::{Choice, HouseValue, Layout, Order, Origin, Settled, settling};
 use crate::units::Unit;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -20,6 +20,9 @@ pub(super) const SIGNED: [&str; 2] = [
     "Approved by the client as written here: name, date",
     "Cutter: name, date",
 ];
+
+/// The mark beside a choice that nobody made by name: the foot of the list says what it means.
+const BY_USUAL: &str = " *";
 
 /// Writes every section of an order. Empty sections are left out.
 pub(super) fn sections(sheets: &Sheets) -> Vec<Section> {
@@ -86,6 +89,9 @@ pub(super) fn choices(sheets: &Sheets) -> Vec<Section> {
                     in_words(choice, Some(&declared.domain), &terms),
                 ))
             });
+            let usual = |name: &str| {
+                settling::settled(sheets.order, &garment.block, name) != Some(Settled::Said)
+            };
             let rest = garment
                 .style
                 .iter()
@@ -93,13 +99,17 @@ pub(super) fn choices(sheets: &Sheets) -> Vec<Section> {
                 .map(|(name, choice)| (name.as_str(), in_words(choice, None, &terms)));
             let mut without = Vec::new();
             for (name, value) in known.chain(rest) {
+                let mark = if usual(name) { BY_USUAL } else { "" };
                 match value {
-                    Some(value) => section.named(&spaced(name), &value),
-                    None => without.push(spaced(name)),
+                    Some(value) => section.named(&spaced(name), &format!("{value}{mark}")),
+                    None => without.push(format!("{}{mark}", spaced(name))),
                 }
             }
             if !without.is_empty() {
                 section.named("without", &without.join(", "));
+            }
+            if garment.style.keys().any(|name| usual(name)) {
+                section.words(&format!("{} {}", BY_USUAL.trim(), settling::BY_HOUSE));
             }
             section
         })

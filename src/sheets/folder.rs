@@ -81,6 +81,30 @@ fn is_lay(name: &str) -> bool {
     name == LAY_FILE || ending && rest.is_some_and(|rest| rest.starts_with(['.', '-']))
 }
 
+/// Puts a file in the place of another by one rename, with the same permissions, so that a reader finds the old one
+/// or the new one, whole, whenever the program ends. No notice is needed: there is nothing that it could differ from.
+///
+/// # Errors
+/// When it cannot be written; the old file then stands as it was.
+pub fn replace_one(path: &Path, bytes: &[u8]) -> io::Result<()> {
+    let folder = path
+        .parent()
+        .filter(|folder| !folder.as_os_str().is_empty());
+    let folder = folder.unwrap_or(Path::new("."));
+    let name = path.file_name().ok_or(io::ErrorKind::InvalidInput)?;
+    let aside = Aside::new(folder)?;
+    let new = aside.path.join(name);
+    let mut file = File::create(&new)?;
+    file.write_all(bytes)?;
+    if let Ok(old) = fs::metadata(path) {
+        file.set_permissions(old.permissions())?;
+    }
+    file.sync_all()?;
+    fs::rename(new, path)?;
+    flush(folder);
+    Ok(())
+}
+
 /// Tries whether a folder could take sheets, so that a long search is not made for nothing. The folder need not
 /// exist. The trial leaves nothing behind.
 ///

@@ -133,6 +133,15 @@ fn lays_drawn(page: &mut String, sheets: &Sheets) {
     }
 }
 
+/// Writes sections for another page.
+pub fn written(sections: &[Section]) -> String {
+    let mut page = String::new();
+    for (i, section) in sections.iter().enumerate() {
+        write_section(&mut page, section, &format!("section-{}", i + 1));
+    }
+    page
+}
+
 fn write_section(page: &mut String, section: &Section, id: &str) {
     open(page, id, &section.heading);
     for entry in &section.entries {

@@ -2,7 +2,7 @@
 
 use super::Sheets;
 use super::contents::{
-    SIGNED, agreed, cautions, choices, cloth, fitting, measures, pieces, running_on,
+    self, SIGNED, cautions, choices, cloth, fitting, measures, pieces, running_on,
 };
 use super::drawing::Drawing;
 use super::flow::{self, Head, Spread};
@@ -79,6 +79,25 @@ pub fn write(sheets: &Sheets) -> Vec<u8> {
     pdf::write_drawings(&title(sheets), &flow::set(&head, &spreads))
 }
 
+/// Writes what is agreed as a PDF for the client: what the workroom needs is left out.
+pub fn agreed(sheets: &Sheets) -> Vec<u8> {
+    let head = Head {
+        kind: "Agreed".to_owned(),
+        ..head(sheets)
+    };
+    let client = MADE_UP.map(|tall| client(sheets, tall));
+    let spreads: Vec<Spread> = on_one_page(&client, &head).into_iter().cloned().collect();
+    let title = tidy(&format!("Agreed · {}", words::client(sheets.order)));
+    pdf::write_drawings(&title, &flow::set(&head, &spreads))
+}
+
+/// Writes the sections of what is agreed with the client, in the order in which it is talked of.
+pub fn agreed_sections(sheets: &Sheets) -> Vec<Section> {
+    let mut sections = vec![contents::agreed(sheets.order)];
+    sections.extend(choices(sheets));
+    sections
+}
+
 /// Returns the first of some spreads that keeps to one page under a head, or the last.
 fn on_one_page<'a>(tried: &'a [Spread], head: &Head) -> Option<&'a Spread> {
     let mut spreads = tried.iter();
@@ -119,14 +138,12 @@ pub fn under_title(sheets: &Sheets) -> Vec<String> {
 
 /// Makes what is agreed with the client, with pictures of a height.
 fn client(sheets: &Sheets, tall: f64) -> Spread {
-    let mut sections = vec![agreed(sheets.order)];
-    sections.extend(choices(sheets));
     Spread {
         heading: String::new(),
         pictures: drawings(sheets),
         tall,
         columns: CHOICES,
-        sections,
+        sections: agreed_sections(sheets),
         signatures: SIGNED.map(str::to_owned).to_vec(),
     }
 }

@@ -48,7 +48,12 @@ const PIXELS: f64 = 3.2;
 
 /// Draws each draft where they differ: in the view that shows more of it, or by the pieces.
 pub(crate) fn shown(drafts: &[&Draft]) -> Vec<Drawing> {
-    let mut best: Option<(usize, Vec<Drawing>, Rect)> = None;
+    shown_from(drafts).1
+}
+
+/// Draws each draft as [`shown`] does, and tells from which side, if a view shows where they differ.
+pub(crate) fn shown_from(drafts: &[&Draft]) -> (Option<Facing>, Vec<Drawing>) {
+    let mut best: Option<(usize, Facing, Vec<Drawing>, Rect)> = None;
     for facing in [
         Facing::Front,
         Facing::Back,
@@ -66,13 +71,17 @@ pub(crate) fn shown(drafts: &[&Draft]) -> Vec<Drawing> {
         if changed.len() > best.as_ref().map_or(0, |(count, ..)| *count)
             && let Some(part) = part_of(&changed)
         {
-            best = Some((changed.len(), views, part));
+            best = Some((changed.len(), facing, views, part));
         }
     }
     match best {
-        Some((_, views, part)) => views.into_iter().map(|view| moved(view, part)).collect(),
+        Some((_, facing, views, part)) => {
+            let parts = views.into_iter().map(|view| moved(view, part));
+            (Some(facing), parts.collect())
+        }
         None => {
-            in_pieces(drafts).unwrap_or_else(|| drafts.iter().map(|draft| whole(draft)).collect())
+            let whole = || drafts.iter().map(|draft| whole(draft)).collect();
+            (None, in_pieces(drafts).unwrap_or_else(whole))
         }
     }
 }

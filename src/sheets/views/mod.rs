@@ -55,15 +55,7 @@ pub fn of_order(drafts: &[Draft], cloth: Option<&InCloth>) -> Vec<Views> {
         .flat_map(|garment| WAYS.map(|(facing, scale, _)| (garment, facing, scale)))
         .collect();
     let draw = |&(garment, facing, scale): &(usize, Facing, f64)| {
-        let draft = &drafts[garment];
-        let Some(cloth) = cloth else {
-            return seen(draft, facing, scale).map(whole);
-        };
-        let view = cloth.view(garment, facing, 1.0 / scale)?;
-        Some(whole(Drawing {
-            title: font::tidy(&titled(draft, facing)),
-            ..view
-        }))
+        drawn(&drafts[garment], garment, (facing, scale), cloth)
     };
     let drawn: Vec<Option<Drawing>> = wanted.par_iter().map(draw).collect();
     let views = drawn.chunks(WAYS.len()).map(|drawn| {
@@ -74,6 +66,34 @@ pub fn of_order(drafts: &[Draft], cloth: Option<&InCloth>) -> Vec<Views> {
         }
     });
     views.collect()
+}
+
+/// Draws one garment of an order from one side at a fifth of its size, in its cloth where that is described.
+/// Returns `None` if there is no such garment, or nothing to be seen of it from there.
+pub fn of_garment(
+    drafts: &[Draft],
+    garment: usize,
+    facing: Facing,
+    cloth: Option<&InCloth>,
+) -> Option<Drawing> {
+    drawn(drafts.get(garment)?, garment, (facing, SCALE), cloth)
+}
+
+/// Draws a garment at a part of its size; `garment` is its place in the order.
+fn drawn(
+    draft: &Draft,
+    garment: usize,
+    (facing, scale): (Facing, f64),
+    cloth: Option<&InCloth>,
+) -> Option<Drawing> {
+    let Some(cloth) = cloth else {
+        return seen(draft, facing, scale).map(whole);
+    };
+    let view = cloth.view(garment, facing, 1.0 / scale)?;
+    Some(whole(Drawing {
+        title: font::tidy(&titled(draft, facing)),
+        ..view
+    }))
 }
 
 /// Puts the views of a garment that is not seen as it is worn one below the other.

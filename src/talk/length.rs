@@ -1,0 +1,150 @@
+//! The length of cloth that the order takes, found beside the talk: at once roughly, then better.
+
+use super::state::{Now, held};
+use crate::job;
+use crate::lay::{Effort, Search, TURNS};
+use std::collections::BTreeMap;
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::{Arc, Condvar, Mutex, PoisonError};
+
+/// The rounds of the searches, one after another; the last are those of a cut.
+const STAGES: [u32; 3] = [1, TURNS[0], TURNS[2]];
+
+/// A length as it is told.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Length {
+    /// The revision of the order that it is for.
+    pub revision: u64,
+    /// The length to order, in words.
+    pub words: String,
+    /// By how much the last change made it longer or shorter, in words; empty if it did not.
+    pub change: String,
+    /// Whether a longer search goes on.
+    pub rough: bool,
+}
+
+/// Lengths that are searched for. Only the order as it stands is: a search for one before it is stopped.
+pub(super) struct Lengths {
+    wanted: Mutex<Wanted>,
+    bell: Condvar,
+    told: Mutex<Option<Length>>,
+}
+
+#[derive(Default)]
+struct Wanted {
+    now: Option<Arc<Now>>,
+    stop: Arc<AtomicBool>,
+    ended: bool,
+}
+
+impl Lengths {
+    /// Begins with nothing to search for.
+    pub(super) fn new() -> Self {
+        Self {
+            wanted: Mutex::default(),
+            bell: Condvar::new(),
+            told: Mutex::default(),
+        }
+    }
+
+    /// Asks for the length of an order as it stands now; a search that goes on is stopped.
+    pub(super) fn want(&self, now: &Arc<Now>) {
+        let mut wanted = held(&self.wanted);
+        wanted.stop.store(true, Ordering::Relaxed);
+        wanted.now = Some(now.clone());
+        self.bell.notify_one();
+    }
+
+    /// Stops the search that goes on, so that a draft has the machine to itself.
+    pub(super) fn pause(&self) {
+        held(&self.wanted).stop.store(true, Ordering::Relaxed);
+    }
+
+    /// Ends all searches.
+    pub(super) fn end(&self) {
+        let mut wanted = held(&self.wanted);
+        wanted.ended = true;
+        wanted.stop.store(true, Ordering::Relaxed);
+        self.bell.notify_one();
+    }
+
+    /// Returns the length that was told last.
+    pub(super) fn told(&self) -> Option<Length> {
+        held(&self.told).clone()
+    }
+
+    /// Searches for what is asked for until it is ended; `tell` hears each length.
+    pub(super) fn work(&self, tell: &dyn Fn(&Length)) {
+        let mut before = BTreeMap::new();
+        while let Some((now, stop)) = self.next() {
+            self.search(&now, &stop, &mut before, tell);
+        }
+    }
+
+    fn next(&self) -> Option<(Arc<Now>, Arc<AtomicBool>)> {
+        let mut wanted = held(&self.wanted);
+        loop {
+            if wanted.ended {
+                return None;
+            }
+            if let Some(now) = wanted.now.take() {
+                wanted.stop = Arc::new(AtomicBool::new(false));
+                return Some((now, wanted.stop.clone()));
+            }
+            let waited = self.bell.wait(wanted);
+            wanted = waited.unwrap_or_else(PoisonError::into_inner);
+        }
+    }
+
+    /// Searches for one order. `before` holds the lengths of the order before it, by stage: only those of one
+    /// stage are compared, as a longer search finds a shorter lay of the same pieces.
+    fn search(
+        &self,
+        now: &Now,
+        stop: &AtomicBool,
+        before: &mut BTreeMap<u32, f64>,
+        tell: &dyn Fn(&Length),
+    ) {
+        let (Some(order), Some(drafted)) = (&now.reading.order, &now.reading.drafted) else {
+            return;
+        };
+        let Ok(ready) = job::ready(order, &drafted.pattern) else {
+            return;
+        };
+        for rounds in STAGES {
+            let search = Search {
+                effort: Effort::Rounds(rounds),
+                threads: Some(1),
+                kept: &now.reading.workshop.kept,
+                cancel: Some(stop),
+                ..Search::default()
+            };
+            let laid = job::lay_cloth(order, &drafted.pattern, &ready, None, &search);
+            if stop.load(Ordering::Relaxed) {
+                // What these stages found is of an order before the one before.
+                before.retain(|&stage, _| stage < rounds);
+                return;
+            }
+            let Ok(laid) = laid else {
+                return;
+            };
+            let mm = laid.order_length.length;
+            let earlier = before.insert(rounds, mm);
+            let length = Length {
+                revision: now.revision,
+                words: order.unit.cloth(mm),
+                change: earlier.map_or_else(String::new, |earlier| {
+                    let more = mm - earlier;
+                    match more.abs() < 1.0 {
+                        true => String::new(),
+                        false if more > 0.0 => format!("+ {}", order.unit.cloth(more)),
+                        false => format!("− {}", order.unit.cloth(-more)),
+                    }
+                }),
+                rough: rounds != TURNS[2],
+            };
+            *held(&self.told) = Some(length.clone());
+            tell(&length);
+        }
+    }
+}
