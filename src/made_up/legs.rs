@@ -5,6 +5,7 @@ use super::ellipse::{arc_of, facing, half_girth, turn_of};
 use super::levels::Levels;
 use super::lines::{edge, mark, marks, piece, sampled};
 use super::mesh::Placed;
+use super::shifts::Shifts;
 use crate::draft::{Draft, DraftEdge, DraftPiece, Mark, MarkKind, Part, Role};
 use crate::geometry;
 use crate::order::Side;
@@ -70,6 +71,8 @@ struct Half {
     lower: f64,
     /// The waist seam, each point as its length from the middle with darts and pleats closed, and its level.
     waist_seam: Vec<(f64, f64)>,
+    /// How far its outside leg and its inside leg lie above those of the other half.
+    lower_seams: [Shifts; 2],
     /// Angle, radians, by which the leg is turned out at the fork, where its crease runs on from the hips.
     turned: f64,
 }
@@ -110,6 +113,7 @@ impl Half {
             waist_levels: (0.0, 0.0),
             lower: 0.0,
             waist_seam: Vec::new(),
+            lower_seams: Default::default(),
             turned: 0.0,
         };
         let waist = piece.edges(Role::Waist);
@@ -204,8 +208,11 @@ impl Legs {
         let under = piece(draft, Part::UnderSide, side)?;
         let fork = geometry::start(&mark(&top, MarkKind::ForkLine)?.path)?.y;
         let foot = geometry::end(&mark(&top, MarkKind::Crease)?.path)?.y;
-        let front = Half::new(&top, fork)?;
+        let mut front = Half::new(&top, fork)?;
         let mut back = Half::new(&under, fork)?;
+        let roles = [Role::OutsideLeg, Role::InsideLeg];
+        front.lower_seams = roles.map(|role| Shifts::sewn(draft, top.id, under.id, role));
+        back.lower_seams = roles.map(|role| Shifts::sewn(draft, under.id, top.id, role));
         let side = front.waist_levels.1;
         back.lower = side - back.waist_levels.1;
         let mut legs = Self {
@@ -361,19 +368,21 @@ impl Legs {
     /// Places a point of the other half, where it is seen beyond the seams of the half that faces the viewer.
     pub(super) fn far(&self, front: bool, p: Point) -> Placed {
         let (near, own) = self.halves(front);
+        let (middle, wide) = own.leg(p.y.max(self.fork));
+        let inside = p.x >= middle;
+        // The level of the point of the near half that it meets along the seam.
+        let met = p.y + own.lower_seams[usize::from(inside)].at(p.y);
         let at = Point::new(p.x, p.y.min(self.fork));
         let to_side = own.wide(at.y, self.fork) - own.off_middle(at, self.fork);
-        let hips = near.wide(at.y, self.fork) + to_side;
-        let level = p.y.max(self.fork);
-        let (middle, wide) = own.leg(level);
-        let half = near.leg(level).1 / 2.0;
-        let leg = if p.x < middle {
-            -half - (p.x - middle + wide / 2.0)
-        } else {
-            half + (middle + wide / 2.0 - p.x)
+        let hips = near.wide(met.min(self.fork), self.fork) + to_side;
+        let half = near.leg(met.max(self.fork)).1 / 2.0;
+        let leg = match inside {
+            true => half + (middle + wide / 2.0 - p.x),
+            false => -half - (p.x - middle + wide / 2.0),
         };
-        let y = self.level(!front, p, own.off_middle(p, self.fork));
-        let inside = leg > 0.0;
+        let seam = if inside { &near.inside } else { &near.outside };
+        let on_seam = Point::new(seam.at(met), met);
+        let y = self.level(front, on_seam, near.off_middle(on_seam, self.fork));
         let placed = self.placed(near, y, if inside { 0.0 } else { hips }, leg);
         Placed {
             // Above the fork the other half shows at the side alone.

@@ -16,7 +16,7 @@ const CELL: f64 = 16.0;
 pub(super) const SLIVER: f64 = 1e-4;
 
 /// Greatest area of a triangle that may turn over and is left out, mm².
-const BENT: f64 = 1.0;
+const BENT: f64 = 3.0;
 
 /// Where a point of a piece is seen.
 #[derive(Debug, Clone, Copy)]

@@ -18,6 +18,7 @@ mod mesh;
 mod patch;
 mod pockets;
 mod ruled;
+mod shifts;
 mod shown;
 mod sleeve;
 mod sleeve_pieces;
