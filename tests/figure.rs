@@ -709,3 +709,36 @@ proptest! {
         }
     }
 }
+
+/// The length over the shoulder and the length in front, cm, as the jacket is drafted on the usual figure with
+/// these measures besides: the tape runs along the draft as `src/order/balance.rs` says.
+fn over_and_front(measures: &str) -> [f64; 2] {
+    let text = format!(
+        "[client]\nname = \"Invented\"\n[measures]\nheight = 176\nchest = 100\nwaist = 88\nseat = 103\nneck = 40\n\
+         {measures}\n[cloth]\nname = \"worsted\"\n[jacket]\n"
+    );
+    let checked = order::parse("order", &Source::new("order.toml", text), Path::new(""));
+    let order = checked.unwrap_or_else(|faults| panic!("{faults:#?}")).order;
+    let (drafts, _) = made(&order).unwrap_or_else(|fault| panic!("{fault}"));
+    let at = |name: &str| {
+        let mut points = drafts[0].points.iter().rev();
+        let found = points.find(|p| p.name.as_deref() == Some(name));
+        found.unwrap_or_else(|| panic!("no {name}")).at
+    };
+    let depth = order.measures.mm("scye_depth").unwrap();
+    let blade = kurbo::Point::new(0.0, depth / 2.0);
+    let over = blade.distance(at("back shoulder point")) + depth - at("front shoulder point").y;
+    let front = at("waist line").y - at("front neck point").y;
+    [over / 10.0, front / 10.0]
+}
+
+#[test]
+fn slope_and_balance_follow_the_tape() {
+    let [over, front] = over_and_front("");
+    for by in [-1.0, -0.5, 0.8] {
+        let [sloped, _] = over_and_front(&format!("over_shoulder = {}", 46.1 + by));
+        near(sloped - over, by, 0.2);
+        let [_, balanced] = over_and_front(&format!("front_length = {}", 54.7 + by));
+        near(balanced - front, by, 0.1);
+    }
+}

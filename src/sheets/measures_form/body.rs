@@ -85,7 +85,7 @@ pub(super) const TAPES: &[Tape] = &[
     back(
         "over_shoulder",
         &[0.0, 38.0, 10.0, 35.0, 20.6, 34.4],
-        (-30.0, 37.0),
+        (34.0, 31.0),
     ),
     front(
         "front_length",

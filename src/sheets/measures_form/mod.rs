@@ -97,6 +97,9 @@ fn known(kind: &Kind, order: &Order) -> Option<String> {
     Some(said)
 }
 
+/// What the stars of the form mean.
+const NOTE: &str = "* must be taken; the others are reckoned from these if left open, and the ticket says which were.";
+
 /// What is said of a measure that would tell most about a client, given what was taken.
 const TELLS_MOST: &str = "tells most: take it next";
 
@@ -223,12 +226,10 @@ fn table(page: &mut Drawing, kinds: &[&Kind], order: Option<&Order>) {
             page.write(Text::new(&known, at, 1.7).grey(0.3));
         }
     }
-    let note = "* must be taken; the others are reckoned from these if left open, and the ticket says which were.";
+    let note = match most.is_empty() {
+        true => NOTE.to_owned(),
+        false => format!("** would tell most about this client: take it next. {NOTE}"),
+    };
     let y = TABLE + rows as f64 * ROW + 3.0;
-    page.write(Text::new(note, (MARGIN, y), 1.75));
-    if !most.is_empty() {
-        let note =
-            "** of what was not taken, these would tell most about this client: take them next.";
-        page.write(Text::new(note, (MARGIN, y + 3.0), 1.75));
-    }
+    page.write(Text::new(&note, (MARGIN, y), 1.75));
 }
