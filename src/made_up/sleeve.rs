@@ -21,11 +21,14 @@ use std::f64::consts::FRAC_PI_2;
 
 /// A cuff's button is a 24-line one, 15 mm (common practice, no source).
 const BUTTON: f64 = 15.0;
-/// Distances from the middle of a cuff's button to where its hole begins to show and to its end, which lies further
-/// out on a cuff that is worn undone, mm (judged by eye, no source).
+/// Distances from the middle of a cuff's button to where its hole begins to show and to where it ends, mm (judged by
+/// eye, no source).
 const UNDER: f64 = 6.0;
 const DONE_UP: f64 = 11.0;
-const UNDONE: f64 = 26.0;
+/// Length of a hole whose button is undone, and the distance at which that lies clear of it, mm (judged by eye, no
+/// source).
+const OPEN: f64 = 18.0;
+const CLEAR: f64 = 14.0;
 /// Least share of a cuff's button that shows, as it stands up from the cloth.
 const LEAST_SEEN: f64 = 0.3;
 /// Number of rows into which the crown of a sleeve is divided, and the sleeve below it: of 15 mm or less.
@@ -312,18 +315,23 @@ impl<'a> Sleeve<'a> {
                 continue;
             };
             let end = geometry::end(&mark.path).filter(|end| worked && end.distance(on) > 1.0);
-            if let Some(end) = end {
+            let way = end.map_or(Vec2::ZERO, |end| (end - on).normalize());
+            let undone = mark.kind == MarkKind::OpenButtonhole;
+            if end.is_some() {
                 // A button that is done up covers all but the end of its hole.
-                let undone = mark.kind == MarkKind::OpenButtonhole;
-                let reach = if undone { UNDONE } else { DONE_UP };
-                let way = (end - on).normalize();
+                let (from, to) = if undone {
+                    (0.0, OPEN)
+                } else {
+                    (UNDER, DONE_UP)
+                };
                 let hole = [0.0, 0.25, 0.5, 0.75, 1.0].map(|part| {
-                    let placed = self.on_top(on + way * (UNDER + (reach - UNDER) * part));
+                    let placed = self.on_top(on + way * (from + (to - from) * part));
                     placed.seen.then_some(placed.at)
                 });
                 hand.seen(hole, Stroke::Hole);
             }
-            let placed = self.on_top(on);
+            // One that is undone lies clear of the hole, on the under sleeve.
+            let placed = self.on_top(if undone { on - way * CLEAR } else { on });
             if placed.seen {
                 hand.button(placed.at, BUTTON, placed.light.max(LEAST_SEEN));
             }
