@@ -203,10 +203,7 @@ impl<'a> Back<'a> {
         // the upper edge swings away from the underlap, which stays behind it (judged by eye, no source).
         let apart = |p: &Point| match self.open {
             false => Vec2::new((HANGS + spring) * part(p), -1.5 * part(p)),
-            true => Vec2::new(
-                -(OPENS * lap.foot + spring) * part(p).powf(1.4),
-                -7.0 * part(p),
-            ),
+            true => Vec2::new(-OPENS * lap.seen * part(p).powf(1.4), -7.0 * part(p)),
         };
         let swung: Vec<Point> = fold.iter().map(|p| *p + apart(p)).collect();
         let mut strip = fold.to_vec();

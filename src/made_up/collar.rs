@@ -6,6 +6,7 @@ use super::mesh::Mesh;
 use super::patch::{Corner, Patch};
 use super::ruled::{self, Section, ruled, spaced, spots};
 use crate::draft::{Draft, MarkKind, Part, Role};
+use crate::geometry;
 use crate::order::Side;
 use kurbo::{Affine, Point};
 
@@ -75,7 +76,7 @@ pub(super) fn behind(
     outer: &[Point],
 ) -> Option<Patch> {
     let upper = Upper::new(draft, side)?;
-    let [turning, rim] = [&upper.turning, &upper.outer].map(|line| upper.from_centre(line));
+    let [turning, rim] = [&upper.turning, &upper.outer].map(|line| upper.centre_outward(line));
     let rim = part(&rim, long(outer));
     let mut fold = part(&turning, turns);
     fold.extend(rim.last());
@@ -129,7 +130,7 @@ impl<'a> Upper<'a> {
         let (gorge, outer) = (of(Role::Gorge), of(Role::OuterEdge));
         // Whichever way the edges run, the lines begin at the gorge of the half that was drawn. A collar that is cut
         // on has none: its crease begins near the roll, away from its centre back.
-        let centre = edge(found.piece, Role::CentreBack).and_then(crate::geometry::start);
+        let centre = edge(found.piece, Role::CentreBack).and_then(geometry::start);
         let begin = match (gorge.first(), centre) {
             (Some(begin), _) => *begin,
             (None, Some(centre)) => *outer
@@ -159,7 +160,7 @@ impl<'a> Upper<'a> {
     }
 
     /// Returns a line from the centre back to the front.
-    fn from_centre(&self, line: &[Point]) -> Vec<Point> {
+    fn centre_outward(&self, line: &[Point]) -> Vec<Point> {
         let whole = long(line);
         // A collar that is cut whole has the centre back in its middle.
         let centre = if self.found.fold.is_some() {

@@ -167,6 +167,7 @@ impl<'a> Inside<'a> {
             for path in lines::seam(of.piece, role)? {
                 points.extend(sampled(&path).map(|p| self.placed(panel, p).at));
             }
+            points.retain(|p: &Point| p.y > self.trunk.chest);
             points.sort_by(|a, b| a.y.total_cmp(&b.y));
             Some(points)
         };

@@ -2,18 +2,16 @@
 //! trunk; below the fork each leg is a tube of its own girth. The figure stands with its feet a foot apart.
 
 use super::ellipse::{arc_of, facing, half_girth, turn_of};
-use super::levels::Levels;
-use super::lines::{edge, mark, marks, piece, sampled};
+use super::half_leg::{Half, TURN};
+use super::lines::{mark, piece};
 use super::mesh::Placed;
-use crate::draft::{Draft, DraftEdge, DraftPiece, Mark, MarkKind, Part, Role};
+use super::shifts::Shifts;
+use crate::draft::{Draft, MarkKind, Part, Role};
 use crate::geometry;
 use crate::order::Side;
-use kurbo::{ParamCurve, Point, Vec2};
+use kurbo::{Point, Vec2};
 use std::f64::consts::{FRAC_PI_2, PI};
 
-/// Height above the fork line at which the middle seams begin to curve into the fork, mm; above it they are
-/// nearly straight.
-const TURN: f64 = 100.0;
 /// Depth below the fork line at which each leg is a tube of its own, mm: a hand's breadth, over which the
 /// ellipse of the hips changes into the two tubes (judged by eye, no source).
 const PARTED: f64 = 90.0;
@@ -33,46 +31,6 @@ const BEYOND: f64 = 0.15;
 
 /// Distance between points along an edge of trousers, mm; their curves are wider than those of a coat.
 pub(super) const STEP: f64 = 4.0;
-
-/// A dart or a pleat, which takes cloth away below the waist.
-#[derive(Debug, Clone, Copy)]
-struct Taken {
-    /// The middle of its mouth at the waist.
-    top: Point,
-    /// Width of cloth that it takes away at its mouth, mm.
-    wide: f64,
-    /// The point at which it ends.
-    apex: Point,
-}
-
-impl Taken {
-    /// Returns the width that it takes away at a level, and the x of its edge nearer the middle seam.
-    fn at(&self, y: f64) -> (f64, f64) {
-        let part = ((self.apex.y - y) / (self.apex.y - self.top.y)).clamp(0.0, 1.0);
-        let wide = self.wide * part;
-        (wide, self.apex.lerp(self.top, part).x + wide / 2.0)
-    }
-}
-
-/// The front or the back of one leg.
-struct Half {
-    /// The seam in the middle of the figure, from the waist into the fork.
-    middle: Levels,
-    outside: Levels,
-    inside: Levels,
-    /// Darts and pleats, from the middle to the side.
-    taken: Vec<Taken>,
-    /// Length of the waist from the middle to the side, mm.
-    waist: f64,
-    /// Levels of the waist at the middle and at the side.
-    waist_levels: (f64, f64),
-    /// Distance by which the half is lowered at the waist, mm, so that front and back meet at the side.
-    lower: f64,
-    /// The waist seam, each point as its length from the middle with darts and pleats closed, and its level.
-    waist_seam: Vec<(f64, f64)>,
-    /// Angle, radians, by which the leg is turned out at the fork, where its crease runs on from the hips.
-    turned: f64,
-}
 
 /// The hips and one leg of trousers, x from the middle of the figure and y down, in mm.
 pub(super) struct Legs {
@@ -98,105 +56,6 @@ struct Section {
     round: f64,
 }
 
-impl Half {
-    fn new(piece: &DraftPiece, fork: f64) -> Option<Self> {
-        let of = |role| Some(Levels::of(&[edge(piece, role)?.clone()]));
-        let mut half = Self {
-            middle: of(Role::Middle)?,
-            outside: of(Role::OutsideLeg)?,
-            inside: of(Role::InsideLeg)?,
-            taken: taken(piece, fork),
-            waist: 0.0,
-            waist_levels: (0.0, 0.0),
-            lower: 0.0,
-            waist_seam: Vec::new(),
-            turned: 0.0,
-        };
-        let waist = piece.edges(Role::Waist);
-        let ends = waist.flat_map(|edge| [geometry::start(&edge.path), geometry::end(&edge.path)]);
-        let mut ends: Vec<Point> = ends.flatten().collect();
-        ends.sort_by(|a, b| b.x.total_cmp(&a.x));
-        let (centre, side) = (*ends.first()?, *ends.last()?);
-        half.waist = half.off_middle(side, fork);
-        half.waist_levels = (centre.y, side.y);
-        let seam = piece
-            .edges(Role::Waist)
-            .flat_map(|edge| sampled(&edge.path));
-        let seam = seam.map(|p| (half.off_middle(p, fork), p.y));
-        let mut seam: Vec<(f64, f64)> = seam.collect();
-        seam.sort_by(|a, b| a.0.total_cmp(&b.0));
-        half.waist_seam = seam;
-        Some(half)
-    }
-
-    /// Returns the length from the middle seam, without its curve into the fork, to a point, with darts and
-    /// pleats closed.
-    fn off_middle(&self, p: Point, fork: f64) -> f64 {
-        let mut s = self.middle.at(p.y.min(fork - TURN)) - p.x;
-        for taken in &self.taken {
-            let (wide, front) = taken.at(p.y);
-            s -= (front - p.x).clamp(0.0, wide);
-        }
-        s
-    }
-
-    /// Returns the width of the half at a level, with darts and pleats closed.
-    fn wide(&self, y: f64, fork: f64) -> f64 {
-        self.off_middle(Point::new(self.outside.at(y), y), fork)
-    }
-
-    /// Returns the level of the waist seam so far from the middle.
-    fn waist_at(&self, far: f64) -> f64 {
-        let seam = &self.waist_seam;
-        let after = seam.partition_point(|(own, _)| *own < far);
-        let after = after.clamp(1, seam.len().max(2) - 1);
-        let (Some((a, y)), Some((b, z))) = (seam.get(after - 1), seam.get(after)) else {
-            return self.waist_levels.0;
-        };
-        y + (z - y) * ((far - a) / (b - a).max(1e-6)).clamp(0.0, 1.0)
-    }
-
-    /// Returns the strips that darts and pleats take at a level, from the side to the middle.
-    fn gaps(&self, y: f64) -> Vec<(f64, f64)> {
-        let taken = self.taken.iter().rev().map(|taken| taken.at(y));
-        taken.map(|(wide, front)| (front - wide, front)).collect()
-    }
-
-    /// Returns the x of the middle of the leg on the piece, and the width of the piece.
-    fn leg(&self, y: f64) -> (f64, f64) {
-        let (out, inner) = (self.outside.at(y), self.inside.at(y));
-        ((out + inner) / 2.0, inner - out)
-    }
-}
-
-/// Returns the darts and pleats of a piece; a pleat is taken to run out at the fork line.
-fn taken(piece: &DraftPiece, fork: f64) -> Vec<Taken> {
-    let dart = |mark: &Mark| {
-        let (a, b) = (geometry::start(&mark.path)?, geometry::end(&mark.path)?);
-        // The path of a dart runs from one end of the mouth to its point and back to the other end.
-        let apex = mark.path.segments().next()?.end();
-        Some(Taken {
-            top: a.midpoint(b),
-            wide: (a.x - b.x).abs(),
-            apex,
-        })
-    };
-    let pleat = |mouth: &DraftEdge| {
-        let (a, b) = (geometry::start(&mouth.path)?, geometry::end(&mouth.path)?);
-        Some(Taken {
-            top: a.midpoint(b),
-            wide: (a.x - b.x).abs(),
-            apex: Point::new(a.midpoint(b).x, fork),
-        })
-    };
-    let darts = marks(piece, MarkKind::Dart).filter_map(dart);
-    let pleats = piece.edges(Role::Pleats).filter_map(pleat);
-    let mut taken: Vec<Taken> = darts.chain(pleats).collect();
-    // They are sorted from the middle of the figure to the side.
-    taken.sort_by(|a, b| b.top.x.total_cmp(&a.top.x));
-    taken
-}
-
 impl Legs {
     /// Measures the leg of one side; `None` if the draft lacks an edge or a mark of trousers.
     pub(super) fn new(draft: &Draft, side: Side) -> Option<Self> {
@@ -204,8 +63,11 @@ impl Legs {
         let under = piece(draft, Part::UnderSide, side)?;
         let fork = geometry::start(&mark(&top, MarkKind::ForkLine)?.path)?.y;
         let foot = geometry::end(&mark(&top, MarkKind::Crease)?.path)?.y;
-        let front = Half::new(&top, fork)?;
+        let mut front = Half::new(&top, fork)?;
         let mut back = Half::new(&under, fork)?;
+        let roles = [Role::OutsideLeg, Role::InsideLeg];
+        front.lower_seams = roles.map(|role| Shifts::sewn(draft, top.id, under.id, role));
+        back.lower_seams = roles.map(|role| Shifts::sewn(draft, under.id, top.id, role));
         let side = front.waist_levels.1;
         back.lower = side - back.waist_levels.1;
         let mut legs = Self {
@@ -361,19 +223,21 @@ impl Legs {
     /// Places a point of the other half, where it is seen beyond the seams of the half that faces the viewer.
     pub(super) fn far(&self, front: bool, p: Point) -> Placed {
         let (near, own) = self.halves(front);
+        let (middle, wide) = own.leg(p.y.max(self.fork));
+        let inside = p.x >= middle;
+        // The level of the point of the near half that it meets along the seam.
+        let met = p.y + own.lower_seams[usize::from(inside)].at(p.y);
         let at = Point::new(p.x, p.y.min(self.fork));
         let to_side = own.wide(at.y, self.fork) - own.off_middle(at, self.fork);
-        let hips = near.wide(at.y, self.fork) + to_side;
-        let level = p.y.max(self.fork);
-        let (middle, wide) = own.leg(level);
-        let half = near.leg(level).1 / 2.0;
-        let leg = if p.x < middle {
-            -half - (p.x - middle + wide / 2.0)
-        } else {
-            half + (middle + wide / 2.0 - p.x)
+        let hips = near.wide(met.min(self.fork), self.fork) + to_side;
+        let half = near.leg(met.max(self.fork)).1 / 2.0;
+        let leg = match inside {
+            true => half + (middle + wide / 2.0 - p.x),
+            false => -half - (p.x - middle + wide / 2.0),
         };
-        let y = self.level(!front, p, own.off_middle(p, self.fork));
-        let inside = leg > 0.0;
+        let seam = if inside { &near.inside } else { &near.outside };
+        let on_seam = Point::new(seam.at(met), met);
+        let y = self.level(front, on_seam, near.off_middle(on_seam, self.fork));
         let placed = self.placed(near, y, if inside { 0.0 } else { hips }, leg);
         Placed {
             // Above the fork the other half shows at the side alone.

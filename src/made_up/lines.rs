@@ -108,3 +108,16 @@ pub(super) fn continued(end: Point, next: &[Point]) -> Vec<Point> {
     let step = onward.clone().next().map_or(0.0, |first| end.y - first.y);
     onward.map(|p| *p + Vec2::new(0.0, step)).collect()
 }
+
+/// Returns points along paths from their upper end down.
+pub(super) fn downward(paths: &[BezPath]) -> Vec<Point> {
+    let mut runs: Vec<Vec<Point>> = paths.iter().map(|path| sampled(path).collect()).collect();
+    let high = |run: &Vec<Point>| run.iter().map(|p| p.y).fold(f64::MAX, f64::min);
+    for run in &mut runs {
+        if run.first().zip(run.last()).is_some_and(|(a, b)| a.y > b.y) {
+            run.reverse();
+        }
+    }
+    runs.sort_by(|a, b| high(a).total_cmp(&high(b)));
+    runs.concat()
+}

@@ -16,7 +16,7 @@ const CELL: f64 = 16.0;
 pub(super) const SLIVER: f64 = 1e-4;
 
 /// Greatest area of a triangle that may turn over and is left out, mm².
-const BENT: f64 = 1.0;
+const BENT: f64 = 3.0;
 
 /// Where a point of a piece is seen.
 #[derive(Debug, Clone, Copy)]
@@ -96,16 +96,14 @@ impl<'a> Columns<'a> {
         let count = |long: f64| (long / CELL).ceil().max(1.0) as usize;
         let levels = [0.0, 0.25, 0.5, 0.75, 1.0].map(|part| bounds.y0 + part * bounds.height());
         let number = gaps(bounds.y0).len();
-        let widest = |of: &dyn Fn(&[(f64, f64)]) -> f64| {
-            let widths = levels.iter().map(|y| of(&gaps(*y)));
-            count(widths.fold(0.0, f64::max))
-        };
         let counts = (0..=number).map(|i| {
-            widest(&|at: &[(f64, f64)]| {
+            let widths = levels.map(|y| {
+                let at = gaps(y);
                 let from = if i == 0 { bounds.x0 } else { at[i - 1].1 };
                 let to = if i == number { bounds.x1 } else { at[i].0 };
                 to - from
-            })
+            });
+            count(widths.into_iter().fold(0.0, f64::max))
         });
         Some(Self {
             top: bounds.y0,

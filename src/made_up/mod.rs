@@ -5,10 +5,12 @@
 //! data: regions, lines and buttons, each of which covers those before it. Lengths are in mm; x runs from
 //! the middle of the figure to the viewer's right, y down from the nape.
 
+mod arm;
 mod back;
 mod collar;
 mod ellipse;
 mod front;
+mod half_leg;
 mod hand;
 mod inside;
 mod legs;
@@ -18,6 +20,7 @@ mod mesh;
 mod patch;
 mod pockets;
 mod ruled;
+mod shifts;
 mod shown;
 mod sleeve;
 mod sleeve_pieces;

@@ -4,8 +4,9 @@
 
 use super::ellipse::{arc_of, facing, half_girth, turn_of};
 use super::levels::Levels;
-use super::lines::{edge, mark, marks, piece, sampled, seam};
+use super::lines::{downward, edge, mark, marks, piece, sampled, seam};
 use super::mesh::Placed;
+use super::shifts::Shifts;
 use crate::draft::{Draft, DraftPiece, MarkKind, Part, Role};
 use crate::geometry;
 use crate::order::Side;
@@ -62,6 +63,8 @@ pub(super) struct Trunk {
     /// The side seam of the back.
     back: Levels,
     centre_back: Levels,
+    /// How far the back's side seam lies above the one it is sewn to.
+    back_lower: Shifts,
     /// Both legs of the forepart's dart, the one nearer the side first; `None` where there is none.
     dart: Option<[Levels; 2]>,
     front_top: Top,
@@ -161,6 +164,10 @@ impl Trunk {
             back: Levels::of(&seam(&back, Role::SideSeam)?),
             has_side: true,
             centre_back: Levels::of(&seam(&back, Role::CentreBack)?),
+            back_lower: Shifts::between(
+                &downward(&seam(&back, Role::SideSeam)?),
+                &downward(&seam(&panel, Role::SideSeam)?),
+            ),
             dart: dart(&fore),
             // The fronts hang together at the button, just below the break.
             swing: cut_away.then_some((breaks.y + 40.0, foot.y)),
@@ -191,6 +198,10 @@ impl Trunk {
             has_side: false,
             back: back_seam,
             centre_back: of(&back, Role::CentreBack)?,
+            back_lower: Shifts::between(
+                &downward(&seam(&back, Role::SideSeam)?),
+                &downward(&seam(&fore, Role::SideSeam)?),
+            ),
             dart: dart(&fore),
             swing: None,
             front_top,
@@ -317,9 +328,17 @@ impl Trunk {
     }
 
     /// Places a point of the back in the back view, on the right of the sheet.
+    ///
+    /// Towards the side it is lowered as far as makes its seam meet the one it is sewn to.
     pub(super) fn back(&self, p: Point) -> Placed {
         let s = p.x - self.centre_back.at(p.y);
-        self.round(s, p.y, &self.back_top)
+        let wide = self.back.at(p.y) - self.centre_back.at(p.y);
+        let part = (s / wide.max(1.0)).clamp(0.0, 1.0);
+        let mut placed = self.round(s, p.y, &self.back_top);
+        if p.y > self.back.top() {
+            placed.at.y += self.back_lower.at(p.y) * part * part;
+        }
+        placed
     }
 
     /// Places a point of the side body in the back view; on a waistcoat, a point of the forepart.

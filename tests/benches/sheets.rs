@@ -1,12 +1,43 @@
 //! How long the sheets of an order take, and how large they are:
 //! `cargo bench --bench sheets [-- examples/plain-worsted.toml]`.
 
+use chalkstripe::draft::Draft;
 use chalkstripe::job;
 use chalkstripe::lay::{Effort, Search};
+use chalkstripe::made_up::{self, Facing, Filled, Shown};
 use chalkstripe::sheets::options::{Print, SheetOptions};
 use chalkstripe::workshop::Workshop;
 use std::path::PathBuf;
 use std::time::Instant;
+
+/// Prints how long it takes to find what is seen of all garments, from all sides.
+fn views(drafts: &[Draft]) {
+    let ways = [
+        Facing::Front,
+        Facing::Back,
+        Facing::BackOpen,
+        Facing::Inside,
+    ];
+    let mut best = f64::INFINITY;
+    let mut triangles = 0;
+    for _ in 0..5 {
+        let begun = Instant::now();
+        let seen = drafts
+            .iter()
+            .flat_map(|draft| ways.map(|way| made_up::view(draft, way)));
+        let shown: Vec<Shown> = seen.flatten().flatten().collect();
+        best = best.min(begun.elapsed().as_secs_f64());
+        let of = |shown: &Shown| match shown {
+            Shown::Region {
+                filled: Filled::Patches(patches),
+                ..
+            } => patches.iter().map(|patch| patch.triangles.len()).sum(),
+            _ => 0,
+        };
+        triangles = shown.iter().map(of).sum::<usize>();
+    }
+    println!("     views: {:.1} ms, {triangles} triangles", 1000.0 * best);
+}
 
 fn main() {
     let named = std::env::args()
@@ -24,6 +55,7 @@ fn main() {
     };
     let lays = job::lay(&order, &drafted.pattern, &search).expect("a lay");
     println!("{}: {} pieces", order.name, drafted.pattern.pieces.len());
+    views(&drafted.drafts);
     for (paper, print) in [
         ("a4", Print::Pieces),
         ("a4", Print::Lay),
