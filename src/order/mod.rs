@@ -36,8 +36,10 @@ mod sections;
 pub mod slips;
 mod starter;
 mod style;
+mod swatch_file;
 mod syntax;
 mod text;
+mod threads;
 mod types;
 pub mod words;
 
