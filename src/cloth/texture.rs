@@ -83,6 +83,21 @@ impl Texture {
         last.copied().unwrap_or_default()
     }
 
+    /// Returns the light of the ground of the cloth: the mean of the half of its cells that are neither its lightest nor
+    /// its darkest, so that a stripe or a bar does not count.
+    pub fn ground(&self) -> Light {
+        let Some(first) = self.levels.first() else {
+            return self.mean();
+        };
+        let bright = |cell: &Light| 0.2126 * cell[0] + 0.7152 * cell[1] + 0.0722 * cell[2];
+        let mut cells = first.cells.clone();
+        cells.sort_by(|a, b| bright(a).total_cmp(&bright(b)));
+        let quarter = cells.len() / 4;
+        let middle = &cells[quarter..cells.len() - quarter];
+        let part = 1.0 / middle.len() as f32;
+        mean(middle.iter().map(|cell| (*cell, part)))
+    }
+
     /// Returns the size of one repeat, across and along, mm.
     pub fn size(&self) -> [f64; 2] {
         self.size
@@ -266,6 +281,16 @@ mod tests {
         }
         assert_eq!(texture.sample(3.0, 4.0, 1e9), texture.mean());
         assert_eq!(texture.sample(3.0, 4.0, 0.0), texture.sample(3.0, 4.0, 1.0));
+    }
+
+    #[test]
+    fn the_ground_is_what_lies_between_the_stripes() {
+        let stripe = |i: usize| if i < 2 { [0.9; 3] } else { [0.1; 3] };
+        let stripes = Texture::of_cells([12, 1], (0..12).map(stripe).collect(), [1.0; 2], [0.0; 2]);
+        assert_eq!(Colour::of(stripes.ground()), Colour::of([0.1; 3]));
+        let halves = (0..8).map(|i| [f32::from(u8::from(i % 2 == 0)); 3]);
+        let halves = Texture::of_cells([8, 1], halves.collect(), [1.0; 2], [0.0; 2]);
+        assert_eq!(halves.ground(), halves.mean());
     }
 
     #[test]

@@ -10,8 +10,7 @@ use super::sections::{SECTIONS, called_here};
 use super::style::Wanted;
 use super::text::{line, lines};
 use super::{
-    Client, Cloth, Figure, Fitting, House, Order, balance, body, cloth, look, posture, style,
-    telling,
+    Client, Figure, Fitting, House, Order, balance, body, cloth, look, posture, style, telling,
 };
 use crate::diagnostic::Source;
 use crate::diagnostic::{Diagnostic, Place, nearest};
@@ -149,18 +148,11 @@ fn order(
         client.notes.extend(said(&figure, seen, &fittings, unit));
     }
     let (mut raw, header): (file::Cloth, _) = sections.take("cloth", findings);
-    let (colours, colours_header) = sections.take("colours", findings);
+    let colours = sections.take("colours", findings);
     let (described, threads) = look::described(&mut raw, &catalogue, folder, findings);
     let cloth = (house.as_ref())
         .and_then(|house| cloth::check(raw, header, house, threads.as_ref(), findings));
-    let repeat = cloth.as_ref().map_or([0.0; 2], Cloth::repeat);
-    let look = look::check(
-        described,
-        repeat,
-        (colours, colours_header),
-        &catalogue,
-        findings,
-    );
+    let look = look::check(described, cloth.as_ref(), colours, &catalogue, findings);
     let trimmings = trimmings(&mut sections, findings);
     let terms = Terms {
         unit,

@@ -40,9 +40,11 @@ pub mod settling;
 pub mod slips;
 mod starter;
 mod style;
+mod swatch_file;
 mod syntax;
 pub mod telling;
 mod text;
+mod threads;
 mod types;
 pub mod words;
 

@@ -40,9 +40,9 @@ fn main() {
     on(1, "the cloth made ready", &|| drop(cloth()));
     let ready = cloth();
     on(1, "front of the jacket", &|| {
-        drop(ready.view(0, Facing::Front, 0.2))
+        drop(ready.view(0, Facing::Front, 0.2));
     });
     on(2, "all views of three garments", &|| {
-        drop(views::of_order(&drafted.drafts, Some(&ready)))
+        drop(views::of_order(&drafted.drafts, Some(&ready)));
     });
 }

@@ -1,7 +1,7 @@
 //! Shows garments and lays in the cloth of the order, where it is described.
 //!
 //! What is seen is what is cut: the pattern lies on each piece as the lay puts that piece on the cloth, and as its
-//! matches ask before there is a lay ([`phase`]).
+//! matches ask before there is a lay ([`Phases`]).
 
 mod lines;
 mod marker;

@@ -153,7 +153,7 @@ impl Painter<'_> {
             }
         };
         let dimmed = dimmed(shade);
-        let ground = palette.of(material).mean().map(|part| part * dimmed as f32);
+        let ground = palette.ground(material).map(|part| part * dimmed as f32);
         let outline = self.to_canvas * closed(outline);
         let Some(mut covered) = Covered::new(&self.canvas, &outline, ground) else {
             return;

@@ -16,6 +16,8 @@ const CANVAS: Colour = Colour([0xc9, 0xbf, 0xa8]);
 #[derive(Debug)]
 pub(super) struct Palette {
     cloth: Texture,
+    /// The light of the cloth's ground.
+    ground: Light,
     lining: Texture,
     sleeve_lining: Texture,
     canvas: Texture,
@@ -35,8 +37,10 @@ pub(super) struct ButtonLook {
 impl Palette {
     pub(super) fn new(look: &Look) -> Self {
         let trims = &look.trims;
+        let cloth = look.cloth.texture();
         Self {
-            cloth: look.cloth.texture(),
+            ground: cloth.ground(),
+            cloth,
             lining: trims.lining.texture(),
             sleeve_lining: trims.sleeve_lining.texture(),
             canvas: Texture::plain(CANVAS),
@@ -58,8 +62,16 @@ impl Palette {
         }
     }
 
+    /// Returns the light of a material where no piece of it is known.
+    pub(super) fn ground(&self, material: Material) -> Light {
+        match material {
+            Material::Cloth => self.ground,
+            other => self.of(other).mean(),
+        }
+    }
+
     fn shade(&self, colour: Option<Colour>, times: f32) -> Light {
-        let own = self.cloth.mean().map(|part| part * times);
+        let own = self.ground.map(|part| part * times);
         colour.map_or(own, Colour::light)
     }
 
