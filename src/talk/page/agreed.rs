@@ -2,10 +2,11 @@
 
 use super::frame::Frame;
 use crate::diagnostic::unwritten;
+use crate::draft::Draft;
 use crate::job::Drafted;
 use crate::order::choices::Choices;
 use crate::order::{Order, Settled, settling};
-use crate::sheets::words::{capital, spaced};
+use crate::sheets::words::capital;
 use crate::sheets::{Sheet, Sheets, folder, html as page, ticket};
 use crate::talk::drawn::{self, Seen};
 use crate::talk::state::{Now, Talk, in_words};
@@ -49,6 +50,7 @@ pub(in crate::talk) fn read_back(frame: &Frame) -> String {
 fn settled(now: &Now, order: &Order, drafted: &Drafted) -> Markup {
     let choices = choices(now, order);
     let sheets = sheets(order, drafted, &choices);
+    let drafts: Vec<&Draft> = drafted.drafts.iter().collect();
     let open = settling::unsettled(order, &now.reading.workshop.catalogue).len();
     let by_house = order
         .settled
@@ -61,14 +63,9 @@ fn settled(now: &Now, order: &Order, drafted: &Drafted) -> Markup {
             p { (order.client.reference) @if !order.client.date.is_empty() { " · " (order.client.date) } }
         }
         div.pictures {
-            @for (i, draft) in drafted.drafts.iter().enumerate() {
-                @for seen in Seen::ALL {
-                    @if let Some(picture) = drawn::garment(draft, order, seen, &format!("{i}-{}-", seen.word())) {
-                        figure {
-                            (PreEscaped(picture))
-                            figcaption { (capital(&spaced(&draft.garment))) ", " (seen.word()) }
-                        }
-                    }
+            @for seen in Seen::ALL {
+                @if let Some(picture) = drawn::together(&drafts, order, seen, seen.word()) {
+                    figure { (PreEscaped(picture)) figcaption { (capital(seen.word())) } }
                 }
             }
         }
