@@ -6,7 +6,8 @@ use std::fs;
 use std::path::Path;
 
 /// Every command, in the order in which a tailor comes to them.
-const COMMANDS: [&str; 13] = [
+const COMMANDS: [&str; 14] = [
+    "talk",
     "new",
     "measures",
     "check",

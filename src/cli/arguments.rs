@@ -21,6 +21,13 @@ pub(super) struct Arguments {
 /// In the order in which a tailor comes to them.
 #[derive(Debug, Subcommand)]
 pub(super) enum Command {
+    /// Settle an order with the client, on a page
+    ///
+    /// It serves one page to this machine and opens the browser: a question at a time, each word drawn on the
+    /// client's own garment, with the suit, the cloth it takes and what is not yet settled beside it. A week later
+    /// it writes the baste down.
+    #[command(after_help = help::TALK)]
+    Talk(talk::Settings),
     /// Write a starter order to fill in
     ///
     /// It holds every measure and every choice with its default, each with a line of explanation.
@@ -67,13 +74,6 @@ pub(super) enum Command {
     /// moves and whether the inlays allow it.
     #[command(after_help = help::DRAFT)]
     Draft(draft::Settings),
-    /// Settle an order with the client, on a page
-    ///
-    /// It serves one page to this machine and opens the browser: a question at a time, each word drawn on the
-    /// client's own garment, with the suit, the cloth it takes and what is not yet settled beside it. A week later
-    /// it writes the baste down.
-    #[command(after_help = help::TALK)]
-    Talk(talk::Settings),
     /// Start a client's next order from an earlier one
     ///
     /// Measures, figure and fittings are kept; cloth and style are asked again.

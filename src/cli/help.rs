@@ -6,7 +6,8 @@ use chalkstripe::diagnostic::Diagnostic;
 /// Below the list of commands.
 pub(super) const PROGRAM: &str = "\
 A first order:
-  chalkstripe new my-client.toml     a starter order to fill in
+  chalkstripe talk my-client.toml    settle it with the client, on a page
+  chalkstripe new my-client.toml     or a starter order to fill in
   chalkstripe check my-client.toml   what is wrong, unlikely or derived
   chalkstripe cloth my-client.toml   how much to order
   chalkstripe cut my-client.toml     the pattern, lay and ticket: out/my-client/
@@ -15,7 +16,7 @@ Exit codes, of every command:
   0    no errors (there may be warnings)
   2    an error in an order or on the command line; an order with an error
        writes nothing, and the others are still done
-  130  stopped with Ctrl-C; what was written is complete
+  130  stopped with Ctrl-C; what was written is complete (a talk ends with 0)
 
 Errors and warnings go to the standard error, results to the standard output.
 Colour is used on a terminal unless NO_COLOR is set.

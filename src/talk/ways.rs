@@ -26,8 +26,10 @@ pub(super) struct Way {
     pub picture: Option<String>,
     /// Why it cannot be chosen beside the rest.
     pub refused: Option<String>,
-    /// Whether it is what stands now.
+    /// Whether it was chosen.
     pub chosen: bool,
+    /// Whether it is what the house does as long as nothing is chosen.
+    pub usual: bool,
 }
 
 /// Lists the words of a question, yes and no, or numbers over its range, before they are tried.
@@ -42,7 +44,8 @@ pub(super) fn words(now: &Now, question: &Question) -> Vec<Way> {
         about,
         picture: None,
         refused: None,
-        chosen: stands.as_deref() == Some(said),
+        chosen: question.settled && stands.as_deref() == Some(said),
+        usual: !question.settled && stands.as_deref() == Some(said),
     };
     match &declared.domain {
         domain @ Domain::Word(_) => {

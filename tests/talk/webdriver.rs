@@ -117,8 +117,15 @@ impl Browser {
         }
     }
 
-    /// Presses what a selector finds with the mouse, where a person would see it.
+    /// Presses what a selector finds with the mouse, where a person would see it; again, if the page has just
+    /// exchanged it.
     pub(super) fn click(&self, selector: &str) {
+        const TRIES: usize = 5;
+        let pressed = (0..TRIES).find_map(|_| self.pressed(selector).ok());
+        pressed.unwrap_or_else(|| panic!("{selector}: {:?}", self.pressed(selector)));
+    }
+
+    fn pressed(&self, selector: &str) -> Result<Value, String> {
         let found = self.command(
             "/element",
             &json!({ "using": "css selector", "value": selector }),
@@ -130,7 +137,8 @@ impl Browser {
         let id = id
             .and_then(|id| id.as_str().map(str::to_owned))
             .expect("an element");
-        self.command(&format!("/element/{id}/click"), &json!({}));
+        let path = format!("{}/element/{id}/click", self.session);
+        self.asked("POST", &path, &json!({}))
     }
 
     /// Presses keys, one after another.

@@ -82,15 +82,28 @@ async function tryWays() {
     const piece = await answer.text();
     const there = byId("ways");
     if (!there || own.at !== look.at || own.revision !== revision) return;
-    const said = document.activeElement?.dataset?.said;
-    there.innerHTML = piece;
+    fill(there, piece);
     there.dataset.tried = there.querySelector("svg") ? "yes" : "plain";
     there.setAttribute("aria-busy", "false");
-    if (said) there.querySelector(`[data-said="${CSS.escape(said)}"]`)?.focus();
     seen(there.querySelector(".ways").dataset.seen, own.at);
   } catch (fault) {
     if (fault.name !== "AbortError") lost();
   }
+}
+
+/** Puts what was found of each way into the button that is there, so that no press on it is lost. */
+function fill(there, piece) {
+  const found = document.createElement("template");
+  found.innerHTML = piece;
+  for (const now of found.content.querySelectorAll(".way")) {
+    const way = there.querySelector(`[data-said="${CSS.escape(now.dataset.said)}"]`);
+    if (!way) continue;
+    for (const name of ["aria-pressed", "aria-disabled"]) {
+      if (now.hasAttribute(name)) way.setAttribute(name, now.getAttribute(name)); else way.removeAttribute(name);
+    }
+    way.replaceChildren(...now.childNodes);
+  }
+  there.querySelector(".ways").dataset.seen = found.content.querySelector(".ways").dataset.seen || "";
 }
 
 /** Turns the garment to the side on which the question makes a difference, unless another side was asked for. */
@@ -190,12 +203,15 @@ byId("find").addEventListener("close", () => {
 });
 
 const events = new EventSource(address("/events"));
-events.addEventListener("changed", (event) => { if (Number(event.data) !== revision || event.data === "18446744073709551615") later(); });
+events.addEventListener("changed", (event) => later(Number(event.data)));
 events.addEventListener("length", (event) => { const there = byId("length"); if (there) there.innerHTML = event.data; });
 events.addEventListener("progress", (event) => { const there = byId("progress"); if (there) there.innerHTML = event.data; });
 /** Another window or an editor has changed the order, unless it was this window and the answer is on its way. */
 let soon;
-function later() { clearTimeout(soon); soon = setTimeout(async () => { await turn; look_again(); }, 60); }
+function later(change) {
+  clearTimeout(soon);
+  soon = setTimeout(async () => { await turn; if (change !== revision) look_again(); }, 60);
+}
 
 // They import this module in turn, so that it must not wait for them.
 Promise.all([import("./keys.js" + query), import("./fields.js" + query)]).then(() => { body.dataset.ready = "yes"; });

@@ -6,7 +6,7 @@ use crate::job::Drafted;
 use crate::order::choices::Choices;
 use crate::order::{Order, Settled, settling};
 use crate::sheets::in_cloth::InCloth;
-use crate::sheets::words::{capital, spaced};
+use crate::sheets::words::capital;
 use crate::sheets::{Sheet, Sheets, folder, html as page, ticket, views};
 use crate::talk::drawn::{Seen, Suit};
 use crate::talk::state::{Now, Talk, in_words};
@@ -63,14 +63,9 @@ fn settled(now: &Now, order: &Order, drafted: &Drafted) -> Markup {
             p { (order.client.reference) @if !order.client.date.is_empty() { " · " (order.client.date) } }
         }
         div.pictures {
-            @for (i, draft) in drafted.drafts.iter().enumerate() {
-                @for seen in Seen::WORN {
-                    @if let Some(picture) = suit.garment(&draft.garment, seen, &format!("{i}-{}-", seen.word())) {
-                        figure {
-                            (PreEscaped(picture))
-                            figcaption { (capital(&spaced(&draft.garment))) ", " (seen.word()) }
-                        }
-                    }
+            @for seen in Seen::WORN {
+                @if let Some(picture) = suit.together(seen, seen.word()) {
+                    figure { (PreEscaped(picture)) figcaption { (capital(seen.word())) } }
                 }
             }
         }

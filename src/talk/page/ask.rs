@@ -84,7 +84,7 @@ fn one(i: usize, way: &Way) -> Markup {
     let refused = way.refused.as_ref().map(|_| "true");
     // A screen reader says the word and what it means; the picture shows the same.
     html! {
-        button.way type="button" data-said=(way.said) aria-pressed=(pressed) aria-disabled=[refused] {
+        button.way.usual[way.usual] type="button" data-said=(way.said) aria-pressed=(pressed) aria-disabled=[refused] {
             span.picture aria-hidden="true" {
                 @if let Some(picture) = &way.picture { (PreEscaped(picture)) }
             }
@@ -93,6 +93,7 @@ fn one(i: usize, way: &Way) -> Markup {
                 Some(why) => span.why { "not possible: " (why) },
                 None => @if !way.about.is_empty() { span.means { (way.about) } },
             }
+            @if way.usual { span.means { "(as the house does)" } }
         }
     }
 }

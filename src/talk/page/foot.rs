@@ -11,7 +11,7 @@ use maud::{Markup, html};
 use std::fs;
 
 /// The most open questions that are named at the foot.
-const MOST_NAMED: usize = 4;
+const MOST_NAMED: usize = 3;
 
 /// Writes whose suit it is, of what, and the way to the forms beside the talk.
 pub(super) fn head(frame: &Frame, now: &Now) -> Markup {
