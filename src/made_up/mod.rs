@@ -36,7 +36,7 @@ pub use patch::{Corner, Patch};
 pub use shown::{Facing, Filled, Shade, Shown, Stroke};
 
 /// Returns what is seen of a garment; `None` when its pieces are not declared to be the parts of a form, or when
-/// there is nothing to be seen in that way: the inside of trousers, the open vents of a back that has none.
+/// there is nothing to be seen in that way: the inside of trousers, the open vents of a back without sprung ones.
 pub fn view(draft: &Draft, facing: Facing) -> Option<Vec<Shown>> {
     let draft = &draft.as_drawn();
     let mut shown = Vec::new();

@@ -8,7 +8,6 @@
 use super::arm::{LOWER, OUT_LEVEL, Outside, SEEN, head_lift};
 use super::hand::{Hand, patch, smooth};
 use super::levels::Levels;
-use super::lines::sampled;
 use super::mesh::Placed;
 use super::patch::Patch;
 use super::ruled::{Section, Spot, along, ruled};
@@ -22,6 +21,14 @@ use std::f64::consts::FRAC_PI_2;
 
 /// A cuff's button is a 24-line one, 15 mm (common practice, no source).
 const BUTTON: f64 = 15.0;
+/// Distances from the middle of a cuff's button to where its hole begins to show and to where it ends, mm (judged by
+/// eye, no source).
+const UNDER: f64 = 6.0;
+const DONE_UP: f64 = 11.0;
+/// Length of a hole whose button is undone, and the distance at which that lies clear of it, mm (judged by eye, no
+/// source).
+const OPEN: f64 = 18.0;
+const CLEAR: f64 = 14.0;
 /// Least share of a cuff's button that shows, as it stands up from the cloth.
 const LEAST_SEEN: f64 = 0.3;
 /// Number of rows into which the crown of a sleeve is divided, and the sleeve below it: of 15 mm or less.
@@ -304,15 +311,27 @@ impl<'a> Sleeve<'a> {
             if !worked && mark.kind != MarkKind::Button {
                 continue;
             }
-            let placed = sampled(&mark.path).map(|p| self.on_top(p));
-            let hole = placed.map(|placed| placed.seen.then_some(placed.at));
-            if worked {
-                hand.seen(hole, Stroke::Hole);
-            }
             let Some(on) = geometry::start(&mark.path) else {
                 continue;
             };
-            let placed = self.on_top(on);
+            let end = geometry::end(&mark.path).filter(|end| worked && end.distance(on) > 1.0);
+            let way = end.map_or(Vec2::ZERO, |end| (end - on).normalize());
+            let undone = mark.kind == MarkKind::OpenButtonhole;
+            if end.is_some() {
+                // A button that is done up covers all but the end of its hole.
+                let (from, to) = if undone {
+                    (0.0, OPEN)
+                } else {
+                    (UNDER, DONE_UP)
+                };
+                let hole = [0.0, 0.25, 0.5, 0.75, 1.0].map(|part| {
+                    let placed = self.on_top(on + way * (from + (to - from) * part));
+                    placed.seen.then_some(placed.at)
+                });
+                hand.seen(hole, Stroke::Hole);
+            }
+            // One that is undone lies clear of the hole, on the under sleeve.
+            let placed = self.on_top(if undone { on - way * CLEAR } else { on });
             if placed.seen {
                 hand.button(placed.at, BUTTON, placed.light.max(LEAST_SEEN));
             }
