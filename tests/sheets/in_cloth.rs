@@ -157,7 +157,7 @@ fn painted(ink: &Ink) -> Option<&Painted> {
 }
 
 /// The copy of a piece that is worn on a side.
-fn copy<'a>(laid: &'a Laid, piece: usize, side: Side) -> Option<&'a Placement> {
+fn copy(laid: &Laid, piece: usize, side: Side) -> Option<&Placement> {
     let mut copies = laid
         .lay
         .placements
