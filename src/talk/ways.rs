@@ -153,9 +153,9 @@ pub(super) fn tried(talk: &Talk, now: &Now, question: &Question) -> Option<Tried
             Err(why) => way.refused = Some(why.clone()),
         }
     }
-    let seen = facing.and_then(|facing| match facing {
-        Facing::Front => Some(Seen::Front),
-        Facing::Back => Some(Seen::Back),
+    let seen = facing.map(|facing| match facing {
+        Facing::Front => Seen::Front,
+        Facing::Back => Seen::Back,
     });
     Some(Tried { ways, seen })
 }
