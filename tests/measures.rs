@@ -433,7 +433,7 @@ const SLIPS: [Slip; 20] = [
         |b| exchange(b, "waist", "seat"),
     ),
     ("thigh and knee exchanged", "thigh = swapped?", 100, |b| {
-        exchange(b, "thigh", "knee")
+        exchange(b, "thigh", "knee");
     }),
     (
         "neck and wrist exchanged",

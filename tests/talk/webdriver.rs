@@ -1,6 +1,6 @@
 //! A browser that a test drives: Debian's Chromium, by way of its driver.
 //!
-//! The protocol (W3C WebDriver) is one JSON request for each command, so that a few lines do here; a library for it
+//! The protocol (`WebDriver`, of the W3C) is one JSON request for each command, so that a few lines do here; a library for it
 //! brings some fifty crates into every build of the tests.
 
 use super::client::PATIENCE;
