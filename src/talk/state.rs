@@ -47,8 +47,11 @@ pub(super) struct Talk {
     turn: Mutex<History>,
     now: Mutex<Arc<Now>>,
     aside: Mutex<Option<Aside>>,
-    changed: Box<dyn Fn(&Arc<Now>) + Send + Sync>,
+    changed: Hears,
 }
+
+/// Hears of each change.
+pub(super) type Hears = Box<dyn Fn(&Arc<Now>) + Send + Sync>;
 
 /// What came of a change: the order as it stands now, and what is to be told.
 pub(super) type Changed = (Arc<Now>, String);
@@ -59,11 +62,7 @@ impl Talk {
     ///
     /// # Errors
     /// Returns a fault where the file is in use or cannot be read or written.
-    pub(super) fn begin(
-        path: &Path,
-        out: &Path,
-        changed: Box<dyn Fn(&Arc<Now>) + Send + Sync>,
-    ) -> Result<Self, Diagnostic> {
+    pub(super) fn begin(path: &Path, out: &Path, changed: Hears) -> Result<Self, Diagnostic> {
         let file = OrderFile::hold(path, || order::starter(&Catalogue::embedded()))?;
         let (name, workshops) = (order::name_of(path), Workshops::default());
         let reading = Reading::of(&file.read()?, &name, file.folder(), &workshops);

@@ -153,10 +153,10 @@ pub(super) fn tried(talk: &Talk, now: &Now, question: &Question) -> Option<Tried
             Err(why) => way.refused = Some(why.clone()),
         }
     }
-    let seen = facing.and_then(|facing| match facing {
-        Facing::Front => Some(Seen::Front),
-        Facing::Back | Facing::BackOpen => Some(Seen::Back),
-        Facing::Inside => Some(Seen::Inside),
+    let seen = facing.map(|facing| match facing {
+        Facing::Front => Seen::Front,
+        Facing::Back | Facing::BackOpen => Seen::Back,
+        Facing::Inside => Seen::Inside,
     });
     Some(Tried { ways, seen })
 }

@@ -302,3 +302,30 @@ fn everything_has_a_name_fits_a_narrow_screen_and_is_of_contrast() {
         assert_eq!(poor, "", "{scheme}");
     }
 }
+
+/// The pictures of the README. They depend on the browser's fonts, so that they are not compared.
+#[test]
+fn the_page_is_pictured() {
+    let samples = ["talk.png", "talk-phone.png"].map(|name| Path::new("out-samples").join(name));
+    if std::env::var_os("CHALKSTRIPE_KEEP").is_some() {
+        let Some(browser) = browser() else {
+            return;
+        };
+        let folder = tempfile::tempdir().unwrap();
+        example(folder.path(), "three-piece");
+        let served = begin(folder.path(), "a.toml");
+        for (sample, (width, height)) in samples.iter().zip([(1280, 800), (390, 844)]) {
+            browser.size(width, height);
+            browser.go(&format!("{}&at=jacket.lapel", served.address()));
+            browser.until("document.getElementById('ways')?.dataset.tried === 'yes'");
+            browser.until("/ m|yd/.test(document.getElementById('length').textContent)");
+            fs::write(sample, browser.picture()).unwrap();
+        }
+    }
+    for sample in &samples {
+        assert!(
+            fs::read(sample).unwrap().starts_with(b"\x89PNG"),
+            "{sample:?}"
+        );
+    }
+}

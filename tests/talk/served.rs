@@ -237,6 +237,11 @@ fn what_is_cut_from_the_page_is_what_cut_makes() {
         served.get("/pieces").text().contains("/sheets/ticket.pdf")
     });
     assert_eq!(served.get("/sheets/ticket.pdf").status, 200);
+    let page = fs::read_to_string(out.join("order.html")).unwrap();
+    assert!(
+        page.contains("* as the house does"),
+        "what nobody chose is marked"
+    );
     let agreed = served.act(&json!({ "do": "agree", "look": {} }));
     assert_eq!(agreed["refused"], json!(false), "{agreed}");
     assert!(

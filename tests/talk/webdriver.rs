@@ -1,6 +1,6 @@
 //! A browser that a test drives: Debian's Chromium, by way of its driver.
 //!
-//! The protocol (W3C WebDriver) is one JSON request for each command, so that a few lines do here; a library for it
+//! The protocol (`WebDriver`, of the W3C) is one JSON request for each command, so that a few lines do here; a library for it
 //! brings some fifty crates into every build of the tests.
 
 use super::client::PATIENCE;
@@ -159,6 +159,13 @@ impl Browser {
         self.command("/goog/cdp/execute", &command);
     }
 
+    /// Returns what is seen in the window, as PNG.
+    pub(super) fn picture(&self) -> Vec<u8> {
+        let path = format!("{}/screenshot", self.session);
+        let picture = self.asked("GET", &path, &Value::Null).expect("a picture");
+        decoded(picture.as_str().expect("in letters"))
+    }
+
     /// Asks the browser's own inspector.
     pub(super) fn inspect(&self, what: &str, how: &Value) -> Value {
         self.command("/goog/cdp/execute", &json!({ "cmd": what, "params": how }))
@@ -171,4 +178,22 @@ impl Drop for Browser {
         let _ = self.driver.kill();
         let _ = self.driver.wait();
     }
+}
+
+/// Decodes base64 (RFC 4648).
+fn decoded(letters: &str) -> Vec<u8> {
+    const LETTERS: &[u8] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
+    let mut bytes = Vec::new();
+    let (mut held, mut bits) = (0_u32, 0);
+    for letter in letters.bytes().take_while(|letter| *letter != b'=') {
+        let value = LETTERS.iter().position(|known| *known == letter);
+        held = held << 6 | value.expect("base64") as u32;
+        bits += 6;
+        if bits >= 8 {
+            bits -= 8;
+            bytes.push((held >> bits) as u8);
+            held &= (1 << bits) - 1;
+        }
+    }
+    bytes
 }

@@ -7,7 +7,7 @@ const byId = (id) => document.getElementById(id);
 export const look = { at: body.dataset.at || "", show: "" };
 let before = body.dataset.before || "", after = body.dataset.after || "";
 let revision = Number(body.dataset.revision);
-let asked = 0, number = Date.now(), near = false, waiting = null;
+let asked = 0, near = false, waiting = null;
 
 const address = (path, more = {}) => path + "?" + new URLSearchParams({ key, ...more });
 
@@ -77,7 +77,12 @@ async function tryWays() {
   waiting = new AbortController();
   const own = { at: look.at, revision };
   try {
-    const answer = await fetch(address("/ways", { at: own.at, number: ++number }), { signal: waiting.signal });
+    const answer = await fetch(address("/ways", { at: own.at, number: Date.now() }), { signal: waiting.signal });
+    if (answer.status === 204) {
+      // Another window asked meanwhile, or the order has changed.
+      setTimeout(() => { if (own.at === look.at && own.revision === revision) tryWays(); }, 400);
+      return;
+    }
     if (answer.status !== 200) return;
     const piece = await answer.text();
     const there = byId("ways");

@@ -42,7 +42,7 @@ pub(super) struct App {
     pub host: String,
     /// Room for windows that listen.
     pub windows: Arc<Semaphore>,
-    /// The number of the last question that a window asked to see tried: those before it are overtaken.
+    /// The time at which a window last asked to see a question tried, in its own ms: those before it are overtaken.
     pub last_tried: AtomicU64,
     ended: AtomicBool,
 }

@@ -64,7 +64,7 @@ async fn pieces(State(app): State<Arc<App>>, Query(look): Query<Looking>) -> Res
     pieces.await.map(json).into_response()
 }
 
-/// A question of which each way is to be tried, and its number among those that were asked for.
+/// A question of which each way is to be tried, and when it was asked for, in ms.
 #[derive(Debug, Deserialize)]
 struct Asked {
     at: String,
