@@ -5,10 +5,14 @@ use crate::job;
 use crate::lay::{Effort, Search, TURNS};
 use std::collections::BTreeMap;
 use std::sync::atomic::{AtomicBool, Ordering};
-use std::sync::{Arc, Condvar, Mutex, PoisonError};
+use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
+use std::time::Duration;
 
 /// The rounds of the searches, one after another; the last are those of a cut.
 const STAGES: [u32; 3] = [1, TURNS[0], TURNS[2]];
+
+/// The time without an answer after which a search begins.
+const PAUSE: Duration = Duration::from_millis(150);
 
 /// A length as it is told.
 #[derive(Debug, Clone, PartialEq)]
@@ -49,6 +53,12 @@ impl Lengths {
 
     /// Asks for the length of an order as it stands now; a search that goes on is stopped.
     pub(super) fn want(&self, now: &Arc<Now>) {
+        if self
+            .told()
+            .is_some_and(|told| told.revision == now.revision && !told.rough)
+        {
+            return;
+        }
         let mut wanted = held(&self.wanted);
         wanted.stop.store(true, Ordering::Relaxed);
         wanted.now = Some(now.clone());
@@ -88,12 +98,36 @@ impl Lengths {
                 return None;
             }
             if let Some(now) = wanted.now.take() {
+                let (now, mut wanted) = self.last(now, wanted);
+                if wanted.ended {
+                    return None;
+                }
                 wanted.stop = Arc::new(AtomicBool::new(false));
                 return Some((now, wanted.stop.clone()));
             }
             let waited = self.bell.wait(wanted);
             wanted = waited.unwrap_or_else(PoisonError::into_inner);
         }
+    }
+
+    /// Waits until no other order has come for a while: answers that follow one another have the machine to
+    /// themselves. The first order does not wait.
+    fn last<'a>(
+        &'a self,
+        mut now: Arc<Now>,
+        mut wanted: MutexGuard<'a, Wanted>,
+    ) -> (Arc<Now>, MutexGuard<'a, Wanted>) {
+        while now.revision > 0 && !wanted.ended {
+            let waited = self.bell.wait_timeout(wanted, PAUSE);
+            let (held, time) = waited.unwrap_or_else(PoisonError::into_inner);
+            wanted = held;
+            match wanted.now.take() {
+                Some(newer) => now = newer,
+                None if time.timed_out() => break,
+                None => {}
+            }
+        }
+        (now, wanted)
     }
 
     /// Searches for one order. `before` holds the lengths of the order before it, by stage: only those of one
