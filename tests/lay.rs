@@ -27,6 +27,8 @@ fn item(piece: usize, outline: Vec<Point>, count: Count, turning: Turning, nap: 
     Item {
         piece,
         name: format!("piece {piece}"),
+        kind: format!("piece {piece}"),
+        order: 0,
         side: None,
         pair: None,
         outline,
@@ -246,7 +248,7 @@ proptest! {
         prop_assert!(again.length <= 1.02 * lay.length, "{} after {}", again.length, lay.length);
         let others: Vec<Item> = items
             .iter()
-            .map(|item| Item { name: format!("other {}", item.name), ..item.clone() })
+            .map(|item| Item { kind: format!("other {}", item.kind), ..item.clone() })
             .collect();
         let known = plan(&others, &wide, &Search { kept: &kept, ..quick(2) }).unwrap();
         prop_assert_eq!(known, plan(&others, &wide, &quick(2)).unwrap());
@@ -501,6 +503,96 @@ fn the_lay_is_the_same_on_any_number_of_threads() {
     };
     assert_eq!(on(1), on(2));
     assert_eq!(on(1), on(5));
+}
+
+/// Items of several orders, more than are laid all at once. The orders share a shape; pieces of one order must
+/// match on a pattern.
+fn many_orders(matched: bool) -> Vec<Item> {
+    let mut items = Vec::new();
+    for order in 0..4 {
+        for index in 0..8 {
+            let radii: Vec<f64> = (0..5 + index % 4)
+                .map(|k| 40.0 + ((order * 31 + index * 17 + k * 23) % 80) as f64)
+                .collect();
+            // The last is the same in every order.
+            let radii = if index == 7 {
+                vec![50.0, 80.0, 45.0]
+            } else {
+                radii
+            };
+            let piece = items.len();
+            let count = Count::Pairs(2);
+            let mut item = item(piece, star(&radii), count, Turning::Grain, Nap::TwoWays);
+            item.order = order;
+            item.kind = format!("piece {index}");
+            if matched && index == 1 {
+                item.matches.push(MatchedPoints {
+                    name: "seam".into(),
+                    at: Point::new(5.0, 7.0),
+                    partner: piece - 1,
+                    partner_at: Point::new(-9.0, 3.0),
+                    across: true,
+                    along: true,
+                    opposed: false,
+                });
+            }
+            items.push(item);
+        }
+    }
+    items
+}
+
+/// Many parts are laid section by section. The lay is sound, holds to a pattern, is the same on any number of
+/// threads, and shorter than the one that it begins with.
+#[test]
+fn many_orders_are_laid_section_by_section() {
+    for repeat in [Repeat::default(), Repeat::new(40.0, 50.0)] {
+        let items = many_orders(repeat.is_patterned());
+        let cloth = ClothRules {
+            repeat,
+            ..cloth(Layout::Open, 3.0)
+        };
+        let search = |rounds, threads| Search {
+            effort: Effort::Rounds(rounds),
+            threads: Some(threads),
+            ..quick(3)
+        };
+        let ready = Problem::new(items.clone(), 3.0).unwrap();
+        let first = ready.plan(&cloth, &search(0, 1)).unwrap();
+        assert_eq!(first.placements.len(), 4 * items.len());
+        assert_sound(&items, &cloth, &first);
+        let known = first.warm_start();
+        let on = |threads| {
+            ready
+                .plan_from(Some(&known), &cloth, &search(1, threads))
+                .unwrap()
+        };
+        let lay = on(2);
+        assert_sound(&items, &cloth, &lay);
+        assert!(lay.length < first.length, "{} mm at first", first.length);
+        assert_eq!(lay, on(1));
+    }
+}
+
+/// A search of many parts keeps to its time.
+#[test]
+fn many_orders_are_laid_in_time() {
+    let items = many_orders(false);
+    let cloth = cloth(Layout::Open, 3.0);
+    let search = Search {
+        effort: Effort::Seconds(0.5),
+        threads: Some(2),
+        ..quick(3)
+    };
+    let began = std::time::Instant::now();
+    let lay = plan(&items, &cloth, &search).unwrap();
+    // Far more than is promised: other tests run beside this one.
+    assert!(
+        began.elapsed().as_secs_f64() < 10.0,
+        "{:?}",
+        began.elapsed()
+    );
+    assert_sound(&items, &cloth, &lay);
 }
 
 #[test]

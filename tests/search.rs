@@ -99,6 +99,8 @@ fn nesting() -> (Problem, ClothRules) {
     let item = |(piece, &(corners, count, off_grain)): (usize, &Outline)| Item {
         piece,
         name: format!("piece {piece}"),
+        kind: format!("piece {piece}"),
+        order: 0,
         side: None,
         pair: None,
         outline: corners.iter().map(|&p| Point::from(p)).collect(),

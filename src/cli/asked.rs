@@ -2,15 +2,15 @@
 
 use chalkstripe::order::length::{self, Unit};
 use chalkstripe::sheets::options::{self, SheetOptions};
-use chalkstripe::sheets::paper::Paper;
+use chalkstripe::sheets::paper::{Paper, Printed};
 use chalkstripe::sheets::plot::Reach;
 use clap::ValueEnum;
 
 /// What the sheets are asked to be.
 #[derive(Debug, clap::Args)]
 pub(super) struct Asked {
-    /// What the pattern is printed on: a4, a3, a2, a1, a0, letter, tabloid, or a roll and its width,
-    /// such as roll:914mm [default: a4].
+    /// What the pattern is printed on: a4, a3, a2, a1, a0, letter, tabloid, a roll and its width, such as
+    /// roll:914mm, or projector: one page over a grid [default: a4].
     #[arg(long, help_heading = "Paper")]
     pub paper: Option<Paper>,
     /// Print every piece once on the fewest pages, or every piece as it lies on the cloth
@@ -28,6 +28,10 @@ pub(super) struct Asked {
     /// The strip on which joined pages are glued [default: the house's print.overlap].
     #[arg(long, value_name = "LENGTH", value_parser = edge, help_heading = "Paper")]
     pub overlap: Option<f64>,
+    /// What the 100 mm square of a printed page measured, across and down an upright page, in mm, such as
+    /// 99.4x100.2: the pages are scaled so that it comes out true.
+    #[arg(long, value_name = "MMxMM", help_heading = "Paper")]
+    pub printed: Option<Printed>,
     /// How long a plot can be: long plots hold the whole lay (HP-GL/2); short plots end at 819 mm
     /// (HP-GL), so that a lay becomes several files, with crosses to join them by [default: long].
     #[arg(long, value_enum, help_heading = "Plotter and cutter")]
@@ -59,6 +63,7 @@ impl Asked {
             paper: self.paper.unwrap_or(before.paper),
             margin: self.margin.or(before.margin),
             overlap: self.overlap.or(before.overlap),
+            printed: self.printed.or(before.printed),
             print: match self.print {
                 Some(Print::Pieces) => options::Print::Pieces,
                 Some(Print::Lay) => options::Print::Lay,
@@ -80,7 +85,7 @@ impl Asked {
 
     /// Tells whether anything is asked of sheets other than those of the lay.
     pub(super) fn beside_the_lay(&self) -> bool {
-        let length = self.margin.or(self.overlap).is_some();
+        let length = self.margin.or(self.overlap).is_some() || self.printed.is_some();
         self.paper.is_some() || self.print.is_some() || !self.only.is_empty() || length || self.dxf
     }
 }

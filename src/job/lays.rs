@@ -7,7 +7,7 @@ use crate::lay::{
     self, Buying, ClothRules, Effort, Lay, LayFault, Note, Problem, Search, TURNS, WarmStart,
 };
 use crate::order::{Cloth, Face, HouseNumber, Layout, Nap, Order};
-use crate::pattern::Pattern;
+use crate::pattern::{OneOf, Pattern};
 use crate::sheets::earlier::Earlier;
 use crate::sheets::words;
 use kurbo::Shape;
@@ -56,12 +56,16 @@ pub fn together(all: &[(Order, Pattern)]) -> Result<(Order, Pattern), JobFault> 
         order.client.name = format!("{}, {}", order.client.name, other.client.name);
         order.client.reference = format!("{}, {}", order.client.reference, other.client.reference);
     }
-    for (of, own) in all {
+    for (number, (of, own)) in all.iter().enumerate() {
         let before = pattern.pieces.len();
         pattern
             .pieces
             .extend(own.pieces.iter().cloned().map(|mut piece| {
-                piece.garment = format!("{}: {}", of.client.name, piece.garment);
+                let garment = format!("{}: {}", of.client.name, piece.garment);
+                piece.one_of = Some(OneOf {
+                    order: number,
+                    garment: std::mem::replace(&mut piece.garment, garment),
+                });
                 piece
             }));
         pattern

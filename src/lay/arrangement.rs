@@ -12,6 +12,8 @@ pub(super) struct Arrangement {
     overlaps: Vec<f64>,
     /// Weight of each pair.
     weights: Vec<f64>,
+    /// Cost of one mm of overlap of each pair.
+    factors: Vec<f64>,
 }
 
 impl Arrangement {
@@ -22,6 +24,7 @@ impl Arrangement {
             positions,
             overlaps: vec![0.0; count * count],
             weights: vec![1.0; count * count],
+            factors: packing.factors(),
         };
         arrangement.measure(packing);
         arrangement
@@ -53,7 +56,7 @@ impl Arrangement {
             }
             let obstacle = self.obstacle(packing, part, position.orientation, other);
             let depth = obstacle.depth(packing, position.centre, f64::INFINITY);
-            let overlap = depth * packing.factors[part * count + other];
+            let overlap = depth * self.factors[part * count + other];
             self.overlaps[part * count + other] = overlap;
             self.overlaps[other * count + part] = overlap;
         }
@@ -81,7 +84,7 @@ impl Arrangement {
         Obstacle {
             centre: position.centre,
             half: pair.half,
-            weight: self.weights[index] * packing.factors[index],
+            weight: self.weights[index] * self.factors[index],
             pair,
         }
     }

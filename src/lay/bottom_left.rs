@@ -10,7 +10,7 @@ use kurbo::{Point, Vec2};
 /// A placed part, with the region in which the centre of another may not stand beside it.
 struct Blocked<'a> {
     at: Point,
-    pair: &'a ShapePair,
+    pair: ShapePair<'a>,
     region: &'a NoFitRegion,
 }
 
@@ -99,7 +99,7 @@ impl BottomLeft {
                 .iter()
                 .map(|&(other, at)| {
                     let pair = packing.table.pair(other, orientation.shape);
-                    let region = packing.table.region(pair);
+                    let region = packing.table.region(&pair);
                     Blocked { at, pair, region }
                 })
                 .collect();
@@ -171,15 +171,15 @@ fn crossings(x: f64, blocked: &Blocked, found: &mut [Vec<f64>; 2]) {
         if p.x.min(q.x) > seen + ASIDE || p.x.max(q.x) <= seen - ASIDE {
             continue;
         }
-        for (found, seen) in found.iter_mut().zip([seen - ASIDE, seen + ASIDE]) {
-            if (p.x <= seen) != (q.x <= seen) {
-                let y = p.y + (q.y - p.y) * (seen - p.x) / (q.x - p.x);
-                found.push(y * blocked.pair.flip.y);
+        for (side, line) in found.iter_mut().zip([seen - ASIDE, seen + ASIDE]) {
+            if (p.x <= line) != (q.x <= line) {
+                let y = p.y + (q.y - p.y) * (line - p.x) / (q.x - p.x);
+                side.push(y * blocked.pair.flip.y);
             }
         }
     }
-    for found in found {
-        found.sort_unstable_by(f64::total_cmp);
+    for side in found {
+        side.sort_unstable_by(f64::total_cmp);
     }
 }
 

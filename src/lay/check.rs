@@ -284,6 +284,8 @@ mod tests {
         let item = Item {
             piece: 0,
             name: "top collar".into(),
+            kind: "top collar".into(),
+            order: 0,
             side: None,
             pair: None,
             outline: corners.map(Point::from).to_vec(),

@@ -64,8 +64,8 @@ impl Edge {
         }
         // Its line runs through the box: the edge may as well.
         if left && right && distance <= reach {
-            let beside = |from: f64, to: f64, centre: f64, half: f64| {
-                from.min(to) <= centre + half && from.max(to) >= centre - half
+            let beside = |from: f64, to: f64, middle: f64, extent: f64| {
+                from.min(to) <= middle + extent && from.max(to) >= middle - extent
             };
             if beside(self.from.x, self.to.x, centre.x, half.x)
                 && beside(self.from.y, self.to.y, centre.y, half.y)

@@ -47,6 +47,11 @@ impl EdgeColumns {
         columns
     }
 
+    /// Returns the memory that the lists take.
+    pub(super) fn bytes(&self) -> usize {
+        size_of_val(&*self.edges) + size_of_val(&*self.begins)
+    }
+
     /// Lists the edges that reach into the column of `x`.
     pub(super) fn at(&self, x: f64) -> &[u16] {
         let column = self.column(x);

@@ -49,7 +49,7 @@ pub(super) fn shared(a: &[Point], b: &[Point]) -> Contour {
             .collect::<Contour>()
     });
     outer
-        .max_by(|a, b| signed_area(a).abs().total_cmp(&signed_area(b).abs()))
+        .max_by(|p, q| signed_area(p).abs().total_cmp(&signed_area(q).abs()))
         .unwrap_or_default()
 }
 
@@ -68,6 +68,8 @@ mod tests {
                 .to_vec();
             let item = Item {
                 piece: 0,
+                kind: String::new(),
+                order: 0,
                 name: String::new(),
                 side: None,
                 pair: None,

@@ -69,8 +69,8 @@ fn grown(item: &Item, by: f64) -> Result<Vec<Contour>, LayFault> {
     if !holes.is_empty() {
         let none: Vec<Vec<[f64; 2]>> = Vec::new();
         let uncut = outline.overlay(&none, OverlayRule::Subject, FillRule::NonZero);
-        let largest = |shapes: &[Vec<Vec<[f64; 2]>>]| {
-            let areas = shapes.iter().map(|shape| net_area_of(shape));
+        let largest = |regions: &[Vec<Vec<[f64; 2]>>]| {
+            let areas = regions.iter().map(|region| net_area_of(region));
             areas.fold(0.0, f64::max)
         };
         let cut_out: f64 = item.holes.iter().map(|hole| signed_area(hole).abs()).sum();

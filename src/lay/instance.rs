@@ -179,9 +179,9 @@ impl<'a> Instance<'a> {
                 // The item's own origin on a shape whose box has its centre at the origin.
                 let own = (orientation.to_shape * Point::ZERO).to_vec2() - size / 2.0;
                 let signs = matching::signs(orientation.to_shape, &items[part.item]);
-                for (axis, offsets) in offsets.iter().enumerate() {
+                for (axis, of) in offsets.iter().enumerate() {
                     let on = |v: Vec2| matching::on(axis, v);
-                    let lattice = offsets.get(&part.item).zip(cloth.repeat.axes()[axis]);
+                    let lattice = of.get(&part.item).zip(cloth.repeat.axes()[axis]);
                     if let Some((offset, step)) = lattice {
                         let offset = on(origin) + signs[axis] * offset - on(own);
                         orientation.lattices[axis] = Some(Lattice { offset, step });
@@ -212,8 +212,8 @@ impl<'a> Instance<'a> {
     /// When the pattern leaves one none.
     fn has_places(&self, items: &[Item]) -> Result<(), LayFault> {
         let strip = Strip {
-            width: self.width,
             bays: vec![(0.0, f64::MAX)],
+            ..Strip::alone(self.width)
         };
         for part in &self.parts {
             let stands = |o: &Orientation| {
@@ -227,6 +227,14 @@ impl<'a> Instance<'a> {
             }
         }
         Ok(())
+    }
+
+    /// The instance of some of the parts.
+    pub(super) fn of(&self, parts: &[usize]) -> Self {
+        Instance {
+            parts: parts.iter().map(|&part| self.parts[part].clone()).collect(),
+            ..*self
+        }
     }
 
     /// The shape of a part in its first orientation.
@@ -247,7 +255,7 @@ impl<'a> Instance<'a> {
         let (pieces, start) = cloth.pieces();
         let mut bays: Vec<(f64, f64)> = pieces
             .iter()
-            .map(|(start, end)| (*start, end + self.gap))
+            .map(|(from, to)| (*from, to + self.gap))
             .collect();
         // Longer than all parts one after another, each a step of the pattern from the next.
         let longest = |part: usize| {
@@ -257,8 +265,8 @@ impl<'a> Instance<'a> {
         let enough: f64 = (0..self.parts.len()).map(longest).sum();
         bays.push((start, start + 2.0 * enough + self.gap));
         Strip {
-            width: self.width,
             bays,
+            ..Strip::alone(self.width)
         }
     }
 

@@ -12,9 +12,13 @@ pub struct Item {
     pub piece: usize,
     /// What a fault or a note calls it.
     pub name: String,
+    /// What kept lays call it; that it shares with the same piece of other orders.
+    pub kind: String,
+    /// The order it is of, where several are laid together.
+    pub order: usize,
     /// The side it is cut for, if it is cut for one alone.
     pub side: Option<Side>,
-    /// Name of its pair, if it is one side of a pair whose sides are cut by themselves.
+    /// What kept lays call its pair, if it is one side of a pair whose sides are cut by themselves.
     pub pair: Option<String>,
     /// The outline: a polygon round the cut line that nowhere lies inside it. Its first corner is not
     /// repeated at the end; it may run either way round.

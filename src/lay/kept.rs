@@ -89,7 +89,7 @@ fn length<'de, D: Deserializer<'de>>(deserializer: D) -> Result<f64, D::Error> {
 pub(super) fn either_side(item: &Item, mirrored: bool) -> (&str, bool) {
     match &item.pair {
         Some(pair) => (pair, mirrored != (item.side == Some(Side::Left))),
-        None => (&item.name, mirrored),
+        None => (&item.kind, mirrored),
     }
 }
 
@@ -102,9 +102,9 @@ impl KeptLay {
             let mut bounds = contour::bounds(&lying);
             // The half of a piece beyond the fold lies under this one.
             bounds.x1 = bounds.x1.min(lay.usable.1);
-            let (name, mirrored) = either_side(item, placed.mirrored);
+            let (kind, mirrored) = either_side(item, placed.mirrored);
             Some(KeptPiece {
-                name: name.to_owned(),
+                name: kind.to_owned(),
                 mirrored,
                 plies: placed.plies,
                 degrees: placed.degrees,
@@ -130,6 +130,8 @@ mod tests {
         Item {
             piece: 0,
             name: "welt".into(),
+            kind: "welt".into(),
+            order: 0,
             side: None,
             pair: None,
             outline: Vec::new(),

@@ -72,7 +72,7 @@ fn opens(contour: &Contour, corner: usize, to: Point) -> bool {
 
 /// Whether two lines cross or touch.
 fn meet(p: Point, q: Point, a: Point, b: Point) -> bool {
-    let side = |p: Point, q: Point, a: Point| (q - p).cross(a - p);
+    let side = |from: Point, to: Point, at: Point| (to - from).cross(at - from);
     side(p, q, a) * side(p, q, b) <= 0.0 && side(a, b, p) * side(a, b, q) <= 0.0
 }
 

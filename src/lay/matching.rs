@@ -64,11 +64,11 @@ fn straight(item: &Item, p: Point) -> Vec2 {
 /// When the matches contradict one another.
 pub(super) fn offsets(items: &[Item], repeat: Repeat) -> Result<Offsets, LayFault> {
     let mut offsets: Offsets = Default::default();
-    for (axis, offsets) in offsets.iter_mut().enumerate() {
+    for (axis, own) in offsets.iter_mut().enumerate() {
         if let Some(step) = repeat.axes()[axis] {
             let ties = ties(axis, items);
-            *offsets = offsets_on(axis, items, &ties);
-            agree(axis, items, &ties, offsets, step)?;
+            *own = offsets_on(axis, items, &ties);
+            agree(axis, items, &ties, own, step)?;
         }
     }
     Ok(offsets)
@@ -206,9 +206,9 @@ pub(super) fn worst<'a>(
                     continue;
                 };
                 // The pattern as each piece sees it: from its own side of the bars.
-                let seen = |item: &Item, placement: &Placement, p: Point| {
+                let seen = |of: &Item, placement: &Placement, p: Point| {
                     let at = on(axis, placement.transform * p - pattern_at);
-                    at * signs(placement.transform, item)[axis]
+                    at * signs(placement.transform, of)[axis]
                 };
                 let facing = facing(axis, m) * seen(partner, b, m.partner_at);
                 let miss = (seen(item, a, m.at) - facing).rem_euclid(step);

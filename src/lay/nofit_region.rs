@@ -152,9 +152,9 @@ impl NoFitRegion {
         let Some(near) = lists.first_mut() else {
             return;
         };
-        let cell = Vec2::new(0.5 / self.scale.x, 0.5 / self.scale.y);
-        let centre = self.centre(column, row) + cell * (side - 1) as f64;
-        let half = cell * (side as f64 * WIDER);
+        let half_cell = Vec2::new(0.5 / self.scale.x, 0.5 / self.scale.y);
+        let centre = self.centre(column, row) + half_cell * (side - 1) as f64;
+        let half = half_cell * (side as f64 * WIDER);
         near.clear();
         near.extend(of.iter());
         let mut least = self.near_roughly(centre, half.hypot(), near);
@@ -162,22 +162,19 @@ impl NoFitRegion {
             least = self.near_to(centre, half, near);
         }
         let mixed = least <= 0.0;
-        let is_inside = |column: usize, row: usize| {
-            let anchor = self.anchor(self.centre(column, row)).x;
-            let beyond = crossed[row % SIDE].iter().filter(|x| **x > anchor);
-            beyond.count() % 2 == 1
-        };
-        let inside = is_inside(column, row);
+        let anchor = self.anchor(self.centre(column, row)).x;
+        let beyond = crossed[row % SIDE].iter().filter(|x| **x > anchor);
+        let inside = beyond.count() % 2 == 1;
         if !mixed && !inside {
             // No boundary runs through it: all of it is outside.
             return;
         }
         let finest = if mixed { 1 } else { DEEP };
         if side > finest {
-            let half = side / 2;
-            for (right, down) in [(0, 0), (half, 0), (0, half), (half, half)] {
+            let to = side / 2;
+            for (right, down) in [(0, 0), (to, 0), (0, to), (to, to)] {
                 let quarter = (column + right, row + down);
-                self.fill(block, quarter, half, lists, crossed);
+                self.fill(block, quarter, to, lists, crossed);
             }
             return;
         }
@@ -188,8 +185,8 @@ impl NoFitRegion {
             inside,
             least: LOWER * least as f32,
         };
-        for row in row..row + side {
-            block.cells[row % SIDE * SIDE + column % SIDE..][..side].fill(cell);
+        for index in row..row + side {
+            block.cells[index % SIDE * SIDE + column % SIDE..][..side].fill(cell);
         }
         block.near.extend(near.iter().map(|(index, _)| *index));
     }
@@ -237,6 +234,18 @@ impl NoFitRegion {
             let edge = &self.edges[usize::from(index)];
             (edge.from, edge.to)
         })
+    }
+
+    /// Returns the memory that it takes, with the blocks that are filled.
+    pub(super) fn bytes(&self) -> usize {
+        let corners: usize = self.contours.iter().map(Vec::len).sum();
+        let filled = self.blocks.iter().filter_map(OnceLock::get);
+        let block = |block: &Block| size_of_val(&*block.cells) + size_of_val(&*block.near);
+        size_of::<Self>()
+            + corners * size_of::<Point>()
+            + size_of_val(&*self.edges)
+            + self.columns.bytes()
+            + filled.map(block).sum::<usize>()
     }
 
     /// Returns the penetration depth of a point, 0 or less outside. If it is at least `enough`, a lower bound

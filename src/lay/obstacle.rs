@@ -16,7 +16,7 @@ pub(super) struct Obstacle<'a> {
     /// Cost of one mm of overlap.
     pub weight: f64,
     /// Its shape and that of the other part.
-    pub pair: &'a ShapePair,
+    pub pair: ShapePair<'a>,
 }
 
 /// A straight wall that stands for the nearest boundary of a no-fit region.
@@ -36,7 +36,7 @@ impl Obstacle<'_> {
     pub(super) fn touching(&self, packing: &Packing, random: &mut Random) -> Point {
         // A third of the places are corners, where two edges touch at once.
         const WITH_CORNERS: f64 = 1.5;
-        let region = packing.table.region(self.pair);
+        let region = packing.table.region(&self.pair);
         let contour = &region.contours[random.index(region.contours.len())];
         let index = random.index(contour.len());
         let (p, q) = (contour[index], contour[(index + 1) % contour.len()]);
@@ -56,18 +56,18 @@ impl Obstacle<'_> {
         if !self.is_near(p, 0.0) {
             return 0.0;
         }
-        let depth = packing.table.depth(self.pair, p - self.centre, enough);
+        let depth = packing.table.depth(&self.pair, p - self.centre, enough);
         if depth > TOUCH { depth } else { 0.0 }
     }
 
     /// Returns a lower bound of the weighted overlap at `p`, without a closer look; `None` where there is known
     /// to be no overlap.
     #[inline]
-    pub(super) fn least_cost(&self, packing: &Packing, p: Point) -> Option<f64> {
+    pub(super) fn least_cost(&self, p: Point) -> Option<f64> {
         if !self.is_near(p, 0.0) {
             return None;
         }
-        let least = packing.table.least_depth(self.pair, p - self.centre)?;
+        let least = self.pair.least_depth(p - self.centre)?;
         Some(self.weight * least)
     }
 
@@ -82,7 +82,7 @@ impl Obstacle<'_> {
         if !self.is_near(p, 0.0) {
             return None;
         }
-        let penetration = packing.table.penetration(self.pair, p - self.centre)?;
+        let penetration = packing.table.penetration(&self.pair, p - self.centre)?;
         Some(Wall {
             depth: penetration.depth,
             direction: penetration.direction,

@@ -157,9 +157,11 @@ impl Orientations {
             Vec2::new(-1.0, 1.0),
             Vec2::new(1.0, -1.0),
         ];
+        // Turned over, a shape keeps its size and its corners. Most are told apart by these.
+        let alike = |i: &usize| self.shapes[*i].base == *i && self.nets[*i].is_alike(&net);
         let own = (self.shapes.len(), Vec2::new(1.0, 1.0));
         let (base, flip) = (0..self.shapes.len())
-            .filter(|&i| self.shapes[i].base == i)
+            .filter(alike)
             .flat_map(|i| flips.map(|flip| (i, flip)))
             .find(|&(i, flip)| self.nets[i].flipped(flip).is_same(&net))
             .unwrap_or(own);

@@ -14,6 +14,15 @@ pub(super) struct Position {
     pub centre: Point,
 }
 
+/// One of the ends of a strip.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) enum End {
+    /// Where it starts.
+    Start,
+    /// Where it ends.
+    Finish,
+}
+
 /// An instance with the no-fit regions of its shapes.
 #[derive(Debug)]
 pub(super) struct Packing<'a> {
@@ -21,33 +30,51 @@ pub(super) struct Packing<'a> {
     pub instance: &'a Instance<'a>,
     /// Where shapes may not stand beside each other.
     pub table: &'a NoFitTable,
-    /// Cost of one mm of overlap of each pair of parts, row by row.
-    pub factors: Vec<f64>,
+    /// The parts that are fixed to an end of the strip; empty where none is.
+    fixed: Vec<Option<End>>,
     held: bool,
 }
 
 impl<'a> Packing<'a> {
-    /// Prepares an instance. An overlap costs more the larger both parts are (the root of the mean of their
-    /// breadths), so that small parts give way to large ones and not the other way round.
+    /// Prepares an instance.
     pub(super) fn new(instance: &'a Instance<'a>, table: &'a NoFitTable) -> Self {
-        let breadth: Vec<f64> = (0..instance.parts.len())
-            .map(|part| instance.first_shape(part).area.powf(0.25))
-            .collect();
-        let mean = breadth.iter().sum::<f64>() / breadth.len().max(1) as f64;
-        let factor = |a: f64, b: f64| (a * b).sqrt() / mean;
-        let factors = breadth
-            .iter()
-            .flat_map(|&a| breadth.iter().map(move |&b| factor(a, b)))
-            .collect();
         let orientations = instance.parts.iter().flat_map(|part| &part.orientations);
         let mut lattices = orientations.flat_map(|orientation| orientation.lattices);
         let held = instance.repeat.is_patterned() && lattices.any(|lattice| lattice.is_some());
         Packing {
             instance,
             table,
-            factors,
+            fixed: Vec::new(),
             held,
         }
+    }
+
+    /// Fixes parts to the ends of the strip: they are not moved but with that end.
+    pub(super) fn with_fixed(self, fixed: &[Option<End>]) -> Self {
+        Packing {
+            fixed: fixed.to_vec(),
+            ..self
+        }
+    }
+
+    /// The end of the strip to which a part is fixed, if it is.
+    pub(super) fn fixed(&self, part: usize) -> Option<End> {
+        self.fixed.get(part).copied().flatten()
+    }
+
+    /// Returns the cost of one mm of overlap of each pair of parts, row by row. An overlap costs more the larger
+    /// both parts are (the root of the mean of their breadths), so that small parts give way to large ones and
+    /// not the other way round.
+    pub(super) fn factors(&self) -> Vec<f64> {
+        let breadth: Vec<f64> = (0..self.count())
+            .map(|part| self.instance.first_shape(part).area.powf(0.25))
+            .collect();
+        let mean = breadth.iter().sum::<f64>() / breadth.len().max(1) as f64;
+        let factor = |a: f64, b: f64| (a * b).sqrt() / mean;
+        breadth
+            .iter()
+            .flat_map(|&a| breadth.iter().map(move |&b| factor(a, b)))
+            .collect()
     }
 
     /// Whether the pattern of the cloth holds any part.

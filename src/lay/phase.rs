@@ -5,8 +5,8 @@
 /// Callers that want a short search ask for one of these numbers, so that it ends just after a compression.
 pub const TURNS: [u32; 3] = [8, 15, 36];
 
-/// Part of all rounds up to the end of a turn that compress the incumbent; they are the turn's last.
-/// (Judged by benches; no source.)
+/// Part of the rounds of a turn that compress; they are the turn's last. Of the first turns it is a part of all
+/// rounds up to their end. (Judged by benches; no source.)
 const COMPRESSED: f64 = 0.2;
 
 /// What a round is spent on.
@@ -23,14 +23,16 @@ impl Phase {
     /// Returns the phase of a round, counted from 0. It does not depend on how many rounds will follow: a
     /// search that is stopped has found what a shorter one would have found.
     pub(super) fn of(round: u32) -> Self {
-        let mut to = TURNS[0];
+        let (mut of, mut to) = (TURNS[0], TURNS[0]);
         for turn in 1.. {
             if round < to {
                 break;
             }
-            to = TURNS.get(turn).copied().unwrap_or(to.saturating_mul(2));
+            let next = TURNS.get(turn).copied();
+            of = next.unwrap_or(to);
+            to = next.unwrap_or(to.saturating_mul(2));
         }
-        let compressed = (f64::from(to) * COMPRESSED).floor();
+        let compressed = (f64::from(of) * COMPRESSED).floor();
         let into = compressed - f64::from(to - round);
         if into < 0.0 {
             Phase::Exploration

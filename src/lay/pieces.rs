@@ -46,11 +46,17 @@ fn item(index: usize, piece: &Piece, nap: Nap) -> Item {
         }
         None => (round, grain),
     };
+    let (order, garment) = match &piece.one_of {
+        Some(one_of) => (one_of.order, &one_of.garment),
+        None => (0, &piece.garment),
+    };
     Item {
         piece: index,
         name: format!("{} {}", piece.garment, piece.name),
+        kind: format!("{garment} {}", piece.name),
+        order,
         side: piece.side,
-        pair: (piece.pair.as_ref()).map(|pair| format!("{} {pair}", piece.garment)),
+        pair: (piece.pair.as_ref()).map(|pair| format!("{garment} {pair}")),
         spare: signed_area(&outline).abs() - piece.area(),
         outline,
         holes: Vec::new(),

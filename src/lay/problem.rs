@@ -7,19 +7,24 @@ use super::contour::crosses_itself;
 use super::fault::LayFault;
 use super::instance::{Instance, Part};
 use super::item::Item;
+use super::long_search::{LongSearch, MANY, Means};
 use super::nofit_table::NoFitTable;
 use super::orientation::{Orientation, Orientations};
 use super::outcome::{Lay, WarmStart};
 use super::packing::{Packing, Position};
-use super::parallel::{ParallelSearch, Threads};
+use super::parallel::{EVALUATIONS, ParallelSearch, Threads};
 use super::placing::lay_of;
 use super::search::{Effort, Progress, Search};
 use super::solution::Solution;
 use super::start::starts;
+use super::stop::Stop;
 use super::strip::Strip;
 use super::tolerance::{TOLERANCE, TOUCH};
-use std::sync::atomic::Ordering;
-use std::time::Instant;
+use std::sync::{PoisonError, RwLock, RwLockReadGuard};
+use std::time::{Duration, Instant};
+
+/// Memory that the regions of many parts may take, bytes. It is seen to after each round.
+const MOST_BYTES: usize = 250 << 20;
 
 /// Lays every copy of every item on the cloth, as short as the search finds.
 ///
@@ -40,7 +45,9 @@ pub struct Problem {
     items: Vec<Item>,
     gap: f64,
     orientations: Orientations,
-    table: NoFitTable,
+    table: RwLock<NoFitTable>,
+    /// How long its shapes took to be made.
+    made_in: Duration,
 }
 
 impl Problem {
@@ -49,14 +56,28 @@ impl Problem {
     /// # Errors
     /// When an outline encloses nothing, or not one region.
     pub fn new(items: Vec<Item>, gap: f64) -> Result<Self, LayFault> {
+        let began = Instant::now();
         let orientations = Orientations::new(&items, gap)?;
-        let table = NoFitTable::new(&orientations.shapes);
+        let table = RwLock::new(NoFitTable::new(&orientations.shapes));
         Ok(Self {
             items,
             gap,
             orientations,
             table,
+            made_in: began.elapsed(),
         })
+    }
+
+    /// The regions of its shapes. What is known of them is sound even where a thread that made some has failed.
+    fn table(&self) -> RwLockReadGuard<'_, NoFitTable> {
+        self.table.read().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    /// Forgets regions where they take too much memory, unless another search uses them now.
+    fn forget_regions(&self) {
+        if let Ok(mut table) = self.table.try_write() {
+            table.forget_beyond(MOST_BYTES);
+        }
     }
 
     /// The items.
@@ -122,7 +143,8 @@ impl Problem {
         instance: &Instance,
         known: &WarmStart,
     ) -> Option<Solution> {
-        let packing = Packing::new(instance, &self.table);
+        let table = self.table();
+        let packing = Packing::new(instance, &table);
         let strip = instance.strip(cloth);
         let positions = self.positions_in(known, cloth, &packing, &strip)?;
         let solution = Solution::new(&packing, &strip, positions);
@@ -156,11 +178,8 @@ impl Problem {
         how: &Search,
         known: Option<&WarmStart>,
     ) -> Solution {
-        let packing = Packing::new(instance, &self.table);
         let strip = instance.strip(cloth);
-        let began = Instant::now();
         let known = known.and_then(|known| self.resumed(cloth, instance, known));
-        let first = known.unwrap_or_else(|| bottom_left_fill(&packing, &strip));
         let tell = |solution: &Solution, done: f64| {
             if let Some(report) = how.progress {
                 let length = strip.last().0 + solution.length() - instance.gap;
@@ -170,21 +189,25 @@ impl Problem {
                 });
             }
         };
-        tell(&first, 0.0);
-        let best = if instance.parts.is_empty() || how.effort == Effort::Rounds(0) {
-            first
+        // The search may take for separate what the check does not: the check decides.
+        let sound = |solution: &Solution| {
+            let lay = lay_of(solution, &self.items, cloth, instance);
+            check(&self.items, cloth, &lay).is_ok()
+        };
+        let searched = Searched {
+            problem: self,
+            instance,
+            strip: &strip,
+            how,
+            clock: Clock::new(how, self.made_in),
+            sound: &sound,
+            tell: &tell,
+        };
+        let many = instance.parts.len() > MANY && strip.bays.len() == 1;
+        let best = if many {
+            searched.section_by_section(known)
         } else {
-            // The search may take for separate what the check does not: the check decides.
-            let sound = |solution: &Solution| {
-                let lay = lay_of(solution, &self.items, cloth, instance);
-                check(&self.items, cloth, &lay).is_ok()
-            };
-            let searched = Searched {
-                items: &self.items,
-                packing: &packing,
-                strip: &strip,
-            };
-            searched.improve(first, how, began, &sound, &tell)
+            searched.all_at_once(known)
         };
         tell(&best, 1.0);
         best
@@ -227,50 +250,135 @@ impl Problem {
     }
 }
 
-/// What is searched: the parts on their strip.
+/// What is searched, and how.
 struct Searched<'a> {
-    items: &'a [Item],
-    packing: &'a Packing<'a>,
+    problem: &'a Problem,
+    instance: &'a Instance<'a>,
     strip: &'a Strip,
+    how: &'a Search<'a>,
+    clock: Clock,
+    /// Whether the check finds a lay sound.
+    sound: &'a dyn Fn(&Solution) -> bool,
+    /// Gets the best lay so far, with the part of the search that is done.
+    tell: &'a dyn Fn(&Solution, f64),
 }
 
 impl Searched<'_> {
-    /// Runs rounds until the effort is spent, the search is stopped or no lay can be shorter. `tell` gets
-    /// the best lay after each round, with the part of the search that was done before it.
-    fn improve(
-        &self,
-        first: Solution,
-        how: &Search,
-        began: Instant,
-        sound: &dyn Fn(&Solution) -> bool,
-        tell: &dyn Fn(&Solution, f64),
-    ) -> Solution {
-        let (packing, strip) = (self.packing, self.strip);
+    /// Moves all parts at once. Runs rounds until the effort is spent, the search is stopped or no lay can be
+    /// shorter.
+    fn all_at_once(&self, known: Option<Solution>) -> Solution {
+        let (how, strip) = (self.how, self.strip);
+        let table = self.problem.table();
+        let packing = Packing::new(self.instance, &table);
+        let first = known.unwrap_or_else(|| bottom_left_fill(&packing, strip));
+        (self.tell)(&first, 0.0);
+        if self.instance.parts.is_empty() {
+            return first;
+        }
         let searchers = how.searchers.max(1);
         let threads = Threads::new(how.threads.map(|threads| threads.min(searchers)));
         let least = if strip.bays.len() == 1 {
-            packing.instance.lower_bound()
+            self.instance.lower_bound()
         } else {
             0.0
         };
-        let mut starts = starts(how.kept, self.items, packing, strip, searchers);
+        let items = &self.problem.items;
+        let mut starts = starts(how.kept, items, &packing, strip, searchers);
         starts.retain(|start| start.length > least);
         let mut best = first.clone();
-        let mut search = ParallelSearch::new(packing, strip, first, &starts, how.seed, searchers);
+        let mut search = ParallelSearch::new(&packing, strip, first, &starts, how.seed, searchers);
+        let stop = self.clock.stop(how);
         let mut rounds = 0;
         while best.length() > least + TOLERANCE {
-            let done = match how.effort {
-                Effort::Rounds(all) => f64::from(rounds) / f64::from(all),
-                Effort::Seconds(all) => began.elapsed().as_secs_f64() / all,
-            };
-            let stopped = how.cancel.is_some_and(|stop| stop.load(Ordering::Relaxed));
-            if done >= 1.0 || stopped {
+            let done = self.clock.done(how, f64::from(rounds));
+            if done >= 1.0 || stop.is_due() {
                 break;
             }
-            best = search.round(&threads, sound).clone();
+            let Some(found) = search.round(&packing, &threads, &stop, self.sound) else {
+                break;
+            };
+            best = found.clone();
             rounds += 1;
-            tell(&best, done);
+            (self.tell)(&best, done);
         }
         best
+    }
+
+    /// Moves the parts of one section of the strip after another. A round of it counts as the part of all parts
+    /// that it moves.
+    fn section_by_section(&self, known: Option<Solution>) -> Solution {
+        let how = self.how;
+        let searchers = how.searchers.max(1);
+        let threads = Threads::new(how.threads.map(|threads| threads.min(searchers)));
+        let stop = self.clock.stop(how);
+        let (instance, items) = (self.instance, &self.problem.items);
+        let round = EVALUATIONS * (instance.parts.len() * searchers) as u64;
+        let mut search = {
+            let table = &self.problem.table();
+            match known {
+                Some(known) => LongSearch::from(instance, items, self.strip, known, how.seed),
+                None => LongSearch::new(instance, items, self.strip, how, &threads, table),
+            }
+        };
+        let mut done = 0.0;
+        loop {
+            (self.tell)(&search.incumbent, done);
+            self.problem.forget_regions();
+            done = self
+                .clock
+                .done(how, search.evaluations as f64 / round as f64);
+            if done >= 1.0 || stop.is_due() {
+                return search.incumbent;
+            }
+            let table = &self.problem.table();
+            let means = Means {
+                table,
+                how,
+                threads: &threads,
+                stop,
+            };
+            search.round(&means, self.sound);
+        }
+    }
+}
+
+/// The time that a search takes.
+#[derive(Debug, Clone, Copy)]
+struct Clock {
+    began: Instant,
+}
+
+impl Clock {
+    /// Begins a search. The time that its problem took to be made counts as part of the search.
+    fn new(how: &Search, made_in: Duration) -> Self {
+        let now = Instant::now();
+        let began = match how.effort {
+            Effort::Seconds(_) => now.checked_sub(made_in).unwrap_or(now),
+            Effort::Rounds(_) => now,
+        };
+        Clock { began }
+    }
+
+    /// When a search is to stop in the midst of a round.
+    fn stop<'a>(&self, how: &Search<'a>) -> Stop<'a> {
+        let at = match how.effort {
+            Effort::Rounds(_) => None,
+            Effort::Seconds(all) => Duration::try_from_secs_f64(all)
+                .ok()
+                .and_then(|all| self.began.checked_add(all)),
+        };
+        Stop {
+            at,
+            cancel: how.cancel,
+        }
+    }
+
+    /// The part of a search that is done after some rounds.
+    fn done(&self, how: &Search, rounds: f64) -> f64 {
+        match how.effort {
+            Effort::Rounds(0) => 1.0,
+            Effort::Rounds(all) => rounds / f64::from(all),
+            Effort::Seconds(all) => self.began.elapsed().as_secs_f64() / all,
+        }
     }
 }

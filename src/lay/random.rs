@@ -13,6 +13,12 @@ impl Random {
         random
     }
 
+    /// Returns other random numbers, which depend on those so far.
+    pub(super) fn split(&mut self) -> Self {
+        let seed = self.next();
+        Self::new(seed, 0)
+    }
+
     fn next(&mut self) -> u64 {
         self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
         let mut z = self.0;

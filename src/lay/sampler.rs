@@ -311,7 +311,7 @@ fn cost(
     met.clear();
     let mut least = 0.0;
     for (index, obstacle) in obstacles.iter().enumerate() {
-        if let Some(more) = obstacle.least_cost(packing, p) {
+        if let Some(more) = obstacle.least_cost(p) {
             met.push((index, least));
             least += more;
         }

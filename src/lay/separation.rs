@@ -99,6 +99,7 @@ impl Separation {
         patience: Patience,
     ) -> Outcome {
         let mut order: Vec<usize> = (0..packing.count())
+            .filter(|&part| packing.fixed(part).is_none())
             .filter(|&part| self.arrangement.overlap_of(part) > 0.0)
             .collect();
         random.shuffle(&mut order);

@@ -87,10 +87,16 @@ impl Shape {
         }
     }
 
+    /// Whether two shapes have as many corners and the same size.
+    pub(super) fn is_alike(&self, other: &Self) -> bool {
+        let corners = self.contours.iter().map(Vec::len);
+        (self.size - other.size).hypot2() < SAME * SAME
+            && corners.eq(other.contours.iter().map(Vec::len))
+    }
+
     /// Whether two shapes have the same corners. Their contours may start at different ones.
     pub(super) fn is_same(&self, other: &Self) -> bool {
-        self.contours.len() == other.contours.len()
-            && (self.size - other.size).hypot() < SAME
+        self.is_alike(other)
             && self.contours.iter().zip(&other.contours).all(|(a, b)| {
                 a.len() == b.len()
                     && (0..b.len()).any(|start| {

@@ -173,7 +173,7 @@ pub(super) fn starts(
     likest.truncate(count);
     likest
         .iter()
-        .map(|like| like.start(packing, strip))
+        .map(|likeness| likeness.start(packing, strip))
         .collect()
 }
 

@@ -22,14 +22,19 @@ pub(super) struct Strip {
     pub width: f64,
     /// Where each bay starts and ends along the strip.
     pub bays: Vec<(f64, f64)>,
+    /// Whether the strip is a section that goes on before its start and after its end. Such an end is moved by
+    /// whole repeats of the pattern.
+    pub goes_on: [bool; 2],
 }
 
 /// Where the parts in the last bay begin and end. They reach beyond the bay where one has no place within it.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Extent {
     start: f64,
+    end: f64,
     /// After other bays the last begins where they end; otherwise where the first part does.
     alone: bool,
+    goes_on: [bool; 2],
     low: f64,
     high: f64,
 }
@@ -40,7 +45,9 @@ impl Extent {
         let (start, end) = strip.last();
         Extent {
             start,
+            end,
             alone: strip.bays.len() == 1,
+            goes_on: strip.goes_on,
             low: end,
             high: start,
         }
@@ -56,8 +63,13 @@ impl Extent {
 
     /// The bay, cut off at both ends.
     pub(super) fn bay(&self) -> (f64, f64) {
-        let low = if self.alone { self.low } else { self.start };
-        (low, self.high.max(low))
+        let low = if self.alone && !self.goes_on[0] {
+            self.low
+        } else {
+            self.start
+        };
+        let high = if self.goes_on[1] { self.end } else { self.high };
+        (low, high.max(low))
     }
 
     /// Length of that bay.
@@ -84,9 +96,23 @@ const HAIR: f64 = 1e-6;
 const JUST_FITS: f64 = 1e-3;
 
 impl Strip {
+    /// A strip of this width without any bay.
+    pub(super) fn alone(width: f64) -> Self {
+        Strip {
+            width,
+            bays: Vec::new(),
+            goes_on: [false, false],
+        }
+    }
+
     /// Where the last bay starts and ends.
     pub(super) fn last(&self) -> (f64, f64) {
         self.bays.last().copied().unwrap_or_default()
+    }
+
+    /// Whether the strip is a section of a longer one.
+    pub(super) fn is_section(&self) -> bool {
+        self.goes_on != [false, false]
     }
 
     /// Moves the start and end of the last bay.
@@ -195,10 +221,10 @@ impl InnerFit {
 
     /// Lengthens a step to no less than the way from one allowed place to the next.
     pub(super) fn stride(&self, step: Vec2) -> Vec2 {
-        let least = |step: f64, lattice: Option<Lattice>| match lattice {
-            _ if step == 0.0 => 0.0,
-            Some(lattice) => step.signum() * step.abs().max(lattice.step),
-            None => step,
+        let least = |along: f64, lattice: Option<Lattice>| match lattice {
+            _ if along == 0.0 => 0.0,
+            Some(lattice) => along.signum() * along.abs().max(lattice.step),
+            None => along,
         };
         Vec2::new(
             least(step.x, self.lattices[0]),

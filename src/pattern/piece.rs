@@ -49,6 +49,7 @@ pub(super) fn make(
         bias: drafted.bias.is_some(),
         off_grain: drafted.off_grain,
         fold: drafted.fold,
+        one_of: None,
     })
 }
 

@@ -35,6 +35,15 @@ pub struct Match {
     pub along: bool,
 }
 
+/// One of several orders that are laid together.
+#[derive(Debug, Clone, PartialEq)]
+pub struct OneOf {
+    /// Its number among them, from 0.
+    pub order: usize,
+    /// What the piece's garment is called in that order, where no other client has one.
+    pub garment: String,
+}
+
 /// A piece ready to lay and cut.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Piece {
@@ -77,6 +86,8 @@ pub struct Piece {
     /// Line along the grain about which both sides are the same, if it may be cut on the folded edge of the
     /// cloth.
     pub fold: Option<(Point, Point)>,
+    /// Which of several orders it is of, where they are joined to be laid together.
+    pub one_of: Option<OneOf>,
 }
 
 impl Piece {

@@ -117,6 +117,9 @@ pub struct Asked {
     only: Vec<String>,
     margin_mm: Option<f64>,
     overlap_mm: Option<f64>,
+    /// As on the command line; left out where the printer is true.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    printed: Option<String>,
     plot: String,
     dxf: bool,
 }
@@ -143,6 +146,7 @@ impl From<&SheetOptions> for Asked {
             only: options.only.clone(),
             margin_mm: options.margin,
             overlap_mm: options.overlap,
+            printed: options.printed.map(|printed| printed.asked()),
             plot: word(&PLOTS, &options.plot),
             dxf: options.dxf,
         }
@@ -155,6 +159,10 @@ impl Asked {
             paper: self.paper.parse().ok()?,
             margin: self.margin_mm,
             overlap: self.overlap_mm,
+            printed: match &self.printed {
+                Some(printed) => Some(printed.parse().ok()?),
+                None => None,
+            },
             print: meaning(&PRINTS, &self.print)?,
             only: self.only.clone(),
             plot: meaning(&PLOTS, &self.plot)?,
@@ -176,6 +184,7 @@ mod tests {
         ] {
             let options = SheetOptions {
                 margin: Some(6.35),
+                printed: "99.4x100.2".parse().ok(),
                 only: vec!["jacket".to_owned()],
                 print,
                 plot,

@@ -35,6 +35,7 @@ pub mod pdf;
 pub mod piece;
 pub mod plot;
 pub mod preview;
+mod projector;
 mod proof;
 pub mod report;
 mod rows;

@@ -2,8 +2,9 @@
 
 use super::fault::{LEAST_PRINT, SheetFault};
 use super::font;
-use super::paper::{Paper, Setup};
+use super::paper::{Paper, Printed, Setup};
 use super::plot::Reach;
+use super::projector;
 use super::tiling;
 use crate::diagnostic::nearest;
 use crate::order::{House, HouseNumber};
@@ -18,6 +19,8 @@ pub struct SheetOptions {
     pub margin: Option<f64>,
     /// Width of the strip that is glued, in mm; `None` takes the house's.
     pub overlap: Option<f64>,
+    /// What the 100 mm square measured on the printer, if it is not true.
+    pub printed: Option<Printed>,
     /// Whether the pieces or the lays are printed.
     pub print: Print,
     /// Names of the garments and pieces to print; empty prints all of them.
@@ -44,6 +47,7 @@ impl SheetOptions {
             paper,
             margin: None,
             overlap: None,
+            printed: None,
             print: Print::Pieces,
             only: Vec::new(),
             plot: Reach::Long,
@@ -73,10 +77,12 @@ impl SheetOptions {
             overlap: self
                 .overlap
                 .unwrap_or(house.value(HouseNumber::PrintOverlap)),
+            printed: self.printed.unwrap_or(Printed::TRUE),
         };
         let narrow = match self.paper {
-            Paper::Pages(size) => size.upright().0,
-            Paper::Roll(width) => width,
+            Paper::Pages(size) => setup.holds(size.upright()).0,
+            Paper::Roll(width) => setup.roll(width),
+            Paper::Projector => projector::WIDTH,
         };
         let left = narrow - 2.0 * setup.margin - setup.overlap;
         if left < LEAST_PRINT {

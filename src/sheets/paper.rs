@@ -10,6 +10,8 @@ pub enum Paper {
     Pages(Size),
     /// A roll of that width, in mm. Its pages are as long as needed.
     Roll(f64),
+    /// One page of light.
+    Projector,
 }
 
 /// Sizes of cut paper: ISO 216 and ANSI/ASME Y14.1.
@@ -36,6 +38,9 @@ const SIZES: [(Size, &str, (f64, f64)); 7] = [
     (Size::Tabloid, "tabloid", (279.4, 431.8)),
 ];
 
+/// What a projector is called.
+const PROJECTOR: &str = "projector";
+
 impl Size {
     /// Returns the width and height of an upright page, in mm.
     pub fn upright(self) -> (f64, f64) {
@@ -53,6 +58,70 @@ impl Paper {
         match self {
             Paper::Pages(size) => size.name().to_owned(),
             Paper::Roll(width) => format!("roll:{width}mm"),
+            Paper::Projector => PROJECTOR.to_owned(),
+        }
+    }
+}
+
+/// What the 100 mm square of a printed page measured across and down, in mm.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Printed {
+    /// Across an upright page.
+    pub across: f64,
+    /// Down an upright page.
+    pub down: f64,
+}
+
+impl Printed {
+    /// What a true printer prints.
+    pub const TRUE: Self = Printed {
+        across: 100.0,
+        down: 100.0,
+    };
+
+    /// Greatest error of a printer that is made good, in mm of 100. One that is farther off fits pages to its
+    /// paper, which it does anew from file to file.
+    const MOST: f64 = 3.0;
+
+    /// Returns by how much what is drawn on a page of a size is enlarged, across and down, so that it is printed
+    /// true.
+    pub fn enlarges(&self, (width, height): (f64, f64)) -> (f64, f64) {
+        let (across, down) = (100.0 / self.across, 100.0 / self.down);
+        if width > height {
+            // A lying page goes through the printer upright.
+            (down, across)
+        } else {
+            (across, down)
+        }
+    }
+
+    /// Writes it as on the command line: `99.4x100.2`.
+    pub fn asked(&self) -> String {
+        format!("{}x{}", self.across, self.down)
+    }
+}
+
+impl FromStr for Printed {
+    type Err = String;
+
+    /// Reads the two sides of the square in mm, across first: `99.4x100.2`.
+    fn from_str(text: &str) -> Result<Self, String> {
+        let sides: Vec<f64> = (text.split(['x', 'X', '×']))
+            .map_while(|side| side.trim().trim_end_matches("mm").trim_end().parse().ok())
+            .filter(|side: &f64| side.is_finite())
+            .collect();
+        let &[across, down] = &sides[..] else {
+            return Err("write what the 100 mm square measured across and down the page, in mm, such as 99.4x100.2".to_owned());
+        };
+        if [across, down]
+            .iter()
+            .all(|side| (side - 100.0).abs() <= Self::MOST)
+        {
+            Ok(Printed { across, down })
+        } else {
+            Err(format!(
+                "a square of {across} by {down} mm is too far from 100 mm to be made good; print at 100 %, \"actual size\", without fitting to the page, and measure again"
+            ))
         }
     }
 }
@@ -66,6 +135,8 @@ pub struct Setup {
     pub margin: f64,
     /// Width of the strip that is glued, in mm.
     pub overlap: f64,
+    /// What the printer makes of 100 mm.
+    pub printed: Printed,
 }
 
 impl Setup {
@@ -75,7 +146,19 @@ impl Setup {
             paper,
             margin: 10.0,
             overlap: 10.0,
+            printed: Printed::TRUE,
         }
+    }
+
+    /// Returns the size of what is drawn on a page of a size, in true mm.
+    pub fn holds(&self, page: (f64, f64)) -> (f64, f64) {
+        let by = self.printed.enlarges(page);
+        (page.0 / by.0, page.1 / by.1)
+    }
+
+    /// Returns the width of what is drawn on a roll, in true mm.
+    pub fn roll(&self, width: f64) -> f64 {
+        width * self.printed.across / 100.0
     }
 
     /// Returns the width and height that are printed on a page of a size, in mm.
@@ -99,6 +182,7 @@ impl fmt::Display for Paper {
         match self {
             Paper::Pages(size) => f.write_str(size.name()),
             Paper::Roll(width) => write!(f, "roll-{}mm", (width * 10.0).round() / 10.0),
+            Paper::Projector => f.write_str(PROJECTOR),
         }
     }
 }
@@ -119,18 +203,21 @@ impl FromStr for Paper {
     type Err = NoSuchPaper;
 
     /// Reads `a4` to `a0`, `letter`, `tabloid`, or `roll:` and a width: `roll:914mm`,
-    /// `roll:91.4cm`, `roll:36in`; a bare number is in mm.
+    /// `roll:91.4cm`, `roll:36in`; a bare number is in mm. `projector` is none.
     fn from_str(text: &str) -> Result<Self, NoSuchPaper> {
         let word = text.trim().to_ascii_lowercase();
         if let Some((size, ..)) = SIZES.iter().find(|(_, name, _)| *name == word) {
             return Ok(Paper::Pages(*size));
         }
+        if word == PROJECTOR {
+            return Ok(Paper::Projector);
+        }
         let Some(width) = word.strip_prefix("roll:") else {
             let sizes = SIZES.map(|(_, name, _)| name);
-            let near = crate::diagnostic::nearest(&word, sizes)
+            let near = crate::diagnostic::nearest(&word, sizes.into_iter().chain([PROJECTOR]))
                 .map_or_else(String::new, |near| format!("; perhaps: {near}"));
             return Err(NoSuchPaper(format!(
-                "there is no paper `{}`: choose {} or roll:WIDTH, such as roll:914mm or roll:36in{near}",
+                "there is no paper `{}`: choose {}, {PROJECTOR} or roll:WIDTH, such as roll:914mm or roll:36in{near}",
                 super::font::shorten(text, 3.0, false, 120.0),
                 sizes.join(", ")
             )));
@@ -164,10 +251,27 @@ mod tests {
         assert_eq!("A4".parse(), Ok(Paper::Pages(Size::A4)));
         assert_eq!("roll:914".parse(), Ok(Paper::Roll(914.0)));
         assert_eq!("roll:36in".parse(), Ok(Paper::Roll(914.4)));
+        assert_eq!("projector".parse(), Ok(Paper::Projector));
         assert_eq!(
             "roll:91.4cm".parse::<Paper>().unwrap().to_string(),
             "roll-914mm"
         );
+    }
+
+    #[test]
+    fn a_printer_that_is_not_true_is_read_or_refused() {
+        let read: Printed = "99.4x100.2".parse().unwrap();
+        assert_eq!((read.across, read.down), (99.4, 100.2));
+        assert_eq!(read.asked().parse(), Ok(read));
+        // A lying page goes through the printer upright.
+        let (across, down) = read.enlarges((210.0, 297.0));
+        assert_eq!(read.enlarges((297.0, 210.0)), (down, across));
+        assert!((across - 100.0 / 99.4).abs() < 1e-12);
+        let fault = |text: &str| text.parse::<Printed>().unwrap_err();
+        assert!(fault("96.9x100").contains("actual size"));
+        for text in ["99", "99x", "x", "99x100x101", "nanx100", "infx100"] {
+            assert!(fault(text).contains("such as 99.4x100.2"), "{text}");
+        }
     }
 
     #[test]

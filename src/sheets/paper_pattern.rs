@@ -9,14 +9,16 @@ use super::grid::{Grid, page_name, used_pages};
 use super::joints;
 use super::label::{Lettering, Room};
 use super::packing;
-use super::paper::{Paper, Setup};
+use super::paper::{Paper, Printed, Setup};
 use super::pdf::{self, Page, PlacedDrawing};
 use super::piece::{self, Manner};
+use super::projector;
 use super::tiling::Plan;
 use super::words;
 use crate::lay::Laid;
 use crate::order::Order;
 use crate::pattern::{Pattern, Piece};
+use crate::units::decimal;
 
 /// Writes pieces as a PDF at true scale: a first page with squares to measure and a map, then the pages that
 /// hold anything, row by row. Each piece is drawn once.
@@ -165,6 +167,19 @@ impl Joined<'_> {
     }
 }
 
+/// Writes a sheet as one page for a projector.
+fn projected(plan: &Plan, sheet: &Drawing) -> Vec<u8> {
+    let grid = projector::grid(&sheet.title, plan.page);
+    let bold = sheet.clone().bolder(projector::BOLDER);
+    let whole = |drawing| PlacedDrawing::at(drawing, Point::ZERO);
+    let page = Page {
+        width: plan.page.0,
+        height: plan.page.1,
+        drawings: vec![whole(&grid), whole(&bold)],
+    };
+    pdf::write(&sheet.title, &[page])
+}
+
 /// Writes the first page and the pages of the sheet as a PDF.
 fn pages(
     plan: &Plan,
@@ -174,11 +189,14 @@ fn pages(
     order: &Order,
     setup: &Setup,
 ) -> Vec<u8> {
+    if setup.paper == Paper::Projector {
+        return projected(plan, sheet);
+    }
     let print = setup.print(plan.page);
     let cover = match (plan.cover_inside, setup.paper) {
         (true, _) => cover::size(shown.len()),
         (false, Paper::Pages(_)) => (print.0.min(print.1), print.0.max(print.1)),
-        (false, Paper::Roll(_)) => (print.0, cover::size(shown.len()).1),
+        (false, Paper::Roll(_) | Paper::Projector) => (print.0, cover::size(shown.len()).1),
     };
     let covers = cover::draw(&facts(plan, shown, what, order, setup), cover);
     let joined = Joined {
@@ -221,6 +239,14 @@ fn pages(
             height,
             drawings,
         });
+    }
+    for page in &mut pages {
+        let size = match setup.paper {
+            // The last page of a roll may be shorter than wide, and runs through the printer as the others do.
+            Paper::Roll(width) => (width, f64::INFINITY),
+            _ => (page.width, page.height),
+        };
+        page.enlarge(setup.printed.enlarges(size));
     }
     pdf::write(&sheet.title, &pages)
 }
@@ -272,9 +298,11 @@ fn facts(plan: &Plan, shown: Vec<Shown>, what: &str, order: &Order, setup: &Setu
         what: what.to_owned(),
         paper: match setup.paper {
             Paper::Roll(width) => format!("roll {} wide", order.unit.show(width)),
-            Paper::Pages(_) => format!("{}, {turned}", words::capital(&setup.paper.to_string())),
+            Paper::Pages(_) | Paper::Projector => {
+                format!("{}, {turned}", words::capital(&setup.paper.to_string()))
+            }
         },
-        join: joints::how_to_join(),
+        join: format!("{}{}", made_good(setup), joints::how_to_join()),
         pages: plan.count(),
         alone: !plan.cover_inside,
         grid: plan.grid,
@@ -299,4 +327,16 @@ fn pages_of(outline: &BezPath, grid: &Grid) -> String {
         }
         _ => String::new(),
     }
+}
+
+/// Says that the pages are scaled for a printer that is not true.
+fn made_good(setup: &Setup) -> String {
+    if setup.printed == Printed::TRUE {
+        return String::new();
+    }
+    format!(
+        "For a printer that made the square {} by {} mm. Measure it again: it must now be 100 mm each way. ",
+        decimal(setup.printed.across, 2),
+        decimal(setup.printed.down, 2)
+    )
 }

@@ -32,12 +32,26 @@ pub struct Page<'a> {
     pub drawings: Vec<PlacedDrawing<'a>>,
 }
 
+impl Page<'_> {
+    /// Enlarges a page with all that is drawn on it, across and down, by a few hundredths at most: words are not
+    /// stretched.
+    pub fn enlarge(&mut self, (across, down): (f64, f64)) {
+        self.width *= across;
+        self.height *= down;
+        let by = Affine::scale_non_uniform(across, down);
+        for placed in &mut self.drawings {
+            placed.place = by * placed.place;
+            placed.window = placed.window.map(|window| by.transform_rect_bbox(window));
+        }
+    }
+}
+
 /// A drawing with its place on a page.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PlacedDrawing<'a> {
     /// The drawing.
     pub drawing: &'a Drawing,
-    /// Maps the drawing to the page, both with y down. It must keep the scale.
+    /// Maps the drawing to the page, both with y down. It keeps the scale, or nearly (see [`Page::enlarge`]).
     pub place: Affine,
     /// The part of the page that the drawing may cover, in mm; `None` is all of it.
     pub window: Option<Rect>,

@@ -10,7 +10,7 @@
 //! |---|---|
 //! | `schema`, `version` | `"chalkstripe report"`, 1 |
 //! | `draft` | a mark that the drafting sheet of the same draft bears |
-//! | `asked` | how the sheets were asked for: `paper`, `print` (`pieces` or `lay`), `only`, `margin_mm` and `overlap_mm` (`null`: the house's), `plot` (`long` or `short`), `dxf` |
+//! | `asked` | how the sheets were asked for: `paper`, `print` (`pieces` or `lay`), `only`, `margin_mm` and `overlap_mm` (`null`: the house's), `printed` (what the 100 mm square measured, if it was not true), `plot` (`long` or `short`), `dxf` |
 //! | `order` | `name`, `client` (`name`, `reference`, `date`), `garments` (`block`, `style`: by name a word, `true` or `false`, a number, or a length in mm) |
 //! | `measures` | by name: `mm` (its length), `origin` (`taken` or `derived`), `unsure_mm` (the standard deviation of what of a derived one is not known) |
 //! | `ledger.seams` | rows of `seam`, `a_mm`, `b_mm`, `ease_mm`, `min_mm`, `max_mm`, `ok`, `source` |

@@ -12,6 +12,7 @@ use super::fault::{MOST_PAGES, SheetFault};
 use super::grid::{self, Grid};
 use super::packing;
 use super::paper::{Paper, Setup};
+use super::projector;
 use crate::pattern::Piece;
 
 /// Longest page, in mm: PDF readers stop at 14400 points, which is 5.08 m (ISO 32000-1, annex C).
@@ -58,8 +59,9 @@ impl Plan {
         let outlines: Vec<BezPath> = pieces.iter().map(|piece| piece.cut.clone()).collect();
         few_enough(&outlines, setup)?;
         match setup.paper {
-            Paper::Roll(width) => on_roll(&outlines, width, setup),
-            Paper::Pages(size) => on_sheets(&outlines, size.upright(), setup),
+            Paper::Roll(width) => on_roll(&outlines, setup.roll(width), setup),
+            Paper::Pages(size) => on_sheets(&outlines, setup.holds(size.upright()), setup),
+            Paper::Projector => projected(&outlines),
         }
         .ok_or(SheetFault::DoesNotFit)
     }
@@ -78,6 +80,7 @@ impl Plan {
         let columns = |own: f64| (width / own).ceil().max(1.0) as usize;
         match setup.paper {
             Paper::Roll(roll) => {
+                let roll = setup.roll(roll);
                 let print = roll - 2.0 * setup.margin;
                 let own = if width <= print {
                     print
@@ -89,8 +92,12 @@ impl Plan {
                 let across = (own, columns(own));
                 Some(strips(outlines, roll, across, places, room, setup))
             }
+            Paper::Projector => {
+                let down = Affine::translate((0.0, projector::heading()));
+                one_page(outlines, vec![down; outlines.len()], width)
+            }
             Paper::Pages(size) => {
-                let upright = size.upright();
+                let upright = setup.holds(size.upright());
                 let plans = [upright, (upright.1, upright.0)].map(|page| {
                     let own = setup.own(page);
                     let grid = Grid::new(own, columns(own.0));
@@ -172,8 +179,9 @@ pub fn few_enough<'a>(
     setup: &Setup,
 ) -> Result<(), SheetFault> {
     let (width, height) = setup.print(match setup.paper {
-        Paper::Roll(width) => (width, LONGEST),
-        Paper::Pages(size) => size.upright(),
+        Paper::Roll(width) => (setup.roll(width), LONGEST),
+        Paper::Pages(size) => setup.holds(size.upright()),
+        Paper::Projector => (projector::WIDTH, LONGEST),
     });
     let area: f64 = outlines.into_iter().map(|o| o.area().abs()).sum();
     let pages = (area / (width * height)).ceil() as usize;
@@ -241,6 +249,23 @@ fn on_roll(outlines: &[BezPath], width: f64, setup: &Setup) -> Option<Plan> {
         let across = (wide, columns);
         Some(strips(outlines, width, across, places, room, setup))
     })
+}
+
+/// Packs outlines on one page for a projector.
+fn projected(outlines: &[BezPath]) -> Option<Plan> {
+    let grid = Grid::new((projector::WIDTH, ENDLESS), 1);
+    let kept_free = (projector::WIDTH, projector::heading());
+    let most = AtomicUsize::new(usize::MAX);
+    let places = packing::pack(outlines, &grid, kept_free, &most)?.places;
+    one_page(outlines, places, projector::WIDTH)
+}
+
+/// Makes one page as long as is needed; `None` where no reader takes so long a page.
+fn one_page(outlines: &[BezPath], places: Vec<Affine>, width: f64) -> Option<Plan> {
+    let length = packing::bounds(&placed(outlines, &places)).y1 + BELOW_COVER;
+    let page = (width, length);
+    let plan = Plan::new_on(outlines, page, Grid::new(page, 1), places, false);
+    (length <= LONGEST).then_some(plan)
 }
 
 /// Makes strips of a roll that are as long as needed. Strips that are too long for a PDF page are parted into

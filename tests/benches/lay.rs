@@ -1,6 +1,7 @@
 //! Runs the lay's search on strip-packing instances of the literature (JSON) and on orders (TOML).
-//! `cargo bench --bench lay -- --seconds 20 --seed 1 FILE...` prints `name length density seconds`, and with
-//! `--each` the length of the first lay and the best after each round.
+//! `cargo bench --bench lay -- --seconds 20 --seed 1 FILE...` prints `name length density seconds MB`, the last
+//! the most memory that the program has taken so far (on Linux), and with `--each` the length of the first lay and
+//! the best after each round. With `--together` all orders are laid in one lay.
 
 use chalkstripe::diagnostic::Diagnostic;
 use chalkstripe::draft::{Count, Material};
@@ -15,7 +16,7 @@ use std::process::ExitCode;
 use std::sync::Mutex;
 use std::time::Instant;
 
-const USAGE: &str = "cargo bench --bench lay -- [--seconds N | --rounds N] [--seed S] [--threads N] [--each] FILE...";
+const USAGE: &str = "cargo bench --bench lay -- [--seconds N | --rounds N] [--seed S] [--threads N] [--each] [--together] FILE...";
 
 /// What to run.
 struct Wanted {
@@ -23,6 +24,7 @@ struct Wanted {
     seed: u64,
     threads: usize,
     each: bool,
+    together: bool,
     files: Vec<String>,
 }
 
@@ -38,11 +40,15 @@ fn main() -> ExitCode {
         println!("no instance was named: {USAGE}");
     }
     let mut well = true;
-    for file in &wanted.files {
-        match run(file, &wanted) {
+    let files: Vec<&[String]> = match wanted.together {
+        true => vec![&wanted.files],
+        false => wanted.files.chunks(1).collect(),
+    };
+    for files in files.into_iter().filter(|files| !files.is_empty()) {
+        match run(files, &wanted) {
             Ok(line) => println!("{line}"),
             Err(fault) => {
-                eprintln!("error: {file}: {fault}");
+                eprintln!("error: {}: {fault}", files.join(", "));
                 well = false;
             }
         }
@@ -60,6 +66,7 @@ fn wanted(mut arguments: impl Iterator<Item = String>) -> Result<Wanted, String>
         seed: 1,
         threads: 2,
         each: false,
+        together: false,
         files: Vec::new(),
     };
     while let Some(argument) = arguments.next() {
@@ -70,6 +77,7 @@ fn wanted(mut arguments: impl Iterator<Item = String>) -> Result<Wanted, String>
             "--seed" => wanted.seed = number(&value()?)?,
             "--threads" => wanted.threads = number(&value()?)?,
             "--each" => wanted.each = true,
+            "--together" => wanted.together = true,
             "--bench" => {} // cargo adds it
             option if option.starts_with("--") => return Err(format!("no option {option}")),
             _ => wanted.files.push(argument),
@@ -83,14 +91,13 @@ fn number<T: std::str::FromStr>(text: &str) -> Result<T, String> {
         .map_err(|_| format!("`{text}` is not a number of that kind"))
 }
 
-/// Lays the items of a file. Returns the line that is printed of it.
-fn run(file: &str, wanted: &Wanted) -> Result<String, String> {
-    let began = Instant::now();
-    let (name, items, cloth, scale) = if file.ends_with(".toml") {
-        order(file)?
-    } else {
-        instance(file)?
+/// Lays the items of files. Returns the line that is printed of them.
+fn run(files: &[String], wanted: &Wanted) -> Result<String, String> {
+    let (name, items, cloth, scale) = match files {
+        [file] if !file.ends_with(".toml") => instance(file)?,
+        _ => orders(files)?,
     };
+    let began = Instant::now();
     let lengths = Mutex::new(Vec::new());
     let told = |progress: Progress| {
         if let Ok(mut lengths) = lengths.lock() {
@@ -108,10 +115,11 @@ fn run(file: &str, wanted: &Wanted) -> Result<String, String> {
     };
     let lay = plan(&items, &cloth, &search).map_err(|fault| fault.to_string())?;
     let mut line = format!(
-        "{name} {:.3} {:.4} {:.1}",
+        "{name} {:.3} {:.4} {:.1} {}",
         lay.length / scale,
         lay.efficiency,
-        began.elapsed().as_secs_f64()
+        began.elapsed().as_secs_f64(),
+        memory()
     );
     if wanted.each {
         let lengths = lengths.into_inner().unwrap_or_default();
@@ -125,15 +133,32 @@ fn run(file: &str, wanted: &Wanted) -> Result<String, String> {
 /// What is to be laid: its name, the items, the cloth, and mm to one of its own units.
 type Task = (String, Vec<Item>, ClothRules, f64);
 
-/// Reads an order, and returns the items of its cloth.
-fn order(file: &str) -> Result<Task, String> {
-    let words = |faults: Vec<Diagnostic>| {
+/// Returns the most memory that the program has taken, MB; 0 where the system does not tell.
+fn memory() -> u64 {
+    let status = std::fs::read_to_string("/proc/self/status").unwrap_or_default();
+    let line = status.lines().find_map(|line| line.strip_prefix("VmHWM:"));
+    let kilobytes = line.and_then(|line| line.trim().strip_suffix("kB"));
+    kilobytes.map_or(0, |number| number.trim().parse().unwrap_or(0) / 1024)
+}
+
+/// Reads orders of one cloth, and returns the items of it.
+fn orders(files: &[String]) -> Result<Task, String> {
+    let fault = |faults: Vec<Diagnostic>| {
         let faults: Vec<String> = faults.iter().map(|f| f.message.clone()).collect();
         faults.join("; ")
     };
-    let order = order::read(Path::new(file)).map_err(words)?.order;
-    let drafted = job::draft(Workshop::embedded(), &order).map_err(|fault| fault.to_string())?;
-    let items = lay::items(&drafted.pattern, Material::Cloth, order.cloth.nap);
+    let mut all = Vec::new();
+    for file in files {
+        let order = order::read(Path::new(file)).map_err(fault)?.order;
+        let drafted =
+            job::draft(Workshop::embedded(), &order).map_err(|fault| fault.to_string())?;
+        all.push((order, drafted.pattern));
+    }
+    let (order, pattern) = match &all[..] {
+        [one] => one.clone(),
+        _ => job::together(&all).map_err(|fault| fault.to_string())?,
+    };
+    let items = lay::items(&pattern, Material::Cloth, order.cloth.nap);
     let cloth = ClothRules::new(
         &order.cloth,
         &Buying::new(&order.house, &order.cloth, order.unit),
@@ -206,6 +231,8 @@ fn item(index: usize, row: &Value, scale: f64) -> Result<Item, String> {
     Ok(Item {
         piece: index,
         name: format!("item {index}"),
+        kind: format!("item {index}"),
+        order: 0,
         side: None,
         pair: None,
         outline,

@@ -93,6 +93,7 @@ impl Shaped<'_> {
             bias: false,
             off_grain: 0.0,
             fold: None,
+            one_of: None,
         }
     }
 }

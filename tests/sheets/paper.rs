@@ -8,7 +8,7 @@ use chalkstripe::sheets::grid::Grid;
 use chalkstripe::sheets::paper::{Paper, Setup};
 use chalkstripe::sheets::paper_pattern;
 use chalkstripe::sheets::tiling::Plan;
-use kurbo::{BezPath, Line, ParamCurve};
+use kurbo::{BezPath, Line, ParamCurve, Shape};
 
 use crate::sheets::fixture;
 use crate::sheets::reader::{Picture, has, run};
@@ -215,6 +215,60 @@ fn the_squares_are_true_in_points() {
                 "{paper}: no square of {side} points in {squares:?}"
             );
         }
+    }
+}
+
+/// A printer that makes 99.4 by 100.2 mm of the square gets a square that is as much too large or too small, on
+/// pages of the same size, whether they stand or lie.
+#[test]
+fn a_printer_that_is_not_true_is_made_good() {
+    if !has("pdftoppm") || !has("pdfinfo") {
+        return;
+    }
+    let pattern = fixture::pattern();
+    let pieces: Vec<&Piece> = pattern.pieces.iter().collect();
+    let setup = Setup {
+        printed: "99.4x100.2".parse().unwrap(),
+        ..setup("a4")
+    };
+    let bytes = paper_pattern::write(&pieces, &fixture::order(), &setup).unwrap();
+    let file = tempfile::Builder::new().suffix(".pdf").tempfile().unwrap();
+    std::fs::write(file.path(), bytes).unwrap();
+    let first = &pictures("pdftoppm", file.path(), 1, 1)[0];
+    let (across, down) = (first.lines_across(600), first.lines_down(500));
+    let apart_by = |lines: &[f64], mm: f64| apart(lines, 10.0 * mm);
+    assert!(apart_by(&across, 100.0 * 100.0 / 99.4), "{across:?}");
+    assert!(apart_by(&down, 100.0 * 100.0 / 100.2), "{down:?}");
+    let told = run(
+        "pdfinfo",
+        &["-f", "1", "-l", "99", file.path().to_str().unwrap()],
+    );
+    let sizes: Vec<&str> = told
+        .lines()
+        .filter(|line| line.starts_with("Page "))
+        .collect();
+    let is_a4 = |line: &&str| line.contains("595.2") && line.contains("841.8");
+    assert!(sizes.len() > 2 && sizes.iter().all(is_a4), "{sizes:?}");
+}
+
+/// The page for a projector is one, and no two pieces lie on each other.
+#[test]
+fn a_projector_gets_one_page() {
+    let path = written("projector");
+    if has("pdfinfo") {
+        assert_eq!(pages(&path), 1);
+    }
+    let pattern = fixture::pattern();
+    let pieces: Vec<&Piece> = pattern.pieces.iter().collect();
+    let plan = Plan::new(&pieces, &setup("projector")).unwrap();
+    let boxes = pieces.iter().zip(&plan.places);
+    let boxes: Vec<_> = boxes
+        .map(|(p, place)| (*place * &p.cut).bounding_box())
+        .collect();
+    for lying in &boxes {
+        assert!(lying.x0 > 0.0 && lying.x1 < plan.page.0 && lying.y1 < plan.page.1);
+        // Below the words.
+        assert!(lying.y0 > 190.0, "{lying:?}");
     }
 }
 

@@ -101,6 +101,8 @@ fn item(piece: usize, bytes: &mut Bytes, patterned: bool, wild: bool) -> Item {
     Item {
         piece,
         name: format!("piece {piece}"),
+        kind: format!("piece {piece}"),
+        order: 0,
         side: None,
         pair: None,
         outline,
