@@ -245,7 +245,7 @@ fn a_printer_that_is_not_true_is_made_good() {
     );
     let sizes: Vec<&str> = told
         .lines()
-        .filter(|line| line.starts_with("Page "))
+        .filter(|line| line.starts_with("Page ") && line.contains(" size:"))
         .collect();
     let is_a4 = |line: &&str| line.contains("595.2") && line.contains("841.8");
     assert!(sizes.len() > 2 && sizes.iter().all(is_a4), "{sizes:?}");
