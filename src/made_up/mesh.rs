@@ -271,27 +271,24 @@ impl<M: Fn(Point) -> Placed> Building<M> {
             *corner = *place;
         }
         all_one_way(&corners, &mut triangles);
-        // A sliver along an edge may turn over where the map bends the other way than the edge does.
-        triangles.retain(|t| {
-            let [a, b, c] = t.map(|i| corners[i as usize].at);
-            let turns = (b - a).cross(c - a) / 2.0;
-            !(-BENT..=0.0).contains(&turns)
-        });
         (corners, triangles)
     }
 }
 
-/// Makes triangles that turn as their piece turn as is usual in the view, if most of them are mirrored.
-pub(super) fn all_one_way(corners: &[Corner], triangles: &mut [[u32; 3]]) {
+/// Makes triangles that turn as their piece turn as is usual in the view, if most of them are mirrored, and leaves
+/// out slivers that turn the other way.
+pub(super) fn all_one_way(corners: &[Corner], triangles: &mut Vec<[u32; 3]>) {
     let area = |t: &[u32; 3]| {
         let [a, b, c] = t.map(|i| corners[i as usize].at);
-        (b - a).cross(c - a)
+        (b - a).cross(c - a) / 2.0
     };
     if triangles.iter().map(area).sum::<f64>() < 0.0 {
-        for t in triangles {
+        for t in triangles.iter_mut() {
             t.swap(1, 2);
         }
     }
+    // A sliver along an edge may turn over where the map bends the other way than the edge does.
+    triangles.retain(|t| !(-BENT..=0.0).contains(&area(t)));
 }
 
 /// Returns whether a polygon turns one way at every corner.
