@@ -27,9 +27,6 @@ use clap::{CommandFactory, Parser};
 use std::path::Path;
 use std::process::ExitCode;
 
-/// The exit code for a fault in what the user gave; the command line's own faults have the same.
-const FAULT: u8 = 2;
-
 /// Runs the command that the program was called with; the code is 0 if all went well, 2 if anything
 /// was at fault and 130 if the user stopped it.
 pub(crate) fn run() -> ExitCode {
@@ -58,7 +55,7 @@ pub(crate) fn run() -> ExitCode {
     } else if well {
         ExitCode::SUCCESS
     } else {
-        ExitCode::from(FAULT)
+        ExitCode::from(show::FAULT)
     }
 }
 
@@ -70,9 +67,9 @@ fn refused(fault: &clap::Error) -> ExitCode {
         && (word.ends_with(".toml") || Path::new(word).exists())
     {
         show::findings(&[help::file_for_a_command(word)]);
-        return ExitCode::from(FAULT);
+        return ExitCode::from(show::FAULT);
     }
     // If nobody reads the output there is nobody to tell.
     let _ = fault.print();
-    ExitCode::from(u8::try_from(fault.exit_code()).unwrap_or(FAULT))
+    ExitCode::from(u8::try_from(fault.exit_code()).unwrap_or(show::FAULT))
 }

@@ -9,6 +9,8 @@ use std::io::{ErrorKind, IsTerminal, Write, stderr, stdout};
 use std::path::Path;
 use std::time::Duration;
 
+/// The exit code for a fault in what the user gave; the command line's own faults have the same.
+pub(super) const FAULT: u8 = 2;
 /// The most findings of one file that are shown; any beyond them are counted.
 const MOST_SHOWN: usize = 50;
 

@@ -50,7 +50,7 @@ pub(super) fn run(settings: &Settings) -> ExitCode {
 
 fn refused(fault: Diagnostic) -> ExitCode {
     show::findings(&[fault]);
-    ExitCode::from(super::FAULT)
+    ExitCode::from(show::FAULT)
 }
 
 /// Opens the browser at an address, as the system does it; true if that could be begun.

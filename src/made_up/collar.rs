@@ -1,7 +1,7 @@
 //! Lays the fall of a collar between its crease and its edges, as it is seen from the front and from behind.
 
-use super::hand::{along, patch};
-use super::lines::{Found, edge, mark, piece};
+use super::hand::patch;
+use super::lines::{Found, along, edge, mark, piece};
 use super::mesh::Mesh;
 use super::patch::{Corner, Patch};
 use super::ruled::{self, Section, ruled, spaced, spots};

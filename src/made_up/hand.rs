@@ -1,13 +1,13 @@
 //! Draws what is seen, from what lies behind to what lies in front.
 
-use super::lines::Found;
+use super::lines::{Found, along};
 use super::mesh::Mesh;
 use super::patch::Patch;
 use super::shown::{Filled, Shade, Shown, Stroke};
 use crate::draft::Material;
 use crate::geometry::{self, Knot};
 use crate::order::Side;
-use kurbo::{BezPath, ParamCurve, ParamCurveArclen, Point};
+use kurbo::{BezPath, Point};
 
 /// A hand that draws a view: the right half as it is given, the left half as its mirror image.
 pub(super) struct Hand<'a> {
@@ -148,17 +148,4 @@ pub(super) fn smooth(knots: &[Point]) -> Vec<Point> {
         return Vec::new();
     }
     along(&geometry::spline(&knots), STEP)
-}
-
-/// Returns points along a path, at most `step` mm apart, with all its joints.
-pub fn along(path: &BezPath, step: f64) -> Vec<Point> {
-    let mut points = Vec::new();
-    for segment in path.segments() {
-        let count = (segment.arclen(0.1) / step).ceil().max(1.0) as usize;
-        if points.is_empty() {
-            points.push(segment.start());
-        }
-        points.extend((1..=count).map(|i| segment.eval(i as f64 / count as f64)));
-    }
-    points
 }

@@ -1,11 +1,10 @@
 //! Finds the pieces, edges and marks that a view is drawn from, by their parts, roles and kinds.
 
-use super::hand::along;
 use super::mesh::Placed;
 use crate::draft::{Draft, DraftPiece, Mark, MarkKind, Part, PieceId, Role};
 use crate::geometry;
 use crate::order::Side;
-use kurbo::{BezPath, Point, Vec2};
+use kurbo::{BezPath, ParamCurve, ParamCurveArclen, Point, Vec2};
 
 /// Distance between points along an edge that is laid round the trunk, mm: fine enough for the scye, the
 /// tightest curve of a piece.
@@ -120,4 +119,17 @@ pub(super) fn downward(paths: &[BezPath]) -> Vec<Point> {
     }
     runs.sort_by(|a, b| high(a).total_cmp(&high(b)));
     runs.concat()
+}
+
+/// Returns points along a path, at most `step` mm apart, with all its joints.
+pub fn along(path: &BezPath, step: f64) -> Vec<Point> {
+    let mut points = Vec::new();
+    for segment in path.segments() {
+        let count = (segment.arclen(0.1) / step).ceil().max(1.0) as usize;
+        if points.is_empty() {
+            points.push(segment.start());
+        }
+        points.extend((1..=count).map(|i| segment.eval(i as f64 / count as f64)));
+    }
+    points
 }

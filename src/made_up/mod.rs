@@ -31,7 +31,8 @@ mod waistcoat;
 
 use crate::draft::{Draft, Form};
 use hand::Hand;
-pub use hand::{along, closed};
+pub use hand::closed;
+pub use lines::along;
 pub use patch::{Corner, Patch};
 pub use shown::{Facing, Filled, Shade, Shown, Stroke};
 

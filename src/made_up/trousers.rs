@@ -1,8 +1,8 @@
 //! Draws trousers from the front, the left side lapped over the right, and from behind.
 
-use super::hand::{Hand, along, patch};
+use super::hand::{Hand, patch};
 use super::legs::{Legs, STEP};
-use super::lines::{Found, edge, mark, outline, piece};
+use super::lines::{Found, along, edge, mark, outline, piece};
 use super::mesh::{Placed, meshed, split};
 use super::patch::Patch;
 use super::shown::{Shade, Stroke};

@@ -1,8 +1,8 @@
 //! Draws the waistband of trousers with what is sewn to it: loops, straps, tabs and buttons.
 
-use super::hand::{Hand, along, patch};
+use super::hand::{Hand, patch};
 use super::legs::{Legs, STEP};
-use super::lines::{Found, edge, mark, marks, outline, piece, pieces};
+use super::lines::{Found, along, edge, mark, marks, outline, piece, pieces};
 use super::mesh::{Placed, meshed};
 use super::shown::{Shade, Stroke};
 use crate::draft::{Draft, Mark, MarkKind, Material, Part, Role};

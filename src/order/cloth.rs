@@ -2,8 +2,8 @@
 
 use super::file::{self, Written};
 use super::length::{Unit, parse};
-use super::look::Threads;
 use super::reading::Findings;
+use super::repeats::Threads;
 use super::words::{repeated, shown};
 use super::{Cloth, Face, House, HouseNumber, Layout, Nap, text};
 use crate::diagnostic::Diagnostic;

@@ -33,6 +33,7 @@ mod next;
 pub mod phrase;
 mod posture;
 mod reading;
+mod repeats;
 mod rules;
 mod schema;
 mod sections;

@@ -3,6 +3,7 @@
 
 pub mod choices;
 pub(super) mod hand;
+mod types;
 
 use super::drawing::{Anchor, Drawing, Text};
 use super::in_cloth::InCloth;
@@ -12,6 +13,7 @@ use crate::made_up::{self, Facing};
 use crate::order::Order;
 use kurbo::{Affine, Rect, Vec2};
 use rayon::prelude::*;
+pub use types::Views;
 
 /// Scale of a view, as a divisor: a coat of 80 cm is then 16 cm high, and two views fit side by side on A4.
 const SCALE: f64 = 5.0;
@@ -29,16 +31,6 @@ pub fn front(draft: &Draft) -> Option<Drawing> {
 /// Draws the back of a garment at a fifth of its size.
 pub fn back(draft: &Draft) -> Option<Drawing> {
     seen(draft, Facing::Back, SCALE).map(whole)
-}
-
-/// What is seen of one garment; nothing if its pieces are not declared to be the parts of a garment.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub struct Views {
-    /// From the front and from the back, as it is worn, at a fifth of its size.
-    pub worn: Vec<Drawing>,
-    /// From inside and with its vents open, one below the other at a tenth of its size, where there is anything to be
-    /// seen.
-    pub beside: Option<Drawing>,
 }
 
 /// The ways in which a garment is seen, each with its scale as a divisor and the words under it.
