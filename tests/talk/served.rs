@@ -88,10 +88,15 @@ fn a_change_in_an_editor_is_told_to_every_window() {
     )
     .unwrap();
     let edited = text.replace("[jacket]", "[jacket]\ngorge = \"high\"");
-    fs::write(folder.path().join("a.toml"), &edited).unwrap();
-    let lines = BufReader::new(stream).lines().map_while(Result::ok);
-    let heard = lines.skip_while(|line| line != "event: changed").nth(1);
-    assert!(heard.is_some_and(|line| line.starts_with("data: ")));
+    fs::write(folder.path().join("a.new"), &edited).unwrap();
+    fs::rename(folder.path().join("a.new"), folder.path().join("a.toml")).unwrap();
+    let mut lines = BufReader::new(stream).lines().map_while(Result::ok);
+    let mut revisions = std::iter::from_fn(|| {
+        lines.find(|line| line == "event: changed")?;
+        lines.next()
+    });
+    // A window that begins to listen is first told the revision that it joins: nought.
+    assert!(revisions.any(|line| line.starts_with("data: ") && line != "data: 0"));
     until("the page shows it", || {
         served
             .get("/pieces?at=jacket.gorge")
