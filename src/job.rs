@@ -1,9 +1,11 @@
 //! One order through every stage: drafts and a proven pattern, the lays, the sheets.
 
 mod causes;
+mod drafting;
 mod fault;
 mod lays;
 
+pub use drafting::{Drafting, drafting};
 pub use fault::JobFault;
 pub use lays::{cloth_held, lay, lay_cloth, lay_on, lay_ready, ready, together};
 

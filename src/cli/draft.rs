@@ -5,13 +5,12 @@ use super::show;
 use super::unwritten::{unwritten, writable};
 use chalkstripe::diagnostic::{Diagnostic, Source};
 use chalkstripe::draft::Draft;
-use chalkstripe::job::{self, Drafted};
+use chalkstripe::job::{self, Drafted, Drafting};
 use chalkstripe::order::{self, Order};
 use chalkstripe::pattern::{self, Moves};
 use chalkstripe::sheets::drawing::Drawing;
 use chalkstripe::sheets::earlier::Earlier;
-use chalkstripe::sheets::in_cloth::InCloth;
-use chalkstripe::sheets::{self, Sheet, drafting_sheet, fingerprint};
+use chalkstripe::sheets::{self, drafting_sheet};
 use chalkstripe::units::Unit;
 use chalkstripe::workshop::Workshops;
 use std::fmt::Write;
@@ -31,11 +30,11 @@ fn draft(settings: &Settings, task: &Task) -> Result<String, Vec<Diagnostic>> {
     let folder = settings.out.join(&order.name);
     writable("the sheets", &folder)?;
     let made = make(settings, task)?;
-    sheets::folder::write_all(&made.sheets, &folder)
+    sheets::folder::write_all(&made.drawn.sheets, &folder)
         .map_err(|error| vec![unwritten("the sheets", &folder, &error)])?;
     if Earlier::in_folder(&folder)
         .draft
-        .is_some_and(|draft| draft != made.mark)
+        .is_some_and(|draft| draft != made.drawn.mark)
     {
         let doubt = "the other sheets in this folder are from an earlier version of the order";
         let folder = Source::new(folder.display().to_string(), "");
@@ -48,15 +47,13 @@ fn draft(settings: &Settings, task: &Task) -> Result<String, Vec<Diagnostic>> {
         order.client.name,
         made.told,
         folder.display(),
-        sheets::names(&made.sheets)
+        sheets::names(&made.drawn.sheets)
     ))
 }
 
 /// The sheets that are written, and what is printed about them.
 struct Made {
-    sheets: Vec<Sheet>,
-    /// The mark of the draft that they show.
-    mark: String,
+    drawn: Drafting,
     told: String,
 }
 
@@ -65,11 +62,7 @@ fn make(settings: &Settings, task: &Task) -> Result<Made, Vec<Diagnostic>> {
     let drafted = task.draft()?;
     let drafts = wanted(settings, order, &drafted.drafts)?;
     let before = before(settings, task)?;
-    let against = |draft: &Draft| {
-        let earlier = before.as_ref()?.drafts.iter();
-        let mut of_it = earlier.filter(|old| old.garment == draft.garment);
-        of_it.find(|old| old.pieces != draft.pieces)
-    };
+    let against = |draft: &Draft| before.as_ref()?.unlike(draft);
     let page = |draft: &&Draft| drafting_sheet::drafting_sheet(draft, against(draft), order);
     let mut pages: Vec<_> = drafts.iter().map(page).collect();
     let mut told = String::new();
@@ -80,26 +73,8 @@ fn make(settings: &Settings, task: &Task) -> Result<Made, Vec<Diagnostic>> {
         pages.extend(moved);
         told = format!("{said}\n{list}");
     }
-    let sheet = |file: &str, bytes| Sheet {
-        file: file.to_owned(),
-        bytes,
-    };
-    let mark = fingerprint::of(order, &drafted.drafts);
-    let mut drawn = drafting_sheet::pages_as_svg(&pages, order);
-    fingerprint::put(&mut drawn, &mark);
-    let [svg, pdf] = sheets::folder::DRAFTING_SHEET;
-    let mut made = vec![
-        sheet(pdf, drafting_sheet::pages_as_pdf(&pages, order)),
-        sheet(svg, drawn),
-    ];
-    let cloth = InCloth::new(order, &drafted.drafts, &drafted.pattern, &[]);
-    let views = sheets::views::of_order(&drafted.drafts, cloth.as_ref());
-    made.extend(sheets::views::files(&views, order));
-    Ok(Made {
-        sheets: made,
-        mark,
-        told,
-    })
+    let drawn = job::drafting(order, &drafted, &pages);
+    Ok(Made { drawn, told })
 }
 
 /// Returns the drafts of the garment that was asked for, or all of them.

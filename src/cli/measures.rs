@@ -1,13 +1,12 @@
 //! `measures`: a form to write the measures on.
 
 use super::orders::Task;
-use super::unwritten::unwritten;
+use super::unwritten::write_named;
 use super::{blocks, show};
 use chalkstripe::diagnostic::Diagnostic;
 use chalkstripe::order::measures::wanted;
 use chalkstripe::order::{self, Catalogue};
 use chalkstripe::sheets::measures_form;
-use chalkstripe::sheets::{Sheet, folder};
 use chalkstripe::workshop::Workshops;
 use std::path::{Path, PathBuf};
 
@@ -56,26 +55,8 @@ fn stranger(named: &[String], catalogue: &Catalogue) -> Option<Diagnostic> {
 }
 
 fn write(path: &Path, bytes: Vec<u8>) -> bool {
-    if path.extension().is_none_or(|ending| ending != "pdf") {
-        let fault = Diagnostic::error(format!("`{}` is not the name of a PDF", path.display()));
-        show::findings(&[fault.help("use a name that ends in .pdf")]);
-        return false;
-    }
-    let file = path
-        .file_name()
-        .map(|name| name.to_string_lossy().into_owned());
-    let parent = match path.parent() {
-        Some(parent) if parent != Path::new("") => parent,
-        _ => Path::new("."),
-    };
-    let sheet = Sheet {
-        file: file.unwrap_or_default(),
-        bytes,
-    };
     let told = |()| format!("{}: print at 100 %\n", path.display());
-    let fault = |error| vec![unwritten("the form", path, &error)];
-    let written = folder::write_all(&[sheet], parent);
-    show::outcome(written.map(told).map_err(fault))
+    show::outcome(write_named("the form", path, "pdf", || bytes).map(told))
 }
 
 /// What `measures` was asked for.

@@ -2,12 +2,12 @@
 
 use super::orders::Task;
 use super::show;
-use super::unwritten::unwritten;
+use super::unwritten::write_named;
 use chalkstripe::diagnostic::Diagnostic;
 use chalkstripe::order::Order;
-use chalkstripe::sheets::{Sheet, folder, in_cloth};
+use chalkstripe::sheets::in_cloth;
 use chalkstripe::workshop::Workshops;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 /// Writes the picture; true if all went well.
 pub(super) fn run(settings: &Settings) -> bool {
@@ -25,23 +25,7 @@ fn write(settings: &Settings, order: &Order) -> Result<String, Vec<Diagnostic>> 
     };
     let usual = PathBuf::from(format!("{}-swatch.png", order.name));
     let path = settings.file.as_ref().unwrap_or(&usual);
-    if path.extension().is_none_or(|ending| ending != "png") {
-        let fault = Diagnostic::error(format!("`{}` is not the name of a PNG", path.display()));
-        return Err(vec![fault.help("use a name that ends in .png")]);
-    }
-    let file = path
-        .file_name()
-        .map(|name| name.to_string_lossy().into_owned());
-    let parent = match path.parent() {
-        Some(parent) if parent != Path::new("") => parent,
-        _ => Path::new("."),
-    };
-    let sheet = Sheet {
-        file: file.unwrap_or_default(),
-        bytes: in_cloth::swatch(look),
-    };
-    folder::write_all(&[sheet], parent)
-        .map_err(|error| vec![unwritten("the swatch", path, &error)])?;
+    write_named("the swatch", path, "png", || in_cloth::swatch(look))?;
     Ok(format!(
         "{}: print at 100 %, 300 pixels to the inch\n",
         path.display()

@@ -39,7 +39,8 @@ pub struct Sheet {
 }
 
 impl Sheet {
-    pub(super) fn new(file: impl Into<String>, bytes: Vec<u8>) -> Self {
+    /// Returns a sheet with the name of its file and its content.
+    pub fn new(file: impl Into<String>, bytes: Vec<u8>) -> Self {
         Sheet {
             file: file.into(),
             bytes,

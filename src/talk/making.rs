@@ -5,10 +5,9 @@ use crate::diagnostic::unwritten;
 use crate::job::{self, Drafted, JobFault};
 use crate::lay::{Progress, Search};
 use crate::order::Order;
-use crate::sheets::in_cloth::InCloth;
 use crate::sheets::options::SheetOptions;
 use crate::sheets::paper::{Paper, Size};
-use crate::sheets::{Sheet, drafting_sheet, fingerprint, folder, names, views};
+use crate::sheets::{Sheet, drafting_sheet, fingerprint, folder, names};
 use crate::units::Unit;
 use crate::workshop::Workshop;
 use std::path::Path;
@@ -145,26 +144,9 @@ fn told(fault: &JobFault, unit: Unit) -> String {
 fn drafting(workshop: &Workshop, order: &Order, drafted: &Drafted) -> Vec<Sheet> {
     let before = job::draft(workshop, &order.uncorrected()).ok();
     let pages = drafted.drafts.iter().map(|draft| {
-        let old = before.as_ref().and_then(|before| {
-            let mut drafts = before.drafts.iter();
-            drafts.find(|old| old.garment == draft.garment && old.pieces != draft.pieces)
-        });
+        let old = before.as_ref().and_then(|before| before.unlike(draft));
         drafting_sheet::drafting_sheet(draft, old, order)
     });
     let pages: Vec<_> = pages.collect();
-    let mut drawn = drafting_sheet::pages_as_svg(&pages, order);
-    fingerprint::put(&mut drawn, &fingerprint::of(order, &drafted.drafts));
-    let [svg, pdf] = folder::DRAFTING_SHEET;
-    let sheet = |file: &str, bytes| Sheet {
-        file: file.to_owned(),
-        bytes,
-    };
-    let mut sheets = vec![
-        sheet(pdf, drafting_sheet::pages_as_pdf(&pages, order)),
-        sheet(svg, drawn),
-    ];
-    let cloth = InCloth::new(order, &drafted.drafts, &drafted.pattern, &[]);
-    let views = views::of_order(&drafted.drafts, cloth.as_ref());
-    sheets.extend(views::files(&views, order));
-    sheets
+    job::drafting(order, drafted, &pages).sheets
 }

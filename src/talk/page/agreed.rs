@@ -93,10 +93,7 @@ pub(in crate::talk) fn agreed(talk: &Talk) -> Result<&'static str, String> {
         cloth: cloth.as_ref(),
         ..sheets(order, drafted, &choices)
     });
-    let sheet = Sheet {
-        file: AGREED.to_owned(),
-        bytes,
-    };
+    let sheet = Sheet::new(AGREED, bytes);
     let written = folder::write_all(&[sheet], &talk.sheets());
     written.map_err(|error| in_words(&unwritten("what was agreed", &talk.sheets(), &error)))?;
     Ok(AGREED)
