@@ -74,7 +74,7 @@ pub fn true_scale(cloth: &Texture, [width, height]: [f64; 2], to_a_mm: f64) -> P
         for j in 0..FINER {
             for i in 0..FINER {
                 let light = sampler.at(place(x, i, across), place(y, j, down));
-                sum = [0, 1, 2].map(|i| sum[i] + light[i]);
+                sum = [0, 1, 2].map(|part| sum[part] + light[part]);
             }
         }
         Colour::of(sum.map(|part| part / (FINER * FINER) as f32)).0

@@ -126,11 +126,11 @@ impl Swatch {
             pixel: width * step as f64 / across as f64,
             repeat,
         };
-        for (way, size, repeat) in [
+        for (way, size, long) in [
             ("across", swatch.width, repeat[0]),
             ("along", swatch.height, repeat[1]),
         ] {
-            if size as f64 * swatch.pixel < repeat {
+            if size as f64 * swatch.pixel < long {
                 return Err(SwatchFault::LessThanARepeat(way));
             }
         }
@@ -231,10 +231,10 @@ fn axis(row: &[f32]) -> f64 {
     let all: Vec<(i64, f32)> = (0..2 * count as i64)
         .map(|twice| (twice, miss(twice)))
         .collect();
-    let least = all.iter().map(|(_, miss)| *miss).fold(f32::MAX, f32::min);
+    let least = all.iter().map(|(_, off)| *off).fold(f32::MAX, f32::min);
     let spread: f32 = row.iter().map(|level| (level - mean).powi(2)).sum();
     // A tenth of the variance more is as good: no photograph is exactly even.
-    let good = all.iter().filter(|(_, miss)| *miss <= least + 0.1 * spread);
+    let good = all.iter().filter(|(_, off)| *off <= least + 0.1 * spread);
     let stands_out = |twice: i64| (at(twice.div_euclid(2)) - mean).abs();
     let best = good.max_by(|a, b| stands_out(a.0).total_cmp(&stands_out(b.0)));
     best.map_or(0.0, |(twice, _)| *twice as f64 / 2.0)
@@ -326,7 +326,7 @@ mod tests {
         let cloth = Swatch::read(&slope, 64.0, [0.0, 0.0]).unwrap().texture();
         assert_eq!(cloth.size(), [56.0, 28.0]);
         for x in 0..56 {
-            let at = |x: i32| cloth.sample(f64::from(x), 0.0, 0.1)[0];
+            let at = |column: i32| cloth.sample(f64::from(column), 0.0, 0.1)[0];
             assert!((at(x) - at(x + 1)).abs() < 0.2, "{x}");
         }
     }

@@ -126,7 +126,7 @@ impl Texture {
         let lower = level as usize;
         let upper = (lower + 1).min(last);
         let shares = |count: [usize; 2]| [0, 1].map(|axis| count[axis] as f64 / self.size[axis]);
-        let scaled = |level: &Level| shares([level.width, level.height]);
+        let scaled = |of: &Level| shares([of.width, of.height]);
         Sampler {
             origin: self.origin,
             fine: (&self.levels[lower], scaled(&self.levels[lower])),
@@ -169,7 +169,7 @@ impl Level {
     /// Returns the mean of the four cells round a place, by nearness.
     fn between(&self, x: f64, y: f64) -> Light {
         let ((left, right, dx), (top, foot, dy)) = (beside(x, self.width), beside(y, self.height));
-        let cell = |x: usize, y: usize| self.cells[y * self.width + x];
+        let cell = |column: usize, row: usize| self.cells[row * self.width + column];
         let upper = mixed(cell(left, top), cell(right, top), dx);
         if top == foot {
             return upper;

@@ -138,7 +138,7 @@ mod tests {
             "{}",
             fault.render(false)
         );
-        let fault = written("[[weeve]]\n").unwrap_err().render(false);
-        assert!(fault.contains("line 1:"), "{fault}");
+        let unknown = written("[[weeve]]\n").unwrap_err().render(false);
+        assert!(unknown.contains("line 1:"), "{unknown}");
     }
 }

@@ -272,7 +272,7 @@ mod tests {
             };
             let blocks = (0..64).map(|i| block(40 * (i % 8), 40 * (i / 8)));
             let worst = blocks
-                .map(|block| (block / mean - 1.0).abs())
+                .map(|light| (light / mean - 1.0).abs())
                 .fold(0.0, f32::max);
             assert!(worst < 0.04, "pixels of {pixel} mm: {worst}");
         }

@@ -364,20 +364,20 @@ mod tests {
             effort: Effort::Rounds(1),
             ..Search::default()
         };
-        let lay = plan(&items, &cloth, &search).unwrap();
+        let single = plan(&items, &cloth, &search).unwrap();
         cloth.face = Face::Down;
-        let over = told(&items, &cloth, &lay);
+        let over = told(&items, &cloth, &single);
         assert!(over.contains("lies with its wrong side up"), "{over}");
         cloth.face = Face::Up;
-        assert!(check(&items, &cloth, &lay).is_ok());
+        assert!(check(&items, &cloth, &single).is_ok());
         // A pair from open cloth, whose second half is then the first once more.
         items[0].count = Count::Pairs(1);
-        let mut lay = plan(&items, &cloth, &search).unwrap();
-        assert!(check(&items, &cloth, &lay).is_ok());
-        let mut again = lay.placements[0].clone();
+        let mut paired = plan(&items, &cloth, &search).unwrap();
+        assert!(check(&items, &cloth, &paired).is_ok());
+        let mut again = paired.placements[0].clone();
         again.transform = Affine::translate((0.0, 200.0)) * again.transform;
-        lay.placements[1] = again;
-        let alike = told(&items, &cloth, &lay);
+        paired.placements[1] = again;
+        let alike = told(&items, &cloth, &paired);
         assert!(alike.contains("top collar is cut 2 times"), "{alike}");
     }
 

@@ -292,8 +292,8 @@ mod tests {
             let ring = ring(holes);
             let around = area(&no_fit(&ring, &small));
             assert!((around - (49.0 - 1.0)).abs() < 1e-6, "{around}");
-            let around = area(&no_fit(&small, &ring));
-            assert!((around - (49.0 - 1.0)).abs() < 1e-6, "{around}");
+            let swapped = area(&no_fit(&small, &ring));
+            assert!((swapped - (49.0 - 1.0)).abs() < 1e-6, "{swapped}");
             let apart = area(&no_fit(&ring, &ring));
             assert!((apart - 144.0).abs() < 1e-6, "{apart}");
         }

@@ -206,9 +206,9 @@ pub(super) fn worst<'a>(
                     continue;
                 };
                 // The pattern as each piece sees it: from its own side of the bars.
-                let seen = |of: &Item, placement: &Placement, p: Point| {
+                let seen = |owner: &Item, placement: &Placement, p: Point| {
                     let at = on(axis, placement.transform * p - pattern_at);
-                    at * signs(placement.transform, of)[axis]
+                    at * signs(placement.transform, owner)[axis]
                 };
                 let facing = facing(axis, m) * seen(partner, b, m.partner_at);
                 let miss = (seen(item, a, m.at) - facing).rem_euclid(step);

@@ -179,7 +179,7 @@ impl NoFitTable {
         let pages = self.rows.iter().filter_map(OnceLock::get).flatten();
         let slots = pages.filter_map(OnceLock::get).flat_map(|page| page.iter());
         let known = slots.filter_map(OnceLock::get);
-        let region = |known: &Known| known.region.get().map_or(0, NoFitRegion::bytes);
+        let region = |one: &Known| one.region.get().map_or(0, NoFitRegion::bytes);
         known.map(|known| size_of::<Known>() + region(known)).sum()
     }
 }
@@ -232,13 +232,13 @@ mod tests {
             ..shapes[0].flipped(flip)
         });
         let mut table = NoFitTable::new(&shapes);
-        let depths = |table: &NoFitTable| {
+        let depths = |tried: &NoFitTable| {
             let mut random = Random::new(1, 0);
             let mut depths = Vec::new();
             for _ in 0..2000 {
-                let pair = table.pair(random.index(3), random.index(3));
+                let pair = tried.pair(random.index(3), random.index(3));
                 let step = Vec2::new(random.between(-200.0, 200.0), random.between(-200.0, 200.0));
-                depths.push(table.depth(&pair, step, f64::INFINITY));
+                depths.push(tried.depth(&pair, step, f64::INFINITY));
             }
             depths
         };

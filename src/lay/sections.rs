@@ -71,7 +71,7 @@ impl Sections {
             if let Some(next) = crossed {
                 sections.across[next - 1].push(part);
             } else {
-                let own = sections.ends[1..count].partition_point(|&at| at <= low);
+                let own = sections.ends[1..count].partition_point(|&edge| edge <= low);
                 sections.inside[own].push(part);
             }
         }

@@ -184,10 +184,10 @@ impl<'a> Back<'a> {
         let onward = continued(seam, &side).into_iter();
         hem.extend(onward.map(|p| Point::new(p.x, seam.y + 0.3 * (p.y - seam.y))));
         // It ends on the silhouette, which nothing of it passes.
-        let foot = hem.last().copied()?;
-        let side = self.trunk.half_seen(foot.y);
-        hem.retain(|p| p.x < side - 0.5);
-        hem.push(Point::new(side, foot.y));
+        let corner = hem.last().copied()?;
+        let silhouette = self.trunk.half_seen(corner.y);
+        hem.retain(|p| p.x < silhouette - 0.5);
+        hem.push(Point::new(silhouette, corner.y));
         hem.reverse();
         Some(hem)
     }

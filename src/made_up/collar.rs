@@ -138,8 +138,8 @@ impl<'a> Upper<'a> {
                 .max_by(|a, b| a.distance(centre).total_cmp(&b.distance(centre)))?,
             (None, None) => *outer.last()?,
         };
-        let from = |mut line: Vec<Point>, begin: Point| {
-            let off = |p: Option<&Point>| p.map_or(0.0, |p| p.distance(begin));
+        let from = |mut line: Vec<Point>, near: Point| {
+            let off = |p: Option<&Point>| p.map_or(0.0, |p| p.distance(near));
             if off(line.last()) < off(line.first()) {
                 line.reverse();
             }
@@ -197,5 +197,5 @@ fn long(line: &[Point]) -> f64 {
 fn part(line: &[Point], far: f64) -> Vec<Point> {
     let count = line.len().max(2);
     let places = (0..=count).map(|i| far * i as f64 / count as f64);
-    places.map(|far| ruled::along(line, far)).collect()
+    places.map(|at| ruled::along(line, at)).collect()
 }

@@ -68,17 +68,17 @@ impl Legs {
         let roles = [Role::OutsideLeg, Role::InsideLeg];
         front.lower_seams = roles.map(|role| Shifts::sewn(draft, top.id, under.id, role));
         back.lower_seams = roles.map(|role| Shifts::sewn(draft, under.id, top.id, role));
-        let side = front.waist_levels.1;
-        back.lower = side - back.waist_levels.1;
+        let waist = front.waist_levels.1;
+        back.lower = waist - back.waist_levels.1;
         let mut legs = Self {
             front,
             back,
             fork,
             foot,
             waist_half: 0.0,
-            side,
+            side: waist,
         };
-        legs.waist_half = legs.half_seen(side);
+        legs.waist_half = legs.half_seen(waist);
         let turned = [&legs.front, &legs.back].map(|half| legs.turned(half));
         [legs.front.turned, legs.back.turned] = turned;
         Some(legs)
@@ -101,7 +101,7 @@ impl Legs {
     /// A thigh is deeper than wide: at the fork both have the width of the hips between them.
     fn leg(&self, y: f64) -> Section {
         let y = y.max(self.fork);
-        let round = |y: f64| (self.front.leg(y).1 + self.back.leg(y).1) / (2.0 * PI);
+        let round = |level: f64| (self.front.leg(level).1 + self.back.leg(level).1) / (2.0 * PI);
         let hips = self.half_seen(self.fork);
         let down = (y - self.fork) / (self.foot - self.fork);
         let oval = hips / (2.0 * round(self.fork)).max(1.0);

@@ -53,10 +53,11 @@ impl Levels {
             end.map_or(0.0, |end| end.1)
         };
         let filled = x.iter().enumerate();
-        let x = filled.map(|(i, x)| x.unwrap_or_else(|| nearest((from + i as i64) as f64)));
+        let whole =
+            filled.map(|(i, known)| known.unwrap_or_else(|| nearest((from + i as i64) as f64)));
         Self {
             from,
-            x: x.collect(),
+            x: whole.collect(),
         }
     }
 

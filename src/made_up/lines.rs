@@ -18,7 +18,7 @@ pub(super) fn sampled(path: &BezPath) -> impl DoubleEndedIterator<Item = Point> 
 pub(super) fn laid(path: &BezPath, placed: impl Fn(Point) -> Placed) -> Vec<Point> {
     let placed = sampled(path).map(placed);
     let seen = placed.filter(|placed| placed.seen);
-    seen.map(|placed| placed.at).collect()
+    seen.map(|point| point.at).collect()
 }
 
 /// Returns the corners of the net outline of a piece.

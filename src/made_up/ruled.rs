@@ -110,5 +110,7 @@ pub(super) fn along(line: &[Point], far: f64) -> Point {
 /// Pairs points of a piece with their places.
 pub(super) fn spots(on: &[Point], at: &[Point]) -> Vec<Spot> {
     let pairs = on.iter().zip(at);
-    pairs.map(|(on, at)| Spot { on: *on, at: *at }).collect()
+    pairs
+        .map(|(from, to)| Spot { on: *from, at: *to })
+        .collect()
 }

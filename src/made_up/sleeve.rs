@@ -88,8 +88,8 @@ pub(super) fn measured(
         last = Some(p);
         (far, placed(p))
     });
-    let seen = points.filter(|(_, placed)| placed.seen);
-    seen.map(|(far, placed)| (far, placed.at)).collect()
+    let seen = points.filter(|(_, point)| point.seen);
+    seen.map(|(along, point)| (along, point.at)).collect()
 }
 
 impl<'a> Sleeve<'a> {

@@ -164,8 +164,8 @@ impl<'a> View<'a> {
     fn turn_up(&self, hand: &mut Hand, hem: &[Point], front: bool) {
         let found = if front { self.top } else { self.under };
         let level = |kind| Some(mark(found.piece, kind)?.path.bounding_box().center().y);
-        let deep = level(MarkKind::TurnUpTop).zip(level(MarkKind::TurnUpFoot));
-        let Some((folded, foot)) = deep else {
+        let levels = level(MarkKind::TurnUpTop).zip(level(MarkKind::TurnUpFoot));
+        let Some((folded, foot)) = levels else {
             return;
         };
         let deep = Vec2::new(0.0, folded - foot);

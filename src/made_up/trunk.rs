@@ -101,10 +101,10 @@ impl Top {
 
 /// Returns the tops of forepart and back; the centre front is at x = `centre`.
 fn tops(fore: &DraftPiece, back: &DraftPiece, centre: f64) -> Option<(Top, Top)> {
-    let shoulder = edge(fore, Role::Shoulder)?;
-    let (front_shoulder, front_neck) = (geometry::start(shoulder)?, geometry::end(shoulder)?);
-    let shoulder = edge(back, Role::Shoulder)?;
-    let (back_neck, back_shoulder) = (geometry::start(shoulder)?, geometry::end(shoulder)?);
+    let fore_seam = edge(fore, Role::Shoulder)?;
+    let (front_shoulder, front_neck) = (geometry::start(fore_seam)?, geometry::end(fore_seam)?);
+    let back_seam = edge(back, Role::Shoulder)?;
+    let (back_neck, back_shoulder) = (geometry::start(back_seam)?, geometry::end(back_seam)?);
     let middle = geometry::start(edge(back, Role::Neck)?)?.x;
     let seen_neck = NECK * (back_neck.x - middle);
     let seen_shoulder = SHOULDERS * (back_shoulder.x - middle);
@@ -129,11 +129,11 @@ fn tops(fore: &DraftPiece, back: &DraftPiece, centre: f64) -> Option<(Top, Top)>
 
 /// Returns the legs of the dart of a forepart, the one nearer the side first.
 fn dart(fore: &DraftPiece) -> Option<[Levels; 2]> {
-    let mut legs = marks(fore, MarkKind::Dart).map(|mark| &mark.path);
-    let (a, b) = (legs.next()?, legs.next()?);
+    let mut lines = marks(fore, MarkKind::Dart).map(|mark| &mark.path);
+    let (a, b) = (lines.next()?, lines.next()?);
     let mut legs = [a, b].map(|leg| Levels::of(std::slice::from_ref(leg)));
     let widest = geometry::point_at(a, geometry::length(a) / 2.0).y;
-    legs.sort_by(|a, b| a.at(widest).total_cmp(&b.at(widest)));
+    legs.sort_by(|one, other| one.at(widest).total_cmp(&other.at(widest)));
     Some(legs)
 }
 

@@ -41,8 +41,8 @@ impl<'a> Half<'a> {
     fn new(draft: &'a Draft, side: Side) -> Option<Self> {
         let piece = pieces(draft, Part::Waistband, side).next()?;
         let front = geometry::start(&mark(&piece, MarkKind::MeetsFront)?.path)?;
-        let side = geometry::start(&mark(&piece, MarkKind::MeetsSide)?.path)?;
-        let toward_side = (side.x - front.x).signum();
+        let meets_side = geometry::start(&mark(&piece, MarkKind::MeetsSide)?.path)?;
+        let toward_side = (meets_side.x - front.x).signum();
         let round = |p: Point| (p.x - front.x) * toward_side;
         Some(Self {
             piece,
@@ -203,8 +203,8 @@ impl<'a> Waistband<'a> {
             self.sewn_on(hand, corner, (size.width(), size.height()), front);
             let buckle = mark(&band.piece, MarkKind::Buckle).and_then(|m| geometry::start(&m.path));
             if let Some((at, _)) = buckle.map(|p| band.round_and_up(p)) {
-                let (wide, tall) = (14.0, size.height() + 8.0);
-                self.sewn_on(hand, (at - wide / 2.0, low - 4.0), (wide, tall), front);
+                let (wide, high) = (14.0, size.height() + 8.0);
+                self.sewn_on(hand, (at - wide / 2.0, low - 4.0), (wide, high), front);
                 let tongue = [
                     (at - wide / 2.0, low + size.height() / 2.0),
                     (at + 9.0, low + size.height() / 2.0),

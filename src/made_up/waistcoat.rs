@@ -229,13 +229,13 @@ impl<'a> View<'a> {
         let mut hem = flat(Role::Hem)?;
         hem.sort_by(|a, b| a.x.total_cmp(&b.x));
         let foot = hem.last().copied()?;
-        let mut onward = laid(edge(&self.fore, Role::Hem)?, |p| {
+        let mut below = laid(edge(&self.fore, Role::Hem)?, |p| {
             self.trunk.side_from_back(p)
         });
-        onward.sort_by(|a, b| a.x.total_cmp(&b.x));
-        hem.extend(continued(foot, &onward));
-        let foot = hem.last().copied()?;
-        let silhouette = self.trunk.silhouette(arm, Point::new(0.0, foot.y));
+        below.sort_by(|a, b| a.x.total_cmp(&b.x));
+        hem.extend(continued(foot, &below));
+        let lowest = hem.last().copied()?;
+        let silhouette = self.trunk.silhouette(arm, Point::new(0.0, lowest.y));
         let mut body = neck.clone();
         body.extend(&shoulder);
         body.extend(&scye);

@@ -41,11 +41,11 @@ pub(super) fn front_length(m: Look) -> f64 {
 /// Brings a figure and the two measures together: one that was taken corrects the figure, one that was not follows
 /// from the figure's words.
 pub(super) fn agree(measures: &mut Measures, figure: &mut Figure) {
-    let usual = |measures: &Measures, of: fn(Look) -> f64| {
-        of(&|name| measures.mm(name).unwrap_or_default() / 10.0)
+    let usual = |taken: &Measures, of: fn(Look) -> f64| {
+        of(&|name| taken.mm(name).unwrap_or_default() / 10.0)
     };
-    let words = |figure: &Figure, name: &str| {
-        let [left, right] = [Side::Left, Side::Right].map(|side| figure.cm(name, side));
+    let words = |seen: &Figure, name: &str| {
+        let [left, right] = [Side::Left, Side::Right].map(|side| seen.cm(name, side));
         (left + right) / 2.0
     };
     let lifted = words(figure, "front_balance") + words(figure, "full_chest")

@@ -64,7 +64,7 @@ pub(super) fn check(
     };
     let known = complete(&taken, house);
     doubts(&body, &known, unit, findings);
-    let measure = |(name, known): (&&'static str, &Known)| {
+    let measure = |(name, found): (&&'static str, &Known)| {
         let origin = if body.contains_key(*name) {
             Origin::Taken
         } else {
@@ -73,9 +73,9 @@ pub(super) fn check(
         (
             (*name).to_owned(),
             Measure {
-                mm: known.cm * 10.0,
+                mm: found.cm * 10.0,
                 origin,
-                open: known.open * 10.0,
+                open: found.open * 10.0,
             },
         )
     };
@@ -318,8 +318,8 @@ fn contradictions(body: &Body, findings: &mut Findings) {
 
 /// Warns of measures far from what the others say.
 fn doubts(body: &Body, known: &BTreeMap<&'static str, Known>, unit: Unit, findings: &mut Findings) {
-    let taken = body.iter().map(|(name, taken)| (*name, taken.cm)).collect();
-    for doubt in slips::doubts(&taken, unit) {
+    let lengths = body.iter().map(|(name, taken)| (*name, taken.cm)).collect();
+    for doubt in slips::doubts(&lengths, unit) {
         if let Some(taken) = body.get(doubt.name) {
             let said = doubt.expected;
             let within = (said.least..=said.most).contains(&taken.cm);

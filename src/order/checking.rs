@@ -133,17 +133,17 @@ fn order(
     };
     let (mut sections, wanted) = sorted(root, &catalogue, findings);
     let house = house(&catalogue, sections.0.remove("house"), findings);
-    let (raw, header) = sections.take("measures", findings);
-    let measured = header.clone();
-    let mut measures = body::check(raw, header, house.as_ref(), findings);
+    let (written, header_at) = sections.take("measures", findings);
+    let measured = header_at.clone();
+    let mut measures = body::check(written, header_at, house.as_ref(), findings);
     let unit = findings.unit;
-    let section = sections.0.remove("figure").map(|(_, value)| value);
-    let (mut figure, seen) = posture::figure(section, findings);
+    let figure_section = sections.0.remove("figure").map(|(_, value)| value);
+    let (mut figure, seen) = posture::figure(figure_section, findings);
     balance::agree(&mut measures, &mut figure);
-    let section = sections.0.remove("fitting").map(|(_, value)| value);
+    let fitting_section = sections.0.remove("fitting").map(|(_, value)| value);
     let mut client = client(&mut sections, name, findings);
     let ordered = client.as_ref().map(|client| client.date.as_str());
-    let fittings = posture::fittings(section, ordered, findings);
+    let fittings = posture::fittings(fitting_section, ordered, findings);
     if let Some(client) = &mut client {
         client.notes.extend(said(&figure, seen, &fittings, unit));
     }

@@ -20,10 +20,10 @@ pub(super) fn check(
     findings: &mut Findings,
 ) -> Option<Cloth> {
     let name = name(raw.name, header, findings)?;
-    let length = |name: &str, raw: Option<Spanned<Written>>, usual, findings: &mut Findings| {
-        let (least, most) = house.bounds(&format!("cloth.{name}"));
-        let read = |raw| 10.0 * centimetres(name, &raw, least, most, findings);
-        raw.map_or(house.value(usual), read)
+    let length = |key: &str, given: Option<Spanned<Written>>, usual, found: &mut Findings| {
+        let (least, most) = house.bounds(&format!("cloth.{key}"));
+        let read = |written| 10.0 * centimetres(key, &written, least, most, found);
+        given.map_or(house.value(usual), read)
     };
     let width = length("width", raw.width, HouseNumber::ClothWidth, findings);
     let selvedge = length(
@@ -160,7 +160,7 @@ pub(super) fn centimetres(
             let fault = fault.note("numbers without a unit are cm here");
             // A length that names its unit was not meant in another.
             let bare = matches!(raw.get_ref(), Written::Number(_));
-            let believed = |cm: f64| bare && (least..=most).contains(&cm);
+            let believed = |value: f64| bare && (least..=most).contains(&value);
             if believed(cm * 2.54) {
                 fault.help(format!("if it is in inches, write \"{} in\"", shown(cm)))
             } else if believed(cm * 100.0) {

@@ -95,10 +95,11 @@ const GREY: Colour = Colour([128, 128, 128]);
 
 /// Checks the colours of trimmings; what is left out is as in `usual`.
 pub(super) fn check(raw: file::Colours, usual: &Trims, findings: &mut Findings) -> Trims {
-    let mut one = |raw: Option<Spanned<String>>| raw.and_then(|raw| of(&raw, findings));
+    let mut one = |given: Option<Spanned<String>>| given.and_then(|word| of(&word, findings));
     let (felt, pocketing) = (one(raw.felt), one(raw.pocketing));
     let (buttonholes, stitching) = (one(raw.buttonholes), one(raw.stitching));
-    let mut lined = |raw: Option<Spanned<Lines>>| raw.and_then(|raw| lining(&raw, findings));
+    let mut lined =
+        |given: Option<Spanned<Lines>>| given.and_then(|lines| lining(&lines, findings));
     let (body, sleeves) = (lined(raw.lining), lined(raw.sleeve_lining));
     let buttons = raw.buttons.and_then(|raw| buttons(&raw, findings));
     Trims {

@@ -237,9 +237,9 @@ mod tests {
         let mut style = Style::new();
         choices.complete(&mut style);
         assert_eq!(style.get("stand"), Some(&Choice::Length(30.0)));
-        let mut style = Style::from([("collar".to_owned(), Choice::Word("stiff".into()))]);
-        choices.complete(&mut style);
-        assert_eq!(style.get("stand"), None);
+        let mut worded = Style::from([("collar".to_owned(), Choice::Word("stiff".into()))]);
+        choices.complete(&mut worded);
+        assert_eq!(worded.get("stand"), None);
     }
 
     #[test]

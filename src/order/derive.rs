@@ -56,7 +56,7 @@ pub fn complete(
                 .derived()
                 .and_then(|name| derived(kind, house.values().get(&name)?, taken, &likely)),
         };
-        known.extend(found.map(|known| (kind.name, known)));
+        known.extend(found.map(|one| (kind.name, one)));
     }
     // Lengths of style follow from the body's.
     for kind in KINDS {

@@ -23,8 +23,8 @@ pub struct Field {
 /// Lists the fields of a section in the order in which they are asked for. The measures are those by which
 /// `garments` are drafted. A section that is not known has none.
 pub fn fields(section: &str, garments: &[String]) -> Vec<Field> {
-    let field = |section, key, form, about| Field {
-        section,
+    let field = |of, key, form, about| Field {
+        section: of,
         key,
         form,
         about,
@@ -49,8 +49,8 @@ pub fn fields(section: &str, garments: &[String]) -> Vec<Field> {
             .collect(),
         other => KEYS
             .iter()
-            .filter(|(section, ..)| *section == other)
-            .map(|(section, key, form, about)| field(section, key, *form, about))
+            .filter(|(own, ..)| *own == other)
+            .map(|(own, key, form, about)| field(own, key, *form, about))
             .collect(),
     }
 }

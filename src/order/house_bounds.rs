@@ -108,11 +108,11 @@ pub(super) fn bounded(name: &str, value: &HouseValue) -> Result<(), String> {
         return Err(format!("it has {found} numbers; {MOST_ALONG} is the most"));
     }
     let (least, most) = bounds(name);
-    let part = numbers.iter().find(|n| n.fract() != 0.0 && n.is_finite());
-    if let Some(part) = part.filter(|_| is_whole(name)) {
-        let part = shown(*part);
+    let fraction = numbers.iter().find(|n| n.fract() != 0.0 && n.is_finite());
+    if let Some(fraction) = fraction.filter(|_| is_whole(name)) {
+        let fraction = shown(*fraction);
         return Err(format!(
-            "it must be a whole number from {least} to {most}, not {part}"
+            "it must be a whole number from {least} to {most}, not {fraction}"
         ));
     }
     let eighths = EIGHTHS.contains(&name);

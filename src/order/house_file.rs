@@ -175,7 +175,7 @@ pub(super) fn flatten(table: toml::Table) -> Vec<(String, Value)> {
         match value {
             Value::Table(inner) => {
                 let inner = flatten(inner).into_iter();
-                flat.extend(inner.map(|(below, value)| (format!("{name}.{below}"), value)));
+                flat.extend(inner.map(|(below, own)| (format!("{name}.{below}"), own)));
             }
             value => flat.push((name, value)),
         }

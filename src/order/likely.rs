@@ -249,7 +249,7 @@ impl<'a> Likely<'a> {
             }
         };
         let range = DOUBT * spread.max(0.0).sqrt();
-        let cm = |off: f64| (self.model.mean[wanted] + off).exp();
+        let cm = |by: f64| (self.model.mean[wanted] + by).exp();
         Some(Expected {
             cm: cm(off),
             least: cm(off - range),

@@ -82,12 +82,12 @@ pub(super) fn described(
             Some((woven, counts)) => {
                 let [across, along] = places;
                 let [warp, weft] = counts;
-                let threads = Threads {
+                let read = Threads {
                     repeat: woven.repeat(),
                     even: woven.reads_both_ways(),
                     places: [across.unwrap_or(warp), along.unwrap_or(weft)],
                 };
-                (Some(Raw::Woven(Arc::new(woven))), Some(threads))
+                (Some(Raw::Woven(Arc::new(woven))), Some(read))
             }
             None => (None, None),
         },
@@ -115,7 +115,7 @@ pub(super) fn check(
     let repeat = cloth.map_or([0.0; 2], Cloth::repeat);
     let header = header.filter(|_| raw != file::Colours::default());
     let trims = colours::check(raw, usual, findings);
-    let cloth = match described {
+    let shown = match described {
         Some(Raw::Woven(woven)) => {
             let own = woven.repeat();
             let stretch = [0, 1].map(|axis| stretch(repeat[axis], own[axis]).unwrap_or(1.0));
@@ -135,13 +135,16 @@ pub(super) fn check(
         },
         None => None,
     };
-    if let (None, Some(header), false) = (&cloth, header, findings.failed()) {
+    if let (None, Some(header), false) = (&shown, header, findings.failed()) {
         let doubt = Diagnostic::warning("colours are shown only where the cloth is described");
         let help =
             "describe it under [cloth]: colours, weave, warp, weft, ends and picks, or a swatch";
         findings.at(header, doubt.help(help));
     }
-    cloth.map(|cloth| Look { cloth, trims })
+    Some(Look {
+        cloth: shown?,
+        trims,
+    })
 }
 
 #[cfg(test)]
@@ -181,7 +184,7 @@ mod tests {
         let texture = order.look.unwrap().cloth.texture();
         assert!((texture.size()[1] - 60.0).abs() < 1e-9);
         // The light bar is where the pattern is measured from.
-        let light = |texture: &Texture, x: f64, y: f64| texture.sample(x, y, 0.8)[0];
+        let light = |of: &Texture, x: f64, y: f64| of.sample(x, y, 0.8)[0];
         assert!(light(&texture, 0.0, 20.0) > 0.15 && light(&texture, 20.0, 20.0) < 0.1);
         assert!(light(&texture, 20.0, 0.0) > 0.15);
     }

@@ -226,7 +226,7 @@ impl Kept<'_> {
     fn keys(&self, name: &str) -> Vec<String> {
         let table = self.table(name).map(|table| self.entries(table));
         let entries = table.unwrap_or_default();
-        entries.into_iter().map(|(name, _)| name).collect()
+        entries.into_iter().map(|(key, _)| key).collect()
     }
 
     fn value(&self, section: &str, key: &str) -> Option<&str> {

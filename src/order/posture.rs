@@ -92,11 +92,11 @@ fn amount(
         return None;
     }
     let mut amount = Amount::default();
-    for (key, value) in sides {
-        let at = value.span();
+    for (key, given) in sides {
+        let at = given.span();
         match key.get_ref().as_ref() {
-            "left" => amount.left = single(value.into_inner(), at, correction, name, findings)?,
-            "right" => amount.right = single(value.into_inner(), at, correction, name, findings)?,
+            "left" => amount.left = single(given.into_inner(), at, correction, name, findings)?,
+            "right" => amount.right = single(given.into_inner(), at, correction, name, findings)?,
             other => {
                 let fault = Diagnostic::error(format!("`{other}` is not a side"));
                 findings.at(key.span(), fault.suggest(other, ["left", "right"]));
@@ -122,8 +122,9 @@ fn single(
         }
         _ => Err("it needs a number".to_owned()),
     };
-    let whole =
-        |cm: f64| correction.measured != Measured::Stage || (cm.fract() == 0.0 && cm >= 0.0);
+    let whole = |number: f64| {
+        correction.measured != Measured::Stage || (number.fract() == 0.0 && number >= 0.0)
+    };
     let fault = match cm {
         Ok(cm) if cm < 0.0 && !correction.either_way() => {
             Diagnostic::error(format!("{name} cannot be negative"))
@@ -204,10 +205,10 @@ pub(super) fn fittings(
     let Some(section) = section else {
         return Vec::new();
     };
-    let place = section.span();
+    let whole = section.span();
     let DeValue::Array(records) = section.into_inner() else {
         let fault = Diagnostic::error("each fitting is a record of its own");
-        findings.at(place, fault.help("write [[fitting]], in double brackets"));
+        findings.at(whole, fault.help("write [[fitting]], in double brackets"));
         return Vec::new();
     };
     let mut fittings: Vec<Fitting> = Vec::new();
@@ -222,9 +223,9 @@ pub(super) fn fittings(
         let early = day
             .zip(ordered)
             .filter(|(day, ordered)| day < ordered && found.earlier.is_none());
-        if let Some((day, ordered)) = early {
+        if let Some((held, dated)) = early {
             let fault = Diagnostic::error(format!(
-                "the fitting of {day} is before the order, which is dated {ordered}"
+                "the fitting of {held} is before the order, which is dated {dated}"
             ));
             let help = "correct the date; or, if it was a fitting of an earlier order that this one follows, name that order: order = \"its reference\"";
             findings.at(place.clone(), fault.help(help));

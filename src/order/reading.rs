@@ -194,9 +194,9 @@ impl Findings {
             };
             let place = fault.span().unwrap_or(span.clone());
             self.at(place.clone(), said(&fault, name));
-            let holds = |(key, value): &(Spanned<_>, Spanned<DeValue>)| {
-                let (key, value) = (key.span(), value.span());
-                key == place || (value.start <= place.start && place.end <= value.end)
+            let holds = |(key, entry): &(Spanned<_>, Spanned<DeValue>)| {
+                let (key, entry) = (key.span(), entry.span());
+                key == place || (entry.start <= place.start && place.end <= entry.end)
             };
             let (faulty, kept): (Vec<_>, Vec<_>) = table.into_iter().partition(holds);
             table = kept.into_iter().collect();
@@ -219,10 +219,10 @@ impl Findings {
     }
 
     fn flatten(&mut self, above: &str, table: DeTable, entries: &mut Vec<Entry>) {
-        for (key, value) in table {
+        for (key, raw) in table {
             let name = format!("{above}{}", key.get_ref());
-            let place = value.span();
-            match value.into_inner() {
+            let place = raw.span();
+            match raw.into_inner() {
                 DeValue::Table(inner) => self.flatten(&format!("{name}."), inner, entries),
                 plain => match Value::deserialize(ValueDeserializer::from(Spanned::new(
                     place.clone(),

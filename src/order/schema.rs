@@ -121,12 +121,12 @@ fn figure(unit: Unit) -> Value {
                 "properties": { "left": side, "right": side },
             });
         }
-        for (name, about) in [
+        for (name, words) in [
             (Some(correction.name), about.clone()),
             (correction.opposite, format!("the opposite of: {about}")),
         ] {
             if let Some(name) = name {
-                keys.insert(name.to_owned(), described(form.clone(), &about));
+                keys.insert(name.to_owned(), described(form.clone(), &words));
             }
         }
     }
@@ -246,19 +246,19 @@ mod tests {
         let fits = types.contains(&is) || is == "integer" && types.contains(&"number");
         assert!(fits, "{place}: {value} is none of {types:?}");
         if let toml::Value::Array(values) = value {
-            for value in values {
-                holds(&schema["items"], value, place);
+            for item in values {
+                holds(&schema["items"], item, place);
             }
         }
         if let toml::Value::Table(table) = value {
-            for (key, value) in table {
+            for (key, held) in table {
                 let any = &schema["additionalProperties"];
                 let inner = match &schema["properties"][key] {
                     Value::Null if any.is_object() => any,
                     named => named,
                 };
                 assert!(!inner.is_null(), "{place}.{key} is not in the schema");
-                holds(inner, value, &format!("{place}.{key}"));
+                holds(inner, held, &format!("{place}.{key}"));
             }
         }
     }
@@ -349,11 +349,11 @@ mod tests {
     #[test]
     fn it_is_as_strict_as_the_program() {
         fn each(form: &Value, path: &[&str], tried: &mut usize) {
-            let refuses = |path: &[&str], value: toml::Value| {
-                let (text, key) = (with(path, &value), path[path.len() - 1]);
+            let refuses = |to: &[&str], value: toml::Value| {
+                let (text, key) = (with(to, &value), to[to.len() - 1]);
                 let source = Source::new("x.toml", text.clone());
                 let told = super::super::parse("x", &source, "".as_ref())
-                    .expect_err(&format!("{path:?} = {value} is not refused"));
+                    .expect_err(&format!("{to:?} = {value} is not refused"));
                 let told_there = told.iter().any(|fault| {
                     let span = fault.place.as_ref().and_then(|place| place.span.clone());
                     let line = span.and_then(|span| text[..span.end].lines().last());
@@ -361,7 +361,7 @@ mod tests {
                 });
                 assert!(
                     told_there,
-                    "{path:?} = {value} is refused for another fault: {told:?}"
+                    "{to:?} = {value} is refused for another fault: {told:?}"
                 );
             };
             let form = if form["type"] == "array" && form["items"]["properties"].is_object() {

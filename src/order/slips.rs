@@ -134,8 +134,8 @@ fn most_likely(
     let right = |slip: &Slip| {
         let mut body = body.clone();
         body.extend(slip.meant.iter().copied());
-        let likely = Likely::by(model, &body);
-        let off = |name: &str| likely.deviation(name).map_or(0.0, f64::abs);
+        let corrected = Likely::by(model, &body);
+        let off = |name: &str| corrected.deviation(name).map_or(0.0, f64::abs);
         slip.meant.iter().all(|(name, _)| off(name) < RIGHT)
     };
     best_two(tried.into_iter().filter(|(_, slip)| right(slip)))
@@ -153,11 +153,11 @@ pub fn meant(
     let likely = Likely::of(others);
     let expected = likely.expected(name);
     // How far off a value is, in the model's surprise; without anything known, all values are alike.
-    let off = |cm: f64| match expected {
-        Some(e) => (DOUBT * (cm / e.cm).ln() / (e.most / e.cm).ln()).powi(2),
+    let off = |value: f64| match expected {
+        Some(e) => (DOUBT * (value / e.cm).ln() / (e.most / e.cm).ln()).powi(2),
         None => 0.0,
     };
-    let one = |slip: &Slip| slip.meant.first().map_or(0.0, |(_, cm)| *cm);
+    let one = |slip: &Slip| slip.meant.first().map_or(0.0, |(_, meant)| *meant);
     let tried = slips(name, cm * 10.0 / unit.mm(), unit).into_iter();
     let mut tried: Vec<(f64, Slip)> = tried
         .filter(|slip| fits(one(slip)) && off(one(slip)) < DOUBT * DOUBT)
@@ -222,10 +222,10 @@ fn slips(name: &'static str, written: f64, unit: Unit) -> Vec<Slip> {
     let short = (written * 100.0).round() / 100.0;
     match unit {
         Unit::Cm => {
-            let words = format!("if it was taken in inches, write \"{short} in\"");
-            slip(written * 2.54, 0.0, words);
-            let words = format!("if it was taken in mm, write \"{short} mm\"");
-            slip(written / 10.0, 1.0, words);
+            let in_inches = format!("if it was taken in inches, write \"{short} in\"");
+            slip(written * 2.54, 0.0, in_inches);
+            let in_mm = format!("if it was taken in mm, write \"{short} mm\"");
+            slip(written / 10.0, 1.0, in_mm);
             let metres = (short * 1e4).round() / 100.0;
             slip(
                 written * 100.0,
@@ -234,11 +234,11 @@ fn slips(name: &'static str, written: f64, unit: Unit) -> Vec<Slip> {
             );
         }
         Unit::Inch => {
-            let words = format!("if it was taken in cm, write \"{short} cm\"");
-            slip(written, 0.0, words);
+            let in_cm = format!("if it was taken in cm, write \"{short} cm\"");
+            slip(written, 0.0, in_cm);
             let point = show(written / 10.0);
-            let words = format!("is the decimal point in the wrong place? {point}");
-            slip(cm(written / 10.0), 3.0, words);
+            let moved = format!("is the decimal point in the wrong place? {point}");
+            slip(cm(written / 10.0), 3.0, moved);
         }
     }
     if name == "neck" {
@@ -249,8 +249,8 @@ fn slips(name: &'static str, written: f64, unit: Unit) -> Vec<Slip> {
         slip(cm(written / BASE), 2.0, words);
     }
     let point = show(written * 10.0);
-    let words = format!("is the decimal point in the wrong place? {point}");
-    slip(cm(written * 10.0), 2.0, words);
+    let moved = format!("is the decimal point in the wrong place? {point}");
+    slip(cm(written * 10.0), 2.0, moved);
     if name == "half_back" {
         let words = format!("give half of the back: {}", show(written / 2.0));
         slip(cm(written / 2.0), 0.0, words);
@@ -269,12 +269,12 @@ fn slips(name: &'static str, written: f64, unit: Unit) -> Vec<Slip> {
 
 /// Lists the number with two digits exchanged, one more or one less.
 fn digits(written: f64) -> Vec<(f64, f64, &'static str)> {
-    let text = format!("{}", (written * 100.0).round() / 100.0);
-    let digits: Vec<char> = text.chars().collect();
+    let written_out = format!("{}", (written * 100.0).round() / 100.0);
+    let digits: Vec<char> = written_out.chars().collect();
     let whole = digits.iter().take_while(|c| c.is_ascii_digit()).count();
     let mut found = Vec::new();
-    let mut add = |digits: Vec<char>, seldom: f64, words: &'static str| {
-        let text: String = digits.into_iter().collect();
+    let mut add = |changed: Vec<char>, seldom: f64, words: &'static str| {
+        let text: String = changed.into_iter().collect();
         if text != *format!("{written}")
             && !text.starts_with('0')
             && let Ok(number) = text.parse::<f64>()
@@ -360,7 +360,7 @@ mod tests {
             told.ends_with("where the shirt collar sits: about 40 cm"),
             "{told}"
         );
-        let told = doubted(43.7, Unit::Inch).unwrap();
-        assert!(told.ends_with("about 15 3/4 in"), "{told}");
+        let in_inches = doubted(43.7, Unit::Inch).unwrap();
+        assert!(in_inches.ends_with("about 15 3/4 in"), "{in_inches}");
     }
 }

@@ -6,9 +6,9 @@ use toml::de::Error;
 
 /// Tells a fault of syntax on a line, and what to do about it.
 pub(super) fn not_toml(fault: &str, line: &str) -> Diagnostic {
-    let value = |line: &str| {
-        let line = line.split('#').next()?;
-        line.split_once('=')
+    let value = |text: &str| {
+        let text = text.split('#').next()?;
+        text.split_once('=')
             .map(|(_, value)| value.trim().to_owned())
     };
     if let Some(slip) = value(line).as_deref().and_then(day::slip) {
@@ -128,7 +128,7 @@ pub(super) fn said(fault: &Error, section: &str) -> Diagnostic {
             .note(format!("the words are {list}"));
     }
     if let Some(("", told)) = message.split_once("invalid type: ")
-        && let Some((found, expected)) = told.split_once(", expected ")
+        && let Some((was, expected)) = told.split_once(", expected ")
     {
         let expected = if expected == "a string" {
             "text in quotes"
@@ -136,11 +136,11 @@ pub(super) fn said(fault: &Error, section: &str) -> Diagnostic {
             expected
         };
         // The parser names a whole number that does not fit 64 bits by its type.
-        if found.contains(" as ") {
+        if was.contains(" as ") {
             return Diagnostic::error(BEYOND_BELIEF);
         }
-        let found = in_words(found);
-        return Diagnostic::error(format!("this must be {expected}, not {found}"));
+        let was = in_words(was);
+        return Diagnostic::error(format!("this must be {expected}, not {was}"));
     }
     if message == "floating-point number overflowed" {
         return Diagnostic::error(BEYOND_BELIEF);

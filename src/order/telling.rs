@@ -71,7 +71,7 @@ fn chances(measures: &Measures, garments: &[String]) -> Vec<(&'static str, f64)>
     let grown = (chest / AVERAGE_CHEST).powi(2);
     let wanted = |name: &str| {
         let kind = KINDS.iter().find(|kind| kind.name == name);
-        let by = |kind: &str| garments.iter().any(|garment| garment == kind);
+        let by = |worn: &str| garments.iter().any(|garment| garment == worn);
         garments.is_empty() || kind.is_some_and(|kind| kind.garments.iter().any(|own| by(own)))
     };
     let open = |name: &str| {
@@ -106,7 +106,7 @@ mod tests {
         let mut taken = BTreeMap::from(FIGURE);
         taken.extend(more.iter().copied());
         let known = complete(&taken, &House::built_in().unwrap()).into_iter();
-        let measure = |(name, known): (&str, crate::order::derive::Known)| {
+        let measure = |(name, found): (&str, crate::order::derive::Known)| {
             let origin = if taken.contains_key(name) {
                 Origin::Taken
             } else {
@@ -115,9 +115,9 @@ mod tests {
             (
                 name.to_owned(),
                 Measure {
-                    mm: 10.0 * known.cm,
+                    mm: 10.0 * found.cm,
                     origin,
-                    open: 10.0 * known.open,
+                    open: 10.0 * found.open,
                 },
             )
         };

@@ -78,17 +78,17 @@ impl Written {
         self.missing(first, findings);
         let colours = threads_of(self.colours?, findings);
         let weave = weave(&self.weave?, catalogue, findings);
-        let (warp, weft) = (self.warp?, self.weft?);
-        let places = [warp.span(), weft.span()];
-        let warp_count = count(&warp, &colours, findings);
-        let weft_count = match weft.get_ref().trim() {
+        let (warp_words, weft_words) = (self.warp?, self.weft?);
+        let places = [warp_words.span(), weft_words.span()];
+        let warp_count = count(&warp_words, &colours, findings);
+        let weft_count = match weft_words.get_ref().trim() {
             "warp" => warp_count.clone(),
-            _ => count(&weft, &colours, findings),
+            _ => count(&weft_words, &colours, findings),
         };
-        let [ends, picks] = self.sett;
+        let [warp_sett, weft_sett] = self.sett;
         let sett = [
-            sett("ends", &ends?, findings),
-            sett("picks", &picks?, findings),
+            sett("ends", &warp_sett?, findings),
+            sett("picks", &weft_sett?, findings),
         ];
         let (weave, warp, weft) = (weave?, warp_count?, weft_count?);
         let [ends, picks] = sett;
@@ -97,9 +97,9 @@ impl Written {
             let fault = Diagnostic::error(format!(
                 "weave and colours together repeat after more than {LARGEST} crossings, or 4000 threads"
             ));
-            let (ends, picks) = (weave.ends(), weave.picks());
+            let (weave_ends, weave_picks) = (weave.ends(), weave.picks());
             findings.at(places[0].clone(), fault.help(format!(
-                "make the warp a multiple of {ends} threads and the weft of {picks}, as a weaver does, so that the weave runs on"
+                "make the warp a multiple of {weave_ends} threads and the weft of {weave_picks}, as a weaver does, so that the weave runs on"
             )));
         }
         let woven = made?;

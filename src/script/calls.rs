@@ -83,10 +83,10 @@ impl Met {
         calls: &Calls,
         ours: impl Fn(&str) -> bool,
     ) -> Result<(), Clash> {
-        let clash = |key: &Key, (file, position): (String, Position), other| {
+        let clash = |key: &Key, (place, position): (String, Position), other| {
             let name = key.0.clone();
             Err(Clash {
-                file,
+                file: place,
                 position,
                 name,
                 other,
@@ -135,7 +135,7 @@ mod tests {
         for (file, text) in scripts {
             let calls = Calls::of(&rhai::Engine::new_raw().compile(text).expect("a script"));
             met.add(file, &calls, |file| file == "mine")
-                .map_err(|clash| (clash.file, clash.name, clash.other.map(|(file, _)| file)))?;
+                .map_err(|clash| (clash.file, clash.name, clash.other.map(|(other, _)| other)))?;
         }
         Ok(())
     }
@@ -145,9 +145,9 @@ mod tests {
         let half = "fn half(a) { a / 2 } fn all(a) { half(a) }";
         let told = Err(("b".into(), "half".into(), Some("a".into())));
         assert_eq!(held(&[("a", half), ("b", half)]), told);
-        let told = Err(("mine".into(), "half".into(), Some("b".into())));
-        assert_eq!(held(&[("mine", half), ("b", half)]), told);
-        assert_eq!(held(&[("b", half), ("mine", half)]), told);
+        let own = Err(("mine".into(), "half".into(), Some("b".into())));
+        assert_eq!(held(&[("mine", half), ("b", half)]), own);
+        assert_eq!(held(&[("b", half), ("mine", half)]), own);
     }
 
     #[test]

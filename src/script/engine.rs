@@ -540,7 +540,7 @@ mod tests {
     fn what_is_not_a_number_is_refused_where_it_stands() {
         let fault = run("board.point(0, 0, \"\").down(\"far\");").expect_err("not a number");
         assert!(fault.message.contains("a number is needed here"), "{fault}");
-        let fault = run("board.point(0, 0, \"\").down(1.0 / 0.0);").expect_err("endless");
-        assert!(fault.message.contains("divides by zero"), "{fault}");
+        let endless = run("board.point(0, 0, \"\").down(1.0 / 0.0);").expect_err("endless");
+        assert!(endless.message.contains("divides by zero"), "{endless}");
     }
 }

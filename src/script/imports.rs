@@ -42,7 +42,7 @@ impl Scripts {
         let library = &self.0.library;
         let script = library.compiled(file, |text| Ok(engine.compile(text)?))?;
         Some(script.and_then(|script| {
-            let own = |file: &str| library.is_own(file);
+            let own = |name: &str| library.is_own(name);
             match lock(&self.0.met).add(file, &script.calls, own) {
                 Ok(()) => Ok(script),
                 Err(clash) => Err(told(library, clash)),

@@ -36,7 +36,7 @@ fn corrections(figure: &Figure, side: Side) -> Table {
     CORRECTIONS
         .iter()
         .flat_map(|c| {
-            let of = |side| figure.cm(c.name, side);
+            let of = |on| figure.cm(c.name, on);
             let mean = (of(Side::Left) + of(Side::Right)) / 2.0;
             [
                 (c.name.to_owned(), Dynamic::from(of(side))),
@@ -104,6 +104,6 @@ fn nested(values: Vec<(&str, Dynamic)>) -> Table {
         }
     }
     let below = below.into_iter();
-    let below = below.map(|(head, values)| (head.to_owned(), Dynamic::from(nested(values))));
+    let below = below.map(|(head, inner)| (head.to_owned(), Dynamic::from(nested(inner))));
     below.chain(plain).collect()
 }

@@ -40,8 +40,8 @@ pub fn all(sheets: &Sheets, options: &SheetOptions) -> Result<Made, SheetFault> 
         sheets: vec![Sheet::new(format!("paper-{}.pdf", setup.paper), paper?)],
         travels: Vec::new(),
     };
-    for (sheets, travel) in markers {
-        made.sheets.extend(sheets);
+    for (of_lay, travel) in markers {
+        made.sheets.extend(of_lay);
         made.travels.push(travel);
     }
     made.sheets.extend(rest);

@@ -254,8 +254,8 @@ impl Needed<'_> {
         let only = self.uses.len() == 1;
         let uses: Vec<String> = (self.uses.iter())
             .map(|(count, length, name)| match length {
-                Some(mm) if *count > 1 => format!("{name} {count} × {}", unit.show(*mm)),
-                Some(mm) if !only => format!("{name} {}", unit.show(*mm)),
+                Some(long) if *count > 1 => format!("{name} {count} × {}", unit.show(*long)),
+                Some(long) if !only => format!("{name} {}", unit.show(*long)),
                 None if !only => format!("{name} {count}"),
                 _ => (*name).to_owned(),
             })

@@ -113,12 +113,12 @@ pub fn draw(facts: &Facts, (width, height): (f64, f64)) -> Vec<Drawing> {
         return vec![page];
     }
     let mut second = Drawing::new("Pieces", width, height);
-    let top = heading(&mut second, facts, width) + GAP;
-    let words = Text::new("Pieces and the pages they lie on", (0.0, top + 2.6), 2.6);
+    let start = heading(&mut second, facts, width) + GAP;
+    let words = Text::new("Pieces and the pages they lie on", (0.0, start + 2.6), 2.6);
     second.write(words.bold());
-    let top = top + 5.0;
-    let index = Index::within(&facts.pieces, width, height - top);
-    index.draw(&mut second, &facts.pieces, Point::new(0.0, top));
+    let start = start + 5.0;
+    let full = Index::within(&facts.pieces, width, height - start);
+    full.draw(&mut second, &facts.pieces, Point::new(0.0, start));
     vec![page, second]
 }
 
@@ -223,7 +223,7 @@ impl Index {
         let mut rows = all.div_ceil(columns).max(longest);
         loop {
             let places = in_columns(&lines, rows);
-            if places.iter().all(|(column, _)| *column < columns) {
+            if places.iter().all(|(at, _)| *at < columns) {
                 return Self {
                     scale,
                     lines,
@@ -300,12 +300,12 @@ const SMALLEST: f64 = 0.4;
 /// Returns the column and row at which each piece begins. The lines of a piece stay in one column.
 fn in_columns(lines: &[Vec<String>], rows: usize) -> Vec<(usize, usize)> {
     let (mut column, mut row) = (0, 0);
-    let place = |lines: &Vec<String>| {
-        if row + lines.len() > rows && row > 0 {
+    let place = |own: &Vec<String>| {
+        if row + own.len() > rows && row > 0 {
             (column, row) = (column + 1, 0);
         }
         let at = (column, row);
-        row += lines.len();
+        row += own.len();
         at
     };
     lines.iter().map(place).collect()

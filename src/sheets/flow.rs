@@ -219,12 +219,12 @@ fn set_head(page: &mut Drawing, head: &Head) -> f64 {
     page.write(kind);
     base += 9.0;
     let reference = font::shorten(&head.reference, 5.0, true, 0.4 * WIDTH);
-    let beside = Text::new(&reference, (right, base), 5.0)
+    let reference_text = Text::new(&reference, (right, base), 5.0)
         .bold()
         .anchor(Anchor::End);
-    let room = WIDTH - beside.length() - 6.0;
-    page.write(beside);
-    let title = font::shorten(&head.title, 5.0, true, room);
+    let title_room = WIDTH - reference_text.length() - 6.0;
+    page.write(reference_text);
+    let title = font::shorten(&head.title, 5.0, true, title_room);
     page.write(Text::new(&title, (MARGIN, base), 5.0).bold());
     base += 1.6;
     for (left, at_right) in &head.lines {

@@ -37,8 +37,8 @@ impl Grid {
 /// Lists the column and row of every page that is marked as used, row by row.
 pub fn used_pages(used: &[Vec<bool>]) -> impl Iterator<Item = (usize, usize)> {
     used.iter().enumerate().flat_map(|(row, pages)| {
-        let used = pages.iter().enumerate().filter(|(_, used)| **used);
-        used.map(move |(column, _)| (column, row))
+        let own = pages.iter().enumerate().filter(|(_, marked)| **marked);
+        own.map(move |(column, _)| (column, row))
     })
 }
 

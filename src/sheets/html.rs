@@ -165,8 +165,7 @@ fn write_section(page: &mut String, section: &Section, id: &str) {
             Entry::Amounts(amounts) => {
                 page.push_str("<ul class=\"amounts\">\n");
                 for Amount { name, amount, note } in amounts {
-                    let parts = [name, amount, note].map(|words| escaped(words));
-                    let [name, amount, note] = parts;
+                    let [name, amount, note] = [name, amount, note].map(|words| escaped(words));
                     *page += &format!(
                         "<li><b>{name}</b> <span>{amount}</span><small>{note}</small></li>\n"
                     );

@@ -67,7 +67,7 @@ pub fn how_to_join() -> String {
 pub fn draw(plan: &Plan, margin: f64) -> Drawing {
     let mut sheet = Drawing::new("", 0.0, 0.0);
     for (column, row) in plan.used_pages() {
-        let at = |column, row| plan.grid.corner((column, row));
+        let at = |across, down| plan.grid.corner((across, down));
         let own = plan.own(row, margin);
         if plan.is_used(Some(column + 1), Some(row)) {
             let upright = Vec2::new(0.0, 1.0);
@@ -126,7 +126,7 @@ pub fn frame(
     for side in &SIDES {
         let beside = |at: usize, out: f64| at.checked_add_signed(out as isize);
         let there = beside(column, side.out.x).zip(beside(row, side.out.y));
-        let there = there.filter(|&(column, row)| plan.is_used(Some(column), Some(row)));
+        let there = there.filter(|&(across, down)| plan.is_used(Some(across), Some(down)));
         // A trimmed side has its dashes and no frame: a grey line under them would fill the gaps.
         if there.is_none() || !side.trimmed {
             page.line(
@@ -135,11 +135,17 @@ pub fn frame(
                 Pen::PAGE.grey(0.6),
             );
         }
-        if let Some((column, row)) = there {
+        if let Some((across, down)) = there {
             page.line(Layer::Page, edge(core, side.out, print), side.pen());
-            let name = page_name(column, row);
-            arrow_to(&mut page, &name, middle(core, side.out), side.out, room);
-            join_words(&mut page, &name, (core, side), setup.overlap, room);
+            let neighbour = page_name(across, down);
+            arrow_to(
+                &mut page,
+                &neighbour,
+                middle(core, side.out),
+                side.out,
+                room,
+            );
+            join_words(&mut page, &neighbour, (core, side), setup.overlap, room);
         }
     }
     let foot = format!(
@@ -175,7 +181,7 @@ fn in_the_clear(words: Text, area: Rect, room: &Room) -> Text {
     let corners = [(left, top), (right, top), (left, foot), (right, foot)];
     let places = (1..STEPS * STEPS).map(|i| {
         let (x, y) = (i % STEPS, i / STEPS);
-        let share = |i: u32| f64::from(i) / f64::from(STEPS);
+        let share = |step: u32| f64::from(step) / f64::from(STEPS);
         (
             left + share(x) * (right - left),
             top + share(y) * (foot - top),
@@ -187,7 +193,7 @@ fn in_the_clear(words: Text, area: Rect, room: &Room) -> Text {
     };
     let mut tried = corners.into_iter().chain(places).map(at);
     tried
-        .find(|words| room.is_free(words))
+        .find(|text| room.is_free(text))
         .unwrap_or_else(|| at((left, top)))
 }
 
@@ -211,9 +217,9 @@ fn arrow_to(page: &mut Drawing, name: &str, middle: Point, out: Vec2, room: &Roo
     };
     let tried = [0.0, 12.0, -12.0, 24.0, -24.0, 55.0, -55.0, 70.0, -70.0];
     let mut tried = tried.into_iter().map(words);
-    let clear = |(tip, words): &(Point, Text)| {
+    let clear = |(tip, text): &(Point, Text)| {
         let head = Text::new("→", *tip - out * 3.5 + Vec2::new(0.0, 1.3), 2.6);
-        room.is_free(words) && room.is_free(&head.anchor(Anchor::Middle))
+        room.is_free(text) && room.is_free(&head.anchor(Anchor::Middle))
     };
     let (tip, words) = tried.find(clear).unwrap_or_else(|| words(0.0));
     let mut head = BezPath::new();
@@ -257,7 +263,7 @@ fn join_words(
         at: middle + across * aside + out * inward + down,
         ..words.clone()
     });
-    if let Some(words) = tried.into_iter().find(|words| room.is_free(words)) {
-        page.write(words);
+    if let Some(text) = tried.into_iter().find(|text| room.is_free(text)) {
+        page.write(text);
     }
 }

@@ -100,9 +100,9 @@ impl SheetOptions {
         for word in &self.only {
             let word = plain(word);
             let mut found = false;
-            for (piece, wanted) in pattern.pieces.iter().zip(&mut wanted) {
+            for (piece, asked) in pattern.pieces.iter().zip(&mut wanted) {
                 if names(piece, &word) {
-                    (*wanted, found) = (true, true);
+                    (*asked, found) = (true, true);
                 }
             }
             if !found {
@@ -111,7 +111,7 @@ impl SheetOptions {
         }
         let pieces = pattern.pieces.iter().zip(wanted);
         Ok(pieces
-            .filter_map(|(piece, wanted)| wanted.then_some(piece))
+            .filter_map(|(piece, asked)| asked.then_some(piece))
             .collect())
     }
 }

@@ -342,8 +342,8 @@ pub fn pages_touched(outlines: &[BezPath], grid: &Grid) -> Vec<Vec<bool>> {
         }
         let mut spans = vec![Vec::new(); rows];
         fill_rows(outline, (grid.width, grid.height), &mut spans);
-        for (page_row, spans) in pages.iter_mut().zip(spans) {
-            for (from, to) in spans {
+        for (page_row, across) in pages.iter_mut().zip(spans) {
+            for (from, to) in across {
                 for page in page_row.iter_mut().take(to).skip(from) {
                     *page = true;
                 }

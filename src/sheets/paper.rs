@@ -212,7 +212,7 @@ impl FromStr for Paper {
         if word == PROJECTOR {
             return Ok(Paper::Projector);
         }
-        let Some(width) = word.strip_prefix("roll:") else {
+        let Some(given) = word.strip_prefix("roll:") else {
             let sizes = SIZES.map(|(_, name, _)| name);
             let near = crate::diagnostic::nearest(&word, sizes.into_iter().chain([PROJECTOR]))
                 .map_or_else(String::new, |near| format!("; perhaps: {near}"));
@@ -224,8 +224,8 @@ impl FromStr for Paper {
         };
         let (number, unit) = [("mm", 1.0), ("cm", 10.0), ("in", 25.4)]
             .into_iter()
-            .find_map(|(name, unit)| Some((width.strip_suffix(name)?, unit)))
-            .unwrap_or((width, 1.0));
+            .find_map(|(name, unit)| Some((given.strip_suffix(name)?, unit)))
+            .unwrap_or((given, 1.0));
         let width = number.trim().parse::<f64>().map(|number| number * unit);
         match width {
             Ok(width) if ROLLS.contains(&width) => Ok(Paper::Roll(width)),

@@ -60,7 +60,7 @@ pub fn write_lays(
         let to_sheet = Affine::translate((0.0, down));
         for placement in &laid.lay.placements {
             let piece = pattern.pieces.get(placement.piece);
-            let wanted = |piece: &&Piece| pieces.iter().any(|wanted| std::ptr::eq(*wanted, *piece));
+            let wanted = |cut: &&Piece| pieces.iter().any(|wanted| std::ptr::eq(*wanted, *cut));
             if let Some(piece) = piece.filter(wanted) {
                 cuts.push((piece, placement, laid, to_sheet * placement.transform));
             }
@@ -84,9 +84,9 @@ pub fn write_lays(
     let joints = joint_lines(&plan);
     let manner = Manner::of(order, Lettering::PAPER);
     let mut shown = Vec::new();
-    for (i, ((piece, placement, laid, place), down)) in cuts.iter().zip(&plan.places).enumerate() {
+    for (i, ((piece, placement, laid, place), onto)) in cuts.iter().zip(&plan.places).enumerate() {
         let lines = words::on_cloth(piece, placement, laid.lay.layout, order);
-        let place = *down * *place;
+        let place = *onto * *place;
         let drawn = piece::draw(&placed[i], place, &lines, &manner, &joints);
         sheet.part(i + 1, drawn);
         shown.push(Shown {
@@ -231,7 +231,7 @@ fn pages(
             PlacedDrawing::at(frame, Point::ZERO),
         ];
         if joined.has_cover(at) {
-            drawings.extend(covers.iter().map(|cover| PlacedDrawing::at(cover, corner)));
+            drawings.extend(covers.iter().map(|own| PlacedDrawing::at(own, corner)));
         }
         let (width, height) = plan.page_in(at.1);
         pages.push(Page {

@@ -256,7 +256,7 @@ fn draw_mark(mark: &Mark, place: Affine) -> Vec<(Layer, Ink)> {
     let marks = |pen: Pen, paths: Vec<BezPath>| {
         paths
             .into_iter()
-            .map(|path| stroke(Layer::Marks, path, pen))
+            .map(|one| stroke(Layer::Marks, one, pen))
             .collect()
     };
     match mark.kind.symbol() {

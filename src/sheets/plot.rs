@@ -308,7 +308,7 @@ fn write_run(text: &mut String, run: &[Point], origin: Point) {
     let moved: Vec<String> = rest
         .iter()
         .filter(|&&point| std::mem::replace(&mut last, point) != point)
-        .map(|(x, y)| format!("{x},{y}"))
+        .map(|(to_x, to_y)| format!("{to_x},{to_y}"))
         .collect();
     for command in moved.chunks(POINTS) {
         let _ = write!(text, "PD{};", command.join(","));

@@ -69,7 +69,7 @@ fn paint(painted: &Painted, scale: f64, pixmap: &mut Pixmap) {
         return;
     };
     let place = painted.place;
-    let times = |mm: f64, pixels: u32| (mm * scale / f64::from(pixels)) as f32;
+    let times = |mm: f64, count: u32| (mm * scale / f64::from(count)) as f32;
     let (across, down) = (times(place.width(), width), times(place.height(), height));
     let at = |mm: f64| (mm * scale) as f32;
     let onto = Transform::from_row(across, 0.0, 0.0, down, at(place.x0), at(place.y0));

@@ -84,14 +84,14 @@ pub(super) fn ledger(ledger: &Ledger, unit: Unit) -> Section {
     let held = |rows: &[CheckRow]| rows.iter().filter(|row| row.ok).count();
     let joins = ledger.joins.iter().filter(|row| row.ok).count();
     let mut counts = Table::new(&[("", 1.0)]);
-    for (name, held, count) in [
+    for (name, good, count) in [
         ("joins run fair", joins, ledger.joins.len()),
         ("notches", held(&ledger.notches), ledger.notches.len()),
         ("outlines", held(&ledger.outlines), ledger.outlines.len()),
         ("curves", held(&ledger.curves), ledger.curves.len()),
     ] {
         if count > 0 {
-            counts.row(name, [&format!("{held} of {count}")]);
+            counts.row(name, [&format!("{good} of {count}")]);
         }
     }
     section.table(counts);

@@ -187,7 +187,7 @@ fn table_rows(table: &Table, column: f64, rows: &mut Vec<Row>) {
         let mut names = font::wrap(name, BODY, false, room - 1.5).into_iter();
         cells.insert(0, Cell::new(names.next().unwrap_or_default(), 0.0));
         rows.push(Row::Cells(cells));
-        rows.extend(names.map(|name| Row::Cells(vec![Cell::new(name, 0.0)])));
+        rows.extend(names.map(|line| Row::Cells(vec![Cell::new(line, 0.0)])));
     }
 }
 
@@ -217,8 +217,8 @@ pub(super) fn draw(page: &mut Drawing, row: &Row, at: Point, column: f64) {
             }
         }
         Row::Note(words) => {
-            let base = at + Vec2::new(0.0, NOTE_STEP - 0.8);
-            page.write(Text::new(words, base, NOTE));
+            let foot = at + Vec2::new(0.0, NOTE_STEP - 0.8);
+            page.write(Text::new(words, foot, NOTE));
         }
         Row::Space => {}
         Row::Signature(words) => {

@@ -93,8 +93,8 @@ pub(super) fn question(reading: &Reading, at: &str) -> Option<Question> {
 
 /// Returns the address of the question that a section and key belong to.
 pub(super) fn address(section: &str, key: &str) -> String {
-    let forms = BEFORE.iter().map(|(section, ..)| section);
-    let mut forms = forms.chain(BESIDE.iter().map(|(section, _)| section));
+    let forms = BEFORE.iter().map(|(name, ..)| name);
+    let mut forms = forms.chain(BESIDE.iter().map(|(name, _)| name));
     match forms.any(|form| *form == section) {
         true => section.to_owned(),
         false => format!("{section}.{key}"),

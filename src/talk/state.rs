@@ -383,7 +383,7 @@ mod tests {
     fn the_rest_is_settled_as_the_house_does() {
         let folder = tempfile::tempdir().unwrap();
         let talk = talk(folder.path(), "three-piece");
-        let drafts = |talk: &Talk| talk.now().reading.drafted.clone().unwrap().drafts.clone();
+        let drafts = |of: &Talk| of.now().reading.drafted.clone().unwrap().drafts.clone();
         let before = drafts(&talk);
         let (now, _) = talk.settle_rest().unwrap();
         let order = now.reading.order.clone().unwrap();

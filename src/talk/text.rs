@@ -107,8 +107,8 @@ pub(super) fn values(text: &str) -> Vec<(String, String, String)> {
     let mut values = Vec::new();
     for (section, item) in document.iter() {
         let entries = item.as_table_like().into_iter().flat_map(TableLike::iter);
-        for (key, item) in entries {
-            let shown = item.as_value().map(plain);
+        for (key, value) in entries {
+            let shown = value.as_value().map(plain);
             values.push((
                 section.to_owned(),
                 key.to_owned(),
@@ -142,8 +142,8 @@ pub(super) fn key_at(text: &str, at: usize) -> Option<(String, String)> {
     };
     for (section, item) in document.iter() {
         let table = item.as_table_like();
-        for (key, item) in table.into_iter().flat_map(TableLike::iter) {
-            if item.span().is_some_and(|span| line(span).contains(&at)) {
+        for (key, value) in table.into_iter().flat_map(TableLike::iter) {
+            if value.span().is_some_and(|span| line(span).contains(&at)) {
                 return Some((section.to_owned(), key.to_owned()));
             }
         }
@@ -210,11 +210,11 @@ fn beside(decor: &Decor, by_house: bool) -> Decor {
 
 /// Changes the comment that ends a line.
 fn comment(old: &str, by_house: bool) -> String {
-    let rest = old.trim_start().strip_prefix('#').unwrap_or_default();
-    let said = rest.trim_start().strip_prefix(BY_HOUSE);
+    let note = old.trim_start().strip_prefix('#').unwrap_or_default();
+    let said = note.trim_start().strip_prefix(BY_HOUSE);
     match (by_house, said) {
         (true, None) => {
-            let rest = rest.trim();
+            let rest = note.trim();
             let after = if rest.is_empty() {
                 String::new()
             } else {
@@ -246,7 +246,7 @@ fn in_place_of_comment(
         }
         let named = words.strip_prefix('#').map(str::trim_start);
         let named = named
-            .and_then(|words| words.strip_prefix(key))
+            .and_then(|rest| rest.strip_prefix(key))
             .map(str::trim_start);
         if inside && let Some(old) = named.and_then(|rest| rest.strip_prefix('=')) {
             let ending = line.get(line.trim_end().len()..).unwrap_or_default();

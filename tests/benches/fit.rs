@@ -187,8 +187,8 @@ fn told(mode: &str, men: &[Man], blocks: Option<&Path>) -> f64 {
         .map(|man| measured(man, mode, blocks))
         .collect();
     let (mut drafted, mut refused) = (Vec::new(), 0);
-    for (man, found) in men.iter().zip(found) {
-        match found {
+    for (man, one) in men.iter().zip(found) {
+        match one {
             Ok(fit) => drafted.push(fit),
             Err(why) => {
                 refused += 1;
@@ -210,8 +210,8 @@ fn told(mode: &str, men: &[Man], blocks: Option<&Path>) -> f64 {
         }
     }
     drafted.sort_by(|a, b| b.off(mode).total_cmp(&a.off(mode)));
-    let share = |men: &[Fit], test: &dyn Fn(&Fit) -> bool| {
-        100.0 * men.iter().filter(|fit| test(fit)).count() as f64 / men.len().max(1) as f64
+    let share = |these: &[Fit], test: &dyn Fn(&Fit) -> bool| {
+        100.0 * these.iter().filter(|fit| test(fit)).count() as f64 / these.len().max(1) as f64
     };
     let worst = &drafted[..drafted.len() / 20];
     println!(
@@ -269,8 +269,8 @@ impl Inlay {
 
     /// How much a man drafted from five measures wants of it, mm.
     fn wanted(&self, fit: &Fit) -> f64 {
-        let dimension = DIMENSIONS.iter().find(|d| d.name == self.dimension);
-        let both = dimension.and_then(|d| Some((d, fit.pair(d)?)));
+        let own = DIMENSIONS.iter().find(|d| d.name == self.dimension);
+        let both = own.and_then(|d| Some((d, fit.pair(d)?)));
         both.map_or(0.0, |(dimension, (draft, body))| {
             let to = if self.to_meant {
                 dimension.meant
@@ -432,7 +432,7 @@ fn body(mm: &Lengths) -> Lengths {
         ("waistcoat over the band", of("nape_to_waist")),
     ];
     all.into_iter()
-        .filter_map(|(name, mm)| Some((name, mm?)))
+        .filter_map(|(name, length)| Some((name, length?)))
         .collect()
 }
 

@@ -44,11 +44,11 @@ fn main() -> ExitCode {
         true => vec![&wanted.files],
         false => wanted.files.chunks(1).collect(),
     };
-    for files in files.into_iter().filter(|files| !files.is_empty()) {
-        match run(files, &wanted) {
+    for batch in files.into_iter().filter(|batch| !batch.is_empty()) {
+        match run(batch, &wanted) {
             Ok(line) => println!("{line}"),
             Err(fault) => {
-                eprintln!("error: {}: {fault}", files.join(", "));
+                eprintln!("error: {}: {fault}", batch.join(", "));
                 well = false;
             }
         }
@@ -150,13 +150,12 @@ fn orders(files: &[String]) -> Result<Task, String> {
     let mut all = Vec::new();
     for file in files {
         let order = order::read(Path::new(file)).map_err(fault)?.order;
-        let drafted =
-            job::draft(Workshop::embedded(), &order).map_err(|fault| fault.to_string())?;
+        let drafted = job::draft(Workshop::embedded(), &order).map_err(|told| told.to_string())?;
         all.push((order, drafted.pattern));
     }
     let (order, pattern) = match &all[..] {
         [one] => one.clone(),
-        _ => job::together(&all).map_err(|fault| fault.to_string())?,
+        _ => job::together(&all).map_err(|told| told.to_string())?,
     };
     let items = lay::items(&pattern, Material::Cloth, order.cloth.nap);
     let cloth = ClothRules::new(

@@ -27,7 +27,7 @@ fn views(drafts: &[Draft]) {
             .flat_map(|draft| ways.map(|way| made_up::view(draft, way)));
         let shown: Vec<Shown> = seen.flatten().flatten().collect();
         best = best.min(begun.elapsed().as_secs_f64());
-        let of = |shown: &Shown| match shown {
+        let of = |one: &Shown| match one {
             Shown::Region {
                 filled: Filled::Patches(patches),
                 ..

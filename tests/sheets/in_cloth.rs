@@ -34,8 +34,8 @@ static CUT: LazyLock<(Order, Drafted, Vec<Laid>)> = LazyLock::new(|| {
     let (_, rest) = rest.split_once("\nnap").expect("a nap");
     let (nap, rest) = rest.split_once("colours").expect("a cloth");
     let (_, rest) = rest.split_once("\n[colours]").expect("colours");
-    let text = format!("{head}{SHADES}nap{nap}\n[colours]{rest}");
-    let order = chalkstripe::order::parse("shades", &Source::new("x.toml", text), Path::new(""));
+    let shades = format!("{head}{SHADES}nap{nap}\n[colours]{rest}");
+    let order = chalkstripe::order::parse("shades", &Source::new("x.toml", shades), Path::new(""));
     let order = order.expect("a good order").order;
     let drafted = job::draft(Workshop::embedded(), &order).expect("a proven pattern");
     let search = Search {
@@ -101,8 +101,8 @@ fn worst_of_matches(lays: &[Laid]) -> (u8, usize) {
             side
         };
         let by = 40.0 * (2.0 * dice.roll() - 1.0);
-        let on = |piece: usize, at: Point, side: Side| {
-            phases.of(piece, Some(side)) * (turned[piece] * at)
+        let on = |piece: usize, at: Point, on_side: Side| {
+            phases.of(piece, Some(on_side)) * (turned[piece] * at)
         };
         let (a, b) = (on(m.piece, m.at, side), on(m.partner, m.partner_at, other));
         let seen = |x: f64, y: f64| texture.sample(x, y, 0.85);
@@ -119,8 +119,8 @@ fn worst_of_matches(lays: &[Laid]) -> (u8, usize) {
                 -1.0
             };
             let same = apart(seen(a.x + by, 0.0), seen(b.x + hands * by, 0.0));
-            let turned = apart(seen(a.x + by, 0.0), seen(b.x - hands * by, 0.0));
-            worst = worst.max(same.min(turned));
+            let crossed = apart(seen(a.x + by, 0.0), seen(b.x - hands * by, 0.0));
+            worst = worst.max(same.min(crossed));
             axes += 1;
         }
     }
@@ -181,8 +181,8 @@ fn free_points(
         made_up::closed(outline).contains(p)
             && clear(p, outline, 8.0)
             && later.iter().all(|seen| match seen {
-                Shown::Region { outline, .. } => {
-                    !made_up::closed(outline).contains(p) && clear(p, outline, 8.0)
+                Shown::Region { outline: over, .. } => {
+                    !made_up::closed(over).contains(p) && clear(p, over, 8.0)
                 }
                 Shown::Line(points, _) => clear(p, points, 12.0),
                 Shown::Button { at, across, .. } => at.distance(p) > *across,
@@ -267,9 +267,9 @@ fn compared(
                 }
                 let on = placed.transform * (of.as_drafted() * on);
                 let in_view = (at - corner) * PIXELS;
-                let seen = hue(view, in_view.x, in_view.y).expect("a pixel");
+                let worn = hue(view, in_view.x, in_view.y).expect("a pixel");
                 let lies = hue(lay, on.x * PIXELS, on.y * PIXELS).expect("a pixel");
-                let apart = (0..3).map(|i| (seen[i] - lies[i]).abs());
+                let apart = (0..3).map(|part| (worn[part] - lies[part]).abs());
                 misses.push((
                     apart.fold(0.0, f32::max),
                     format!("{} at {at:.0?}", of.name),

@@ -147,9 +147,9 @@ fn uncovered(outline: &[Point], patches: &[Patch]) -> (usize, usize) {
     for t in patches.iter().flat_map(triangles) {
         let t = t.map(|corner| corner.at);
         let box_ = made_up::closed(&t).bounding_box();
-        let range = |low: f64, high: f64, from: f64, most: usize| {
+        let range = |low: f64, top: f64, from: f64, most: usize| {
             let first = ((low - from) / GRID - 1.0).max(0.0) as usize;
-            first..(((high - from) / GRID).max(-1.0) + 1.0) as usize + usize::from(most > 0)
+            first..(((top - from) / GRID).max(-1.0) + 1.0) as usize + usize::from(most > 0)
         };
         for j in range(box_.y0, box_.y1, bounds.y0, high).take_while(|j| *j < high) {
             for i in range(box_.x0, box_.x1, bounds.x0, wide).take_while(|i| *i < wide) {
@@ -251,10 +251,13 @@ fn seams_meet_where_they_are_seen() {
                 let a = walked(&drawn, &seam.a, 60);
                 let b = walked(&drawn, &seam.b, 60);
                 let (length, other) = (run_length(&drawn, &seam.a), run_length(&drawn, &seam.b));
-                let distances = |b: &[(PieceId, Point)]| -> Vec<(f64, Point)> {
-                    let pairs = a.iter().zip(b).filter(|(a, b)| a.0 != b.0);
-                    let places = pairs.filter_map(|(a, b)| {
-                        let (p, q) = (seen(&patches, a.0, a.1)?, seen(&patches, b.0, b.1)?);
+                let distances = |along: &[(PieceId, Point)]| -> Vec<(f64, Point)> {
+                    let pairs = a.iter().zip(along).filter(|(on_a, on_b)| on_a.0 != on_b.0);
+                    let places = pairs.filter_map(|(on_a, on_b)| {
+                        let (p, q) = (
+                            seen(&patches, on_a.0, on_a.1)?,
+                            seen(&patches, on_b.0, on_b.1)?,
+                        );
                         (winding(outline, p) != 0).then_some((p.distance(q), p))
                     });
                     places.collect()

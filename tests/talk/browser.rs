@@ -34,9 +34,9 @@ fn new_order(folder: &Path) -> String {
         .split_once("\n# Delete this section if none is wanted.\n[waistcoat]")
         .unwrap();
     let (_, house) = rest.split_once("\n# The workshop's own numbers").unwrap();
-    let text = format!("{suit}\n# The workshop's own numbers{house}");
-    fs::write(folder.join("suit.toml"), &text).unwrap();
-    text
+    let without = format!("{suit}\n# The workshop's own numbers{house}");
+    fs::write(folder.join("suit.toml"), &without).unwrap();
+    without
 }
 
 /// What was said to one question: its address, the number of the word among all, and the word.
@@ -129,11 +129,11 @@ fn by_hand(order: &str, said: &[Said]) -> String {
         });
         lines.push(match answer {
             None => line.to_owned(),
-            Some((key, word)) => match word.as_str() {
-                "yes" => format!("{key} = true"),
-                "no" => format!("{key} = false"),
-                number if number.parse::<f64>().is_ok() => format!("{key} = {number}"),
-                word => format!("{key} = \"{word}\""),
+            Some((name, word)) => match word.as_str() {
+                "yes" => format!("{name} = true"),
+                "no" => format!("{name} = false"),
+                number if number.parse::<f64>().is_ok() => format!("{name} = {number}"),
+                word => format!("{name} = \"{word}\""),
             },
         });
     }
@@ -150,10 +150,10 @@ fn a_whole_suit_is_settled_by_mouse_and_by_keyboard_and_cut() {
     let order = new_order(&mouse);
     new_order(&keys);
     new_order(&hand);
-    let file = |folder: &Path| fs::read_to_string(folder.join("suit.toml")).unwrap();
+    let file = |of: &Path| fs::read_to_string(of.join("suit.toml")).unwrap();
 
-    let served = begin(&mouse, "suit.toml");
-    browser.go(&served.address());
+    let with_mouse = begin(&mouse, "suit.toml");
+    browser.go(&with_mouse.address());
     let said = by_mouse(&browser);
     assert!(said.len() > 30, "{} questions", said.len());
     browser.click("#foot [data-act='cut']");
@@ -161,12 +161,12 @@ fn a_whole_suit_is_settled_by_mouse_and_by_keyboard_and_cut() {
     until("it is cut", || {
         out.join("report.json").exists() && !out.join("DO-NOT-CUT.txt").exists()
     });
-    drop(served);
+    drop(with_mouse);
 
-    let served = begin(&keys, "suit.toml");
-    browser.go(&served.address());
+    let with_keys = begin(&keys, "suit.toml");
+    browser.go(&with_keys.address());
     by_keyboard(&browser, &said);
-    drop(served);
+    drop(with_keys);
     assert_eq!(file(&keys), file(&mouse));
 
     let typed = by_hand(&order, &said);

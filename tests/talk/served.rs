@@ -54,8 +54,8 @@ fn a_word_that_cannot_be_is_told_before_it_is_chosen() {
     assert_eq!(refused, ways.matches("aria-disabled=\"true\"").count());
     assert!(refused < named, "one of them stands");
     for (word, wrong) in [("lapel_width", "30"), ("lapel", "wavy")] {
-        let answer = served.answer(&format!("jacket.{word}"), wrong);
-        assert_eq!(answer["refused"], json!(true));
+        let wrongly = served.answer(&format!("jacket.{word}"), wrong);
+        assert_eq!(wrongly["refused"], json!(true));
     }
 }
 
@@ -70,9 +70,9 @@ fn the_rest_as_the_house_does_leaves_nothing_open() {
     let answer = served.act(&json!({ "do": "rest", "look": {} }));
     assert_eq!(answer["refused"], json!(false), "{answer}");
     drop(served);
-    let check = run(&["check", "a.toml"], folder.path());
-    assert!(check.status.success());
-    assert!(!told(&String::from_utf8_lossy(&check.stdout)));
+    let again = run(&["check", "a.toml"], folder.path());
+    assert!(again.status.success());
+    assert!(!told(&String::from_utf8_lossy(&again.stdout)));
 }
 
 #[test]
@@ -128,9 +128,9 @@ fn an_order_with_faults_is_shown_with_them_and_can_be_mended() {
         json!(false),
         "the rest can be used: {answer}"
     );
-    let answer = served.answer("measures.chest", "100");
+    let mended = served.answer("measures.chest", "100");
     assert!(
-        !answer["pieces"]["suit"]
+        !mended["pieces"]["suit"]
             .as_str()
             .unwrap()
             .contains("cannot be made")

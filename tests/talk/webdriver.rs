@@ -81,9 +81,9 @@ impl Browser {
                 break;
             }
         }
-        let mut body = vec![0; long];
-        answer.read_exact(&mut body).map_err(fault)?;
-        let value: Value = serde_json::from_slice(&body).map_err(|error| error.to_string())?;
+        let mut received = vec![0; long];
+        answer.read_exact(&mut received).map_err(fault)?;
+        let value: Value = serde_json::from_slice(&received).map_err(|error| error.to_string())?;
         match value["value"]["error"].as_str() {
             Some(error) => Err(format!("{error}: {}", value["value"]["message"])),
             None => Ok(value["value"].clone()),

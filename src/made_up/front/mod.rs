@@ -88,12 +88,12 @@ fn inside(right: &Front, left: &Front, hand: &mut Hand) {
         Point::new(0.0, level - 7.0),
         Point::new(wide, level),
     ]);
-    let mut shape = hem.clone();
-    shape.extend([
+    let mut below = hem.clone();
+    below.extend([
         Point::new(wide, left.trunk.waist),
         Point::new(-wide, left.trunk.waist),
     ]);
-    hand.plain(&shape, Shade::Inside, Material::Lining);
+    hand.plain(&below, Shade::Inside, Material::Lining);
     hand.line(&hem, Stroke::Seam);
 }
 

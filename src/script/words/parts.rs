@@ -75,8 +75,8 @@ fn seen_as(ctx: NativeCallContext, p: &mut Piece, word: &str, roles: Map) -> Mad
         roles: Vec::new(),
         source: source(&ctx),
     };
-    for (word, names) in roles {
-        let role = role(&ctx, part, &word)?;
+    for (played, names) in roles {
+        let role = role(&ctx, part, &played)?;
         seen.roles.extend(players(&ctx, p, role, names)?);
     }
     let given = |role: &Role| seen.roles.iter().any(|(own, _)| own == role);

@@ -83,7 +83,7 @@ const MOST_COUNT: u32 = 50;
 /// When it is not 1 to [`MOST_COUNT`].
 pub(super) fn count(ctx: &NativeCallContext, n: i64) -> Made<u32> {
     let count = u32::try_from(n).ok();
-    let allowed = count.filter(|n| (1..=MOST_COUNT).contains(n));
+    let allowed = count.filter(|given| (1..=MOST_COUNT).contains(given));
     allowed.ok_or_else(|| fault(ctx, format!("a count is 1 to {MOST_COUNT}")))
 }
 
@@ -195,7 +195,7 @@ fn paged(ctx: &NativeCallContext, board: &Board, pieces: Array) -> Made<Vec<Piec
             .into_immutable_string()
             .map_err(|kind| fault(ctx, format!("a page needs pieces, not {kind}")))?;
         sheet.draft.piece_named(&name).ok_or_else(|| {
-            let names = sheet.draft.pieces.iter().map(|piece| piece.name.as_str());
+            let names = sheet.draft.pieces.iter().map(|other| other.name.as_str());
             let meant = nearest(&name, names);
             let meant = meant.map_or(String::new(), |near| format!(" (perhaps '{near}')"));
             let text = format!("there is no piece '{name}' on the board{meant}");

@@ -50,10 +50,10 @@ fn from_one(
         made(&ctx, how(length(&ctx, &d)?), why, &[p])
     };
     engine.register_fn(name, step);
-    let step = move |ctx: NativeCallContext, p: &mut Spot, d: Dynamic| -> Made<Spot> {
+    let bare = move |ctx: NativeCallContext, p: &mut Spot, d: Dynamic| -> Made<Spot> {
         made(&ctx, how(length(&ctx, &d)?), "", &[p])
     };
-    engine.register_fn(name, step);
+    engine.register_fn(name, bare);
 }
 
 /// Registers a word for a step from one point by another, with and without a reason.
@@ -66,10 +66,10 @@ fn from_two(
         made(&ctx, how(length(&ctx, &d)?), why, &[p, &q])
     };
     engine.register_fn(name, step);
-    let step = move |ctx: NativeCallContext, p: &mut Spot, q: Spot, d: Dynamic| -> Made<Spot> {
+    let bare = move |ctx: NativeCallContext, p: &mut Spot, q: Spot, d: Dynamic| -> Made<Spot> {
         made(&ctx, how(length(&ctx, &d)?), "", &[p, &q])
     };
-    engine.register_fn(name, step);
+    engine.register_fn(name, bare);
 }
 
 fn aslant(ctx: NativeCallContext, p: &mut Spot, degrees: Dynamic, d: Dynamic) -> Made<Spot> {

@@ -52,8 +52,8 @@ pub(crate) fn register(engine: &mut Engine, order: &Order) {
             },
         );
     };
-    word("size", |hand, mm| hand.unit.show(mm));
-    word("small", |hand, mm| hand.unit.small(mm));
+    word("size", |by, mm| by.unit.show(mm));
+    word("small", |by, mm| by.unit.small(mm));
     word("written", Hand::written);
     word("at_most", Hand::at_most);
     word("at_least", Hand::at_least);

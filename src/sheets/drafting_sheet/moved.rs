@@ -156,8 +156,8 @@ fn drawn(pieces: &[&MovedPiece]) -> Vec<Drawing> {
             page.line(Layer::Labels, segment(at, beyond), Pen::full(0.1));
             let recut = if seam.allowed() { "" } else { "!" };
             let words = format!("{number}{recut}");
-            let at = beyond + seam.outward * 2.2 + Vec2::new(0.0, NUMBER / 2.0);
-            let text = Text::new(&words, at, NUMBER).anchor(Anchor::Middle);
+            let number_at = beyond + seam.outward * 2.2 + Vec2::new(0.0, NUMBER / 2.0);
+            let text = Text::new(&words, number_at, NUMBER).anchor(Anchor::Middle);
             page.text(Layer::Labels, text.bold());
         }
         let heading = Text::new(&capital(&piece.piece), corner - Vec2::new(0.0, 8.0), 1.9).bold();

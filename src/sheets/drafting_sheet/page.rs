@@ -83,9 +83,9 @@ pub(super) fn below_head(page: &mut Drawing, heading: &str, scale: f64, unit: Un
     let edge = page.width - MARGIN;
     let heading = font::shorten(heading, 2.6, false, edge - MARGIN - 40.0);
     page.write(Text::new(&heading, (MARGIN, 26.0), 2.6));
-    let words = format!("Scale 1:{scale}");
+    let ratio = format!("Scale 1:{scale}");
     let end = Anchor::End;
-    page.write(Text::new(&words, (edge, 26.0), 2.6).anchor(end).bold());
+    page.write(Text::new(&ratio, (edge, 26.0), 2.6).anchor(end).bold());
     let foot = Point::new(MARGIN, page.height - FOOT + 7.0);
     let (long, name) = match unit {
         Unit::Cm => (200.0, "20 cm"),

@@ -69,7 +69,7 @@ fn side_by_side(
     let (scale, room) = (scale.max(4.0), room(size));
     let mut pages: Vec<Drawing> = Vec::new();
     let mut shelves = Shelves::new(room, Vec2::new(4.0, 8.0));
-    for (name, group) in &groups {
+    for (title, group) in &groups {
         let wide = group.bounds.size() / scale;
         if shelves.make_room(wide) || pages.is_empty() {
             let mut page = Drawing::new("", size.0, size.1);
@@ -84,7 +84,7 @@ fn side_by_side(
             * Affine::scale(1.0 / scale);
         let cell = Rect::from_origin_size(corner, wide).inflate(6.0, 6.0);
         show(page, group, construction, against, place, cell);
-        let heading = Text::new(&capital(name), corner - Vec2::new(0.0, 5.0), 1.9).bold();
+        let heading = Text::new(&capital(title), corner - Vec2::new(0.0, 5.0), 1.9).bold();
         page.write(heading.clone());
         shelves.fill(wide, heading.length());
     }

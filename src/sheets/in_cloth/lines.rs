@@ -81,7 +81,7 @@ fn crossing((a, b): (Point, Point), (c, d): (Point, Point)) -> Option<f64> {
     }
     let share = (c - a).cross(other) / cross;
     let on_other = (c - a).cross(along) / cross;
-    let is_on = |share: f64| (0.0..=1.0).contains(&share);
+    let is_on = |part: f64| (0.0..=1.0).contains(&part);
     (is_on(share) && is_on(on_other)).then_some(share)
 }
 

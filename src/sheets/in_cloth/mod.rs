@@ -49,7 +49,7 @@ impl<'a> InCloth<'a> {
     pub fn view(&self, garment: usize, facing: Facing, scale: f64) -> Option<Drawing> {
         let draft = self.drafts.get(garment)?;
         let before = self.drafts.iter().take(garment);
-        let first = before.map(|draft| draft.pieces.len()).sum();
+        let first = before.map(|earlier| earlier.pieces.len()).sum();
         painter::view(draft, first, facing, scale, self)
     }
 }

@@ -99,7 +99,7 @@ fn lines(shown: &[Shown], sheet: &mut Drawing, place: Affine, ink: f64) {
                 at, across, seen, ..
             } => {
                 let ring: Vec<Point> = (0..=32)
-                    .map(|i| Vec2::from_angle(f64::from(i) * std::f64::consts::TAU / 32.0))
+                    .map(|step| Vec2::from_angle(f64::from(step) * std::f64::consts::TAU / 32.0))
                     .map(|way| *at + Vec2::new(way.x * seen, way.y) * (across / 2.0))
                     .collect();
                 for path in visible(&ring, &later) {

@@ -63,8 +63,8 @@ pub fn text(kinds: &[&Kind], order: Option<&Order>) -> String {
     );
     for kind in kinds {
         let (number, star) = (number(kind), if kind.required { "*" } else { " " });
-        let name = kind.name.replace('_', " ");
-        text += &format!("{number:>2}{star} {name:<16} _________  {}\n", kind.taken);
+        let plain = kind.name.replace('_', " ");
+        text += &format!("{number:>2}{star} {plain:<16} _________  {}\n", kind.taken);
         text += &format!("{:32}({})\n", "", kind.term);
         if let Some(known) = order.and_then(|order| known(kind, order)) {
             text += &format!("{:32}{known}\n", "");
@@ -151,8 +151,11 @@ pub fn page(kinds: &[&Kind], order: Option<&Order>) -> Drawing {
         y += 3.1;
     }
     for i in 1..=SEEN {
-        let y = PAGE.1 - MARGIN + 4.0 - 7.0 * (SEEN - i) as f64;
-        let (from, to) = (Point::new(MARGIN, y), Point::new(PAGE.0 - MARGIN, y));
+        let level = PAGE.1 - MARGIN + 4.0 - 7.0 * (SEEN - i) as f64;
+        let (from, to) = (
+            Point::new(MARGIN, level),
+            Point::new(PAGE.0 - MARGIN, level),
+        );
         page.rule(from, to, Pen::full(0.2));
     }
     page
@@ -204,15 +207,15 @@ fn table(page: &mut Drawing, kinds: &[&Kind], order: Option<&Order>) {
         page.write(Text::new(&term, (at, y + 3.2), 1.7).grey(0.3));
         let lines = font::wrap(kind.taken, 1.8, false, wide - WRITE - 6.0);
         for (n, line) in lines.iter().take(2).enumerate() {
-            let at = (x + 4.5, y + 6.5 + 3.0 * n as f64);
-            page.write(Text::new(line, at, 1.8));
+            let place = (x + 4.5, y + 6.5 + 3.0 * n as f64);
+            page.write(Text::new(line, place, 1.8));
         }
         let write = Rect::new(x + wide - WRITE, y, x + wide, y + ROW - 2.0);
         page.line(Layer::Page, rectangle(write), Pen::full(0.15));
         let known = order.and_then(|order| Some((order.unit, order.measures.0.get(kind.name)?)));
         if let Some((unit, measure)) = known {
-            let at = Point::new(write.x0 + 1.5, write.y0 + 3.2);
-            let known = match measure.origin {
+            let place = Point::new(write.x0 + 1.5, write.y0 + 3.2);
+            let value = match measure.origin {
                 Origin::Taken => unit.show(measure.mm),
                 Origin::Derived if measure.open > 0.0 => {
                     format!(
@@ -223,7 +226,7 @@ fn table(page: &mut Drawing, kinds: &[&Kind], order: Option<&Order>) {
                 }
                 Origin::Derived => format!("({})", unit.show(measure.mm)),
             };
-            page.write(Text::new(&known, at, 1.7).grey(0.3));
+            page.write(Text::new(&value, place, 1.7).grey(0.3));
         }
     }
     let note = match most.is_empty() {

@@ -91,8 +91,8 @@ fn drawn(
 /// Puts the views of a garment that is not seen as it is worn one below the other.
 fn beside(views: &[Option<Drawing>]) -> Option<Drawing> {
     let mut column = Drawing::new("", 0.0, 0.0);
-    let words = WAYS.iter().skip(WAYS.len() - views.len());
-    for (view, (.., words)) in views.iter().zip(words) {
+    let ways = WAYS.iter().skip(WAYS.len() - views.len());
+    for (view, (.., words)) in views.iter().zip(ways) {
         let Some(view) = view else {
             continue;
         };
@@ -148,8 +148,8 @@ pub fn sheet(views: &[Views], order: &Order) -> Drawing {
     let title = font::clean(&words::client(order));
     let mut sheet = Drawing::new(&title, 0.0, 0.0);
     let (mut y, mut width) = (26.0, 0.0_f64);
-    for views in views {
-        let row: Vec<&Drawing> = views.worn.iter().chain(&views.beside).collect();
+    for garment in views {
+        let row: Vec<&Drawing> = garment.worn.iter().chain(&garment.beside).collect();
         let mut x = 10.0;
         let tall = row.iter().map(|view| view.height).fold(0.0, f64::max);
         for view in row {

@@ -101,9 +101,9 @@ fn seams(moved: &[MovedGarment]) -> Markup {
 
 /// Lays the new garment, thick, over the old one, thin, from the front and the back.
 fn over(reading: &Reading, now: &Now, garment: &str) -> Markup {
-    let of = |reading: &Reading, seen: Seen, prefix: &str| {
+    let of = |from: &Reading, seen: Seen, prefix: &str| {
         let prefix = format!("{prefix}-{garment}-{}-", seen.word());
-        Suit::in_lines(reading.drafted.as_ref()?).garment(garment, seen, &prefix)
+        Suit::in_lines(from.drafted.as_ref()?).garment(garment, seen, &prefix)
     };
     html! {
         @for seen in Seen::WORN {

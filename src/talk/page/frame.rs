@@ -63,12 +63,12 @@ pub(super) fn placed(now: &Now, all: &[Question], at: &str) -> Option<Placed> {
     }
     let open = || all.iter().position(|asked| !asked.settled);
     let i = found.or_else(open).unwrap_or_default();
-    let at = |i: Option<usize>| i.and_then(|i| all.get(i)).map(|asked| asked.at.clone());
+    let address = |n: Option<usize>| n.and_then(|n| all.get(n)).map(|asked| asked.at.clone());
     Some(Placed {
         question: all.get(i)?.clone(),
         number: i + 1,
         count,
-        before: at(i.checked_sub(1)),
-        after: at(Some(i + 1)),
+        before: address(i.checked_sub(1)),
+        after: address(Some(i + 1)),
     })
 }

@@ -67,9 +67,9 @@ impl App {
         });
         let weak = Arc::downgrade(&app);
         let changed = move |now: &Arc<Now>| {
-            if let Some(app) = weak.upgrade() {
-                app.tell(Heard::Changed(now.revision));
-                app.lengths.want(now);
+            if let Some(open) = weak.upgrade() {
+                open.tell(Heard::Changed(now.revision));
+                open.lengths.want(now);
             }
         };
         let talk = Talk::begin(order, out, Box::new(changed))?;
