@@ -28,24 +28,24 @@ impl Unit {
     /// Returns the millimetres in one.
     pub fn mm(self) -> f64 {
         match self {
-            Unit::Cm => 10.0,
-            Unit::Inch => INCH,
+            Self::Cm => 10.0,
+            Self::Inch => INCH,
         }
     }
 
     /// Returns its name as an order writes it: `cm`, `in`.
     pub fn name(self) -> &'static str {
         match self {
-            Unit::Cm => "cm",
-            Unit::Inch => "in",
+            Self::Cm => "cm",
+            Self::Inch => "in",
         }
     }
 
     /// Returns its name in a sentence: `cm`, `inches`.
     pub fn spoken(self) -> &'static str {
         match self {
-            Unit::Cm => "cm",
-            Unit::Inch => "inches",
+            Self::Cm => "cm",
+            Self::Inch => "inches",
         }
     }
 
@@ -61,8 +61,8 @@ impl Unit {
             return format!("{:e}", mm / self.mm());
         }
         match self {
-            Unit::Cm => decimal(mm / 10.0, 1),
-            Unit::Inch => fraction(mm / INCH, 8),
+            Self::Cm => decimal(mm / 10.0, 1),
+            Self::Inch => fraction(mm / INCH, 8),
         }
     }
 
@@ -70,24 +70,24 @@ impl Unit {
     /// sixteenth of an inch.
     pub fn fine(self, mm: f64) -> String {
         match self {
-            Unit::Cm => decimal(mm / 10.0, 2),
-            Unit::Inch => fraction(mm / INCH, 16),
+            Self::Cm => decimal(mm / 10.0, 2),
+            Self::Inch => fraction(mm / INCH, 16),
         }
     }
 
     /// Writes a length of cloth, with its unit: `2.90 m`, `3 1/4 yd` to the eighth of a yard.
     pub fn cloth(self, mm: f64) -> String {
         match self {
-            Unit::Cm => format!("{:.2} m", mm / 1000.0),
-            Unit::Inch => format!("{} yd", fraction(mm / YARD, 8)),
+            Self::Cm => format!("{:.2} m", mm / 1000.0),
+            Self::Inch => format!("{} yd", fraction(mm / YARD, 8)),
         }
     }
 
     /// Writes a long way, with its unit: `310 m`, `339 yd`.
     pub fn far(self, mm: f64) -> String {
         match self {
-            Unit::Cm => format!("{:.0} m", mm / 1000.0),
-            Unit::Inch => format!("{:.0} yd", mm / YARD),
+            Self::Cm => format!("{:.0} m", mm / 1000.0),
+            Self::Inch => format!("{:.0} yd", mm / YARD),
         }
     }
 
@@ -95,28 +95,28 @@ impl Unit {
     /// `under 1/16 in` where it is less than a tape shows.
     pub fn small(self, mm: f64) -> String {
         match self {
-            Unit::Cm => format!("{} mm", decimal(mm, 1)),
-            Unit::Inch if mm > 0.0 && mm < INCH / 32.0 => "under 1/16 in".to_owned(),
-            Unit::Inch => format!("{} in", self.fine(mm)),
+            Self::Cm => format!("{} mm", decimal(mm, 1)),
+            Self::Inch if mm > 0.0 && mm < INCH / 32.0 => "under 1/16 in".to_owned(),
+            Self::Inch => format!("{} in", self.fine(mm)),
         }
     }
 
     /// Writes an area, with its unit: `120 cm²`, `19 sq in`.
     pub fn area(self, square_mm: f64) -> String {
         match self {
-            Unit::Cm => format!("{:.0} cm²", square_mm / 100.0),
-            Unit::Inch => format!("{:.0} sq in", square_mm / (INCH * INCH)),
+            Self::Cm => format!("{:.0} cm²", square_mm / 100.0),
+            Self::Inch => format!("{:.0} sq in", square_mm / (INCH * INCH)),
         }
     }
 
     /// Writes a length as a TOML value that an order reads back as the same: `7.5`, `"3 in"`.
     ///
     /// `bare` is the unit in which a number without a unit is read there.
-    pub fn written(self, mm: f64, bare: Unit) -> String {
+    pub fn written(self, mm: f64, bare: Self) -> String {
         if self == bare {
             match self {
-                Unit::Cm => decimal(mm / 10.0, 1),
-                Unit::Inch => match fraction(mm / INCH, 8) {
+                Self::Cm => decimal(mm / 10.0, 1),
+                Self::Inch => match fraction(mm / INCH, 8) {
                     whole if !whole.contains('/') => whole,
                     parts => format!("\"{parts}\""),
                 },
@@ -146,8 +146,8 @@ impl Unit {
     /// Returns the finest step of [`Unit::show`], in mm.
     fn step(self) -> f64 {
         match self {
-            Unit::Cm => 1.0,
-            Unit::Inch => INCH / 8.0,
+            Self::Cm => 1.0,
+            Self::Inch => INCH / 8.0,
         }
     }
 }

@@ -15,7 +15,7 @@ struct Bench {
 
 impl Bench {
     fn new() -> Self {
-        let bench = Bench {
+        let bench = Self {
             folder: tempfile::tempdir().unwrap(),
         };
         bench.order(&trousers());

@@ -178,7 +178,7 @@ impl Level {
     }
 
     /// Returns the level of half as many cells, each the mean of what it covers.
-    fn halved(&self) -> Level {
+    fn halved(&self) -> Self {
         let width = self.width.div_ceil(2);
         let height = self.height.div_ceil(2);
         let (columns, rows) = (shares(self.width, width), shares(self.height, height));
@@ -199,7 +199,7 @@ impl Level {
             };
             (0..width).map(of)
         });
-        Level {
+        Self {
             width,
             height,
             cells: cells.collect(),

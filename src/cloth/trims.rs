@@ -57,10 +57,10 @@ pub enum Make {
 
 impl Make {
     /// The makes and the words for them in an order.
-    pub const WORDS: [(&'static str, Make); 3] = [
-        ("horn", Make::Horn),
-        ("mother_of_pearl", Make::MotherOfPearl),
-        ("covered", Make::Covered),
+    pub const WORDS: [(&'static str, Self); 3] = [
+        ("horn", Self::Horn),
+        ("mother_of_pearl", Self::MotherOfPearl),
+        ("covered", Self::Covered),
     ];
 
     /// Finds the make that a word stands for.

@@ -20,28 +20,28 @@ impl Way {
     /// Returns the direction as a unit vector.
     pub fn unit(self) -> Vec2 {
         match self {
-            Way::Down => Vec2::new(0.0, 1.0),
-            Way::Up => Vec2::new(0.0, -1.0),
-            Way::Forward => Vec2::new(1.0, 0.0),
-            Way::Back => Vec2::new(-1.0, 0.0),
+            Self::Down => Vec2::new(0.0, 1.0),
+            Self::Up => Vec2::new(0.0, -1.0),
+            Self::Forward => Vec2::new(1.0, 0.0),
+            Self::Back => Vec2::new(-1.0, 0.0),
         }
     }
 
     fn word(self) -> &'static str {
         match self {
-            Way::Down => "down",
-            Way::Up => "up",
-            Way::Forward => "forward",
-            Way::Back => "back",
+            Self::Down => "down",
+            Self::Up => "up",
+            Self::Forward => "forward",
+            Self::Back => "back",
         }
     }
 
     fn opposite(self) -> Self {
         match self {
-            Way::Down => Way::Up,
-            Way::Up => Way::Down,
-            Way::Forward => Way::Back,
-            Way::Back => Way::Forward,
+            Self::Down => Self::Up,
+            Self::Up => Self::Down,
+            Self::Forward => Self::Back,
+            Self::Back => Self::Forward,
         }
     }
 }
@@ -106,42 +106,42 @@ impl How {
     /// Returns the points it starts from.
     pub fn points(&self) -> Vec<usize> {
         match self {
-            How::Start(_) | How::Along(..) | How::Meets(..) => vec![],
-            How::Straight(p, ..) | How::Aslant(p, ..) | How::OnLevel(_, p) => vec![*p],
-            How::Toward(p, q, _)
-            | How::Square(p, q, _)
-            | How::Between(p, q, _)
-            | How::Level(p, q)
-            | How::Turned(p, q, _) => vec![*p, *q],
-            How::Mirrored(p, q, r) => vec![*p, *q, *r],
+            Self::Start(_) | Self::Along(..) | Self::Meets(..) => vec![],
+            Self::Straight(p, ..) | Self::Aslant(p, ..) | Self::OnLevel(_, p) => vec![*p],
+            Self::Toward(p, q, _)
+            | Self::Square(p, q, _)
+            | Self::Between(p, q, _)
+            | Self::Level(p, q)
+            | Self::Turned(p, q, _) => vec![*p, *q],
+            Self::Mirrored(p, q, r) => vec![*p, *q, *r],
         }
     }
 
     /// Returns the curves it lies on.
     pub fn curves(&self) -> Vec<usize> {
         match self {
-            How::Along(on, _) | How::OnLevel(on, _) => on.clone(),
-            How::Meets(a, b) => [a.as_slice(), b.as_slice()].concat(),
+            Self::Along(on, _) | Self::OnLevel(on, _) => on.clone(),
+            Self::Meets(a, b) => [a.as_slice(), b.as_slice()].concat(),
             _ => vec![],
         }
     }
 
     /// Returns the same step with other numbers for its points and curves.
-    pub fn numbered(&self, p: impl Fn(usize) -> usize, c: impl Fn(usize) -> usize) -> How {
+    pub fn numbered(&self, p: impl Fn(usize) -> usize, c: impl Fn(usize) -> usize) -> Self {
         let curves = |on: &[usize]| on.iter().map(|n| c(*n)).collect::<Vec<_>>();
         match self {
-            How::Start(at) => How::Start(*at),
-            How::Straight(a, way, mm) => How::Straight(p(*a), *way, *mm),
-            How::Aslant(a, degrees, mm) => How::Aslant(p(*a), *degrees, *mm),
-            How::Toward(a, b, mm) => How::Toward(p(*a), p(*b), *mm),
-            How::Square(a, b, mm) => How::Square(p(*a), p(*b), *mm),
-            How::Between(a, b, part) => How::Between(p(*a), p(*b), *part),
-            How::Level(a, b) => How::Level(p(*a), p(*b)),
-            How::Mirrored(a, b, d) => How::Mirrored(p(*a), p(*b), p(*d)),
-            How::Turned(a, b, degrees) => How::Turned(p(*a), p(*b), *degrees),
-            How::Along(on, mm) => How::Along(curves(on), *mm),
-            How::OnLevel(on, a) => How::OnLevel(curves(on), p(*a)),
-            How::Meets(on, other) => How::Meets(curves(on), curves(other)),
+            Self::Start(at) => Self::Start(*at),
+            Self::Straight(a, way, mm) => Self::Straight(p(*a), *way, *mm),
+            Self::Aslant(a, degrees, mm) => Self::Aslant(p(*a), *degrees, *mm),
+            Self::Toward(a, b, mm) => Self::Toward(p(*a), p(*b), *mm),
+            Self::Square(a, b, mm) => Self::Square(p(*a), p(*b), *mm),
+            Self::Between(a, b, part) => Self::Between(p(*a), p(*b), *part),
+            Self::Level(a, b) => Self::Level(p(*a), p(*b)),
+            Self::Mirrored(a, b, d) => Self::Mirrored(p(*a), p(*b), p(*d)),
+            Self::Turned(a, b, degrees) => Self::Turned(p(*a), p(*b), *degrees),
+            Self::Along(on, mm) => Self::Along(curves(on), *mm),
+            Self::OnLevel(on, a) => Self::OnLevel(curves(on), p(*a)),
+            Self::Meets(on, other) => Self::Meets(curves(on), curves(other)),
         }
     }
 
@@ -157,22 +157,22 @@ impl How {
             }
         };
         Some(match self {
-            How::Start(point) => *point,
-            How::Straight(p, way, mm) => at(*p)? + way.unit() * *mm,
-            How::Aslant(p, degrees, mm) => at(*p)? + Vec2::from_angle(degrees.to_radians()) * *mm,
-            How::Toward(p, q, mm) => at(*p)? + unit(at(*p)?, at(*q)?) * *mm,
+            Self::Start(point) => *point,
+            Self::Straight(p, way, mm) => at(*p)? + way.unit() * *mm,
+            Self::Aslant(p, degrees, mm) => at(*p)? + Vec2::from_angle(degrees.to_radians()) * *mm,
+            Self::Toward(p, q, mm) => at(*p)? + unit(at(*p)?, at(*q)?) * *mm,
             // y points down, so a quarter turn clockwise, to the right of the way, is (-y, x).
-            How::Square(p, q, mm) => {
+            Self::Square(p, q, mm) => {
                 let way = unit(at(*p)?, at(*q)?);
                 at(*p)? + way.turn_90() * *mm
             }
-            How::Between(p, q, part) => at(*p)?.lerp(at(*q)?, *part),
-            How::Level(p, q) => Point::new(at(*p)?.x, at(*q)?.y),
-            How::Mirrored(p, a, b) => Affine::reflect(at(*a)?, at(*b)? - at(*a)?) * at(*p)?,
-            How::Turned(p, about, degrees) => {
+            Self::Between(p, q, part) => at(*p)?.lerp(at(*q)?, *part),
+            Self::Level(p, q) => Point::new(at(*p)?.x, at(*q)?.y),
+            Self::Mirrored(p, a, b) => Affine::reflect(at(*a)?, at(*b)? - at(*a)?) * at(*p)?,
+            Self::Turned(p, about, degrees) => {
                 Affine::rotate_about(degrees.to_radians(), at(*about)?) * at(*p)?
             }
-            How::Along(..) | How::OnLevel(..) | How::Meets(..) => return None,
+            Self::Along(..) | Self::OnLevel(..) | Self::Meets(..) => return None,
         })
     }
 
@@ -183,53 +183,55 @@ impl How {
             return format!("same place as {from}");
         }
         match self {
-            How::Start(at) => match shift(at.to_vec2(), unit) {
+            Self::Start(at) => match shift(at.to_vec2(), unit) {
                 Some(shift) => format!("begin {shift}"),
                 None => "begin here".to_owned(),
             },
-            How::Straight(p, way, mm) => {
+            Self::Straight(p, way, mm) => {
                 let way = if *mm < 0.0 { way.opposite() } else { *way };
                 format!("from {p}, {} {}", way.word(), long(*mm))
             }
-            How::Aslant(p, degrees, mm) => {
+            Self::Aslant(p, degrees, mm) => {
                 let turn = if *mm < 0.0 { 180.0 } else { 0.0 };
                 let way = angle(degrees + turn);
                 format!("from {p}, {} at {way}°", long(*mm))
             }
-            How::Toward(p, q, mm) => {
+            Self::Toward(p, q, mm) => {
                 let toward = if *mm < 0.0 { "away from" } else { "toward" };
                 format!("from {p} {toward} {q}, {}", long(*mm))
             }
-            How::Square(p, q, mm) => {
+            Self::Square(p, q, mm) => {
                 let side = if *mm >= 0.0 { "right" } else { "left" };
                 let mm = long(*mm);
                 format!("at {p}, square to {p}–{q} to the {side}, {mm}")
             }
-            How::Between(p, q, part) => {
+            Self::Between(p, q, part) => {
                 let part = crate::units::decimal(*part, 4);
                 format!("between {p} and {q}, {part} of the way")
             }
-            How::Level(p, q) => format!("plumb from {p}, on the level of {q}"),
-            How::Mirrored(p, a, b) => {
+            Self::Level(p, q) => format!("plumb from {p}, on the level of {q}"),
+            Self::Mirrored(p, a, b) => {
                 format!("{p} mirrored about {a}–{b}")
             }
-            How::Turned(p, about, degrees) => {
+            Self::Turned(p, about, degrees) => {
                 format!("{p} turned about {about} by {}°", signed(*degrees))
             }
-            How::Along(on, mm) if is_nothing(*mm, unit) => format!("at the start of {}", names(on)),
-            How::Along(on, mm) => format!("on {}, {} from its start", names(on), long(*mm)),
-            How::OnLevel(on, p) => format!("on {}, on the level of {p}", names(on)),
-            How::Meets(on, other) => format!("where {} meets {}", names(on), names(other)),
+            Self::Along(on, mm) if is_nothing(*mm, unit) => {
+                format!("at the start of {}", names(on))
+            }
+            Self::Along(on, mm) => format!("on {}, {} from its start", names(on), long(*mm)),
+            Self::OnLevel(on, p) => format!("on {}, on the level of {p}", names(on)),
+            Self::Meets(on, other) => format!("where {} meets {}", names(on), names(other)),
         }
     }
 
     /// Returns the point that the step starts from where the length from there is too short to chalk.
     fn stays(&self, unit: Unit) -> Option<usize> {
         match self {
-            How::Straight(p, _, mm)
-            | How::Aslant(p, _, mm)
-            | How::Toward(p, _, mm)
-            | How::Square(p, _, mm) => is_nothing(*mm, unit).then_some(*p),
+            Self::Straight(p, _, mm)
+            | Self::Aslant(p, _, mm)
+            | Self::Toward(p, _, mm)
+            | Self::Square(p, _, mm) => is_nothing(*mm, unit).then_some(*p),
             _ => None,
         }
     }
@@ -239,48 +241,48 @@ impl Drawn {
     /// Returns the points it is drawn by.
     pub fn points(&self) -> Vec<usize> {
         match self {
-            Drawn::Line(a, b) | Drawn::Mirrored(_, a, b) => vec![*a, *b],
-            Drawn::Through(knots) => knots.iter().map(|(n, _)| *n).collect(),
-            Drawn::Turned(_, p, _) | Drawn::Stretched(_, p, _) => vec![*p],
-            Drawn::Joined(_)
-            | Drawn::Moved(..)
-            | Drawn::StartMoved(..)
-            | Drawn::EndMoved(..)
-            | Drawn::Beside(..) => vec![],
+            Self::Line(a, b) | Self::Mirrored(_, a, b) => vec![*a, *b],
+            Self::Through(knots) => knots.iter().map(|(n, _)| *n).collect(),
+            Self::Turned(_, p, _) | Self::Stretched(_, p, _) => vec![*p],
+            Self::Joined(_)
+            | Self::Moved(..)
+            | Self::StartMoved(..)
+            | Self::EndMoved(..)
+            | Self::Beside(..) => vec![],
         }
     }
 
     /// Returns the curves it is drawn from.
     pub fn curves(&self) -> &[usize] {
         match self {
-            Drawn::Line(..) | Drawn::Through(_) => &[],
-            Drawn::Joined(on)
-            | Drawn::Moved(on, _)
-            | Drawn::StartMoved(on, _)
-            | Drawn::EndMoved(on, _)
-            | Drawn::Mirrored(on, ..)
-            | Drawn::Turned(on, ..)
-            | Drawn::Stretched(on, ..)
-            | Drawn::Beside(on, _) => on,
+            Self::Line(..) | Self::Through(_) => &[],
+            Self::Joined(on)
+            | Self::Moved(on, _)
+            | Self::StartMoved(on, _)
+            | Self::EndMoved(on, _)
+            | Self::Mirrored(on, ..)
+            | Self::Turned(on, ..)
+            | Self::Stretched(on, ..)
+            | Self::Beside(on, _) => on,
         }
     }
 
     /// Returns the same step with other numbers for its points and curves.
-    pub fn numbered(&self, p: impl Fn(usize) -> usize, c: impl Fn(usize) -> usize) -> Drawn {
+    pub fn numbered(&self, p: impl Fn(usize) -> usize, c: impl Fn(usize) -> usize) -> Self {
         let curves = |on: &[usize]| on.iter().map(|n| c(*n)).collect::<Vec<_>>();
         match self {
-            Drawn::Line(a, b) => Drawn::Line(p(*a), p(*b)),
-            Drawn::Through(knots) => {
-                Drawn::Through(knots.iter().map(|(n, way)| (p(*n), *way)).collect())
+            Self::Line(a, b) => Self::Line(p(*a), p(*b)),
+            Self::Through(knots) => {
+                Self::Through(knots.iter().map(|(n, way)| (p(*n), *way)).collect())
             }
-            Drawn::Joined(on) => Drawn::Joined(curves(on)),
-            Drawn::Moved(on, by) => Drawn::Moved(curves(on), *by),
-            Drawn::StartMoved(on, by) => Drawn::StartMoved(curves(on), *by),
-            Drawn::EndMoved(on, by) => Drawn::EndMoved(curves(on), *by),
-            Drawn::Mirrored(on, a, b) => Drawn::Mirrored(curves(on), p(*a), p(*b)),
-            Drawn::Turned(on, about, degrees) => Drawn::Turned(curves(on), p(*about), *degrees),
-            Drawn::Stretched(on, from, times) => Drawn::Stretched(curves(on), p(*from), *times),
-            Drawn::Beside(on, mm) => Drawn::Beside(curves(on), *mm),
+            Self::Joined(on) => Self::Joined(curves(on)),
+            Self::Moved(on, by) => Self::Moved(curves(on), *by),
+            Self::StartMoved(on, by) => Self::StartMoved(curves(on), *by),
+            Self::EndMoved(on, by) => Self::EndMoved(curves(on), *by),
+            Self::Mirrored(on, a, b) => Self::Mirrored(curves(on), p(*a), p(*b)),
+            Self::Turned(on, about, degrees) => Self::Turned(curves(on), p(*about), *degrees),
+            Self::Stretched(on, from, times) => Self::Stretched(curves(on), p(*from), *times),
+            Self::Beside(on, mm) => Self::Beside(curves(on), *mm),
         }
     }
 
@@ -297,8 +299,8 @@ impl Drawn {
             None => names(on),
         };
         match self {
-            Drawn::Line(a, b) => format!("straight from {a} to {b}"),
-            Drawn::Through(knots) => {
+            Self::Line(a, b) => format!("straight from {a} to {b}"),
+            Self::Through(knots) => {
                 let knots: Vec<String> = knots
                     .iter()
                     .map(|(n, way)| match way {
@@ -308,22 +310,22 @@ impl Drawn {
                     .collect();
                 format!("a curve through {}", knots.join(", "))
             }
-            Drawn::Joined(on) => format!("along {}", names(on)),
-            Drawn::Moved(on, by) => moved(on, *by, "", ""),
-            Drawn::StartMoved(on, by) => moved(on, *by, "start", "end"),
-            Drawn::EndMoved(on, by) => moved(on, *by, "end", "start"),
-            Drawn::Mirrored(on, a, b) => {
+            Self::Joined(on) => format!("along {}", names(on)),
+            Self::Moved(on, by) => moved(on, *by, "", ""),
+            Self::StartMoved(on, by) => moved(on, *by, "start", "end"),
+            Self::EndMoved(on, by) => moved(on, *by, "end", "start"),
+            Self::Mirrored(on, a, b) => {
                 format!("{} mirrored about {a}–{b}", names(on))
             }
-            Drawn::Turned(on, about, degrees) => format!(
+            Self::Turned(on, about, degrees) => format!(
                 "{} turned about {} by {}°",
                 names(on),
                 about,
                 signed(*degrees)
             ),
-            Drawn::Stretched(on, ..) => format!("trace from the sheet, after {}", names(on)),
-            Drawn::Beside(on, mm) if is_nothing(*mm, unit) => names(on),
-            Drawn::Beside(on, mm) => {
+            Self::Stretched(on, ..) => format!("trace from the sheet, after {}", names(on)),
+            Self::Beside(on, mm) if is_nothing(*mm, unit) => names(on),
+            Self::Beside(on, mm) => {
                 let side = if *mm >= 0.0 { "right" } else { "left" };
                 format!(
                     "beside {}, {} to the {side}",

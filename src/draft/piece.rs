@@ -32,8 +32,8 @@ impl Material {
     /// body. Canvas, felt and pocketing are used either side up (common practice, no source).
     pub fn has_face(self) -> bool {
         match self {
-            Material::Cloth | Material::Lining | Material::SleeveLining => true,
-            Material::Canvas | Material::Felt | Material::Pocketing => false,
+            Self::Cloth | Self::Lining | Self::SleeveLining => true,
+            Self::Canvas | Self::Felt | Self::Pocketing => false,
         }
     }
 }
@@ -52,8 +52,8 @@ impl Count {
     /// Returns how many pieces of cloth are cut in all.
     pub fn total(self) -> u32 {
         match self {
-            Count::Alike(n) => n,
-            Count::Pairs(n) => 2 * n,
+            Self::Alike(n) => n,
+            Self::Pairs(n) => 2 * n,
         }
     }
 }

@@ -86,16 +86,16 @@ struct Part {
 
 impl Part {
     /// Divides the part at its middle parameter.
-    fn halves(self) -> [Part; 2] {
+    fn halves(self) -> [Self; 2] {
         let middle = 0.5 * (self.from + self.to);
         let (first, second) = self.segment.subdivide();
         [
-            Part {
+            Self {
                 segment: first,
                 from: self.from,
                 to: middle,
             },
-            Part {
+            Self {
                 segment: second,
                 from: middle,
                 to: self.to,

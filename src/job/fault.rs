@@ -64,25 +64,23 @@ impl JobFault {
     pub fn words(&self, unit: Unit) -> String {
         let lines = |lines: Vec<String>| lines.join("\n");
         match self {
-            JobFault::Block(faults) => lines(faults.iter().map(ToString::to_string).collect()),
-            JobFault::Pattern(faults) => {
-                lines(faults.iter().map(|fault| fault.words(unit)).collect())
-            }
-            JobFault::Lay { material, fault } => {
+            Self::Block(faults) => lines(faults.iter().map(ToString::to_string).collect()),
+            Self::Pattern(faults) => lines(faults.iter().map(|fault| fault.words(unit)).collect()),
+            Self::Lay { material, fault } => {
                 let (material, fault) = (words::material(*material), fault.words(unit));
                 format!("the {material} cannot be laid: {fault}")
             }
-            JobFault::TooLong { material, needs } => {
+            Self::TooLong { material, needs } => {
                 let material = words::material(*material);
                 let (needs, most) = (unit.cloth(*needs), unit.far(LONGEST_LAY));
                 format!("the {material} cannot be laid: it needs {needs}, and {most} is the most")
             }
-            JobFault::OtherCloth { orders: [a, b] } => {
+            Self::OtherCloth { orders: [a, b] } => {
                 format!("`{a}` and `{b}` are not of the same cloth and cannot be laid together")
             }
-            JobFault::NoOrder => "no order to lay".to_owned(),
-            JobFault::Choices(fault) => fault.message.clone(),
-            JobFault::Sheets(fault) => fault.to_string(),
+            Self::NoOrder => "no order to lay".to_owned(),
+            Self::Choices(fault) => fault.message.clone(),
+            Self::Sheets(fault) => fault.to_string(),
         }
     }
 }
@@ -91,14 +89,13 @@ impl Error for JobFault {
     /// Returns the fault of the stage that failed; of several, the first.
     fn source(&self) -> Option<&(dyn Error + 'static)> {
         match self {
-            JobFault::Block(faults) => faults.first().map(|fault| fault as _),
-            JobFault::Pattern(faults) => faults.first().map(|fault| fault as _),
-            JobFault::Lay { fault, .. } => Some(fault),
-            JobFault::Sheets(fault) => Some(fault),
-            JobFault::TooLong { .. }
-            | JobFault::OtherCloth { .. }
-            | JobFault::NoOrder
-            | JobFault::Choices(_) => None,
+            Self::Block(faults) => faults.first().map(|fault| fault as _),
+            Self::Pattern(faults) => faults.first().map(|fault| fault as _),
+            Self::Lay { fault, .. } => Some(fault),
+            Self::Sheets(fault) => Some(fault),
+            Self::TooLong { .. } | Self::OtherCloth { .. } | Self::NoOrder | Self::Choices(_) => {
+                None
+            }
         }
     }
 }
@@ -106,25 +103,23 @@ impl Error for JobFault {
 impl JobFault {
     /// Names the material that cannot be laid.
     pub(super) fn lay(material: Material, fault: LayFault) -> Self {
-        JobFault::Lay { material, fault }
+        Self::Lay { material, fault }
     }
 
     /// Tells the fault to whoever gave the order: where a block fails, what to look at first, what to do.
     pub fn diagnostics(&self, order: &Order) -> Vec<Diagnostic> {
         let one = || Diagnostic::error(self.words(order.unit));
         match self {
-            JobFault::Block(faults) => {
-                causes::told(faults.iter().map(block_fault).collect(), order)
-            }
-            JobFault::Pattern(faults) => causes::told(unproven(faults, order.unit), order),
-            JobFault::OtherCloth { .. } => {
+            Self::Block(faults) => causes::told(faults.iter().map(block_fault).collect(), order),
+            Self::Pattern(faults) => causes::told(unproven(faults, order.unit), order),
+            Self::OtherCloth { .. } => {
                 vec![one().help("their [cloth] sections must be the same")]
             }
-            JobFault::Choices(fault) => vec![(**fault).clone()],
-            JobFault::Sheets(fault) => fault
+            Self::Choices(fault) => vec![(**fault).clone()],
+            Self::Sheets(fault) => fault
                 .help()
                 .map_or_else(|| vec![one()], |help| vec![one().help(help)]),
-            JobFault::Lay { .. } | JobFault::TooLong { .. } | JobFault::NoOrder => vec![one()],
+            Self::Lay { .. } | Self::TooLong { .. } | Self::NoOrder => vec![one()],
         }
     }
 }

@@ -20,7 +20,7 @@ impl Arrangement {
     /// Parts in these positions, all weights 1.
     pub(super) fn new(packing: &Packing, positions: Vec<Position>) -> Self {
         let count = positions.len();
-        let mut arrangement = Arrangement {
+        let mut arrangement = Self {
             positions,
             overlaps: vec![0.0; count * count],
             weights: vec![1.0; count * count],

@@ -27,7 +27,7 @@ pub(super) struct Construction {
 impl Construction {
     /// Begins with the largest parts first.
     pub(super) fn new(packing: &Packing, first: &Solution) -> Self {
-        Construction {
+        Self {
             order: packing.by_decreasing_area(),
             positions: first.positions.clone(),
             length: first.length(),

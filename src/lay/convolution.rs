@@ -164,7 +164,7 @@ impl Directions {
         let edges = corners.iter().enumerate();
         let mut sorted: Vec<(f64, usize)> = edges.map(|(i, c)| (angle(c.after), i)).collect();
         sorted.sort_by(|p, q| p.0.total_cmp(&q.0).then(p.1.cmp(&q.1)));
-        Directions { sorted }
+        Self { sorted }
     }
 
     /// Lists the edges whose directions lie between two, counter-clockwise, ends included. Some may lie a hair

@@ -29,7 +29,7 @@ impl DepthGrid {
 
     /// A grid for a region with a box of this half size, of which nothing is known yet.
     pub(super) fn new(half: Vec2) -> Self {
-        DepthGrid {
+        Self {
             half,
             scale: scale(half),
             // No point is deeper than half the box, which 253 steps reach.

@@ -18,7 +18,7 @@ pub(super) struct Edge {
 impl Edge {
     /// The edge between two points that are not the same.
     pub(super) fn new(from: Point, to: Point) -> Self {
-        Edge {
+        Self {
             from,
             to,
             along: to - from,

@@ -22,7 +22,7 @@ pub(super) struct EdgeColumns {
 impl EdgeColumns {
     /// Sorts the edges of a region with a box of this half size into columns.
     pub(super) fn new(edges: &[Edge], half: Vec2) -> Self {
-        let mut columns = EdgeColumns {
+        let mut columns = Self {
             half: half.x,
             scale: scale(half).x,
             edges: Vec::new(),

@@ -52,12 +52,12 @@ impl LayFault {
     /// Says it in words, in the reader's unit.
     pub fn words(&self, unit: Unit) -> String {
         match self {
-            LayFault::Outline { name } => {
+            Self::Outline { name } => {
                 format!(
                     "the outline of {name} cannot be laid: it encloses no area, crosses itself, is far too large, or has a hole outside it"
                 )
             }
-            LayFault::TooWide {
+            Self::TooWide {
                 name,
                 needs,
                 usable,
@@ -66,21 +66,21 @@ impl LayFault {
                 unit.show(*needs),
                 unit.show(*usable)
             ),
-            LayFault::OffPattern { name } => format!(
+            Self::OffPattern { name } => format!(
                 "{name} cannot match across the cloth: it is too wide for the repeat; use wider cloth, or lay it open"
             ),
-            LayFault::Matching { name, pieces, by } => format!(
+            Self::Matching { name, pieces, by } => format!(
                 "the repeat cannot match at the {name}: {} and {} would miss by {}, because their other matches hold them",
                 pieces.0,
                 pieces.1,
                 unit.small(*by)
             ),
-            LayFault::TooLong { needs, longest } => format!(
+            Self::TooLong { needs, longest } => format!(
                 "the lay needs {} and only {} may be used",
                 unit.show(*needs),
                 unit.show(*longest)
             ),
-            LayFault::Unsound { found } => format!(
+            Self::Unsound { found } => format!(
                 "the lay failed its check ({found}); nothing was written. Please report this"
             ),
         }

@@ -60,7 +60,7 @@ impl TryFrom<PieceLine> for KeptPiece {
         if ![degrees, x, y].iter().all(|number| number.is_finite()) {
             return Err(format!("`{name}` must lie somewhere"));
         }
-        Ok(KeptPiece {
+        Ok(Self {
             name,
             mirrored,
             plies,
@@ -112,7 +112,7 @@ impl KeptLay {
                 middle: bounds.center() - Vec2::new(lay.usable.0, 0.0),
             })
         });
-        KeptLay {
+        Self {
             name: name.to_owned(),
             width: lay.usable.1 - lay.usable.0,
             length: lay.length,

@@ -83,7 +83,7 @@ impl NoFitRegion {
             .take(usize::from(u16::MAX))
             .collect();
         let columns = EdgeColumns::new(&edges, half);
-        NoFitRegion {
+        Self {
             contours,
             half,
             scale: scale(half),

@@ -76,7 +76,7 @@ impl NoFitTable {
             flip: shape.flip,
             size: shape.size,
         };
-        NoFitTable {
+        Self {
             copies: shapes.iter().map(copied).collect(),
             rows: bases.iter().map(|_| OnceLock::new()).collect(),
             bases: bases.iter().map(|&base| shapes[base].clone()).collect(),

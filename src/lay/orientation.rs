@@ -46,7 +46,7 @@ impl Orientations {
     /// # Errors
     /// When the outline of an item bounds no region, or a hole lies outside it.
     pub(super) fn new(items: &[Item], gap: f64) -> Result<Self, LayFault> {
-        let mut orientations = Orientations {
+        let mut orientations = Self {
             shapes: Vec::new(),
             nets: Vec::new(),
             whole: Vec::new(),

@@ -58,11 +58,11 @@ impl Note {
     /// Says it in words, in the reader's unit.
     pub fn words(&self, unit: Unit) -> String {
         match self {
-            Note::LeftOver { name, area } => format!(
+            Self::LeftOver { name, area } => format!(
                 "{name} is cut through the upper ply only: {} of cloth under it is left over",
                 unit.area(*area)
             ),
-            Note::AtHand {
+            Self::AtHand {
                 number,
                 between: (from, to),
             } => format!(
@@ -70,7 +70,7 @@ impl Note {
                 unit.number(*from),
                 unit.show(*to)
             ),
-            Note::Stopped => {
+            Self::Stopped => {
                 "The search was stopped early; a longer search may find a shorter lay.".to_owned()
             }
         }

@@ -73,7 +73,7 @@ impl Step {
             let chord = c.at - a.at;
             let out = (b.at - a.at).cross(chord).abs() / chord.hypot();
             let used = a.used.max(b.used).max(c.used);
-            return Some(Step {
+            return Some(Self {
                 index,
                 meet: None,
                 moved: used + out,
@@ -94,7 +94,7 @@ impl Step {
         let edge = c.at - b.at;
         let out = (meet - b.at).cross(edge).abs() / edge.hypot();
         let used = b.used.max(c.used);
-        Some(Step {
+        Some(Self {
             index,
             meet: Some(meet),
             moved: used + out,

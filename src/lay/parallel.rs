@@ -34,11 +34,11 @@ impl Threads {
     /// This many threads, or the caller's.
     pub(super) fn new(count: Option<usize>) -> Self {
         match count {
-            None => Threads::Callers,
-            Some(0 | 1) => Threads::One,
+            None => Self::Callers,
+            Some(0 | 1) => Self::One,
             Some(count) => {
                 let pool = rayon::ThreadPoolBuilder::new().num_threads(count);
-                pool.build().map_or(Threads::One, Threads::Own)
+                pool.build().map_or(Self::One, Threads::Own)
             }
         }
     }
@@ -46,9 +46,9 @@ impl Threads {
     /// Does something with each of a list.
     pub(super) fn each<T: Send>(&self, list: &mut [T], act: impl Fn(&mut T) + Sync + Send) {
         match self {
-            Threads::One => list.iter_mut().for_each(act),
-            Threads::Callers => list.par_iter_mut().for_each(act),
-            Threads::Own(pool) => pool.install(|| list.par_iter_mut().for_each(act)),
+            Self::One => list.iter_mut().for_each(act),
+            Self::Callers => list.par_iter_mut().for_each(act),
+            Self::Own(pool) => pool.install(|| list.par_iter_mut().for_each(act)),
         }
     }
 }
@@ -87,7 +87,7 @@ impl ParallelSearch {
                 searcher
             })
             .collect();
-        ParallelSearch {
+        Self {
             searchers,
             built: None,
             whole: strip.clone(),

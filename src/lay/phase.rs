@@ -35,9 +35,9 @@ impl Phase {
         let compressed = (f64::from(of) * COMPRESSED).floor();
         let into = compressed - f64::from(to - round);
         if into < 0.0 {
-            Phase::Exploration
+            Self::Exploration
         } else {
-            Phase::Compression(into / compressed)
+            Self::Compression(into / compressed)
         }
     }
 }

@@ -356,7 +356,7 @@ impl Clock {
             Effort::Seconds(_) => now.checked_sub(made_in).unwrap_or(now),
             Effort::Rounds(_) => now,
         };
-        Clock { began }
+        Self { began }
     }
 
     /// When a search is to stop in the midst of a round.

@@ -87,7 +87,7 @@ pub(super) struct Searcher {
 impl Searcher {
     /// Starts from a lay without overlap.
     pub(super) fn new(packing: &Packing, strip: &Strip, first: &Solution, random: Random) -> Self {
-        let mut searcher = Searcher {
+        let mut searcher = Self {
             whole: strip.clone(),
             strip: strip.clone(),
             construction: Construction::new(packing, first),

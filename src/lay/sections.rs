@@ -58,7 +58,7 @@ impl Sections {
         }
         ends.push(end);
         let count = ends.len() - 1;
-        let mut sections = Sections {
+        let mut sections = Self {
             positions: lay.positions.clone(),
             ends,
             inside: vec![Vec::new(); count],

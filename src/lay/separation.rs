@@ -61,7 +61,7 @@ pub(super) struct Separation {
 impl Separation {
     /// An arrangement that is not to be separated yet.
     pub(super) fn new(packing: &Packing, positions: Vec<Position>) -> Self {
-        Separation {
+        Self {
             arrangement: Arrangement::new(packing, positions),
             least: State {
                 overlap: 0.0,

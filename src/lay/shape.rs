@@ -53,7 +53,7 @@ impl Shape {
         }
         let area = contours.iter().map(|c| signed_area(c)).sum();
         let size = on_grid(bounds.size().to_vec2().to_point()).to_vec2();
-        let shape = Shape {
+        let shape = Self {
             contours,
             size,
             area,
@@ -81,7 +81,7 @@ impl Shape {
             }
             turned
         });
-        Shape {
+        Self {
             contours: contours.collect(),
             ..*self
         }

@@ -22,7 +22,7 @@ impl Solution {
             extent.reach(position.centre.y, size.y / 2.0);
         }
         let last = extent.bay();
-        Solution { positions, last }
+        Self { positions, last }
     }
 
     /// Length of the last bay.

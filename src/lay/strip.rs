@@ -43,7 +43,7 @@ impl Extent {
     /// The extent in the last bay of an empty strip.
     pub(super) fn new(strip: &Strip) -> Self {
         let (start, end) = strip.last();
-        Extent {
+        Self {
             start,
             end,
             alone: strip.bays.len() == 1,
@@ -98,7 +98,7 @@ const JUST_FITS: f64 = 1e-3;
 impl Strip {
     /// A strip of this width without any bay.
     pub(super) fn alone(width: f64) -> Self {
-        Strip {
+        Self {
             width,
             bays: Vec::new(),
             goes_on: [false, false],

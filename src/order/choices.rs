@@ -130,7 +130,7 @@ impl Domain {
     /// Returns the words, each with what it means, in the reader's terms; of another domain none.
     pub fn words(&self, terms: &Terms) -> Vec<(&str, String)> {
         let words = match self {
-            Domain::Word(words) => words.as_slice(),
+            Self::Word(words) => words.as_slice(),
             _ => &[],
         };
         words
@@ -149,24 +149,22 @@ impl Domain {
             .as_float()
             .or_else(|| value.as_integer().map(|i| i as f64));
         match (self, value, number) {
-            (Domain::Word(words), toml::Value::String(word), _) => {
+            (Self::Word(words), toml::Value::String(word), _) => {
                 let known = words.iter().any(|(w, _)| w == word);
                 known
                     .then(|| Choice::Word(word.clone()))
                     .ok_or(format!("`{word}` is not one of its words"))
             }
-            (Domain::Flag, toml::Value::Boolean(flag), _) => Ok(Choice::Flag(*flag)),
-            (Domain::Length(least, most), toml::Value::String(text), _) => {
+            (Self::Flag, toml::Value::Boolean(flag), _) => Ok(Choice::Flag(*flag)),
+            (Self::Length(least, most), toml::Value::String(text), _) => {
                 let cm = parse(text, Unit::Cm)? / 10.0;
                 length_within(cm, *least, *most, unit).map(|cm| Choice::Length(cm * 10.0))
             }
-            (Domain::Length(least, most), _, Some(cm)) => {
+            (Self::Length(least, most), _, Some(cm)) => {
                 length_within(cm, *least, *most, unit).map(|cm| Choice::Length(cm * 10.0))
             }
-            (Domain::Count(..), _, Some(n)) if n.fract() != 0.0 => {
-                Err("it is a whole number".into())
-            }
-            (Domain::Count(least, most) | Domain::Number(least, most), _, Some(n)) => {
+            (Self::Count(..), _, Some(n)) if n.fract() != 0.0 => Err("it is a whole number".into()),
+            (Self::Count(least, most) | Self::Number(least, most), _, Some(n)) => {
                 within(n, *least, *most).map(Choice::Number)
             }
             _ => Err(format!(
@@ -181,17 +179,17 @@ impl Domain {
     /// bounds.
     pub fn described(&self, unit: Unit) -> String {
         match self {
-            Domain::Word(words) => {
+            Self::Word(words) => {
                 let words: Vec<&str> = words.iter().map(|(w, _)| w.as_str()).collect();
                 format!("one of the words {}", words.join(", "))
             }
-            Domain::Length(least, most) => {
+            Self::Length(least, most) => {
                 let [least, most] = ends(*least, *most, unit);
                 format!("a length from {least} to {most}")
             }
-            Domain::Count(least, most) => format!("a whole number from {least} to {most}"),
-            Domain::Number(least, most) => format!("a number from {least} to {most}"),
-            Domain::Flag => "true or false".into(),
+            Self::Count(least, most) => format!("a whole number from {least} to {most}"),
+            Self::Number(least, most) => format!("a number from {least} to {most}"),
+            Self::Flag => "true or false".into(),
         }
     }
 }

@@ -155,16 +155,16 @@ impl Form {
     /// Returns the schema of what may stand there.
     pub(super) fn schema(&self) -> Value {
         match self {
-            Form::Text => json!({ "type": "string" }),
-            Form::Lines => json!({ "type": ["string", "array"], "items": { "type": "string" } }),
+            Self::Text => json!({ "type": "string" }),
+            Self::Lines => json!({ "type": ["string", "array"], "items": { "type": "string" } }),
             // A schema has no type for TOML's own date.
-            Form::Date => json!({}),
-            Form::Length => json!({ "type": ["number", "string"] }),
-            Form::Words(words) => json!({ "enum": words }),
-            Form::Number(least, most) => {
+            Self::Date => json!({}),
+            Self::Length => json!({ "type": ["number", "string"] }),
+            Self::Words(words) => json!({ "enum": words }),
+            Self::Number(least, most) => {
                 json!({ "type": "number", "minimum": least, "maximum": most })
             }
-            Form::Colours => {
+            Self::Colours => {
                 json!({ "type": "object", "additionalProperties": { "type": "string" } })
             }
         }

@@ -7,8 +7,8 @@ impl Layout {
     /// Returns the trade's word for it.
     pub fn word(self) -> &'static str {
         match self {
-            Layout::Open => "open",
-            Layout::Doubled => "doubled",
+            Self::Open => "open",
+            Self::Doubled => "doubled",
         }
     }
 }
@@ -17,8 +17,8 @@ impl Nap {
     /// Returns how many ways the pieces may point, in words.
     pub fn words(self) -> &'static str {
         match self {
-            Nap::OneWay => "one way",
-            Nap::TwoWays => "two ways",
+            Self::OneWay => "one way",
+            Self::TwoWays => "two ways",
         }
     }
 }
@@ -27,8 +27,8 @@ impl Side {
     /// Returns the side's word.
     pub fn word(self) -> &'static str {
         match self {
-            Side::Left => "left",
-            Side::Right => "right",
+            Self::Left => "left",
+            Self::Right => "right",
         }
     }
 }

@@ -79,7 +79,7 @@ impl Ledger {
     }
 
     /// Adds the rows of another ledger.
-    pub(super) fn append(&mut self, mut other: Ledger) {
+    pub(super) fn append(&mut self, mut other: Self) {
         self.seams.append(&mut other.seams);
         self.joins.append(&mut other.joins);
         self.notches.append(&mut other.notches);

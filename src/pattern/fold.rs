@@ -20,7 +20,7 @@ impl Piece {
     /// and cut lines are open, from the fold round to the fold, and the fold is a mark.
     ///
     /// Returns `None` for a piece that is not cut on the fold, or whose outline crosses it more than twice.
-    pub fn half(&self, beside: Point) -> Option<Piece> {
+    pub fn half(&self, beside: Point) -> Option<Self> {
         let (from, to) = self.fold?;
         let mut fold = Fold {
             from,
@@ -47,7 +47,7 @@ impl Piece {
             side: None,
             path: line,
         };
-        Some(Piece {
+        Some(Self {
             marks: std::iter::once(on_fold).chain(marks).collect(),
             notches: self
                 .notches

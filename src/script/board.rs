@@ -177,7 +177,7 @@ impl Spot {
         how: impl FnOnce() -> How,
         why: &str,
         source: String,
-    ) -> Spot {
+    ) -> Self {
         self.board.put(at, how, why, source)
     }
 }

@@ -75,7 +75,7 @@ impl BlockFault {
         };
         let text = line.and_then(|line| library.text(file)?.lines().nth(line.checked_sub(1)?));
         let text = text.unwrap_or_default().to_owned();
-        BlockFault {
+        Self {
             garment: garment.block.clone(),
             file: library.shown(file),
             line,

@@ -39,26 +39,26 @@ pub enum Layer {
 
 impl Layer {
     /// Every layer, in the order of drawing.
-    pub const ALL: [Layer; 7] = [
-        Layer::Repeat,
-        Layer::Cloth,
-        Layer::Seam,
-        Layer::Marks,
-        Layer::Labels,
-        Layer::Cut,
-        Layer::Page,
+    pub const ALL: [Self; 7] = [
+        Self::Repeat,
+        Self::Cloth,
+        Self::Seam,
+        Self::Marks,
+        Self::Labels,
+        Self::Cut,
+        Self::Page,
     ];
 
     /// Returns the layer's name, as a reader shows it in its list of layers.
     pub fn name(self) -> &'static str {
         match self {
-            Layer::Repeat => "repeat",
-            Layer::Cloth => "cloth",
-            Layer::Seam => "seam",
-            Layer::Marks => "marks",
-            Layer::Labels => "labels",
-            Layer::Cut => "cut",
-            Layer::Page => "page",
+            Self::Repeat => "repeat",
+            Self::Cloth => "cloth",
+            Self::Seam => "seam",
+            Self::Marks => "marks",
+            Self::Labels => "labels",
+            Self::Cut => "cut",
+            Self::Page => "page",
         }
     }
 }
@@ -124,9 +124,9 @@ impl Ink {
     /// Returns the box round it, without the pen's width. The box round words is generous.
     pub fn bounds(&self) -> Rect {
         match self {
-            Ink::Stroke { path, .. } | Ink::Fill { path, .. } => path.bounding_box(),
-            Ink::Text(text) => text.bounds(),
-            Ink::Painted(painted) => painted.place,
+            Self::Stroke { path, .. } | Self::Fill { path, .. } => path.bounding_box(),
+            Self::Text(text) => text.bounds(),
+            Self::Painted(painted) => painted.place,
         }
     }
 }
@@ -144,25 +144,25 @@ pub struct Pen {
 
 impl Pen {
     /// The line to cut on: the heaviest, unbroken.
-    pub const CUT: Pen = Pen::full(0.5);
+    pub const CUT: Self = Self::full(0.5);
     /// The line to sew on: thin, in long dashes.
-    pub const SEAM: Pen = Pen::dashed(0.25, &[5.0, 2.0]);
+    pub const SEAM: Self = Self::dashed(0.25, &[5.0, 2.0]);
     /// The direction of the grain.
-    pub const GRAIN: Pen = Pen::full(0.35);
+    pub const GRAIN: Self = Self::full(0.35);
     /// Inner lines to place things on, stitch to or mark with thread.
-    pub const PLACE: Pen = Pen::full(0.25);
+    pub const PLACE: Self = Self::full(0.25);
     /// Lines to fold on: dash and dot.
-    pub const FOLD: Pen = Pen::dashed(0.25, &[8.0, 2.0, 1.0, 2.0]);
+    pub const FOLD: Self = Self::dashed(0.25, &[8.0, 2.0, 1.0, 2.0]);
     /// The line to cut along if an inlay is not wanted: short dashes.
-    pub const INLAY: Pen = Pen::dashed(0.25, &[2.0, 2.0]);
+    pub const INLAY: Self = Self::dashed(0.25, &[2.0, 2.0]);
     /// Levels: short dots.
-    pub const LEVEL: Pen = Pen::dashed(0.2, &[1.0, 2.0]);
+    pub const LEVEL: Self = Self::dashed(0.2, &[1.0, 2.0]);
     /// Frames and rules of a page.
-    pub const PAGE: Pen = Pen::full(0.2);
+    pub const PAGE: Self = Self::full(0.2);
 
     /// Makes an unbroken black line.
     pub const fn full(width: f64) -> Self {
-        Pen {
+        Self {
             width,
             dash: &[],
             grey: 0.0,
@@ -171,7 +171,7 @@ impl Pen {
 
     /// Makes a broken black line.
     pub const fn dashed(width: f64, dash: &'static [f64]) -> Self {
-        Pen {
+        Self {
             width,
             dash,
             grey: 0.0,
@@ -180,7 +180,7 @@ impl Pen {
 
     /// Makes the line grey.
     pub const fn grey(self, grey: f64) -> Self {
-        Pen { grey, ..self }
+        Self { grey, ..self }
     }
 }
 
@@ -217,7 +217,7 @@ pub enum Anchor {
 impl Text {
     /// Cleans words and starts them at a point, level and black.
     pub fn new(words: &str, at: impl Into<Point>, height: f64) -> Self {
-        Text {
+        Self {
             words: super::font::clean(words),
             at: at.into(),
             height,
@@ -230,22 +230,22 @@ impl Text {
 
     /// Places the words by another point of the line.
     pub fn anchor(self, anchor: Anchor) -> Self {
-        Text { anchor, ..self }
+        Self { anchor, ..self }
     }
 
     /// Turns the words about their place.
     pub fn turned(self, degrees: f64) -> Self {
-        Text { degrees, ..self }
+        Self { degrees, ..self }
     }
 
     /// Makes the words heavier.
     pub fn bold(self) -> Self {
-        Text { bold: true, ..self }
+        Self { bold: true, ..self }
     }
 
     /// Makes the words grey.
     pub fn grey(self, grey: f64) -> Self {
-        Text { grey, ..self }
+        Self { grey, ..self }
     }
 
     /// Returns the length of the words in mm, in the wider of the two letterings.
@@ -298,7 +298,7 @@ impl Text {
 impl Drawing {
     /// Makes an empty sheet.
     pub fn new(title: &str, width: f64, height: f64) -> Self {
-        Drawing {
+        Self {
             title: super::font::tidy(title),
             width,
             height,
@@ -386,7 +386,7 @@ impl Drawing {
             }
             item
         });
-        Drawing {
+        Self {
             title: self.title.clone(),
             width: times * self.width,
             height: times * self.height,

@@ -42,7 +42,7 @@ impl Earlier {
         let report = folder.join(REPORT).exists();
         let file = read(if report { REPORT } else { LAY_FILE }).unwrap_or_default();
         let lays = file.lay.iter().chain(&file.other_lays);
-        Earlier {
+        Self {
             cut: report || folder.join(TICKET).exists(),
             options: file.asked.as_ref().and_then(Asked::options),
             draft: file.draft,
@@ -140,7 +140,7 @@ fn meaning<T: Copy>(words: &[(&str, T)], word: &str) -> Option<T> {
 
 impl From<&SheetOptions> for Asked {
     fn from(options: &SheetOptions) -> Self {
-        Asked {
+        Self {
             paper: options.paper.asked(),
             print: word(&PRINTS, &options.print),
             only: options.only.clone(),

@@ -36,16 +36,16 @@ pub enum SheetFault {
 impl std::fmt::Display for SheetFault {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self {
-            SheetFault::DoesNotFit => f.write_str("the pieces do not fit on this paper"),
-            SheetFault::TooManyPages { pages } => write!(
+            Self::DoesNotFit => f.write_str("the pieces do not fit on this paper"),
+            Self::TooManyPages { pages } => write!(
                 f,
                 "the pattern needs at least {pages} pages of this paper; {MOST_PAGES} is the most"
             ),
-            SheetFault::NoRoom { left } => write!(
+            Self::NoRoom { left } => write!(
                 f,
                 "the margins and overlap leave {left:.0} mm of the page's width; at least {LEAST_PRINT:.0} mm is needed"
             ),
-            SheetFault::NoSuchPiece { word, .. } => {
+            Self::NoSuchPiece { word, .. } => {
                 write!(
                     f,
                     "no garment and no piece of this order is called `{word}`"
@@ -61,14 +61,14 @@ impl SheetFault {
     /// Suggests what to do about it.
     pub fn help(&self) -> Option<String> {
         match self {
-            SheetFault::DoesNotFit | SheetFault::TooManyPages { .. } => {
+            Self::DoesNotFit | Self::TooManyPages { .. } => {
                 Some("use larger paper, or a wider roll".to_owned())
             }
-            SheetFault::NoRoom { .. } => Some("use a smaller --margin or --overlap".to_owned()),
-            SheetFault::NoSuchPiece {
+            Self::NoRoom { .. } => Some("use a smaller --margin or --overlap".to_owned()),
+            Self::NoSuchPiece {
                 meant: Some(meant), ..
             } => Some(format!("Perhaps: {meant}")),
-            SheetFault::NoSuchPiece { known, .. } => Some(format!("there are: {known}")),
+            Self::NoSuchPiece { known, .. } => Some(format!("there are: {known}")),
         }
     }
 }

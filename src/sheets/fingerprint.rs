@@ -44,7 +44,7 @@ impl Hash {
 
 impl Default for Hash {
     fn default() -> Self {
-        Hash(0xCBF2_9CE4_8422_2325)
+        Self(0xCBF2_9CE4_8422_2325)
     }
 }
 

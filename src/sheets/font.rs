@@ -48,7 +48,7 @@ impl Typeface {
             let width = whole.get_glyph_width(*glyph).unwrap_or_default();
             Some((char::from_u32(*code)?, (*glyph, f64::from(width))))
         };
-        Typeface {
+        Self {
             name,
             bytes,
             letters: whole.codepoint_to_glyph.iter().filter_map(letter).collect(),

@@ -16,7 +16,7 @@ pub struct Grid {
 impl Grid {
     /// Makes a grid of pages with own areas of a size, in mm.
     pub fn new((width, height): (f64, f64), columns: usize) -> Self {
-        Grid {
+        Self {
             width,
             height,
             columns,

@@ -33,7 +33,7 @@ const SIDES: [PageSide; 4] = [
 impl PageSide {
     const fn new(name: &'static str, (x, y): (f64, f64), trimmed: bool) -> Self {
         let out = Vec2::new(x, y);
-        PageSide { name, out, trimmed }
+        Self { name, out, trimmed }
     }
 
     /// Returns the pen for the line on which pages meet: dashed where this page is trimmed, full where the

@@ -21,13 +21,13 @@ pub struct Lettering {
 
 impl Lettering {
     /// For paper in the hand.
-    pub const PAPER: Lettering = Lettering {
+    pub const PAPER: Self = Self {
         heights: &[10.0, 8.0, 6.5, 5.5, 4.5, 3.8, 3.2, 2.7, 2.3, 1.9, 1.6],
         legible: 2.7,
         marks: &[3.0, 2.4, 1.9],
     };
     /// For cloth on the table, read standing.
-    pub const TABLE: Lettering = Lettering {
+    pub const TABLE: Self = Self {
         heights: &[
             22.0, 18.0, 15.0, 12.0, 10.0, 8.0, 6.5, 5.5, 4.5, 3.8, 3.2, 2.7, 2.3, 1.9, 1.6,
         ],
@@ -35,7 +35,7 @@ impl Lettering {
         marks: &[7.0, 5.5, 4.2, 3.2],
     };
     /// For a small picture of large pieces.
-    pub const PICTURE: Lettering = Lettering {
+    pub const PICTURE: Self = Self {
         heights: &[
             36.0, 30.0, 25.0, 21.0, 18.0, 15.0, 12.0, 10.0, 8.0, 6.5, 5.0, 3.8, 2.7, 1.9,
         ],
@@ -69,7 +69,7 @@ pub struct Room {
 impl Room {
     /// Finds the room inside a closed outline, with lines that words should not cross.
     pub fn new<'a>(outline: &BezPath, drawn: impl IntoIterator<Item = &'a BezPath>) -> Self {
-        let mut room = Room {
+        let mut room = Self {
             outline: straightened(outline, FLAT),
             area: to_lyon(outline),
             bounds: outline.bounding_box(),

@@ -29,14 +29,14 @@ impl Letter {
             .iter()
             .map(Shape::bounding_box)
             .reduce(|a, b| a.union(b));
-        Letter {
+        Self {
             strokes,
             bounds: bounds.unwrap_or_default(),
         }
     }
 
     fn transformed(&self, affine: Affine) -> Self {
-        Letter::new(self.strokes.iter().map(|stroke| affine * stroke).collect())
+        Self::new(self.strokes.iter().map(|stroke| affine * stroke).collect())
     }
 }
 

@@ -43,7 +43,7 @@ pub enum Print {
 impl SheetOptions {
     /// Prints all pieces on a paper, with everything else as the house has it.
     pub fn on(paper: Paper) -> Self {
-        SheetOptions {
+        Self {
             paper,
             margin: None,
             overlap: None,

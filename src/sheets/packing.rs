@@ -91,7 +91,7 @@ impl Turned {
         let mut rows = vec![Vec::new(); tall.max(1)];
         fill_rows(&(to_corner * outline), sheet.cell, &mut rows);
         let columns = rows.iter().flatten().map(|span| span.1).max().unwrap_or(0);
-        Turned {
+        Self {
             to_corner,
             rows,
             columns,
@@ -177,7 +177,7 @@ impl Cells {
     fn new(grid: &Grid) -> Self {
         let cells = |mm: f64| (mm / CELL).round().max(1.0);
         let page = (cells(grid.width), cells(grid.height));
-        Cells {
+        Self {
             cell: (grid.width / page.0, grid.height / page.1),
             page: (page.0 as usize, page.1 as usize),
             columns: grid.columns * page.0 as usize,

@@ -56,9 +56,9 @@ impl Paper {
     /// Writes the paper as on the command line: `a4`, `roll:914mm`.
     pub fn asked(&self) -> String {
         match self {
-            Paper::Pages(size) => size.name().to_owned(),
-            Paper::Roll(width) => format!("roll:{width}mm"),
-            Paper::Projector => PROJECTOR.to_owned(),
+            Self::Pages(size) => size.name().to_owned(),
+            Self::Roll(width) => format!("roll:{width}mm"),
+            Self::Projector => PROJECTOR.to_owned(),
         }
     }
 }
@@ -74,7 +74,7 @@ pub struct Printed {
 
 impl Printed {
     /// What a true printer prints.
-    pub const TRUE: Self = Printed {
+    pub const TRUE: Self = Self {
         across: 100.0,
         down: 100.0,
     };
@@ -117,7 +117,7 @@ impl FromStr for Printed {
             .iter()
             .all(|side| (side - 100.0).abs() <= Self::MOST)
         {
-            Ok(Printed { across, down })
+            Ok(Self { across, down })
         } else {
             Err(format!(
                 "a square of {across} by {down} mm is too far from 100 mm to be made good; print at 100 %, \"actual size\", without fitting to the page, and measure again"
@@ -142,7 +142,7 @@ pub struct Setup {
 impl Setup {
     /// Sets up a paper with a margin and an overlap that suit any printer.
     pub fn new(paper: Paper) -> Self {
-        Setup {
+        Self {
             paper,
             margin: 10.0,
             overlap: 10.0,
@@ -180,9 +180,9 @@ const ROLLS: std::ops::RangeInclusive<f64> = 250.0..=2500.0;
 impl fmt::Display for Paper {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Paper::Pages(size) => f.write_str(size.name()),
-            Paper::Roll(width) => write!(f, "roll-{}mm", (width * 10.0).round() / 10.0),
-            Paper::Projector => f.write_str(PROJECTOR),
+            Self::Pages(size) => f.write_str(size.name()),
+            Self::Roll(width) => write!(f, "roll-{}mm", (width * 10.0).round() / 10.0),
+            Self::Projector => f.write_str(PROJECTOR),
         }
     }
 }
@@ -207,10 +207,10 @@ impl FromStr for Paper {
     fn from_str(text: &str) -> Result<Self, NoSuchPaper> {
         let word = text.trim().to_ascii_lowercase();
         if let Some((size, ..)) = SIZES.iter().find(|(_, name, _)| *name == word) {
-            return Ok(Paper::Pages(*size));
+            return Ok(Self::Pages(*size));
         }
         if word == PROJECTOR {
-            return Ok(Paper::Projector);
+            return Ok(Self::Projector);
         }
         let Some(given) = word.strip_prefix("roll:") else {
             let sizes = SIZES.map(|(_, name, _)| name);
@@ -228,7 +228,7 @@ impl FromStr for Paper {
             .unwrap_or((given, 1.0));
         let width = number.trim().parse::<f64>().map(|number| number * unit);
         match width {
-            Ok(width) if ROLLS.contains(&width) => Ok(Paper::Roll(width)),
+            Ok(width) if ROLLS.contains(&width) => Ok(Self::Roll(width)),
             Ok(width) if width.is_finite() => Err(NoSuchPaper(format!(
                 "a roll {width:.0} mm wide cannot be used: rolls run from {:.0} to {:.0} mm",
                 ROLLS.start(),

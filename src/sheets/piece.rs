@@ -60,7 +60,7 @@ pub struct Manner {
 impl Manner {
     /// Reads what the order's cloth and house ask for.
     pub fn of(order: &Order, lettering: Lettering) -> Self {
-        Manner {
+        Self {
             grain: match order.cloth.nap {
                 Nap::OneWay => GrainEnds::Lower,
                 Nap::TwoWays => GrainEnds::Both,

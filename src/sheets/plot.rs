@@ -47,7 +47,7 @@ impl Pens {
     pub fn of(house: &House) -> Self {
         // The house holds whole numbers from 1 to 8 for them.
         let pen = |number| house.value(number) as u8;
-        Pens {
+        Self {
             cut: pen(HouseNumber::CutPen),
             mark: pen(HouseNumber::MarkPen),
             letter: pen(HouseNumber::LetterPen),

@@ -51,7 +51,7 @@ pub(super) struct Cell {
 impl Cell {
     /// Makes words that begin at a place.
     fn new(words: impl Into<String>, at: f64) -> Self {
-        Cell {
+        Self {
             words: words.into(),
             at,
             anchor: Anchor::Start,
@@ -61,14 +61,14 @@ impl Cell {
 
     /// Makes words that end at a place.
     fn ending(words: impl Into<String>, at: f64) -> Self {
-        Cell {
+        Self {
             anchor: Anchor::End,
-            ..Cell::new(words, at)
+            ..Self::new(words, at)
         }
     }
 
     fn bold(self) -> Self {
-        Cell { bold: true, ..self }
+        Self { bold: true, ..self }
     }
 }
 
@@ -76,13 +76,13 @@ impl Row {
     /// Returns the height in mm.
     pub(super) fn height(&self) -> f64 {
         match self {
-            Row::Heading(_) => STEP + 3.0,
-            Row::Sub(_) => STEP + 0.8,
-            Row::Cells(_) => STEP,
-            Row::Note(_) => NOTE_STEP,
-            Row::Space => 0.6,
-            Row::Picture(picture) => picture.height + 3.0,
-            Row::Signature(_) => SIGNATURE,
+            Self::Heading(_) => STEP + 3.0,
+            Self::Sub(_) => STEP + 0.8,
+            Self::Cells(_) => STEP,
+            Self::Note(_) => NOTE_STEP,
+            Self::Space => 0.6,
+            Self::Picture(picture) => picture.height + 3.0,
+            Self::Signature(_) => SIGNATURE,
         }
     }
 }

@@ -46,7 +46,7 @@ pub struct Amount {
 impl Amount {
     /// Makes an entry of a list of amounts.
     pub fn new(name: &str, amount: &str, note: &str) -> Self {
-        Amount {
+        Self {
             name: tidy(name),
             amount: tidy(amount),
             note: tidy(note),
@@ -69,7 +69,7 @@ pub struct Table {
 impl Table {
     /// Makes a table without rows.
     pub fn new(columns: &[(&'static str, f64)]) -> Self {
-        Table {
+        Self {
             heading: None,
             columns: columns.to_vec(),
             rows: Vec::new(),
@@ -85,7 +85,7 @@ impl Table {
 impl Section {
     /// Makes a section that has only its heading.
     pub fn new(heading: &str) -> Self {
-        Section {
+        Self {
             heading: tidy(heading),
             entries: Vec::new(),
         }

@@ -41,7 +41,7 @@ pub struct Sheet {
 impl Sheet {
     /// Returns a sheet with the name of its file and its content.
     pub fn new(file: impl Into<String>, bytes: Vec<u8>) -> Self {
-        Sheet {
+        Self {
             file: file.into(),
             bytes,
         }

@@ -53,7 +53,7 @@ enum Listed {
 
 impl Setting {
     const fn new(picture: f64, all_lays: bool, pieces: Listed) -> Self {
-        Setting {
+        Self {
             picture,
             all_lays,
             pieces,

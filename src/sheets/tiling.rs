@@ -102,9 +102,9 @@ impl Plan {
                     let own = setup.own(page);
                     let grid = Grid::new(own, columns(own.0));
                     let down = cover(setup.print(page));
-                    Plan::new_on(outlines, page, grid, laid(down), down > 0.0)
+                    Self::new_on(outlines, page, grid, laid(down), down > 0.0)
                 });
-                plans.into_iter().min_by_key(Plan::count)
+                plans.into_iter().min_by_key(Self::count)
             }
         }
         .ok_or(SheetFault::DoesNotFit)
@@ -159,7 +159,7 @@ impl Plan {
                 *first = true;
             }
         }
-        Plan {
+        Self {
             page,
             last: page.1,
             grid,

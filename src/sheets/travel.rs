@@ -26,9 +26,9 @@ pub struct PlotLine {
 
 impl PlotLine {
     /// Returns the parts of the line inside a window. An outline that leaves the window is no longer a ring.
-    pub fn within(&self, window: Rect) -> PlotLine {
+    pub fn within(&self, window: Rect) -> Self {
         let runs = self.runs.iter().flat_map(|run| clipped(run, window));
-        PlotLine {
+        Self {
             runs: runs.collect(),
             ..*self
         }

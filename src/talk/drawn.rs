@@ -19,24 +19,24 @@ pub(super) enum Seen {
 
 impl Seen {
     /// Every side, in the order in which they are offered.
-    pub(super) const ALL: [Self; 3] = [Seen::Front, Seen::Back, Seen::Inside];
+    pub(super) const ALL: [Self; 3] = [Self::Front, Self::Back, Self::Inside];
     /// The sides from which a garment is seen as it is worn.
-    pub(super) const WORN: [Self; 2] = [Seen::Front, Seen::Back];
+    pub(super) const WORN: [Self; 2] = [Self::Front, Self::Back];
 
     /// Returns the word for it.
     pub(super) fn word(self) -> &'static str {
         match self {
-            Seen::Front => "front",
-            Seen::Back => "back",
-            Seen::Inside => "inside",
+            Self::Front => "front",
+            Self::Back => "back",
+            Self::Inside => "inside",
         }
     }
 
     fn facing(self) -> Facing {
         match self {
-            Seen::Front => Facing::Front,
-            Seen::Back => Facing::Back,
-            Seen::Inside => Facing::Inside,
+            Self::Front => Facing::Front,
+            Self::Back => Facing::Back,
+            Self::Inside => Facing::Inside,
         }
     }
 }

@@ -96,7 +96,7 @@ pub(super) struct Lines {
 
 impl Lines {
     pub(super) fn new<'a>(runs: impl IntoIterator<Item = &'a Run>) -> Self {
-        let mut lines = Lines {
+        let mut lines = Self {
             square: 4.0,
             found: HashMap::new(),
         };

@@ -144,7 +144,7 @@ impl Joined {
             }
         }
         let cut = Lines::new(&pdf::shown_on(pages, island, "cut"));
-        Joined {
+        Self {
             cut,
             outlines,
             worst,

@@ -21,7 +21,7 @@ impl Plot {
     pub(super) fn read(path: &Path) -> Self {
         let text =
             std::fs::read_to_string(path).unwrap_or_else(|e| panic!("{}: {e}", path.display()));
-        let mut plot = Plot {
+        let mut plot = Self {
             size: Vec2::ZERO,
             pens: BTreeMap::new(),
         };

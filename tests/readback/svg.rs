@@ -100,7 +100,7 @@ impl Sheet {
             .and_then(|node| node.text())
             .unwrap_or_default()
             .to_owned();
-        Sheet {
+        Self {
             width,
             height,
             title,

@@ -57,7 +57,7 @@ impl Stroke {
         self.points.iter().any(beyond) && !self.points.iter().all(beyond)
     }
 
-    fn is(&self, other: &Stroke, by: Vec2) -> bool {
+    fn is(&self, other: &Self, by: Vec2) -> bool {
         (self.width - other.width).abs() < 1e-3
             && self.points.len() == other.points.len()
             && self

@@ -39,7 +39,7 @@ impl Stroke {
     }
 
     fn moved(self, by: Vec2) -> Self {
-        Stroke {
+        Self {
             from: self.from + by,
             to: self.to + by,
             ..self
@@ -48,7 +48,7 @@ impl Stroke {
 
     /// Places along it, each with the length it stands for.
     fn places(&self) -> impl Iterator<Item = (Point, f64)> + use<> {
-        let Stroke { from, to, .. } = *self;
+        let Self { from, to, .. } = *self;
         let steps = (self.length() / STEP).ceil().max(1.0);
         let share = self.length() / steps;
         (0..steps as u32).map(move |i| (from.lerp(to, (f64::from(i) + 0.5) / steps), share))
@@ -204,7 +204,7 @@ impl Near {
                 }
             }
         }
-        Near(cells)
+        Self(cells)
     }
 
     fn has(&self, pen: u8, at: Point) -> bool {

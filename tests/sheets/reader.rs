@@ -87,7 +87,7 @@ impl Picture {
         } else {
             rest.to_vec()
         };
-        Picture {
+        Self {
             width,
             height,
             grey,

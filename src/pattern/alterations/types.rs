@@ -186,20 +186,20 @@ impl Work {
     pub(super) fn of(kind: MarkKind) -> Option<Self> {
         use MarkKind as Kind;
         match kind {
-            Kind::PocketMouth | Kind::CutMouth | Kind::Welt | Kind::Slash => Some(Work::Mouth),
+            Kind::PocketMouth | Kind::CutMouth | Kind::Welt | Kind::Slash => Some(Self::Mouth),
             Kind::Patch | Kind::Flap | Kind::Strap | Kind::Buckle | Kind::Loop | Kind::Zip => {
-                Some(Work::SewnOn)
+                Some(Self::SewnOn)
             }
-            Kind::Dart | Kind::Wedge => Some(Work::Dart),
-            Kind::Buttonhole | Kind::OpenButtonhole | Kind::InnerButtonhole => Some(Work::Hole),
-            Kind::Button | Kind::InnerButton => Some(Work::Button),
+            Kind::Dart | Kind::Wedge => Some(Self::Dart),
+            Kind::Buttonhole | Kind::OpenButtonhole | Kind::InnerButtonhole => Some(Self::Hole),
+            Kind::Button | Kind::InnerButton => Some(Self::Button),
             Kind::Fold
             | Kind::RollLine
             | Kind::VentFold
             | Kind::Crease
             | Kind::Pleat
             | Kind::TurnUpFoot
-            | Kind::TurnUpTop => Some(Work::Fold),
+            | Kind::TurnUpTop => Some(Self::Fold),
             Kind::Stitching
             | Kind::Eye
             | Kind::PleatLaid
@@ -219,13 +219,13 @@ impl Work {
     fn in_words(self) -> &'static str {
         match self {
             // All notches of a piece are told together.
-            Work::Notch => "",
-            Work::Mouth => "cannot be moved once it is cut",
-            Work::SewnOn => "take off and sew on again",
-            Work::Dart => "sew again, if it is not cut open",
-            Work::Hole => "cannot be moved once it is worked",
-            Work::Button => "move it",
-            Work::Fold => "press again",
+            Self::Notch => "",
+            Self::Mouth => "cannot be moved once it is cut",
+            Self::SewnOn => "take off and sew on again",
+            Self::Dart => "sew again, if it is not cut open",
+            Self::Hole => "cannot be moved once it is worked",
+            Self::Button => "move it",
+            Self::Fold => "press again",
         }
     }
 }

@@ -74,7 +74,7 @@ impl Joint {
 
     /// Returns this piece's edge up to the joint, followed by another piece's, which is laid against it with its
     /// cloth beyond the seam.
-    fn run_on_into(&self, other: &Joint) -> BezPath {
+    fn run_on_into(&self, other: &Self) -> BezPath {
         let laid = self.frame(1.0).inverse() * other.frame(-1.0);
         joined([&reversed(&self.edge), &(laid * &other.edge)], MEET)
     }

@@ -24,9 +24,9 @@ pub(in crate::script) struct Curve {
 
 impl Curve {
     /// Makes a curve of an edge or a mark of a piece; `on` as for any curve.
-    pub(super) fn edge(board: Board, path: BezPath, on: Vec<usize>, name: &str) -> Curve {
+    pub(super) fn edge(board: Board, path: BezPath, on: Vec<usize>, name: &str) -> Self {
         board.spend(path.elements().len() + on.len());
-        Curve {
+        Self {
             path: path.into(),
             board,
             on,
@@ -56,9 +56,9 @@ impl Curve {
     }
 
     /// Returns a stretch of the same curve, or the curve the other way round.
-    pub(super) fn with(&self, path: BezPath) -> Curve {
+    pub(super) fn with(&self, path: BezPath) -> Self {
         self.board.spend(path.elements().len() + self.on.len());
-        Curve {
+        Self {
             path: path.into(),
             board: self.board.clone(),
             on: self.on.clone(),
@@ -72,9 +72,9 @@ impl Curve {
         ctx: &NativeCallContext,
         path: BezPath,
         how: impl FnOnce() -> Drawn,
-    ) -> Curve {
+    ) -> Self {
         let number = self.board.draw(&path, how, source(ctx));
-        Curve {
+        Self {
             on: number.into_iter().collect(),
             ..self.with(path)
         }

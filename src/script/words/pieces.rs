@@ -19,7 +19,7 @@ pub(in crate::script) struct Piece {
 
 impl Piece {
     /// Changes the piece on the board and returns it, so that calls can follow one another.
-    pub(super) fn change(&mut self, by: impl FnOnce(&mut DraftPiece)) -> Piece {
+    pub(super) fn change(&mut self, by: impl FnOnce(&mut DraftPiece)) -> Self {
         self.board.spend(limits::STEP);
         by(&mut self.board.sheet().draft.pieces[self.id.0]);
         self.clone()

@@ -130,7 +130,7 @@ impl Shelves {
     /// Begins at the head of a room; the first piece stands `inset` from its corner.
     pub(super) fn new(room: Rect, inset: Vec2) -> Self {
         let first = room.origin() + inset;
-        Shelves {
+        Self {
             corner: first,
             first,
             room,
