@@ -29,6 +29,7 @@ impl Colour {
     }
 
     /// Returns the colour as it looks in less light (`times` below 1) or more.
+    #[must_use]
     pub fn lit(self, times: f32) -> Self {
         Self::of(self.light().map(|part| (part * times).min(1.0)))
     }

@@ -72,6 +72,7 @@ impl Diagnostic {
     }
 
     /// Points at a stretch of a file; `label` may be empty.
+    #[must_use]
     pub fn at(
         mut self,
         source: &Arc<Source>,
@@ -85,24 +86,28 @@ impl Diagnostic {
     }
 
     /// Points at a file as a whole.
+    #[must_use]
     pub fn in_file(mut self, source: &Arc<Source>) -> Self {
         self.place = Some(Box::new(Place::file(source)));
         self
     }
 
     /// Adds what to do next.
+    #[must_use]
     pub fn help(mut self, help: impl Into<String>) -> Self {
         self.help.push(help.into());
         self
     }
 
     /// Adds what else bears on it.
+    #[must_use]
     pub fn note(mut self, note: impl Into<String>) -> Self {
         self.notes.push(note.into());
         self
     }
 
     /// Adds `Perhaps: …` if one of the words is near enough to `found`.
+    #[must_use]
     pub fn suggest<'a>(self, found: &str, words: impl IntoIterator<Item = &'a str>) -> Self {
         match nearest(found, words) {
             Some(word) => self.help(format!("Perhaps: {word}")),

@@ -33,6 +33,7 @@ pub(crate) fn turn_over(draft: &mut Draft) {
 impl Draft {
     /// Returns the draft with every piece as the block drew it, none turned over. They all lie where they are
     /// worn on the right half of the body, seen from outside.
+    #[must_use]
     pub fn as_drawn(&self) -> Self {
         let mut draft = self.clone();
         for piece in &mut draft.pieces {

@@ -127,6 +127,7 @@ impl How {
     }
 
     /// Returns the same step with other numbers for its points and curves.
+    #[must_use]
     pub fn numbered(&self, p: impl Fn(usize) -> usize, c: impl Fn(usize) -> usize) -> Self {
         let curves = |on: &[usize]| on.iter().map(|n| c(*n)).collect::<Vec<_>>();
         match self {
@@ -268,6 +269,7 @@ impl Drawn {
     }
 
     /// Returns the same step with other numbers for its points and curves.
+    #[must_use]
     pub fn numbered(&self, p: impl Fn(usize) -> usize, c: impl Fn(usize) -> usize) -> Self {
         let curves = |on: &[usize]| on.iter().map(|n| c(*n)).collect::<Vec<_>>();
         match self {

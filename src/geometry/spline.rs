@@ -43,6 +43,7 @@ impl Knot {
     }
 
     /// Returns the knot with another tension.
+    #[must_use]
     pub fn with_tension(self, tension: f64) -> Self {
         Self { tension, ..self }
     }

@@ -17,6 +17,7 @@ pub enum Side {
 
 impl Side {
     /// Returns the opposite side.
+    #[must_use]
     pub fn other(self) -> Self {
         match self {
             Self::Left => Self::Right,

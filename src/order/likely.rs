@@ -125,6 +125,7 @@ impl Model {
 
     /// Returns the model with its means moved so that, where nothing but a figure is known, it expects given
     /// values. `values` and `figure` are in cm and have no measure in common.
+    #[must_use]
     pub fn expecting(
         &self,
         values: &BTreeMap<&'static str, f64>,

@@ -50,6 +50,7 @@ impl Order {
 
     /// Returns the same order for a client of the same measures and an average figure: nothing is corrected,
     /// and no belly cut is made.
+    #[must_use]
     pub fn uncorrected(&self) -> Self {
         let mut order = self.after_fittings(0);
         order.figure = Figure::default();
@@ -59,6 +60,7 @@ impl Order {
     }
 
     /// Returns the order as it stood after the first fittings, as many as `made`.
+    #[must_use]
     pub fn after_fittings(&self, made: usize) -> Self {
         let mut order = self.clone();
         order.fittings.truncate(made);

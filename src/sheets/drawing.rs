@@ -179,6 +179,7 @@ impl Pen {
     }
 
     /// Makes the line grey.
+    #[must_use]
     pub const fn grey(self, grey: f64) -> Self {
         Self { grey, ..self }
     }
@@ -229,21 +230,25 @@ impl Text {
     }
 
     /// Places the words by another point of the line.
+    #[must_use]
     pub fn anchor(self, anchor: Anchor) -> Self {
         Self { anchor, ..self }
     }
 
     /// Turns the words about their place.
+    #[must_use]
     pub fn turned(self, degrees: f64) -> Self {
         Self { degrees, ..self }
     }
 
     /// Makes the words heavier.
+    #[must_use]
     pub fn bold(self) -> Self {
         Self { bold: true, ..self }
     }
 
     /// Makes the words grey.
+    #[must_use]
     pub fn grey(self, grey: f64) -> Self {
         Self { grey, ..self }
     }
@@ -378,6 +383,7 @@ impl Drawing {
     }
 
     /// Returns the drawing enlarged, with its words. Lines keep their width and dashes.
+    #[must_use]
     pub fn scaled(&self, times: f64) -> Self {
         let scale = Affine::scale(times);
         let items = self.placed(scale).map(|mut item| {
@@ -395,6 +401,7 @@ impl Drawing {
     }
 
     /// Makes every line `times` as wide, for small pictures.
+    #[must_use]
     pub fn bolder(mut self, times: f64) -> Self {
         for item in &mut self.items {
             if let Ink::Stroke { pen, .. } = &mut item.ink {

@@ -26,6 +26,7 @@ pub struct PlotLine {
 
 impl PlotLine {
     /// Returns the parts of the line inside a window. An outline that leaves the window is no longer a ring.
+    #[must_use]
     pub fn within(&self, window: Rect) -> Self {
         let runs = self.runs.iter().flat_map(|run| clipped(run, window));
         Self {
