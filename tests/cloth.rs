@@ -175,6 +175,32 @@ fn two_orders_of_one_cloth_lie_in_one_lay() {
         drawn.contains("Anselm Pike, Bertram Lowe"),
         "nothing says whose they are"
     );
+    let on_table = [&lay[..], &["--together", "--table", "1.6m"]].concat();
+    let sections = run(&on_table, &[&one, &two]);
+    assert!(sections.status.success(), "{}", told(&sections));
+    let file = std::fs::read_to_string(out.join("one+two/lay.json")).unwrap();
+    let facts: serde_json::Value = serde_json::from_str(&file).unwrap();
+    let notes = facts["lay"]["notes"].as_array().unwrap().iter();
+    let mut divided = notes.filter_map(|note| note.as_str()?.strip_prefix("laid in "));
+    assert!(
+        divided
+            .next()
+            .unwrap()
+            .contains(" sections, cut straight across")
+    );
+    let placements = facts["lay"]["placements"].as_array().unwrap();
+    let mut turns: Vec<u64> = (placements.iter())
+        .map(|placement| placement["cut_no"].as_u64().unwrap())
+        .collect();
+    turns.sort_unstable();
+    assert!(turns.iter().copied().eq(1..=placements.len() as u64));
+    let short = run(&[&lay[..], &["--table", "90cm"]].concat(), &[&one]);
+    assert_eq!(short.status.code(), Some(2));
+    assert!(
+        told(&short).contains("and the table only 90 cm"),
+        "{}",
+        told(&short)
+    );
     assert!(run(&lay, &[&one]).status.success());
     let alone = cuts(&out.join("one/lay.svg"));
     assert_eq!(cuts(&out.join("one+two/lay.svg")), 2 * alone);

@@ -51,6 +51,7 @@ fn cloth(layout: Layout, gap: f64) -> ClothRules {
         face: Face::Up,
         gap,
         longest: None,
+        table: None,
         repeat: Repeat::default(),
         remnants: Vec::new(),
     }
@@ -259,13 +260,14 @@ proptest! {
     fn remnants_are_laid_on_before_the_long_cloth(
         radii in outlines(),
         remnants in prop::collection::vec(500.0_f64..1500.0, 1..4),
+        table in prop::sample::select(vec![None, Some(800.0)]),
     ) {
         let items: Vec<Item> = radii
             .iter()
             .enumerate()
             .map(|(i, r)| item(i, star(r), Count::Alike(2), Turning::Grain, Nap::TwoWays))
             .collect();
-        let cloth = ClothRules { remnants: remnants.clone(), ..cloth(Layout::Open, 3.0) };
+        let cloth = ClothRules { remnants: remnants.clone(), table, ..cloth(Layout::Open, 3.0) };
         let lay = plan(&items, &cloth, &quick(3)).unwrap();
         assert_sound(&items, &cloth, &lay);
         let mut ends = vec![0.0];
@@ -281,6 +283,61 @@ proptest! {
             prop_assert!(high < end + 0.01, "{low} to {high} lies over the end at {end}");
         }
         prop_assert!((lay.bought - (lay.length - long_from).max(0.0)).abs() < 1e-6);
+    }
+
+    /// A lay that is longer than the table is cut straight across, no piece lies over a cut, and no section is longer
+    /// than the table. On a pattern the pieces still match.
+    #[test]
+    fn a_table_divides_a_lay_into_sections(
+        radii in outlines(),
+        table in 700.0_f64..1600.0,
+        repeat in prop::sample::select(vec![0.0, 45.0]),
+    ) {
+        let mut items: Vec<Item> = radii
+            .iter()
+            .enumerate()
+            .map(|(i, r)| item(i, star(r), Count::Alike(4), Turning::Grain, Nap::TwoWays))
+            .collect();
+        if items.len() > 1 {
+            items[0].matches.push(MatchedPoints {
+                name: "seam".into(),
+                at: Point::ZERO,
+                partner: 1,
+                partner_at: Point::ZERO,
+                across: false,
+                along: true,
+                opposed: false,
+            });
+        }
+        let endless = ClothRules { repeat: Repeat::new(0.0, repeat), ..cloth(Layout::Open, 3.0) };
+        let cloth = ClothRules { table: Some(table), ..endless.clone() };
+        let lay = plan(&items, &cloth, &quick(3)).unwrap();
+        assert_sound(&items, &cloth, &lay);
+        let spans: Vec<(f64, f64)> = placed(&items, &lay)
+            .iter()
+            .map(|outline| {
+                let along = outline.iter().map(|p| p.y);
+                (along.clone().fold(f64::INFINITY, f64::min), along.fold(0.0, f64::max))
+            })
+            .collect();
+        if lay.sections.is_empty() {
+            prop_assert!(lay.length <= table + 0.05);
+        }
+        let mut before = f64::NEG_INFINITY;
+        for &(from, to) in &lay.sections {
+            prop_assert!(to - from <= table + 0.05, "{from} to {to} on a table of {table}");
+            prop_assert!(from >= before - 0.05, "a section begins before the last one ends");
+            before = to;
+        }
+        for (low, high) in spans {
+            let inside = |&(from, to): &(f64, f64)| low >= from - 0.05 && high <= to + 0.05;
+            prop_assert!(lay.sections.is_empty() || lay.sections.iter().any(inside));
+        }
+        prop_assert_eq!(&plan(&items, &cloth, &quick(3)).unwrap(), &lay);
+        let known = plan(&items, &endless, &quick(3)).unwrap();
+        let problem = Problem::new(items.clone(), cloth.gap).unwrap();
+        let from_known = problem.plan_from(Some(&known.warm_start()), &cloth, &quick(1)).unwrap();
+        assert_sound(&items, &cloth, &from_known);
     }
 
     /// Each pair of points that must match lies on the same place of the pattern, computed here from where the

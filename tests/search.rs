@@ -121,6 +121,7 @@ fn nesting() -> (Problem, ClothRules) {
         face: Face::Up,
         gap: 3.0,
         longest: None,
+        table: None,
         repeat: Repeat::default(),
         remnants: Vec::new(),
     };

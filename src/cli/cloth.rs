@@ -311,7 +311,8 @@ pub(super) fn at_hand(text: &str) -> Result<AtHand, String> {
         .map(AtHand)
 }
 
-fn length_at_hand(text: &str) -> Result<f64, String> {
+/// Reads a length of cloth, or of what it lies on, in metres unless a unit is named.
+pub(super) fn length_at_hand(text: &str) -> Result<f64, String> {
     use chalkstripe::order::length::{Unit, parse};
     let plain = text.trim();
     let metres = plain

@@ -111,6 +111,7 @@ Examples:
   chalkstripe lay my-client.toml --seconds 120   a longer search
   chalkstripe lay my-client.toml --seed 7        a different search
   chalkstripe lay a.toml b.toml --together       orders of one cloth in one lay
+  chalkstripe lay *.toml --together --table 6m   in sections that fit a table
 
 It starts from the earlier lay and keeps the shorter. After `cut` it writes
 every sheet again, with the same options unless you give others; if nothing was

@@ -10,7 +10,7 @@ use chalkstripe::draft::Material;
 use chalkstripe::job::{self, Drafted, JobFault};
 use chalkstripe::lay::Laid;
 use chalkstripe::lay::{Effort, Lay, Search};
-use chalkstripe::order::Order;
+use chalkstripe::order::{HouseNumber, Order};
 use chalkstripe::pattern::Pattern;
 use chalkstripe::sheets::earlier::Earlier;
 use chalkstripe::sheets::{self, Sheet, folder};
@@ -35,6 +35,10 @@ pub(super) struct Settings {
     /// Seconds to search for each lay.
     #[arg(long, value_name = "N", default_value_t = 20, value_parser = clap::value_parser!(u32).range(1..=86_400))]
     pub seconds: u32,
+    /// Length of the cutting table, such as 6m: a longer lay is cut across into sections [default: the house's
+    /// cloth.table].
+    #[arg(long, value_name = "LENGTH", value_parser = table)]
+    pub table: Option<f64>,
     /// The start of the search: another number gives another lay.
     #[arg(long, value_name = "S", default_value_t = 1)]
     pub seed: u64,
@@ -48,7 +52,7 @@ pub(super) fn run(settings: &Settings) -> bool {
         true => lay_together(files, settings, wrote),
         false => orders::each(files, |task| {
             let drafted = task.draft()?;
-            let (order, pattern) = (&task.order, &drafted.pattern);
+            let (order, pattern) = (&on_table(&task.order, settings), &drafted.pattern);
             let text = laid(&task.workshop, order, pattern, Some(&drafted), settings)?;
             wrote.set(true);
             Ok(text)
@@ -91,7 +95,27 @@ fn together(
     let first = all.first().map(|(order, _)| order);
     let (order, pattern) = job::together(all)
         .map_err(|fault| first.map_or_else(Vec::new, |order| fault.diagnostics(order)))?;
-    laid(workshop, &order, &pattern, None, settings)
+    laid(
+        workshop,
+        &on_table(&order, settings),
+        &pattern,
+        None,
+        settings,
+    )
+}
+
+/// Returns the order laid on the table that was asked for.
+fn on_table(order: &Order, settings: &Settings) -> Order {
+    let mut order = order.clone();
+    if let Some(table) = settings.table {
+        order.house.set(HouseNumber::ClothTable, table);
+    }
+    order
+}
+
+/// Reads the length of a table; a bare number is in metres.
+fn table(text: &str) -> Result<f64, String> {
+    super::cloth::length_at_hand(text)
 }
 
 /// Lays an order, or several as one, and writes the sheets into its folder. Several as one have no draft, and

@@ -210,7 +210,11 @@ fn lay_trimming(
 }
 
 fn rules(order: &Order, cloth: &Cloth) -> ClothRules {
-    ClothRules::new(cloth, &Buying::new(&order.house, cloth, order.unit))
+    let table = order.house.value(HouseNumber::ClothTable);
+    ClothRules {
+        table: Some(table).filter(|&length| length > 0.0),
+        ..ClothRules::new(cloth, &Buying::new(&order.house, cloth, order.unit))
+    }
 }
 
 /// Adds to a lay what is to be ordered for it.

@@ -26,8 +26,45 @@ pub(super) fn check(items: &[Item], cloth: &ClothRules, lay: &Lay) -> Result<(),
     all_cut(items, cloth, lay)
         .and_then(|()| matched(items, cloth, lay))
         .and_then(|()| outlines(items, cloth, lay))
-        .and_then(|outlines| apart(&outlines))
+        .and_then(|outlines| {
+            on_the_table(cloth, lay, &outlines)?;
+            apart(&outlines)
+        })
         .map_err(|found| LayFault::Unsound { found })
+}
+
+/// Checks that each section of the lay lies on the table, and each piece in one section.
+fn on_the_table(cloth: &ClothRules, lay: &Lay, outlines: &[Placed]) -> Result<(), String> {
+    let Some(table) = cloth.table else {
+        return Ok(());
+    };
+    let ends = |of: &dyn Fn(&Rect) -> f64, better: fn(f64, f64) -> f64| {
+        let all = outlines.iter().map(|placed| of(&placed.bounds));
+        all.reduce(better).unwrap_or_default()
+    };
+    let whole = [(ends(&|r| r.y0, f64::min), ends(&|r| r.y1, f64::max))];
+    let sections = if lay.sections.is_empty() {
+        &whole[..]
+    } else {
+        &lay.sections
+    };
+    if let Some((from, to)) = sections
+        .iter()
+        .find(|(a, b)| b - a > table + 2.0 * TOLERANCE)
+    {
+        return Err(format!(
+            "a section from {from:.1} to {to:.1} is longer than the table"
+        ));
+    }
+    let inside = |placed: &&Placed| {
+        sections.iter().any(|(from, to)| {
+            placed.bounds.y0 >= from - TOLERANCE && placed.bounds.y1 <= to + TOLERANCE
+        })
+    };
+    match outlines.iter().find(|placed| !inside(placed)) {
+        Some(placed) => Err(format!("{} lies across the end of a section", placed.name)),
+        None => Ok(()),
+    }
 }
 
 /// The outline of a placed piece, on the upper ply.
@@ -305,6 +342,7 @@ mod tests {
             face: Face::Up,
             gap: 3.0,
             longest: None,
+            table: None,
             repeat: Repeat::default(),
             remnants: Vec::new(),
         };

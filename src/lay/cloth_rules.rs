@@ -18,6 +18,8 @@ pub struct ClothRules {
     pub gap: f64,
     /// The longest lay that the cloth or the table allows.
     pub longest: Option<f64>,
+    /// Length of the table: a longer lay is cut across into sections that are no longer.
+    pub table: Option<f64>,
     /// Repeat of the pattern.
     pub repeat: Repeat,
     /// Lengths of pieces of cloth that are used before the long one.
@@ -67,6 +69,7 @@ impl ClothRules {
             face: cloth.face,
             gap: cloth.gap,
             longest: None,
+            table: None,
             repeat: Repeat::new(cloth.repeat_across, cloth.repeat_along),
             remnants: cloth.remnants.iter().map(usable).collect(),
         }

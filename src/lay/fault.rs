@@ -34,6 +34,15 @@ pub enum LayFault {
         /// How far they miss on the pattern, mm.
         by: f64,
     },
+    /// A piece is longer than the table in all of its orientations.
+    OffTable {
+        /// The piece.
+        name: String,
+        /// Least length it needs, mm.
+        needs: f64,
+        /// Length of the table, mm.
+        table: f64,
+    },
     /// The pieces need more than the longest lay allowed.
     TooLong {
         /// Best length found, mm.
@@ -74,6 +83,11 @@ impl LayFault {
                 pieces.0,
                 pieces.1,
                 unit.small(*by)
+            ),
+            Self::OffTable { name, needs, table } => format!(
+                "{name} is {} long and the table only {}; lay on a longer one, or leave the length of the table out",
+                unit.show(*needs),
+                unit.show(*table)
             ),
             Self::TooLong { needs, longest } => format!(
                 "the lay needs {} and only {} may be used",

@@ -71,6 +71,7 @@ impl<'a> Instance<'a> {
         }
         instance.hold_to_pattern(items, cloth)?;
         instance.hold_on_fold();
+        instance.lie_on_table(items, cloth)?;
         instance.has_places(items)?;
         Ok(instance)
     }
@@ -154,6 +155,33 @@ impl<'a> Instance<'a> {
     fn fitting(&self, orientations: &[Orientation]) -> Vec<Orientation> {
         let fits = |o: &&Orientation| self.shapes[o.shape].size.x <= self.width + SAME;
         orientations.iter().filter(fits).cloned().collect()
+    }
+
+    /// Leaves parts only the orientations in which they are no longer than the table.
+    ///
+    /// # Errors
+    /// When that leaves one none.
+    fn lie_on_table(&mut self, items: &[Item], cloth: &ClothRules) -> Result<(), LayFault> {
+        let Some(table) = cloth.table else {
+            return Ok(());
+        };
+        let length = |o: &Orientation| self.shapes[o.shape].size.y - self.gap;
+        for part in &mut self.parts {
+            let least = part
+                .orientations
+                .iter()
+                .map(length)
+                .fold(f64::INFINITY, f64::min);
+            part.orientations.retain(|o| length(o) <= table);
+            if part.orientations.is_empty() {
+                return Err(LayFault::OffTable {
+                    name: items[part.item].name.clone(),
+                    needs: least,
+                    table,
+                });
+            }
+        }
+        Ok(())
     }
 
     fn too_wide(&self, item: &Item, orientations: &[Orientation], cloth: &ClothRules) -> LayFault {
@@ -250,13 +278,18 @@ impl<'a> Instance<'a> {
     }
 
     /// The strip to fill: the pieces of cloth one after another, of which the last, the long one, is longer than
-    /// any lay. A pattern goes on from each to the next.
+    /// any lay. A piece at hand that is longer than the table is divided. A pattern goes on from each to the next.
     pub(super) fn strip(&self, cloth: &ClothRules) -> Strip {
         let (pieces, start) = cloth.pieces();
-        let mut bays: Vec<(f64, f64)> = pieces
-            .iter()
-            .map(|(from, to)| (*from, to + self.gap))
-            .collect();
+        let table = cloth.table.unwrap_or(f64::INFINITY);
+        let mut bays: Vec<(f64, f64)> = Vec::new();
+        for (mut from, to) in pieces {
+            while to - from > table {
+                bays.push((from, from + table + self.gap));
+                from += table;
+            }
+            bays.push((from, to + self.gap));
+        }
         // Longer than all parts one after another, each a step of the pattern from the next.
         let longest = |part: usize| {
             let size = self.first_shape(part).size;

@@ -45,9 +45,11 @@ mod sections;
 mod separation;
 mod shape;
 mod solution;
+mod solver;
 mod start;
 mod stop;
 mod strip;
+mod tables;
 mod tolerance;
 
 pub use cloth_rules::{ClothRules, Repeat};

@@ -20,6 +20,8 @@ pub struct Lay {
     pub length: f64,
     /// Where each of the pieces of cloth at hand begins and ends.
     pub at_hand: Vec<(f64, f64)>,
+    /// Where each section that lies on the table by itself begins and ends; empty where the whole lay lies on it.
+    pub sections: Vec<(f64, f64)>,
     /// Length used of the long cloth after them.
     pub bought: f64,
     /// Area of the pieces over the usable area of that length, 0 to 1; when doubled, of both plies.
@@ -50,6 +52,11 @@ pub enum Note {
         /// Where it begins and ends.
         between: (f64, f64),
     },
+    /// The lay is cut across into sections that lie on the table one after another.
+    Sections {
+        /// Where each begins and ends.
+        between: Vec<(f64, f64)>,
+    },
     /// The search was stopped before its end.
     Stopped,
 }
@@ -70,6 +77,15 @@ impl Note {
                 unit.number(*from),
                 unit.show(*to)
             ),
+            Self::Sections { between } => {
+                let lengths = between.iter().map(|(from, to)| unit.show(to - from));
+                let lengths: Vec<String> = lengths.collect();
+                format!(
+                    "laid in {} sections, cut straight across between them: {}",
+                    between.len(),
+                    lengths.join(", ")
+                )
+            }
             Self::Stopped => {
                 "The search was stopped early; a longer search may find a shorter lay.".to_owned()
             }

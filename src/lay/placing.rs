@@ -7,7 +7,7 @@ use super::item::Item;
 use super::outcome::{Lay, Note, Placement};
 use super::packing::Position;
 use super::solution::Solution;
-use crate::order::Layout;
+use super::tables;
 use kurbo::{Affine, Point, Vec2};
 
 /// Returns the lay that puts each part of an instance where it stands in a solution.
@@ -26,12 +26,10 @@ pub(super) fn lay_of(
     };
     let onto_cloth = Vec2::new(left - cloth.gap / 2.0, -cloth.gap / 2.0 - before);
     let mut placements = Vec::new();
+    let mut spans = Vec::new();
     let mut notes = Vec::new();
     let (mut length, mut area): (f64, f64) = (0.0, 0.0);
-    let plies = match cloth.layout {
-        Layout::Open => 1,
-        Layout::Doubled => 2,
-    };
+    let plies = cloth.layout.plies();
     for (part, position) in instance.parts.iter().zip(&solution.positions) {
         let item = &items[part.item];
         let placement = placement(part, position, item, instance, onto_cloth);
@@ -40,7 +38,9 @@ pub(super) fn lay_of(
             .iter()
             .map(|&p| placement.transform * p)
             .collect();
-        length = length.max(bounds(&outline).y1);
+        let box_on_cloth = bounds(&outline);
+        spans.push((box_on_cloth.y0, box_on_cloth.y1));
+        length = length.max(box_on_cloth.y1);
         let holes: f64 = item.holes.iter().map(|h| signed_area(h).abs()).sum();
         let cut = signed_area(&outline).abs() - holes - item.spare;
         // On the fold both plies make one piece.
@@ -56,6 +56,12 @@ pub(super) fn lay_of(
     let (at_hand, long_from) = cloth.pieces();
     let at_hand_note = |(number, &between)| Note::AtHand { number, between };
     notes.extend((1..).zip(&at_hand).map(at_hand_note));
+    let sections = sections_of(&spans, cloth.table);
+    if !sections.is_empty() {
+        notes.push(Note::Sections {
+            between: sections.clone(),
+        });
+    }
     let usable = (right - left) * length * f64::from(plies);
     Lay {
         cloth_width: cloth.lying_width(),
@@ -64,12 +70,20 @@ pub(super) fn lay_of(
         usable: (left, right),
         length,
         at_hand,
+        sections,
         bought: (length - long_from).max(0.0),
         efficiency: if usable > 0.0 { area / usable } else { 0.0 },
         pattern_at: instance.origin(cloth).to_point() + onto_cloth,
         placements,
         notes,
     }
+}
+
+/// Returns the sections of a lay on a table, from where each of its parts begins and ends; none where all of it lies
+/// on the table at once, or where no cuts divide it so (which the check of the lay finds).
+fn sections_of(spans: &[(f64, f64)], table: Option<f64>) -> Vec<(f64, f64)> {
+    let sections = table.and_then(|table| tables::sections(spans, table));
+    sections.filter(|all| all.len() > 1).unwrap_or_default()
 }
 
 /// Returns the placement of a part in a position on the strip.

@@ -1,30 +1,23 @@
 //! The problem: items with their shapes and no-fit regions, laid on one cloth after another.
 
-use super::bottom_left::bottom_left_fill;
 use super::check::check;
 use super::cloth_rules::ClothRules;
 use super::contour::crosses_itself;
 use super::fault::LayFault;
 use super::instance::{Instance, Part};
 use super::item::Item;
-use super::long_search::{LongSearch, MANY, Means};
 use super::nofit_table::NoFitTable;
 use super::orientation::{Orientation, Orientations};
 use super::outcome::{Lay, WarmStart};
 use super::packing::{Packing, Position};
-use super::parallel::{EVALUATIONS, ParallelSearch, Threads};
 use super::placing::lay_of;
-use super::search::{Effort, Progress, Search};
+use super::search::{Progress, Search};
 use super::solution::Solution;
-use super::start::starts;
-use super::stop::Stop;
+use super::solver::{Clock, Solver};
 use super::strip::Strip;
 use super::tolerance::{TOLERANCE, TOUCH};
 use std::sync::{PoisonError, RwLock, RwLockReadGuard};
 use std::time::{Duration, Instant};
-
-/// Memory that the regions of many parts may take, bytes. It is seen to after each round.
-const MOST_BYTES: usize = 250 << 20;
 
 /// Lays every copy of every item on the cloth, as short as the search finds.
 ///
@@ -73,13 +66,6 @@ impl Problem {
         self.table.read().unwrap_or_else(PoisonError::into_inner)
     }
 
-    /// Forgets regions where they take too much memory, unless another search uses them now.
-    fn forget_regions(&self) {
-        if let Ok(mut table) = self.table.try_write() {
-            table.forget_beyond(MOST_BYTES);
-        }
-    }
-
     /// The items.
     pub fn items(&self) -> &[Item] {
         &self.items
@@ -126,7 +112,8 @@ impl Problem {
         let cloth = &self.with_gap(cloth);
         let instance = Instance::new(&self.orientations, &self.items, cloth).ok()?;
         let solution = self.resumed(cloth, &instance, known)?;
-        Some(lay_of(&solution, &self.items, cloth, &instance))
+        let lay = lay_of(&solution, &self.items, cloth, &instance);
+        check(&self.items, cloth, &lay).ok().map(|()| lay)
     }
 
     fn with_gap(&self, cloth: &ClothRules) -> ClothRules {
@@ -136,7 +123,7 @@ impl Problem {
         }
     }
 
-    /// Takes the positions of the parts from an earlier lay, if that is a sound lay of them.
+    /// Takes the positions of the parts from an earlier lay, if that is a sound lay of them on a table of any length.
     fn resumed(
         &self,
         cloth: &ClothRules,
@@ -148,9 +135,18 @@ impl Problem {
         let strip = instance.strip(cloth);
         let positions = self.positions_in(known, cloth, &packing, &strip)?;
         let solution = Solution::new(&packing, &strip, positions);
-        let lay = lay_of(&solution, &self.items, cloth, instance);
-        check(&self.items, cloth, &lay).ok()?;
-        Some(solution)
+        self.is_sound(cloth, instance, &solution)
+            .then_some(solution)
+    }
+
+    /// Tells whether a solution is a sound lay on a table of any length.
+    fn is_sound(&self, cloth: &ClothRules, instance: &Instance, solution: &Solution) -> bool {
+        let endless = ClothRules {
+            table: None,
+            ..cloth.clone()
+        };
+        let lay = lay_of(solution, &self.items, &endless, instance);
+        check(&self.items, &endless, &lay).is_ok()
     }
 
     /// Returns the fault of an outline with a needle so fine that its sides cross once its corners are on the
@@ -190,24 +186,20 @@ impl Problem {
             }
         };
         // The search may take for separate what the check does not: the check decides.
-        let sound = |solution: &Solution| {
-            let lay = lay_of(solution, &self.items, cloth, instance);
-            check(&self.items, cloth, &lay).is_ok()
-        };
-        let searched = Searched {
-            problem: self,
+        let sound = |solution: &Solution| self.is_sound(cloth, instance, solution);
+        let solver = Solver {
+            items: &self.items,
+            table: &self.table,
             instance,
             strip: &strip,
-            how,
+            how: *how,
             clock: Clock::new(how, self.made_in),
             sound: &sound,
             tell: &tell,
         };
-        let many = instance.parts.len() > MANY && strip.bays.len() == 1;
-        let best = if many {
-            searched.section_by_section(known)
-        } else {
-            searched.all_at_once(known)
+        let best = match cloth.table {
+            Some(table) => solver.on_table(table, known),
+            None => solver.search(known),
         };
         tell(&best, 1.0);
         best
@@ -247,138 +239,5 @@ impl Problem {
         };
         let parts = packing.instance.parts.iter();
         parts.enumerate().map(position).collect()
-    }
-}
-
-/// What is searched, and how.
-struct Searched<'a> {
-    problem: &'a Problem,
-    instance: &'a Instance<'a>,
-    strip: &'a Strip,
-    how: &'a Search<'a>,
-    clock: Clock,
-    /// Whether the check finds a lay sound.
-    sound: &'a dyn Fn(&Solution) -> bool,
-    /// Gets the best lay so far, with the part of the search that is done.
-    tell: &'a dyn Fn(&Solution, f64),
-}
-
-impl Searched<'_> {
-    /// Moves all parts at once. Runs rounds until the effort is spent, the search is stopped or no lay can be
-    /// shorter.
-    fn all_at_once(&self, known: Option<Solution>) -> Solution {
-        let (how, strip) = (self.how, self.strip);
-        let table = self.problem.table();
-        let packing = Packing::new(self.instance, &table);
-        let first = known.unwrap_or_else(|| bottom_left_fill(&packing, strip));
-        (self.tell)(&first, 0.0);
-        if self.instance.parts.is_empty() {
-            return first;
-        }
-        let searchers = how.searchers.max(1);
-        let threads = Threads::new(how.threads.map(|threads| threads.min(searchers)));
-        let least = if strip.bays.len() == 1 {
-            self.instance.lower_bound()
-        } else {
-            0.0
-        };
-        let items = &self.problem.items;
-        let mut starts = starts(how.kept, items, &packing, strip, searchers);
-        starts.retain(|start| start.length > least);
-        let mut best = first.clone();
-        let mut search = ParallelSearch::new(&packing, strip, first, &starts, how.seed, searchers);
-        let stop = self.clock.stop(how);
-        let mut rounds = 0;
-        while best.length() > least + TOLERANCE {
-            let done = self.clock.done(how, f64::from(rounds));
-            if done >= 1.0 || stop.is_due() {
-                break;
-            }
-            let Some(found) = search.round(&packing, &threads, &stop, self.sound) else {
-                break;
-            };
-            best = found.clone();
-            rounds += 1;
-            (self.tell)(&best, done);
-        }
-        best
-    }
-
-    /// Moves the parts of one section of the strip after another. A round of it counts as the part of all parts
-    /// that it moves.
-    fn section_by_section(&self, known: Option<Solution>) -> Solution {
-        let how = self.how;
-        let searchers = how.searchers.max(1);
-        let threads = Threads::new(how.threads.map(|threads| threads.min(searchers)));
-        let stop = self.clock.stop(how);
-        let (instance, items) = (self.instance, &self.problem.items);
-        let round = EVALUATIONS * (instance.parts.len() * searchers) as u64;
-        let mut search = {
-            let table = &self.problem.table();
-            match known {
-                Some(known) => LongSearch::from(instance, items, self.strip, known, how.seed),
-                None => LongSearch::new(instance, items, self.strip, how, &threads, table),
-            }
-        };
-        let mut done = 0.0;
-        loop {
-            (self.tell)(&search.incumbent, done);
-            self.problem.forget_regions();
-            done = self
-                .clock
-                .done(how, search.evaluations as f64 / round as f64);
-            if done >= 1.0 || stop.is_due() {
-                return search.incumbent;
-            }
-            let table = &self.problem.table();
-            let means = Means {
-                table,
-                how,
-                threads: &threads,
-                stop,
-            };
-            search.round(&means, self.sound);
-        }
-    }
-}
-
-/// The time that a search takes.
-#[derive(Debug, Clone, Copy)]
-struct Clock {
-    began: Instant,
-}
-
-impl Clock {
-    /// Begins a search. The time that its problem took to be made counts as part of the search.
-    fn new(how: &Search, made_in: Duration) -> Self {
-        let now = Instant::now();
-        let began = match how.effort {
-            Effort::Seconds(_) => now.checked_sub(made_in).unwrap_or(now),
-            Effort::Rounds(_) => now,
-        };
-        Self { began }
-    }
-
-    /// When a search is to stop in the midst of a round.
-    fn stop<'a>(&self, how: &Search<'a>) -> Stop<'a> {
-        let at = match how.effort {
-            Effort::Rounds(_) => None,
-            Effort::Seconds(all) => Duration::try_from_secs_f64(all)
-                .ok()
-                .and_then(|all| self.began.checked_add(all)),
-        };
-        Stop {
-            at,
-            cancel: how.cancel,
-        }
-    }
-
-    /// The part of a search that is done after some rounds.
-    fn done(&self, how: &Search, rounds: f64) -> f64 {
-        match how.effort {
-            Effort::Rounds(0) => 1.0,
-            Effort::Rounds(all) => rounds / f64::from(all),
-            Effort::Seconds(all) => self.began.elapsed().as_secs_f64() / all,
-        }
     }
 }

@@ -55,6 +55,7 @@ house_numbers! {
     ClothSelvedge, "cloth.selvedge", CM;
     ClothGap, "cloth.gap", CM;
     ClothEnds, "cloth.ends", CM;
+    ClothTable, "cloth.table", CM;
     ClothStep, "cloth.step", CM;
     ClothStepYards, "cloth.step_yards", YARD;
     ClothShrinkage, "cloth.shrinkage", 1.0;
@@ -101,6 +102,14 @@ impl House {
     /// Returns a number that the program works with: a length in mm, anything else as it is written.
     pub fn value(&self, number: HouseNumber) -> f64 {
         self.numbers[number as usize]
+    }
+
+    /// Takes another number in place of the house's own: a length in mm, anything else as it is written.
+    pub fn set(&mut self, number: HouseNumber, value: f64) {
+        let (name, unit) = number.written();
+        self.numbers[number as usize] = value;
+        let written = HouseValue::Number(value / unit);
+        self.values.insert(name.to_owned(), written);
     }
 
     /// Returns every value by its name, as it is written.

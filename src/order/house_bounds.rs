@@ -45,6 +45,7 @@ const BOUNDS: &[(&str, f64, f64)] = &[
     ("cloth.selvedge", 0.0, 6.0),
     ("cloth.gap", 0.0, 3.0),
     ("cloth.ends", 0.0, 100.0),
+    ("cloth.table", 0.0, 10000.0),
     ("cloth.shrinkage", 0.0, 0.15),
     ("cloth.step_yards", 0.125, 10.0),
     ("cloth.step", 1.0, 1000.0),

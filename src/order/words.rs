@@ -4,6 +4,14 @@ use super::{Layout, Nap, Side};
 use crate::units::Unit;
 
 impl Layout {
+    /// Returns the number of plies that lie on the table.
+    pub fn plies(self) -> u32 {
+        match self {
+            Self::Open => 1,
+            Self::Doubled => 2,
+        }
+    }
+
     /// Returns the trade's word for it.
     pub fn word(self) -> &'static str {
         match self {

@@ -2,6 +2,7 @@
 
 use kurbo::{Point, Rect};
 
+use super::cut_order;
 use super::drawing::{Anchor, Drawing, Layer, Pen, Text, rectangle, segment};
 use super::label::Lettering;
 use super::piece::{self, Manner};
@@ -30,11 +31,13 @@ pub fn draw(laid: &Laid, pattern: &Pattern, order: &Order) -> Drawing {
     draw_repeat(&mut sheet, laid, order);
     draw_cloth(&mut sheet, laid, order);
     let manner = Manner::of(order, Lettering::TABLE);
+    let turns = cut_order::turns(&laid.lay, pattern);
     for (i, placement) in lay.placements.iter().enumerate() {
         let Some(piece) = pattern.pieces.get(placement.piece) else {
             continue;
         };
-        let lines = words::on_cloth(piece, placement, lay.layout, order);
+        let mut lines = words::on_cloth(piece, placement, lay.layout, order);
+        lines.extend(turns.get(i).map(|turn| format!("cut as no. {turn}")));
         let piece = piece::as_placed(piece, placement);
         sheet.part(
             i + 1,
@@ -87,6 +90,16 @@ fn draw_cloth(sheet: &mut Drawing, laid: &Laid, order: &Order) {
         let words = format!("end of piece {} in stock", i + 1);
         let at = Point::new(lay.usable.0.max(10.0), end - 2.0);
         sheet.text(Layer::Cloth, Text::new(&words, at, HEIGHT));
+    }
+    for (i, &(start, end)) in lay.sections.iter().enumerate() {
+        let (number, all) = (i + 1, lay.sections.len());
+        let words = format!("section {number} of {all}");
+        let at = Point::new(lay.usable.0.max(10.0), start + HEIGHT + 2.0);
+        sheet.text(Layer::Cloth, Text::new(&words, at, HEIGHT));
+        if number < all {
+            let across = segment((0.0, end), (width, end));
+            sheet.line(Layer::Cloth, across, Pen::full(0.5));
+        }
     }
     let doubled = lay.layout == Layout::Doubled;
     for (x, edge) in [(lay.usable.0, 0.0), (lay.usable.1, width)] {

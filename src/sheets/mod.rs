@@ -9,6 +9,7 @@ mod all;
 mod clip;
 mod contents;
 pub mod cover;
+mod cut_order;
 pub mod drafting_sheet;
 pub mod drawing;
 pub mod dxf;

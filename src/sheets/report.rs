@@ -20,7 +20,7 @@
 //! | `pieces` | `name`, `garment`, `material`, `count` (all copies), `pairs`, `side` (`left` or `right`, only where it is cut for one alone), `area_mm2`, `bbox_mm` (width, height of the cut line), `grain` and `down` (unit vectors: the way the nap runs down the piece, and the way it hangs when it is worn), `turning` (`grain`, `quarter`: also across, `free`: of what has no grain), `bias` (only where it is cut so) |
 //! | `lay` | the cloth's lay: `material`, `layout`, `face` (`up` or `down`: which side is seen, of doubled cloth that of the upper ply; left out where there is none), `cloth_width_mm` (as it lies), `usable_width_mm`, `length_mm`, `efficiency` (0 to 1), `pattern_at_mm` (where bars of the cloth's pattern meet), `placements`, `notes`, `order_length_mm`, `how`, `plot` |
 //! | `lay.plot` | how far a plotter's pen travels raised: `travel_mm` as written, `drawn_travel_mm` in the order the pieces are drawn |
-//! | `lay.placements` | `piece` (index in `pieces`), `name`, `copy`, `mirrored` (of the pattern, which shows the face), `degrees`, `plies`, `on_fold` (only where it is), `matrix` (a, b, c, d, e, f: x' = ax + cy + e, y' = bx + dy + f) |
+//! | `lay.placements` | `piece` (index in `pieces`), `name`, `copy`, `mirrored` (of the pattern, which shows the face), `degrees`, `plies`, `on_fold` (only where it is), `cut_no` (only of several orders in one lay, or of a lay in sections: the turn in which it is cut), `matrix` (a, b, c, d, e, f: x' = ax + cy + e, y' = bx + dy + f) |
 //! | `other_lays` | the same for lining and the rest |
 //! | `cloth` | `name`, `width_mm`, `order_length_mm`, `how` |
 //! | `needs` | what no piece is drawn for: `garment`, `name`, `of`, `count`, `length_mm` (of each; left out where only counted) |
@@ -37,9 +37,9 @@ use serde::Serialize;
 use super::earlier::Asked;
 use super::options::SheetOptions;
 use super::travel::Travel;
-use super::{Sheets, fingerprint};
+use super::{Sheets, cut_order, fingerprint};
 use crate::draft::{Count, Draft, Material, Turning};
-use crate::lay::Laid;
+use crate::lay::{Laid, Lay, Placement};
 use crate::order::{Choice, Face, Measure, Order, Origin, Side};
 use crate::pattern::{Ledger, Pattern, Piece};
 use crate::units::Unit;
@@ -151,6 +151,8 @@ struct PlacementFacts<'a> {
     plies: u32,
     #[serde(skip_serializing_if = "std::ops::Not::not")]
     on_fold: bool,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    cut_no: Option<usize>,
     matrix: [f64; 6],
 }
 
@@ -312,23 +314,7 @@ fn lay_facts<'a>(
         length_mm: rounded(lay.length),
         efficiency: (lay.efficiency * 1e4).round() / 1e4,
         pattern_at_mm: [lay.pattern_at.x, lay.pattern_at.y].map(to_a_millionth),
-        placements: lay
-            .placements
-            .iter()
-            .map(|placement| PlacementFacts {
-                piece: placement.piece,
-                name: pattern
-                    .pieces
-                    .get(placement.piece)
-                    .map_or("", |piece| &piece.name),
-                copy: placement.copy,
-                mirrored: placement.mirrored,
-                degrees: rounded(placement.degrees),
-                plies: placement.plies,
-                on_fold: placement.on_fold,
-                matrix: placement.transform.as_coeffs().map(to_a_millionth),
-            })
-            .collect(),
+        placements: placement_facts(lay, pattern),
         notes: lay.notes.iter().map(|note| note.words(told_in)).collect(),
         order_length_mm: rounded(laid.order_length.length),
         how: laid.order_length.how(told_in),
@@ -337,6 +323,22 @@ fn lay_facts<'a>(
             drawn_travel_mm: rounded(travel.drawn),
         }),
     }
+}
+
+fn placement_facts<'a>(lay: &Lay, pattern: &'a Pattern) -> Vec<PlacementFacts<'a>> {
+    let turns = cut_order::turns(lay, pattern);
+    let facts = |(index, placement): (usize, &Placement)| PlacementFacts {
+        piece: placement.piece,
+        name: (pattern.pieces.get(placement.piece)).map_or("", |piece| &piece.name),
+        copy: placement.copy,
+        mirrored: placement.mirrored,
+        degrees: rounded(placement.degrees),
+        plies: placement.plies,
+        on_fold: placement.on_fold,
+        cut_no: turns.get(index).copied(),
+        matrix: placement.transform.as_coeffs().map(to_a_millionth),
+    };
+    lay.placements.iter().enumerate().map(facts).collect()
 }
 
 /// Returns a direction as a unit vector, rounded to a millionth.

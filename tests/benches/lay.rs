@@ -186,6 +186,7 @@ fn instance(file: &str) -> Result<Task, String> {
         face: Face::Up,
         gap: 0.0,
         longest: None,
+        table: None,
         repeat: Repeat::default(),
         remnants: Vec::new(),
     };

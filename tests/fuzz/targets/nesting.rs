@@ -157,6 +157,7 @@ fuzz_target!(|bytes: &[u8]| {
         face: if flags & 8 == 8 { Face::Down } else { Face::Up },
         gap: f64::from(flags >> 5),
         longest: None,
+        table: None,
         repeat,
         remnants: if flags & 8 == 8 {
             vec![bytes.mm()]
