@@ -4,17 +4,12 @@ use super::corner::Meeting;
 use super::edge::Edge;
 use super::region::{flattened, united};
 use super::spread::Spread;
-use super::walk::{end, length, point_at, start, tangent_at};
+use super::walk::{end, length, point_at, tangent_at};
 use kurbo::{BezPath, Point, Shape};
 
 /// Returns the outline of the union of the figure, the strips beside its edges and its corners, all
 /// flattened.
-pub(super) fn from_strips(
-    closed: &BezPath,
-    edges: &[Edge],
-    lines: &[BezPath],
-    meetings: &[Meeting],
-) -> BezPath {
+pub(super) fn from_strips(closed: &BezPath, edges: &[Edge], meetings: &[Meeting]) -> BezPath {
     let outward = if closed.area() > 0.0 { -1.0 } else { 1.0 };
     let mut polygons = vec![flattened(closed, FLAT)];
     for edge in edges {
@@ -24,13 +19,11 @@ pub(super) fn from_strips(
             .map(|p| vec![p[0].0, p[1].0, p[1].1, p[0].1]);
         polygons.extend(strips);
     }
-    for (i, meeting) in meetings.iter().enumerate() {
-        let next = (i + 1) % lines.len();
-        let corner = edges.get(i).and_then(|edge| end(edge.path));
-        let (before, after) = (lines.get(i).and_then(end), lines.get(next).and_then(start));
-        let mut wedge: Vec<Point> = corner.into_iter().chain(before).collect();
+    // Each way round a corner begins and ends on the lines beside its edges, which the strips reach: with the
+    // corner itself it bounds what they leave open.
+    for (edge, meeting) in edges.iter().zip(meetings) {
+        let mut wedge: Vec<Point> = end(edge.path).into_iter().collect();
         wedge.extend(flattened_open(&meeting.across));
-        wedge.extend(after);
         polygons.push(wedge);
     }
     let mut path = BezPath::new();
