@@ -10,6 +10,7 @@ mod colour;
 mod count;
 
 mod described;
+mod photograph;
 mod picture;
 mod swatch;
 mod texture;
@@ -23,8 +24,9 @@ pub use colour::{Colour, Light};
 pub use count::Count;
 
 pub use described::Described;
+pub use photograph::SwatchFault;
 pub use picture::{Picture, true_scale};
-pub use swatch::{Swatch, SwatchFault};
+pub use swatch::Swatch;
 pub use texture::{Sampler, Texture};
 pub use trims::{Buttons, Lined, Make, Trims};
 pub use weave::Weave;

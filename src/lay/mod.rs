@@ -25,6 +25,8 @@ mod laid;
 mod length;
 mod long_search;
 mod matching;
+mod moving;
+mod near_edges;
 mod nofit_region;
 mod nofit_table;
 mod obstacle;

@@ -4,6 +4,7 @@ use super::contour::{Contour, edges};
 use super::depth_grid::{CELLS, DepthGrid, cell_of, scale};
 use super::edge::Edge;
 use super::edge_columns::EdgeColumns;
+use super::near_edges::{crossed, near_roughly, near_to};
 use kurbo::{Point, Vec2};
 use std::sync::OnceLock;
 
@@ -112,7 +113,7 @@ impl NoFitRegion {
             near: Vec::new(),
         };
         let crossed: [Vec<f64>; SIDE] =
-            std::array::from_fn(|i| self.crossed(self.anchor(self.centre(0, row + i)).y));
+            std::array::from_fn(|i| crossed(&self.edges, self.anchor(self.centre(0, row + i)).y));
         let mut lists: [Vec<(u16, f64)>; LEVELS] = Default::default();
         lists[0] = (0..self.edges.len() as u16).map(|i| (i, 0.0)).collect();
         self.fill(&mut block, (column, row), SIDE, &mut lists, &crossed);
@@ -157,9 +158,9 @@ impl NoFitRegion {
         let half = half_cell * (side as f64 * WIDER);
         near.clear();
         near.extend(of.iter());
-        let mut least = self.near_roughly(centre, half.hypot(), near);
+        let mut least = near_roughly(&self.edges, centre, half.hypot(), near);
         if side <= DEEP && near.len() > FEW {
-            least = self.near_to(centre, half, near);
+            least = near_to(&self.edges, centre, half, near);
         }
         let mixed = least <= 0.0;
         let anchor = self.anchor(self.centre(column, row)).x;
@@ -189,42 +190,6 @@ impl NoFitRegion {
             block.cells[index % SIDE * SIDE + column % SIDE..][..side].fill(cell);
         }
         block.near.extend(near.iter().map(|(index, _)| *index));
-    }
-
-    /// Does roughly what `near_to` does, in less time, by distances from the centre of a box alone.
-    fn near_roughly(&self, centre: Point, reach: f64, of: &mut Vec<(u16, f64)>) -> f64 {
-        let mut least = f64::INFINITY;
-        for (index, distance2) in of.iter_mut() {
-            *distance2 = self.edges[usize::from(*index)].nearest(centre).hypot2();
-            least = least.min(*distance2);
-        }
-        let least = least.sqrt();
-        let most = (least + 2.0 * reach).powi(2);
-        of.retain(|(_, distance2)| *distance2 <= most);
-        (least - reach).max(0.0)
-    }
-
-    /// Returns a lower bound of the distance of some edges from a box. Keeps those of them that can be the
-    /// nearest to a point in it: an edge is dropped where its least distance is above the greatest of another.
-    fn near_to(&self, centre: Point, half: Vec2, of: &mut Vec<(u16, f64)>) -> f64 {
-        let mut enough = f64::INFINITY;
-        for (index, distance2) in of.iter_mut() {
-            let edge = &self.edges[usize::from(*index)];
-            let (least, most) = edge.distances_to_box(centre, half, enough);
-            enough = enough.min(most);
-            *distance2 = least;
-        }
-        of.retain(|(_, least)| *least <= enough);
-        let least = of.iter().fold(f64::INFINITY, |a, b| a.min(b.1));
-        least.max(0.0).sqrt()
-    }
-
-    /// Lists where the line across at `y` crosses the boundary.
-    fn crossed(&self, y: f64) -> Vec<f64> {
-        let crossing = self.edges.iter().filter(|e| (e.from.y > y) != (e.to.y > y));
-        crossing
-            .map(|e| e.from.x + e.along.x * (y - e.from.y) / e.along.y)
-            .collect()
     }
 
     /// Lists the edges of its boundary that a line along at `x`, or one a hair beside it, may cross, and some

@@ -7,6 +7,7 @@
 //! research", arXiv 2509.13329; here overlaps are exact penetration depths in no-fit regions.)
 
 use super::construction::Construction;
+use super::moving::{inside, moved};
 use super::packing::{End, Packing, Position};
 use super::phase::{Phase, TURNS};
 use super::random::Random;
@@ -16,7 +17,6 @@ use super::solution::Solution;
 use super::start::Start;
 use super::stop::Stop;
 use super::strip::Strip;
-use kurbo::{Point, Vec2};
 
 /// Rounds after which parts may be tilted off their grain. A search of fewer would spend its time on the no-fit
 /// regions of shapes that it hardly gets to try.
@@ -113,7 +113,7 @@ impl Searcher {
         let (from, _) = self.whole.last();
         if start.length < self.base.length() {
             self.strip.set_last((from, from + start.length));
-            let positions = self.moved(packing, &start.positions, |_, _| from);
+            let positions = moved(&self.strip, packing, &start.positions, |_, _| from);
             self.separate(packing, &positions);
             self.pool.clear();
             self.starting = true;
@@ -281,7 +281,7 @@ impl Searcher {
             (None, true) if position.centre.y <= line && position.centre.y > start => by,
             _ => 0.0,
         };
-        let positions = self.moved(packing, &self.base.positions, along);
+        let positions = moved(&self.strip, packing, &self.base.positions, along);
         self.separate(packing, &positions);
         self.pool.clear();
     }
@@ -339,56 +339,13 @@ impl Searcher {
         let along = |_, position: &Position| {
             if position.centre.y > line { by } else { 0.0 }
         };
-        let positions = self.moved(packing, &self.separation.least.positions, along);
+        let positions = moved(
+            &self.strip,
+            packing,
+            &self.separation.least.positions,
+            along,
+        );
         self.separate(packing, &positions);
-    }
-
-    /// Moves parts along the strip, each as near to its new place as the strip allows.
-    fn moved(
-        &self,
-        packing: &Packing,
-        positions: &[Position],
-        along: impl Fn(usize, &Position) -> f64,
-    ) -> Vec<Position> {
-        let moved = |(part, position): (usize, &Position)| {
-            let centre = position.centre + Vec2::new(0.0, along(part, position));
-            let orientation = position.orientation;
-            match packing.fixed(part) {
-                None => self.inside(packing, part, orientation, centre),
-                Some(_) => Position {
-                    orientation,
-                    centre,
-                },
-            }
-        };
-        positions.iter().enumerate().map(moved).collect()
-    }
-
-    /// Returns the position nearest to a place that the strip allows, in another orientation if it has no room
-    /// in this one.
-    fn inside(
-        &self,
-        packing: &Packing,
-        part: usize,
-        orientation: usize,
-        centre: Point,
-    ) -> Position {
-        let orientations = packing.instance.parts[part].orientations.len();
-        for other in 0..orientations {
-            let orientation = (orientation + other) % orientations;
-            let inner_fit = packing.inner_fit(&self.strip, part, orientation);
-            if !inner_fit.is_empty() {
-                let centre = inner_fit.nearest(centre);
-                return Position {
-                    orientation,
-                    centre,
-                };
-            }
-        }
-        Position {
-            orientation,
-            centre,
-        }
     }
 
     /// Lets two large parts of different shape change places.
@@ -421,8 +378,8 @@ impl Searcher {
             if a == b || base(a, of_a) == base(b, of_b) {
                 continue;
             }
-            let to_b = self.inside(packing, a, of_a.orientation, of_b.centre);
-            let to_a = self.inside(packing, b, of_b.orientation, of_a.centre);
+            let to_b = inside(&self.strip, packing, a, of_a.orientation, of_b.centre);
+            let to_a = inside(&self.strip, packing, b, of_b.orientation, of_a.centre);
             let arrangement = &mut self.separation.arrangement;
             arrangement.move_part(packing, a, to_b);
             arrangement.move_part(packing, b, to_a);

@@ -43,6 +43,7 @@ mod starter;
 mod style;
 mod swatch_file;
 mod syntax;
+mod tape;
 pub mod telling;
 mod text;
 mod threads;

@@ -1,9 +1,7 @@
 //! Writes the job ticket: what is made for whom, from which cloth and measures, and what to mind.
 
 use super::Sheets;
-use super::contents::{
-    self, SIGNED, cautions, choices, cloth, fitting, measures, pieces, running_on,
-};
+use super::contents::{self, SIGNED, cautions, cloth, fitting, pieces, running_on};
 use super::drawing::Drawing;
 use super::flow::{self, Head, Spread};
 use super::font::tidy;
@@ -11,6 +9,7 @@ use super::marker;
 use super::pdf;
 use super::proof::{girths, proof};
 use super::section::Section;
+use super::settled::{choices, measures};
 use super::words::{self, spaced};
 use crate::draft::Material;
 use crate::lay::Laid;
