@@ -1,7 +1,6 @@
 //! The length of cloth that an order needs: at other widths, laid the other way, and whether a length at hand
 //! is enough.
 
-use crate::draft::Material;
 use crate::job;
 use crate::lay::{
     self, Buying, ClothRules, Effort, Laid, Lay, LayFault, OrderLength, Problem, Search, WarmStart,
@@ -80,7 +79,9 @@ pub fn table(order: &Order, ready: &Problem, lays: &[Laid], search: &Search) -> 
         by_width(order, ready, &whole, group, before, &search)
     };
     // At its own width and wider the search starts from the lay as it is. The table leaves cloth at hand out.
-    let as_it_is = lays.iter().find(|laid| laid.material == Material::Cloth);
+    let as_it_is = lays
+        .iter()
+        .find(|laid| laid.material == order.cloth.material);
     let as_it_is = as_it_is.filter(|_| order.cloth.remnants.is_empty());
     let as_it_is: Option<Needed> =
         as_it_is.map(|laid| Ok((laid.lay.clone(), laid.order_length.clone())));

@@ -4,7 +4,7 @@
 
 use crate::blocks::{order, values};
 use crate::program::{run, told};
-use chalkstripe::draft::{DraftPiece, Material};
+use chalkstripe::draft::DraftPiece;
 use chalkstripe::geometry::{end, length, point_at, start};
 use chalkstripe::job;
 use chalkstripe::script::{self, Library};
@@ -92,7 +92,7 @@ fn bias(piece: &DraftPiece) -> Option<&BezPath> {
     let name = match piece.name.split(',').next().unwrap() {
         "waistband curtain" => "upper",
         "collar canvas" => "centre back",
-        "under-collar" if piece.material == Material::Cloth => "centre back",
+        "under-collar" if piece.material.is_cloth() => "centre back",
         _ => return None,
     };
     let edge = piece.edges.iter().find(|edge| edge.name == name);
@@ -111,7 +111,7 @@ fn off_diagonal(a: Vec2, b: Vec2) -> f64 {
 
 /// What is wrong with the grain of a piece as it is drawn.
 fn drawn_wrong(piece: &DraftPiece) -> Option<String> {
-    if piece.material == Material::Felt {
+    if !piece.material.grain {
         return None;
     }
     let grain = piece.grain.1 - piece.grain.0;
@@ -263,9 +263,9 @@ fn lies_wrong(cut: &Cut, material: &str, one_way: bool) -> Vec<String> {
         }
     }
     match cut.grain {
-        None if cut.piece.material == Material::Felt => {}
+        None if !cut.piece.material.grain => {}
         None => wrong.push(format!("{name} has no grain on the lay")),
-        Some(_) if cut.piece.material == Material::Felt => {
+        Some(_) if !cut.piece.material.grain => {
             wrong.push(format!("{name} has a grain and is of felt"));
         }
         Some(_) if !(one_way && material == "cloth") => {}

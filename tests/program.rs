@@ -1,5 +1,7 @@
 //! The program as the tests run it.
 
+use chalkstripe::draft::Material;
+use chalkstripe::workshop::Workshop;
 use std::path::Path;
 use std::process::{Command, Output};
 
@@ -33,4 +35,11 @@ pub(crate) fn told(output: &Output) -> String {
 /// Whether a text holds another, whatever letter each sentence begins with.
 pub(crate) fn tells(told: &str, part: &str) -> bool {
     told.to_lowercase().contains(&part.to_lowercase())
+}
+
+/// A material of the program's own house.
+pub(crate) fn material(name: &str) -> Material {
+    let catalogue = &Workshop::embedded().catalogue;
+    let materials = catalogue.materials().expect("materials");
+    materials.named(name).expect(name).clone()
 }

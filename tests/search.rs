@@ -1,7 +1,7 @@
 //! What a search has found after some rounds does not depend on how many are to follow.
 
 use chalkstripe::diagnostic::Source;
-use chalkstripe::draft::{Count, Material};
+use chalkstripe::draft::Count;
 use chalkstripe::job;
 use chalkstripe::lay::{
     self, Buying, ClothRules, Effort, Item, Lay, Problem, Progress, Repeat, Search, TURNS,
@@ -133,7 +133,7 @@ fn cloth_of(text: &str) -> (Problem, ClothRules) {
     let source = Source::new("order.toml", text.to_owned());
     let order = order::parse("order", &source, Path::new("")).unwrap().order;
     let drafted = job::draft(Workshop::embedded(), &order).unwrap();
-    let items = lay::items(&drafted.pattern, Material::Cloth, order.cloth.nap);
+    let items = lay::items(&drafted.pattern, &order.cloth.material, order.cloth.nap);
     let rules = ClothRules::new(
         &order.cloth,
         &Buying::new(&order.house, &order.cloth, order.unit),

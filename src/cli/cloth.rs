@@ -6,16 +6,15 @@ use super::show::{self, Progress};
 use super::unwritten::writable;
 use super::{lay, stop};
 use chalkstripe::diagnostic::Diagnostic;
-use chalkstripe::draft::Material;
 use chalkstripe::job::{self, JobFault};
 use chalkstripe::lay::Laid;
 use chalkstripe::lay::{Effort, Search, TURNS};
 use chalkstripe::need::{self, Needed, Row, Verdict};
 use chalkstripe::order::Order;
 use chalkstripe::pattern::Pattern;
+use chalkstripe::sheets;
 use chalkstripe::sheets::earlier::Earlier;
 use chalkstripe::sheets::plot::Reach;
-use chalkstripe::sheets::{self, words};
 use chalkstripe::units::{Unit, YARD};
 use chalkstripe::workshop::Workshops;
 use std::path::{Path, PathBuf};
@@ -164,7 +163,7 @@ fn line(order: &Order, lays: &[Laid]) -> String {
         .iter()
         .map(|laid| {
             let length = order.unit.cloth(laid.order_length.length);
-            format!("{} {length}", words::material(laid.material))
+            format!("{} {length}", &laid.material.name)
         })
         .collect();
     format!("{}: {}\n", order.name, lengths.join(", "))
@@ -264,7 +263,7 @@ fn told_of(
     }
     if let (Some(out), Ok((lay, order_length))) = (&settings.out, needed) {
         let laid = Laid {
-            material: Material::Cloth,
+            material: order.cloth.material.clone(),
             lay,
             order_length,
         };

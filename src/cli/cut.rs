@@ -6,7 +6,6 @@ use super::show::{self, Progress};
 use super::stop;
 use super::unwritten::{unwritten, writable};
 use chalkstripe::diagnostic::Diagnostic;
-use chalkstripe::draft::Material;
 use chalkstripe::job::{self, Drafted, JobFault};
 use chalkstripe::lay::Laid;
 use chalkstripe::lay::{Effort, Problem, Search, TURNS};
@@ -119,9 +118,11 @@ pub(super) fn usual() -> SheetOptions {
 /// Returns by how many mm a lay of the same cloth is shorter that an earlier run left in the folder.
 fn shorter_before(order: &Order, ready: &Problem, lays: &[Laid], folder: &Path) -> Option<f64> {
     const WORTH_A_WORD: f64 = 0.5;
-    let own = lays.iter().find(|laid| laid.material == Material::Cloth)?;
+    let own = lays
+        .iter()
+        .find(|laid| laid.material == order.cloth.material)?;
     let earlier = Earlier::in_folder(folder);
-    let (standing, _) = earlier.lay_of(Material::Cloth)?;
+    let (standing, _) = earlier.lay_of(&order.cloth.material)?;
     let before = job::cloth_held(order, ready, standing)?;
     let shorter = own.lay.length - before.length;
     (shorter > WORTH_A_WORD).then_some(shorter)

@@ -6,7 +6,6 @@ use super::show::{self, Progress};
 use super::unwritten::{unwritten, writable};
 use super::{cut, stop};
 use chalkstripe::diagnostic::{Diagnostic, Source};
-use chalkstripe::draft::Material;
 use chalkstripe::job::{self, Drafted, JobFault};
 use chalkstripe::lay::Laid;
 use chalkstripe::lay::{Effort, Lay, Search};
@@ -160,7 +159,7 @@ fn laid(
     };
     let ready = job::ready(order, pattern).map_err(told)?;
     let known = earlier
-        .lay_of(Material::Cloth)
+        .lay_of(&order.cloth.material)
         .map(|(standing, _)| standing);
     let held = known.map(|known| job::cloth_held(order, &ready, known));
     let Some(drafted) = made else {
@@ -174,7 +173,9 @@ fn laid(
     progress.says("drawing");
     let drawn = job::sheets(workshop, order, drafted, &lays, &options).map_err(told)?;
     cut::write(order, drafted, &drawn, &folder)?;
-    let cloth = lays.iter().find(|laid| laid.material == Material::Cloth);
+    let cloth = lays
+        .iter()
+        .find(|laid| laid.material == order.cloth.material);
     let text = cloth.map_or_else(String::new, |laid| outcome(order, laid, held));
     Ok(format!(
         "{text}  {}: {}\n",

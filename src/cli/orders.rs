@@ -159,7 +159,7 @@ pub(super) fn each(
 /// Says how much to order of each material that is laid, a line each.
 pub(super) fn lengths(lays: &[Laid], unit: Unit) -> String {
     let line = |laid: &Laid| {
-        let material = words::capital(words::material(laid.material));
+        let material = words::capital(&laid.material.name);
         let (length, how) = (
             unit.cloth(laid.order_length.length),
             laid.order_length.how(unit),

@@ -1,4 +1,4 @@
-//! The colours of what goes with the cloth: linings, felt, buttons, threads.
+//! The colours of what goes with the cloth: linings and other plain materials, buttons, threads.
 
 use super::colour::Colour;
 use super::texture::Texture;
@@ -7,17 +7,9 @@ use super::woven::Woven;
 use super::{Count, Described};
 use std::sync::Arc;
 
-/// The colours of the trimmings.
+/// The colours of buttons and threads.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Trims {
-    /// Lining of the body.
-    pub lining: Lined,
-    /// Lining of the sleeves.
-    pub sleeve_lining: Lined,
-    /// Felt under the collar.
-    pub felt: Colour,
-    /// Cloth of the pocket bags.
-    pub pocketing: Colour,
     /// Buttons.
     pub buttons: Buttons,
     /// Twist of the buttonholes; `None` is a shade of the cloth.
@@ -26,7 +18,7 @@ pub struct Trims {
     pub stitching: Option<Colour>,
 }
 
-/// The look of a lining.
+/// The look of a lining, or of another material that is plain or striped.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Lined {
     /// Its ground.

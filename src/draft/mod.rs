@@ -19,13 +19,14 @@ mod seen;
 pub(crate) mod sides;
 mod types;
 
+pub use crate::order::Material;
 pub use construction::{Construction, Section, construction};
 pub use form::{Form, NotWhole};
 pub use ids::{EdgeId, MarkId, NotchId, PieceId};
 
 pub use making::{Drawn, How, Way};
 pub use marks::{MarkKind, Symbol};
-pub use piece::{Count, DraftEdge, DraftNotch, DraftPiece, Mark, Material, Turning};
+pub use piece::{Count, DraftEdge, DraftNotch, DraftPiece, Mark, Turning};
 pub use proofs::{Bound, Dart, Girth, Join, Joined, Match, Seam, SeamLine, Stretch};
 pub use seen::{Part, Player, Role, Seen};
 pub use types::*;

@@ -4,39 +4,10 @@ use super::ids::{EdgeId, MarkId, NotchId};
 use super::marks::MarkKind;
 use super::seen::{Part, Player, Role, Seen};
 use crate::geometry;
-use crate::order::Side;
+use crate::order::{Material, Side, Worn};
 use kurbo::{Affine, BezPath, Point, Vec2};
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 use std::ops::Index;
-
-/// A material that pieces are cut from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Material {
-    /// The suit's own cloth.
-    Cloth,
-    /// Body lining.
-    Lining,
-    /// Sleeve lining.
-    SleeveLining,
-    /// Canvas and chest cloth.
-    Canvas,
-    /// Collar felt (melton).
-    Felt,
-    /// Pocketing.
-    Pocketing,
-}
-
-impl Material {
-    /// Returns whether the material has a face, so that a piece of it can come out for the wrong side of the
-    /// body. Canvas, felt and pocketing are used either side up (common practice, no source).
-    pub fn has_face(self) -> bool {
-        match self {
-            Self::Cloth | Self::Lining | Self::SleeveLining => true,
-            Self::Canvas | Self::Felt | Self::Pocketing => false,
-        }
-    }
-}
 
 /// Number of times a piece is cut, and whether the cuts are mirrored.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -109,13 +80,13 @@ pub struct DraftPiece {
 }
 
 impl DraftPiece {
-    /// Returns a piece without edges: a pair of cloth, drawn as it hangs, with its grain down the board. `source`
-    /// is the file and line of the step that begins it.
-    pub fn new(name: &str, source: String) -> Self {
+    /// Returns a piece without edges: a pair, drawn as it hangs, with its grain down the board. `source` is the file
+    /// and line of the step that begins it.
+    pub fn new(name: &str, material: Material, source: String) -> Self {
         let down = Vec2::new(0.0, 1.0);
         Self {
             name: name.to_owned(),
-            material: Material::Cloth,
+            material,
             count: Count::Pairs(1),
             side: None,
             pair: None,
@@ -136,12 +107,12 @@ impl DraftPiece {
     }
 
     /// Returns the side of the body that the piece fits as the block drew it, with the face of the cloth up.
-    /// Unless the block says otherwise, that is the left for linings, whose face looks inward, and the right
-    /// for everything else.
+    /// Unless the block says otherwise, that is the left for a material whose face looks inward, as a lining's, and
+    /// the right for everything else.
     pub fn drawn_for(&self) -> Side {
-        self.drawn.unwrap_or(match self.material {
-            Material::Lining | Material::SleeveLining => Side::Left,
-            _ => Side::Right,
+        self.drawn.unwrap_or(match self.material.face {
+            Worn::Inside => Side::Left,
+            Worn::Outside | Worn::Either => Side::Right,
         })
     }
 

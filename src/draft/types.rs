@@ -3,7 +3,7 @@
 
 use super::ids::{EdgeId, PieceId};
 use super::making::{Drawn, How};
-use super::piece::{DraftPiece, Material};
+use super::piece::DraftPiece;
 use super::proofs::{Bound, Dart, Girth, Join, Match, Seam};
 use super::seen::Part;
 use crate::order::Side;
@@ -150,7 +150,7 @@ impl Draft {
     pub fn differing(&self) -> Vec<&str> {
         let of_cloth = |name: &&String| {
             let mut own = self.pieces.iter();
-            own.any(|piece| piece.pair.as_ref() == Some(*name) && piece.material == Material::Cloth)
+            own.any(|piece| piece.pair.as_ref() == Some(*name) && piece.material.is_cloth())
         };
         let divided = self.divided.iter().filter(of_cloth);
         divided.map(String::as_str).collect()

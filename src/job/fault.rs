@@ -8,7 +8,6 @@ use crate::order::Order;
 use crate::pattern::PatternFault;
 use crate::script::BlockFault;
 use crate::sheets::fault::SheetFault;
-use crate::sheets::words;
 use crate::units::Unit;
 use std::error::Error;
 use std::fmt;
@@ -67,11 +66,11 @@ impl JobFault {
             Self::Block(faults) => lines(faults.iter().map(ToString::to_string).collect()),
             Self::Pattern(faults) => lines(faults.iter().map(|fault| fault.words(unit)).collect()),
             Self::Lay { material, fault } => {
-                let (material, fault) = (words::material(*material), fault.words(unit));
+                let (material, fault) = (&material.name, fault.words(unit));
                 format!("the {material} cannot be laid: {fault}")
             }
             Self::TooLong { material, needs } => {
-                let material = words::material(*material);
+                let material = &material.name;
                 let (needs, most) = (unit.cloth(*needs), unit.far(LONGEST_LAY));
                 format!("the {material} cannot be laid: it needs {needs}, and {most} is the most")
             }
@@ -102,8 +101,11 @@ impl Error for JobFault {
 
 impl JobFault {
     /// Names the material that cannot be laid.
-    pub(super) fn lay(material: Material, fault: LayFault) -> Self {
-        Self::Lay { material, fault }
+    pub(super) fn lay(material: &Material, fault: LayFault) -> Self {
+        Self::Lay {
+            material: material.clone(),
+            fault,
+        }
     }
 
     /// Tells the fault to whoever gave the order: where a block fails, what to look at first, what to do.
@@ -177,7 +179,9 @@ mod tests {
         let fault = LayFault::OffPattern {
             name: "forepart".to_owned(),
         };
-        let job = JobFault::lay(Material::Cloth, fault.clone());
+        let house = crate::order::House::built_in().expect("the house");
+        let materials = crate::order::Materials::built_in(&house).expect("its materials");
+        let job = JobFault::lay(materials.cloth(), fault.clone());
         let source = job.source().and_then(|source| source.downcast_ref());
         assert_eq!(source, Some(&fault));
         assert_eq!(
@@ -185,7 +189,7 @@ mod tests {
             format!("the cloth cannot be laid: {fault}")
         );
         let long = JobFault::TooLong {
-            material: Material::Lining,
+            material: materials.named("lining").expect("lining").clone(),
             needs: 60_000.0,
         };
         assert!(long.source().is_none());

@@ -1,37 +1,27 @@
 //! The lays of an order: its pieces on each of its materials.
 
 use super::fault::{JobFault, LONGEST_LAY};
-use crate::draft::Material;
 use crate::lay::Laid;
 use crate::lay::{
     self, Buying, ClothRules, Effort, Lay, LayFault, Note, Problem, Search, TURNS, WarmStart,
 };
-use crate::order::{Cloth, Face, HouseNumber, Layout, Nap, Order};
-use crate::pattern::{OneOf, Pattern};
+use crate::order::{Cloth, Face, HouseNumber, Material, Order};
+use crate::pattern::{OneOf, Pattern, Piece};
 use crate::sheets::earlier::Earlier;
-use crate::sheets::words;
 use kurbo::Shape;
+use std::collections::BTreeSet;
 use std::panic::resume_unwind;
 use std::sync::atomic::Ordering;
 use std::thread::{self, ScopedJoinHandle};
-
-/// What is laid, the cloth first. Each other material has a width in which the house buys it.
-const MATERIALS: [(Material, Option<HouseNumber>); 6] = [
-    (Material::Cloth, None),
-    (Material::Lining, Some(HouseNumber::LiningWidth)),
-    (Material::SleeveLining, Some(HouseNumber::SleeveLiningWidth)),
-    (Material::Canvas, Some(HouseNumber::CanvasWidth)),
-    (Material::Felt, Some(HouseNumber::FeltWidth)),
-    (Material::Pocketing, Some(HouseNumber::PocketingWidth)),
-];
 
 /// Prepares the pieces of an order's cloth to be laid, on cloth of any width and layout.
 ///
 /// # Errors
 /// Returns [`JobFault::Lay`] where the outline of a piece cannot be laid.
 pub fn ready(order: &Order, pattern: &Pattern) -> Result<Problem, JobFault> {
-    let items = lay::items(pattern, Material::Cloth, order.cloth.nap);
-    Problem::new(items, order.cloth.gap).map_err(|fault| JobFault::lay(Material::Cloth, fault))
+    let cloth = &order.cloth;
+    let items = lay::items(pattern, &cloth.material, cloth.nap);
+    Problem::new(items, cloth.gap).map_err(|fault| JobFault::lay(&cloth.material, fault))
 }
 
 /// Joins several orders of one cloth into one, to be laid together. It has the pieces of all, and each garment
@@ -88,7 +78,6 @@ pub fn together(all: &[(Order, Pattern)]) -> Result<(Order, Pattern), JobFault> 
 /// # Examples
 ///
 /// ```
-/// use chalkstripe::draft::Material;
 /// use chalkstripe::lay::{Effort, Search};
 /// use chalkstripe::workshop::Workshop;
 /// use chalkstripe::{job, order};
@@ -98,7 +87,7 @@ pub fn together(all: &[(Order, Pattern)]) -> Result<(Order, Pattern), JobFault> 
 /// let pattern = job::draft(Workshop::embedded(), &order)?.pattern;
 /// let search = Search { effort: Effort::Rounds(1), ..Search::default() };
 /// let lays = job::lay(&order, &pattern, &search)?;
-/// assert_eq!(lays[0].material, Material::Cloth);
+/// assert!(lays[0].material.is_cloth());
 /// assert!(lays[0].order_length.length >= lays[0].lay.length);
 /// # Ok::<(), job::JobFault>(())
 /// ```
@@ -132,25 +121,24 @@ pub fn lay_on(
     earlier: &Earlier,
     search: &Search,
 ) -> Result<Vec<Laid>, JobFault> {
-    let lay = |&(material, width): &(Material, Option<HouseNumber>)| {
+    let lay = |material: &Material| {
         let known = earlier.lay_of(material).map(|(standing, _)| standing);
-        let laid = match width {
-            None => lay_cloth(order, pattern, ready, known, search),
-            Some(width) => {
-                let cloth = trimming(order, material, width);
-                lay_trimming(order, pattern, material, &cloth, known, search)
-            }
-        };
-        laid.map(|laid| Some(laid).filter(|laid| !laid.lay.placements.is_empty()))
+        if *material == order.cloth.material {
+            lay_cloth(order, pattern, ready, known, search)
+        } else {
+            lay_trimming(order, pattern, &trimming(order, material), known, search)
+        }
     };
+    let pieces = pattern.pieces.iter();
+    let materials: BTreeSet<&Material> = pieces.map(|piece| &piece.material).collect();
     let lays: Vec<_> = if search.threads == Some(1) {
-        MATERIALS.iter().map(lay).collect()
+        materials.into_iter().map(lay).collect()
     } else {
         // Each material has a thread of its own. In a pool, a thread that waits for a round would take up the
         // search of another material, and come back only when that is done.
         thread::scope(|scope| {
             let lay = &lay;
-            let begun: Vec<_> = (MATERIALS.iter())
+            let begun: Vec<_> = (materials.into_iter())
                 .map(|material| scope.spawn(move || lay(material)))
                 .collect();
             let joined = begun.into_iter().map(ScopedJoinHandle::join);
@@ -159,7 +147,7 @@ pub fn lay_on(
                 .collect()
         })
     };
-    lays.into_iter().filter_map(Result::transpose).collect()
+    lays.into_iter().collect()
 }
 
 /// Lays the pieces of an order's cloth, beginning where they are known to lie.
@@ -173,11 +161,11 @@ pub fn lay_cloth(
     known: Option<&WarmStart>,
     search: &Search,
 ) -> Result<Laid, JobFault> {
-    let (material, cloth) = (Material::Cloth, &order.cloth);
-    believed(least_length(pattern, material, cloth), material)?;
+    let cloth = &order.cloth;
+    believed(least_length(pattern, cloth), &cloth.material)?;
     let lay = ready.plan_from(known, &rules(order, cloth), search);
-    let lay = lay.map_err(|fault| JobFault::lay(material, fault))?;
-    finished(order, cloth, material, lay, search)
+    let lay = lay.map_err(|fault| JobFault::lay(&cloth.material, fault))?;
+    finished(order, cloth, lay, search)
 }
 
 /// Returns the lay in which the pieces lie as they did in an earlier one, or `None` where they cannot.
@@ -188,12 +176,12 @@ pub fn cloth_held(order: &Order, ready: &Problem, known: &WarmStart) -> Option<L
 fn lay_trimming(
     order: &Order,
     pattern: &Pattern,
-    material: Material,
     cloth: &Cloth,
     known: Option<&WarmStart>,
     search: &Search,
 ) -> Result<Laid, JobFault> {
-    believed(least_length(pattern, material, cloth), material)?;
+    let material = &cloth.material;
+    believed(least_length(pattern, cloth), material)?;
     let unlaid = |fault: LayFault| JobFault::lay(material, fault);
     let rules = rules(order, cloth);
     let items = lay::items(pattern, material, cloth.nap);
@@ -206,7 +194,7 @@ fn lay_trimming(
         }
         None => ready.plan(&rules, &search).map_err(unlaid)?,
     };
-    finished(order, cloth, material, lay, &search)
+    finished(order, cloth, lay, &search)
 }
 
 fn rules(order: &Order, cloth: &Cloth) -> ClothRules {
@@ -218,14 +206,8 @@ fn rules(order: &Order, cloth: &Cloth) -> ClothRules {
 }
 
 /// Adds to a lay what is to be ordered for it.
-fn finished(
-    order: &Order,
-    cloth: &Cloth,
-    material: Material,
-    mut lay: Lay,
-    search: &Search,
-) -> Result<Laid, JobFault> {
-    believed(lay.length, material)?;
+fn finished(order: &Order, cloth: &Cloth, mut lay: Lay, search: &Search) -> Result<Laid, JobFault> {
+    believed(lay.length, &cloth.material)?;
     if search
         .cancel
         .is_some_and(|cancel| cancel.load(Ordering::Relaxed))
@@ -234,7 +216,7 @@ fn finished(
     }
     let order_length = lay::order_length(&lay, &Buying::new(&order.house, cloth, order.unit));
     Ok(Laid {
-        material,
+        material: cloth.material.clone(),
         lay,
         order_length,
     })
@@ -258,44 +240,46 @@ fn search_for_trimmings<'a>(search: &Search<'a>) -> Search<'a> {
 }
 
 /// Refuses a length, of a lay or the least that one would take, beyond [`LONGEST_LAY`].
-fn believed(length: f64, material: Material) -> Result<(), JobFault> {
+fn believed(length: f64, material: &Material) -> Result<(), JobFault> {
     if length <= LONGEST_LAY {
         return Ok(());
     }
     Err(JobFault::TooLong {
-        material,
+        material: material.clone(),
         needs: length,
     })
 }
 
 /// Returns a length that no lay of a material can be shorter than: the area of its pieces divided by the
 /// cloth's width.
-fn least_length(pattern: &Pattern, material: Material, cloth: &Cloth) -> f64 {
-    let pieces = pattern.pieces.iter().filter(|p| p.material == material);
+fn least_length(pattern: &Pattern, cloth: &Cloth) -> f64 {
+    let own = |p: &&Piece| p.material == cloth.material;
+    let pieces = pattern.pieces.iter().filter(own);
     let area: f64 = pieces
         .map(|p| p.cut.area().abs() * f64::from(p.count.total()))
         .sum();
     area / (cloth.width - 2.0 * cloth.selvedge).max(1.0)
 }
 
-/// Returns a material other than the cloth, in the width in which the house buys it: plain and laid open.
-fn trimming(order: &Order, material: Material, width: HouseNumber) -> Cloth {
+/// Returns a material other than the cloth as it is laid: plain, in the width in which it is bought.
+fn trimming(order: &Order, material: &Material) -> Cloth {
+    let house = &order.house;
     Cloth {
-        name: words::material(material).to_owned(),
-        width: order.house.value(width),
-        selvedge: order.house.value(HouseNumber::ClothSelvedge),
+        material: material.clone(),
+        name: material.name.clone(),
+        width: material.width,
+        selvedge: house.value(HouseNumber::ClothSelvedge),
         repeat_across: 0.0,
         repeat_along: 0.0,
-        nap: Nap::TwoWays,
-        layout: Layout::Open,
+        nap: material.nap,
+        layout: material.layout,
         // A material without a face may lie either side up.
-        face: if material.has_face() {
-            order.cloth.face
-        } else {
-            Face::Up
+        face: match material.has_face() {
+            true => order.cloth.face,
+            false => Face::Up,
         },
         shrinkage: 0.0,
-        gap: order.house.value(HouseNumber::ClothGap),
+        gap: material.gap.unwrap_or(house.value(HouseNumber::ClothGap)),
         remnants: Vec::new(),
     }
 }

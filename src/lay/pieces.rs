@@ -13,10 +13,10 @@ use crate::pattern::{Pattern, Piece};
 const SLACK: f64 = 0.4;
 
 /// Returns the pieces of one material as items to lay. [`Item::piece`] is a piece's index in the pattern.
-pub fn items(pattern: &Pattern, material: Material, nap: Nap) -> Vec<Item> {
+pub fn items(pattern: &Pattern, material: &Material, nap: Nap) -> Vec<Item> {
     let pieces = pattern.pieces.iter().enumerate();
     let mut items: Vec<Item> = pieces
-        .filter(|(_, piece)| piece.material == material)
+        .filter(|(_, piece)| piece.material == *material)
         .map(|(index, piece)| item(index, piece, nap))
         .collect();
     let turned_over = |piece: usize| pattern.pieces.get(piece).is_some_and(|p| p.turned_over);

@@ -3,8 +3,7 @@
 use super::lines::{Found, along};
 use super::mesh::Mesh;
 use super::patch::Patch;
-use super::shown::{Filled, Shade, Shown, Stroke};
-use crate::draft::Material;
+use super::shown::{CLOTH, Filled, Shade, Shown, Stroke};
 use crate::geometry::{self, Knot};
 use crate::order::Side;
 use kurbo::{BezPath, Point};
@@ -65,15 +64,15 @@ impl<'a> Hand<'a> {
         self.line(&run, stroke);
     }
 
-    /// Draws a region of a material, which hides what lies behind it.
-    pub(super) fn plain(&mut self, points: &[Point], shade: Shade, of: Material) {
+    /// Draws a region of a material, by its id, which hides what lies behind it.
+    pub(super) fn plain(&mut self, points: &[Point], shade: Shade, of: &'static str) {
         self.region(points, shade, Filled::Plain(of));
     }
 
     /// Draws a region in which parts of pieces are seen; it hides what lies behind it.
     pub(super) fn patches(&mut self, points: &[Point], shade: Shade, patches: Vec<Patch>) {
         if patches.is_empty() {
-            return self.plain(points, shade, Material::Cloth);
+            return self.plain(points, shade, CLOTH);
         }
         let mut patches = patches;
         if self.mirrored {

@@ -4,9 +4,9 @@
 use super::hand::{Hand, patch, smooth};
 use super::lines::{self, Found, edge, mark, marks, outline, piece, pieces, sampled};
 use super::mesh::{Placed, meshed};
-use super::shown::{Shade, Stroke};
+use super::shown::{CLOTH, LINING, Shade, Stroke};
 use super::trunk::Trunk;
-use crate::draft::{Draft, MarkKind, Material, Part, Role};
+use crate::draft::{Draft, MarkKind, Part, Role};
 use crate::geometry;
 use crate::order::Side;
 use kurbo::{Point, Rect, Vec2};
@@ -57,7 +57,7 @@ fn neck(right: &Inside, left: &Inside, hand: &mut Hand) -> Option<()> {
     ]);
     let mut stand = top.clone();
     stand.extend(seam.iter().rev());
-    hand.plain(&stand, Shade::Neck, Material::Cloth);
+    hand.plain(&stand, Shade::Neck, CLOTH);
     hand.line(&top, Stroke::Outline);
     hand.line(&seam, Stroke::Seam);
     hand.line(&[a, *top.first()?], Stroke::Outline);
@@ -132,7 +132,7 @@ impl<'a> Inside<'a> {
         for (panel, coat, lining) in panels {
             // The coat's own cloth shows at the hem, and wherever there is no lining.
             let shape = self.shape(panel, &outline(coat.piece));
-            hand.plain(&shape, Shade::Inside, Material::Cloth);
+            hand.plain(&shape, Shade::Inside, CLOTH);
             hand.line(&round(&shape), Stroke::Outline);
             for found in pieces(self.draft, lining, self.side) {
                 self.laid(hand, panel, found, Shade::Inside);
@@ -173,7 +173,7 @@ impl<'a> Inside<'a> {
         };
         let mut shape = seam(Panel::Back, self.back, Role::SideSeam)?;
         shape.extend(seam(Panel::Fore, self.fore, Role::SideSeam)?.iter().rev());
-        hand.plain(&shape, Shade::Lap, Material::Lining);
+        hand.plain(&shape, Shade::Lap, LINING);
         Some(())
     }
 
@@ -200,7 +200,7 @@ impl<'a> Inside<'a> {
         let [a, b] = [a, b].map(|p| self.trunk.opened_front(p).at);
         let down = (b - a).normalize().turn_90() * (JETS / 2.0);
         let jets = [a - down, b - down, b + down, a + down];
-        hand.plain(&jets, Shade::Face, Material::Lining);
+        hand.plain(&jets, Shade::Face, LINING);
         hand.line(&round(&jets), Stroke::Seam);
         hand.line(&[a, b], Stroke::Edge);
     }

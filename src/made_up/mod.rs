@@ -34,7 +34,7 @@ use hand::Hand;
 pub use hand::closed;
 pub use lines::along;
 pub use patch::{Corner, Patch};
-pub use shown::{Facing, Filled, Shade, Shown, Stroke};
+pub use shown::{CLOTH, Facing, Filled, Shade, Shown, Stroke};
 
 /// Returns what is seen of a garment; `None` when its pieces are not declared to be the parts of a form, or when
 /// there is nothing to be seen in that way: the inside of trousers, the open vents of a back without sprung ones.

@@ -1,7 +1,6 @@
 //! The types of a view: what is seen of a garment, in the order in which it is drawn.
 
 use super::patch::Patch;
-use crate::draft::Material;
 use kurbo::Point;
 
 /// The way in which a garment is seen.
@@ -47,13 +46,18 @@ pub enum Shade {
     Lap,
 }
 
+/// The suit's own cloth, by its id; it and those below are seen without a piece of them, and every house has them.
+pub const CLOTH: &str = "cloth";
+pub(super) const LINING: &str = "lining";
+pub(super) const POCKETING: &str = "pocketing";
+
 /// What a region is filled with.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Filled {
     /// The pieces that are seen in it. They may reach over its outline, which clips them.
     Patches(Vec<Patch>),
-    /// A material that is seen without a piece of it: the lining deep inside a coat.
-    Plain(Material),
+    /// A material, by its id, that is seen without a piece of it: the lining deep inside a coat.
+    Plain(&'static str),
     /// Nothing that is known.
     Nothing,
 }

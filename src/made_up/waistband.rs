@@ -4,8 +4,8 @@ use super::hand::{Hand, patch};
 use super::legs::{Legs, STEP};
 use super::lines::{Found, along, edge, mark, marks, outline, piece, pieces};
 use super::mesh::{Placed, meshed};
-use super::shown::{Shade, Stroke};
-use crate::draft::{Draft, Mark, MarkKind, Material, Part, Role};
+use super::shown::{CLOTH, POCKETING, Shade, Stroke};
+use crate::draft::{Draft, Mark, MarkKind, Part, Role};
 use crate::geometry;
 use crate::order::Side;
 use kurbo::{Point, Shape, Vec2};
@@ -160,7 +160,7 @@ impl<'a> Waistband<'a> {
         let mut shape = upper.clone();
         shape.push(Point::new(self.legs.waist_half, self.legs.side));
         shape.push(Point::new(0.0, self.legs.side + 30.0));
-        hand.plain(&shape, Shade::Inside, Material::Pocketing);
+        hand.plain(&shape, Shade::Inside, POCKETING);
         hand.line(&upper, Stroke::Outline);
     }
 
@@ -228,7 +228,7 @@ impl<'a> Waistband<'a> {
         let mut shape = low;
         shape.extend(high.iter().rev());
         shape.extend(shape.first().copied());
-        hand.plain(&shape, Shade::Face, Material::Cloth);
+        hand.plain(&shape, Shade::Face, CLOTH);
         hand.line(&shape, Stroke::Edge);
     }
 }

@@ -5,9 +5,9 @@ use super::lines::{Found, continued, edge, laid, mark, marks, outline, piece, pi
 use super::mesh::meshed;
 use super::patch::Patch;
 use super::pockets;
-use super::shown::{Shade, Stroke};
+use super::shown::{LINING, Shade, Stroke};
 use super::trunk::Trunk;
-use crate::draft::{Draft, MarkKind, Material, Part, Role};
+use crate::draft::{Draft, MarkKind, Part, Role};
 use crate::geometry;
 use crate::order::Side;
 use kurbo::{BezPath, Point, Rect, Vec2};
@@ -135,7 +135,7 @@ impl<'a> View<'a> {
         shape.extend(&shoulder);
         shape.extend(&scye);
         shape.push(Point::new(0.0, self.trunk.waist));
-        hand.plain(&shape, Shade::Inside, Material::Lining);
+        hand.plain(&shape, Shade::Inside, LINING);
         hand.line(&scye, Stroke::Seam);
         Some(())
     }
@@ -267,12 +267,12 @@ impl<'a> View<'a> {
         };
         let (top, foot) = (a.y.min(b.y), a.y.max(b.y));
         let band = frame(Rect::new(-a.x, top, a.x, foot));
-        hand.plain(&band, Shade::Face, Material::Lining);
+        hand.plain(&band, Shade::Face, LINING);
         hand.line(&band, Stroke::Edge);
         let (middle, half) = (Point::new(0.0, (top + foot) / 2.0), (foot - top) / 2.0);
         let buckle =
             |wide: f64, tall: f64| frame(Rect::new(-wide, middle.y - tall, wide, middle.y + tall));
-        hand.plain(&buckle(11.0, half + 4.0), Shade::Face, Material::Lining);
+        hand.plain(&buckle(11.0, half + 4.0), Shade::Face, LINING);
         hand.line(&buckle(11.0, half + 4.0), Stroke::Edge);
         hand.line(&buckle(7.0, half), Stroke::Seam);
         hand.line(

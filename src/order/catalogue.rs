@@ -5,6 +5,7 @@ use super::House;
 use super::choices::Choices;
 use super::colours;
 use super::declaring::{self, BUILT_IN};
+use super::material::Materials;
 use super::phrase::Terms;
 use super::reading::Findings;
 use super::sections::{SECTIONS, called_here};
@@ -37,6 +38,7 @@ pub struct Catalogue {
     house: Result<House, Vec<Diagnostic>>,
     weaves: Result<Arc<[Weave]>, Diagnostic>,
     trims: Result<Trims, Vec<Diagnostic>>,
+    materials: Result<Materials, Vec<Diagnostic>>,
     doubt: Option<Diagnostic>,
 }
 
@@ -68,11 +70,14 @@ impl Catalogue {
             let choices = choices_of(&garment, folder, numbers);
             (garment, choices)
         });
+        let garments = garments.collect();
+        let (materials, trims) = goods(folder, numbers);
         Self {
-            garments: garments.collect(),
+            garments,
             house,
             weaves: weaves(folder),
-            trims: colours::trims(folder),
+            trims,
+            materials,
             doubt: None,
         }
     }
@@ -117,6 +122,14 @@ impl Catalogue {
         self.trims.as_ref().map_err(Vec::clone)
     }
 
+    /// Returns the materials that the house and its blocks know.
+    ///
+    /// # Errors
+    /// Returns every fault of the files of materials, or of the house on which they rest.
+    pub fn materials(&self) -> Result<&Materials, Vec<Diagnostic>> {
+        self.materials.as_ref().map_err(Vec::clone)
+    }
+
     /// Returns the terms in which a reader who has no order reads the choices: in the house's unit and with its
     /// numbers.
     pub fn terms(&self) -> Terms<'_> {
@@ -134,6 +147,12 @@ impl Catalogue {
     pub fn doubt(&self) -> Option<&Diagnostic> {
         self.doubt.as_ref()
     }
+}
+
+/// Tells whether a folder changes the house's numbers, its materials or its colours.
+fn own_files(folder: &Path) -> bool {
+    let files = ["house.toml", "materials.toml"];
+    files.iter().any(|file| folder.join(file).is_file())
 }
 
 /// Returns the garments that a folder adds: its folders that hold a `choices.toml`. A folder named as a section
@@ -209,6 +228,27 @@ fn house(folder: Option<&Path>) -> Result<House, Vec<Diagnostic>> {
     }
 }
 
+/// Reads the materials of a house, with their colours, and those of buttons and threads.
+fn goods(
+    folder: Option<&Path>,
+    house: Option<&House>,
+) -> (
+    Result<Materials, Vec<Diagnostic>>,
+    Result<Trims, Vec<Diagnostic>>,
+) {
+    // What is wrong with the house is told to whoever asks for it.
+    let Some(house) = house else {
+        return (Err(Vec::new()), Err(Vec::new()));
+    };
+    match Materials::read(folder, house) {
+        Ok(mut materials) => {
+            let trims = colours::trims(folder, &mut materials);
+            (Ok(materials), trims)
+        }
+        Err(faults) => (Err(faults.clone()), Err(faults)),
+    }
+}
+
 /// Returns a warning where a folder in a folder of blocks bears a name that only looks like a garment's.
 ///
 /// # Errors
@@ -223,7 +263,7 @@ fn doubt(folder: &Path, catalogue: &Catalogue) -> Result<Option<Diagnostic>, Dia
         return Err(fault.help(help));
     }
     let garments: Vec<&str> = catalogue.garments().collect();
-    let (mut blocks, mut others) = (folder.join("house.toml").is_file(), Vec::new());
+    let (mut blocks, mut others) = (own_files(folder), Vec::new());
     let entries = fs::read_dir(folder).into_iter().flatten().flatten();
     for entry in entries.take(MOST_LOOKED_AT) {
         let name = entry.file_name().to_string_lossy().into_owned();

@@ -2,6 +2,8 @@
 
 use super::catalogue::Catalogue;
 use super::file::{self, Free, TRIMMINGS};
+use super::material::Materials;
+use super::materials::OfOrder;
 use super::measures::{called, kind};
 use super::name::name_of;
 use super::phrase::Terms;
@@ -131,7 +133,11 @@ fn order(
         Some((blocks, catalogue)) => (Some(blocks), catalogue),
         None => (None, open(None).ok()?),
     };
-    let (mut sections, wanted) = sorted(root, &catalogue, findings);
+    let Sorted {
+        mut sections,
+        wanted,
+        goods,
+    } = sorted(root, &catalogue, findings);
     let house = house(&catalogue, sections.0.remove("house"), findings);
     let (written, header_at) = sections.take("measures", findings);
     let measured = header_at.clone();
@@ -150,10 +156,32 @@ fn order(
     let (mut raw, header): (file::Cloth, _) = sections.take("cloth", findings);
     let colours = sections.take("colours", findings);
     let (described, threads) = look::described(&mut raw, &catalogue, folder, findings);
-    let cloth = (house.as_ref())
-        .and_then(|house| cloth::check(raw, header, house, threads.as_ref(), findings));
-    let look = look::check(described, cloth.as_ref(), colours, &catalogue, findings);
-    let trimmings = trimmings(&mut sections, findings);
+    let (trimmings, lining) = trimmings(&mut sections, findings);
+    let mut materials = materials(&catalogue, house.as_ref(), goods, lining, findings);
+    let numbers = house.as_ref().zip(materials.as_ref());
+    let cloth = numbers.and_then(|(house, materials)| {
+        cloth::check(
+            raw,
+            header,
+            house,
+            threads.as_ref(),
+            materials.cloth(),
+            findings,
+        )
+    });
+    if let (Some(materials), Some(cloth)) = (&mut materials, &cloth) {
+        materials.put(cloth.material.clone());
+    }
+    let look = materials.as_mut().and_then(|materials| {
+        look::check(
+            described,
+            cloth.as_ref(),
+            colours,
+            &catalogue,
+            materials,
+            findings,
+        )
+    });
     let terms = Terms {
         unit,
         house: house.as_ref(),
@@ -172,6 +200,7 @@ fn order(
         settled,
         cloth: cloth?,
         look,
+        materials: materials?,
         trimmings,
         unit,
         house: house?,
@@ -179,26 +208,44 @@ fn order(
     })
 }
 
-/// Sorts what stands at the top of a file into sections and garments; anything else is a fault.
-fn sorted<'t>(
-    root: DeTable<'t>,
-    catalogue: &Catalogue,
-    findings: &mut Findings,
-) -> (Sections<'t>, Vec<Wanted<'t>>) {
+/// What stands at the top of a file.
+struct Sorted<'t> {
+    sections: Sections<'t>,
+    /// The garments.
+    wanted: Vec<Wanted<'t>>,
+    /// What is said of materials, by their ids, each with the place of its header.
+    goods: Vec<(String, Range<usize>, OfOrder)>,
+}
+
+/// Sorts what stands at the top of a file into sections, garments and materials; anything else is a fault.
+fn sorted<'t>(root: DeTable<'t>, catalogue: &Catalogue, findings: &mut Findings) -> Sorted<'t> {
     let garments: Vec<&str> = catalogue.garments().collect();
-    let (mut sections, mut wanted) = (BTreeMap::new(), Vec::new());
+    let materials = catalogue.materials();
+    let is_material = |key: &str| materials.as_ref().is_ok_and(|all| all.is_another(key));
+    let (mut sections, mut wanted, mut goods) = (BTreeMap::new(), Vec::new(), Vec::new());
     for (key, value) in root {
         let (place, key) = (key.span(), key.into_inner());
         if let Some(section) = SECTIONS.iter().find(|s| **s == key) {
             sections.insert(*section, (place, value));
         } else if garments.contains(&key.as_ref()) {
             wanted.push((key.into_owned(), value));
+        } else if is_material(&key) {
+            let said = findings.section(&key, value);
+            goods.push((key.into_owned(), place, said));
         } else {
             findings.misnamed |= value.get_ref().is_table();
-            findings.at(place, stranger(&key, value.get_ref(), &garments));
+            let goods = materials.iter().flat_map(|all| all.all().skip(1));
+            let mut names = garments.clone();
+            names.extend(goods.map(|material| material.id.as_str()));
+            names.retain(|name| !SECTIONS.contains(name));
+            findings.at(place, stranger(&key, value.get_ref(), &names));
         }
     }
-    (Sections(sections), wanted)
+    Sorted {
+        sections: Sections(sections),
+        wanted,
+        goods,
+    }
 }
 
 /// Tells whether a file with these keys at its top may be meant as an order: it has a section that every order
@@ -314,9 +361,37 @@ fn client(sections: &mut Sections, name: &str, findings: &mut Findings) -> Optio
     })
 }
 
-fn trimmings(sections: &mut Sections, findings: &mut Findings) -> BTreeMap<String, String> {
+/// Returns the materials as the order has them. `lining` is what `[lining]` says of the body's.
+fn materials(
+    catalogue: &Catalogue,
+    house: Option<&House>,
+    mut goods: Vec<(String, Range<usize>, OfOrder)>,
+    (lining, header): (OfOrder, Option<Range<usize>>),
+    findings: &mut Findings,
+) -> Option<Materials> {
+    match catalogue.materials() {
+        Ok(all) => {
+            goods.extend(header.map(|header| ("lining".to_owned(), header, lining)));
+            Some(all.of_order(house?, goods, findings))
+        }
+        Err(faults) => {
+            findings.all.extend(faults);
+            None
+        }
+    }
+}
+
+/// Reads the words for the ticket, and what is said of the body's lining besides.
+fn trimmings(
+    sections: &mut Sections,
+    findings: &mut Findings,
+) -> (BTreeMap<String, String>, (OfOrder, Option<Range<usize>>)) {
     let mut words = BTreeMap::new();
-    let (lining, _): (file::Lining, _) = sections.take("lining", findings);
+    let (lining, header): (file::Lining, _) = sections.take("lining", findings);
+    let of_body = OfOrder {
+        name: None,
+        width: lining.width,
+    };
     for (name, text) in [("lining", lining.body), ("sleeve lining", lining.sleeves)] {
         words.extend(
             text.and_then(|text| line(text, findings))
@@ -338,5 +413,5 @@ fn trimmings(sections: &mut Sections, findings: &mut Findings) -> BTreeMap<Strin
         }
         words.extend(line(text, findings).map(|text| (key.get_ref().replace('_', " "), text)));
     }
-    words
+    (words, (of_body, header))
 }

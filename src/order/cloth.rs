@@ -5,7 +5,7 @@ use super::length::{Unit, parse};
 use super::reading::Findings;
 use super::repeats::Threads;
 use super::words::{repeated, shown};
-use super::{Cloth, Face, House, HouseNumber, Layout, Nap, text};
+use super::{Cloth, Face, House, HouseNumber, Layout, Material, Nap, text};
 use crate::diagnostic::Diagnostic;
 use std::ops::Range;
 use toml::Spanned;
@@ -17,6 +17,7 @@ pub(super) fn check(
     header: Option<Range<usize>>,
     house: &House,
     threads: Option<&Threads>,
+    material: &Material,
     findings: &mut Findings,
 ) -> Option<Cloth> {
     let name = name(raw.name, header, findings)?;
@@ -43,10 +44,7 @@ pub(super) fn check(
     };
     let patterned = repeat_across > 0.0 || repeat_along > 0.0;
     let layout = layout(raw.layout, patterned, findings);
-    let nap = match raw.nap {
-        Some(file::Nap::OneWay) => Nap::OneWay,
-        Some(file::Nap::TwoWays) | None => Nap::TwoWays,
-    };
+    let nap = raw.nap.map_or(Nap::TwoWays, Nap::from);
     let face = match house.word("cloth.face") {
         Some("up") => Face::Up,
         _ => Face::Down,
@@ -54,7 +52,10 @@ pub(super) fn check(
     if let Some(threads) = threads {
         threads.doubts([repeat_across, repeat_along], nap, findings);
     }
+    let mut material = material.clone();
+    material.change(|known| (known.width, known.nap, known.layout) = (width, nap, layout));
     Some(Cloth {
+        material,
         name: text::line(name, findings)?,
         width,
         selvedge,
@@ -129,10 +130,7 @@ fn layout(raw: Option<Spanned<file::Layout>>, patterned: bool, findings: &mut Fi
             doubt.help("pin both plies repeat to repeat, or lay it open"),
         );
     }
-    match raw.into_inner() {
-        file::Layout::Open => Layout::Open,
-        file::Layout::Doubled => Layout::Doubled,
-    }
+    raw.into_inner().into()
 }
 
 /// Reads a length in cm between two bounds; the lower bound stands in for one that is refused.

@@ -1,9 +1,12 @@
 //! Reading colours: of threads and of trimmings.
 
 use super::file::{self, Lines};
+use super::material::Materials;
+use super::materials::coloured;
 use super::reading::Findings;
 use crate::cloth::{Buttons, Colour, Lined, Make, Trims};
 use crate::diagnostic::{Diagnostic, Source};
+use std::collections::BTreeMap;
 use std::ops::Range;
 use std::path::Path;
 use toml::Spanned;
@@ -44,11 +47,18 @@ const CSS: [&str; 28] = [
 /// The file of colours in a folder of blocks.
 const FILE: &str = "colours.toml";
 
-/// Reads the colours of trimmings: the program's, with the changes of a folder of blocks.
+/// The keys of `[colours]` that are no materials.
+const BESIDE: [&str; 3] = ["buttons", "buttonholes", "stitching"];
+
+/// Reads the colours of buttons and threads: the program's, with the changes of a folder of blocks. Those that the
+/// files say of materials are taken up by these.
 ///
 /// # Errors
 /// Returns everything that is wrong in the folder's file.
-pub(super) fn trims(folder: Option<&Path>) -> Result<Trims, Vec<Diagnostic>> {
+pub(super) fn trims(
+    folder: Option<&Path>,
+    materials: &mut Materials,
+) -> Result<Trims, Vec<Diagnostic>> {
     let text = include_str!("../../blocks/colours.toml");
     let mut trims = BARE;
     let mut sources = vec![Source::new("blocks/colours.toml", text)];
@@ -63,7 +73,7 @@ pub(super) fn trims(folder: Option<&Path>) -> Result<Trims, Vec<Diagnostic>> {
         if let Some(table) = findings.parse(&source.text) {
             let whole = Spanned::new(0..source.text.len(), DeValue::Table(table));
             let raw: file::Colours = findings.section("colours", whole);
-            trims = check(raw, &trims, &mut findings);
+            trims = check(raw, &trims, materials, &mut findings);
         }
         if findings.failed() {
             return Err(findings.in_order());
@@ -74,16 +84,6 @@ pub(super) fn trims(folder: Option<&Path>) -> Result<Trims, Vec<Diagnostic>> {
 
 /// What the program's own file says anew.
 const BARE: Trims = Trims {
-    lining: Lined {
-        ground: GREY,
-        stripe: None,
-    },
-    sleeve_lining: Lined {
-        ground: GREY,
-        stripe: None,
-    },
-    felt: GREY,
-    pocketing: GREY,
     buttons: Buttons {
         make: Make::Horn,
         colour: None,
@@ -91,22 +91,37 @@ const BARE: Trims = Trims {
     buttonholes: None,
     stitching: None,
 };
-const GREY: Colour = Colour([128, 128, 128]);
 
-/// Checks the colours of trimmings; what is left out is as in `usual`.
-pub(super) fn check(raw: file::Colours, usual: &Trims, findings: &mut Findings) -> Trims {
-    let mut one = |given: Option<Spanned<String>>| given.and_then(|word| of(&word, findings));
-    let (felt, pocketing) = (one(raw.felt), one(raw.pocketing));
-    let (buttonholes, stitching) = (one(raw.buttonholes), one(raw.stitching));
-    let mut lined =
-        |given: Option<Spanned<Lines>>| given.and_then(|lines| lining(&lines, findings));
-    let (body, sleeves) = (lined(raw.lining), lined(raw.sleeve_lining));
-    let buttons = raw.buttons.and_then(|raw| buttons(&raw, findings));
+/// Checks the colours that a file says; those of buttons and threads that are left out are as in `usual`, those of
+/// materials as these have them.
+pub(super) fn check(
+    mut raw: file::Colours,
+    usual: &Trims,
+    materials: &mut Materials,
+    findings: &mut Findings,
+) -> Trims {
+    let mut beside = BTreeMap::new();
+    raw.retain(|key, value| {
+        let key = key.get_ref();
+        let is_beside = BESIDE.contains(&key.as_str());
+        if is_beside {
+            beside.insert(key.clone(), value.clone());
+        }
+        !is_beside
+    });
+    coloured(raw, &BESIDE, materials, findings);
+    let mut one = |key: &str| {
+        let said = beside.get(key)?;
+        let [colour] = said.get_ref().0.as_slice() else {
+            let fault = Diagnostic::error(format!("{key} have one colour"));
+            findings.at(said.span(), fault.help("write \"navy\""));
+            return None;
+        };
+        named(colour, said.span(), findings)
+    };
+    let (buttonholes, stitching) = (one("buttonholes"), one("stitching"));
+    let buttons = beside.get("buttons").and_then(|raw| buttons(raw, findings));
     Trims {
-        lining: body.unwrap_or(usual.lining),
-        sleeve_lining: sleeves.unwrap_or(usual.sleeve_lining),
-        felt: felt.unwrap_or(usual.felt),
-        pocketing: pocketing.unwrap_or(usual.pocketing),
         buttons: buttons.unwrap_or(usual.buttons),
         buttonholes: buttonholes.or(usual.buttonholes),
         stitching: stitching.or(usual.stitching),
@@ -131,12 +146,13 @@ fn named(text: &str, place: Range<usize>, findings: &mut Findings) -> Option<Col
     colour
 }
 
-fn lining(raw: &Spanned<Lines>, findings: &mut Findings) -> Option<Lined> {
+/// Reads the colours of a lining or another plain material: a ground, and perhaps a stripe.
+pub(super) fn lining(raw: &Spanned<Lines>, findings: &mut Findings) -> Option<Lined> {
     let (ground, stripe) = match raw.get_ref().0.as_slice() {
         [ground] => (ground, None),
         [ground, stripe] => (ground, Some(stripe)),
         _ => {
-            let fault = Diagnostic::error("a lining has one colour, or a ground and a stripe");
+            let fault = Diagnostic::error("a material has one colour, or a ground and a stripe");
             findings.at(
                 raw.span(),
                 fault.help("write \"ivory\", or [\"ivory\", \"navy\"]"),
@@ -189,25 +205,39 @@ mod tests {
 
     #[test]
     fn a_workshop_has_colours_of_its_own() {
-        let usual = trims(None).unwrap();
-        assert!(usual.sleeve_lining.stripe.is_some());
+        let read = |folder: Option<&Path>| {
+            let house = super::super::House::built_in().unwrap();
+            let mut materials = Materials::built_in(&house).unwrap();
+            trims(folder, &mut materials).map(|trims| (trims, materials))
+        };
+        let colour = |materials: &Materials, id: &str| materials.named(id).unwrap().colour;
+        let (_, usual) = read(None).unwrap();
+        assert!(colour(&usual, "sleeve_lining").unwrap().stripe.is_some());
         let folder = tempfile::tempdir().unwrap();
         let written = |text: &str| {
             std::fs::write(folder.path().join(FILE), text).unwrap();
-            trims(Some(folder.path()))
+            read(Some(folder.path()))
         };
-        let own = written("lining = \"navy\"\nbuttons = [\"horn\", \"black\"]\n").unwrap();
-        assert_eq!(own.lining.ground, Colour([0, 0, 128]));
+        let (own, materials) =
+            written("lining = \"navy\"\nsilk = \"plum\"\nbuttons = [\"horn\", \"black\"]\n")
+                .unwrap();
+        assert_eq!(
+            colour(&materials, "lining").unwrap().ground,
+            Colour([0, 0, 128])
+        );
+        assert_ne!(colour(&materials, "silk"), colour(&usual, "silk"));
         assert_eq!(own.buttons.colour, Some(Colour([0, 0, 0])));
-        assert_eq!(own.felt, usual.felt);
+        assert_eq!(colour(&materials, "felt"), colour(&usual, "felt"));
         for (text, told) in [
             ("lining = \"nayv\"", "`nayv` is not a colour"),
             (
                 "lining = [\"red\", \"blue\", \"green\"]",
                 "a ground and a stripe",
             ),
+            ("stitching = [\"red\", \"blue\"]", "one colour"),
             ("buttons = \"brass\"", "not made of `brass`"),
             ("button = \"horn\"", "`button` is not known"),
+            ("cloth = \"navy\"", "`cloth` is not known"),
         ] {
             let faults = written(&format!("\n{text}\n")).unwrap_err();
             let fault = faults[0].render(false);

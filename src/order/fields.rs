@@ -66,7 +66,7 @@ mod tests {
             let all = fields(section, &garments);
             all.iter().map(|field| field.key).collect()
         };
-        assert_eq!(keys("lining"), ["body", "sleeves"]);
+        assert_eq!(keys("lining"), ["body", "sleeves", "width"]);
         assert!(keys("cloth").starts_with(&["name", "width"]));
         assert!(keys("trimmings").contains(&"buttonhole_twist"));
         assert!(keys("measures").contains(&"inside_leg"));

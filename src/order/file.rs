@@ -71,25 +71,8 @@ pub(super) struct Cloth {
     pub swatch_width: Option<Spanned<Written>>,
 }
 
-/// `[colours]`, and the house's file of them.
-#[derive(Debug, Default, PartialEq, serde::Deserialize)]
-#[serde(deny_unknown_fields, default)]
-pub(super) struct Colours {
-    /// Ground, and perhaps a stripe.
-    pub lining: Option<Spanned<Lines>>,
-    /// The same of the sleeves.
-    pub sleeve_lining: Option<Spanned<Lines>>,
-    /// Under the collar.
-    pub felt: Option<Spanned<String>>,
-    /// Of the bags.
-    pub pocketing: Option<Spanned<String>>,
-    /// What they are of, and perhaps a colour.
-    pub buttons: Option<Spanned<Lines>>,
-    /// Their twist.
-    pub buttonholes: Option<Spanned<String>>,
-    /// That is seen.
-    pub stitching: Option<Spanned<String>>,
-}
+/// `[colours]`, and the house's file of them: those of materials by their ids, and of buttons and threads.
+pub(super) type Colours = Free<Lines>;
 
 /// The words of `nap`.
 #[derive(Debug, Clone, Copy, serde::Deserialize)]
@@ -99,6 +82,15 @@ pub(super) enum Nap {
     OneWay,
     /// Either way.
     TwoWays,
+}
+
+impl From<Nap> for super::Nap {
+    fn from(nap: Nap) -> Self {
+        match nap {
+            Nap::OneWay => Self::OneWay,
+            Nap::TwoWays => Self::TwoWays,
+        }
+    }
 }
 
 /// The words of `layout`.
@@ -111,6 +103,15 @@ pub(super) enum Layout {
     Doubled,
 }
 
+impl From<Layout> for super::Layout {
+    fn from(layout: Layout) -> Self {
+        match layout {
+            Layout::Open => Self::Open,
+            Layout::Doubled => Self::Doubled,
+        }
+    }
+}
+
 /// `[lining]`
 #[derive(Debug, Default, serde::Deserialize)]
 #[serde(deny_unknown_fields, default)]
@@ -119,6 +120,8 @@ pub(super) struct Lining {
     pub body: Option<Spanned<String>>,
     /// The sleeves'.
     pub sleeves: Option<Spanned<String>>,
+    /// In which the body's is bought.
+    pub width: Option<Spanned<Written>>,
 }
 
 /// The keys of `[trimmings]`, each with what belongs there; all are words for the ticket.

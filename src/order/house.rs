@@ -59,11 +59,6 @@ house_numbers! {
     ClothStep, "cloth.step", CM;
     ClothStepYards, "cloth.step_yards", YARD;
     ClothShrinkage, "cloth.shrinkage", 1.0;
-    LiningWidth, "width.lining", CM;
-    SleeveLiningWidth, "width.sleeve_lining", CM;
-    CanvasWidth, "width.canvas", CM;
-    FeltWidth, "width.felt", CM;
-    PocketingWidth, "width.pocketing", CM;
     PrintMargin, "print.margin", CM;
     PrintOverlap, "print.overlap", CM;
     CutPen, "plot.cut_pen", 1.0;

@@ -93,25 +93,6 @@ pub(super) const KEYS: &[(&str, &str, Form, &str)] = &[
     ),
     (
         "colours",
-        "lining",
-        Form::Lines,
-        "a colour, or a ground and a stripe",
-    ),
-    (
-        "colours",
-        "sleeve_lining",
-        Form::Lines,
-        "a colour, or a ground and a stripe",
-    ),
-    ("colours", "felt", Form::Text, "felt under the collar"),
-    (
-        "colours",
-        "pocketing",
-        Form::Text,
-        "cloth of the pocket bags",
-    ),
-    (
-        "colours",
         "buttons",
         Form::Lines,
         "horn, mother_of_pearl or covered; or that and a colour",
@@ -130,6 +111,12 @@ pub(super) const KEYS: &[(&str, &str, Form, &str)] = &[
     ),
     ("lining", "body", Form::Text, "lining of the body"),
     ("lining", "sleeves", Form::Text, "lining of the sleeves"),
+    (
+        "lining",
+        "width",
+        Form::Length,
+        "in which the body's is bought",
+    ),
 ];
 
 /// What may stand at a key.

@@ -3,6 +3,7 @@
 use super::catalogue::Catalogue;
 use super::cloth::centimetres;
 use super::file;
+use super::material::Materials;
 use super::reading::Findings;
 use super::repeats::{Threads, stretch};
 use super::swatch_file::bytes;
@@ -100,6 +101,7 @@ pub(super) fn check(
     cloth: Option<&Cloth>,
     (raw, header): (file::Colours, Option<Range<usize>>),
     catalogue: &Catalogue,
+    materials: &mut Materials,
     findings: &mut Findings,
 ) -> Option<Look> {
     let usual = match catalogue.trims() {
@@ -113,8 +115,8 @@ pub(super) fn check(
         }
     };
     let repeat = cloth.map_or([0.0; 2], Cloth::repeat);
-    let header = header.filter(|_| raw != file::Colours::default());
-    let trims = colours::check(raw, usual, findings);
+    let header = header.filter(|_| !raw.is_empty());
+    let trims = colours::check(raw, usual, materials, findings);
     let shown = match described {
         Some(Raw::Woven(woven)) => {
             let own = woven.repeat();

@@ -137,6 +137,18 @@ fn cloth(old: &Order, kept: &Kept, text: &mut String) {
             words.trim_start_matches("; ")
         );
     }
+    let goods = old.materials.all().filter(|m| m.id != "lining");
+    for material in goods.filter(|material| !kept.keys(&material.id).is_empty()) {
+        let _ = writeln!(text, "\n[{}]", material.id);
+        for key in ["name", "width"] {
+            if let Some(was) = kept.value(&material.id, key) {
+                let _ = match key {
+                    "width" => writeln!(text, "width = {was}"),
+                    _ => writeln!(text, "{:<25} # last time {was}", format!("# {key} = \"\"")),
+                };
+            }
+        }
+    }
     for (section, keys) in [
         ("lining", &[("body", ""), ("sleeves", "")][..]),
         ("trimmings", TRIMMINGS),

@@ -7,8 +7,10 @@ use super::catalogue::Catalogue;
 use super::choices::{Declared, Domain};
 use super::corrections::{CORRECTIONS, Measured};
 use super::file::{self, TRIMMINGS};
-use super::keys::{Form, described, keys, table};
+use super::keys::{Form, KEYS, described, keys, table};
 use super::length::Unit;
+use super::material::Material;
+use super::materials::colourable;
 use super::measures::KINDS;
 use super::phrase::Terms;
 use super::sections::SECTIONS;
@@ -38,6 +40,11 @@ pub fn schema(catalogue: &Catalogue) -> Result<Value, Vec<Diagnostic>> {
             .map(|c| (c.name.clone(), choice(c, &terms)));
         sections.insert(garment.to_owned(), table(keys.collect(), &[]));
     }
+    for material in catalogue.materials()?.all().skip(1) {
+        if !sections.contains_key(&material.id) {
+            sections.insert(material.id.clone(), goods(material));
+        }
+    }
     let mut whole = table(sections, &["client", "measures", "cloth"]);
     whole["$schema"] = json!("http://json-schema.org/draft-07/schema#");
     whole["title"] = json!("An order for chalkstripe");
@@ -50,7 +57,7 @@ fn section(name: &str, catalogue: &Catalogue) -> Result<Value, Vec<Diagnostic>> 
         "figure" => figure(catalogue.terms().unit),
         "fitting" => fittings(),
         "cloth" => cloth(catalogue)?,
-        "colours" => keys::<file::Colours>(name, &[]),
+        "colours" => colours(catalogue)?,
         "lining" => keys::<file::Lining>(name, &[]),
         "measures" => measures(catalogue.terms().unit),
         "trimmings" => {
@@ -79,6 +86,36 @@ fn cloth(catalogue: &Catalogue) -> Result<Value, Vec<Diagnostic>> {
     let about = format!("how the threads cross{}", lines.collect::<String>());
     section["properties"]["weave"] = described(json!({ "enum": names }), &about);
     Ok(section)
+}
+
+/// Returns the schema of `[colours]`: of every material that has colours, of buttons and of threads.
+fn colours(catalogue: &Catalogue) -> Result<Value, Vec<Diagnostic>> {
+    let known = KEYS.iter().filter(|(section, ..)| *section == "colours");
+    let known =
+        known.map(|(_, key, form, about)| ((*key).to_owned(), described(form.schema(), about)));
+    let coloured = colourable(catalogue.materials()?);
+    let form = || described(Form::Lines.schema(), "a colour, or a ground and a stripe");
+    let coloured = coloured.map(|id| (id, form()));
+    Ok(table(coloured.chain(known).collect(), &[]))
+}
+
+/// Returns the schema of the section in which an order says which a material is.
+fn goods(material: &Material) -> Value {
+    let of = |form: Form, about: &str| described(form.schema(), about);
+    let about = &material.about;
+    let keys = [
+        (
+            "name",
+            of(Form::Text, &format!("which it is, for the ticket: {about}")),
+        ),
+        ("width", of(Form::Length, "in which it is bought")),
+    ];
+    table(
+        keys.map(|(key, form)| (key.to_owned(), form))
+            .into_iter()
+            .collect(),
+        &[],
+    )
 }
 
 fn measures(unit: Unit) -> Value {
@@ -218,7 +255,6 @@ fn choice(declared: &Declared, terms: &Terms) -> Value {
 
 #[cfg(test)]
 mod tests {
-    use super::super::keys::KEYS;
     use super::*;
     use crate::diagnostic::Source;
     use crate::order::starter;

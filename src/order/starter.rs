@@ -78,6 +78,10 @@ const COLOURS: &str = "
 # stitching = \"navy\"   # that is seen; else a shade of the cloth
 ";
 
+const GOODS: &str = "
+# Which of another material is meant, and its width, in a section of its own: name = \"\", width = 110
+";
+
 /// Returns the text of a starter order for every garment of the catalogue.
 ///
 /// # Errors
@@ -104,6 +108,13 @@ pub fn starter(catalogue: &Catalogue) -> Result<String, Diagnostic> {
         let _ = writeln!(text, "{:<25} # {about}", format!("# {name} = \"\""));
     }
     text.push_str(COLOURS);
+    if let Ok(materials) = catalogue.materials() {
+        text.push_str(GOODS);
+        for material in materials.all().skip(1).filter(|m| m.id != "lining") {
+            let line = format!("# [{}]", material.id);
+            let _ = writeln!(text, "{line:<25} # {}", material.about);
+        }
+    }
     let terms = catalogue.terms();
     for garment in catalogue.garments() {
         let choices = catalogue.choices(garment)?;

@@ -2,6 +2,7 @@
 
 use super::figure::{Figure, Fitting};
 use super::house::{House, HouseNumber, HouseValue};
+use super::material::{Material, Materials};
 use crate::cloth::{Described, Trims};
 use crate::units::Unit;
 use std::collections::BTreeMap;
@@ -28,6 +29,8 @@ pub struct Order {
     pub cloth: Cloth,
     /// Its look, if it is described.
     pub look: Option<Look>,
+    /// The materials that its garments may be cut from, as this order has them.
+    pub materials: Materials,
     /// Words for the ticket: lining, sleeve lining, buttons, thread and so on.
     pub trimmings: BTreeMap<String, String>,
     /// The unit in which everything written for this order gives its lengths.
@@ -182,9 +185,11 @@ pub struct Look {
     pub trims: Trims,
 }
 
-/// The cloth. Lengths in mm.
+/// The cloth, or another material as it is laid. Lengths in mm.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Cloth {
+    /// The material that it is.
+    pub material: Material,
     /// What it is, in words.
     pub name: String,
     /// Full width, selvedge to selvedge.

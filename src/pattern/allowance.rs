@@ -2,6 +2,7 @@
 
 use super::fault::PatternFault;
 use crate::diagnostic::nearest;
+use crate::draft::{DraftEdge, DraftPiece};
 use crate::geometry::Corner;
 use crate::order::{House, HouseNumber, HouseValue};
 
@@ -45,6 +46,19 @@ impl<'a> Allowances<'a> {
             }
         };
         Ok(centimetres.iter().map(|cm| cm * 10.0).collect())
+    }
+
+    /// Returns the allowances along an edge of a piece, mm: wider than the house's where its material frays. An edge
+    /// that is cut net stays net.
+    pub(super) fn along(
+        &self,
+        piece: &DraftPiece,
+        edge: &DraftEdge,
+    ) -> Result<Vec<f64>, PatternFault> {
+        let frays = piece.material.frays;
+        let wider = |width: f64| if width > 0.0 { width + frays } else { width };
+        let widths = self.widths(&edge.allowance)?;
+        Ok(widths.into_iter().map(wider).collect())
     }
 
     /// Returns how much of an allowance is seam where the rest is an inlay, mm; `None` where it has no inlay.

@@ -33,7 +33,7 @@ pub(super) fn make(
     Ok(Piece {
         garment: garment.to_owned(),
         name: drafted.name.clone(),
-        material: drafted.material,
+        material: drafted.material.clone(),
         count: drafted.count,
         side: drafted.side,
         pair: drafted.pair.clone(),
@@ -71,7 +71,7 @@ pub(super) fn sides<'a>(
             });
         }
         match (
-            allowances.widths(&edge.allowance),
+            allowances.along(drafted, edge),
             allowances.corner(&edge.allowance),
         ) {
             (Ok(widths), Ok(corner)) => sides.push(Edge {
@@ -139,12 +139,9 @@ fn inlays(
         let Some(plain) = allowances.seam_of_inlay(&edge.allowance)? else {
             continue;
         };
-        let widths: Vec<f64> = allowances
-            .widths(&edge.allowance)?
-            .into_iter()
-            .map(|width| width.min(plain))
-            .collect();
-        if allowances.widths(&edge.allowance)? != widths {
+        let whole = allowances.along(drafted, edge)?;
+        let widths: Vec<f64> = whole.iter().map(|width| width.min(plain)).collect();
+        if whole != widths {
             let side = if seam.area() > 0.0 { -1.0 } else { 1.0 };
             let widths: Vec<f64> = widths.into_iter().map(|width| side * width).collect();
             lines.push(within(&offset(&edge.path, &widths), seam, cut));

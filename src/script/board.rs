@@ -2,17 +2,20 @@
 
 use super::limits;
 use crate::draft::{BoardCurve, BoardPoint, Draft, Drawn, EdgeId, How, Makes, PieceId, Step, Use};
+use crate::order::Materials;
 use kurbo::{BezPath, Point};
 use std::sync::atomic::{AtomicU64, Ordering::Relaxed};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 /// A handle to a board. Cloning it gives another handle to the same board.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone)]
 pub(super) struct Board(Arc<Shared>);
 
-#[derive(Debug, Default)]
+#[derive(Debug)]
 struct Shared {
     sheet: Mutex<Sheet>,
+    /// The materials that pieces may be cut from.
+    materials: Materials,
     /// Cost of the words so far, see [`limits::MOST_SPENT`].
     spent: AtomicU64,
 }
@@ -37,6 +40,20 @@ pub(super) struct Spot {
 }
 
 impl Board {
+    /// Returns an empty board for pieces of these materials.
+    pub(super) fn new(materials: Materials) -> Self {
+        Self(Arc::new(Shared {
+            sheet: Mutex::default(),
+            materials,
+            spent: AtomicU64::new(0),
+        }))
+    }
+
+    /// Returns the materials that pieces may be cut from.
+    pub(super) fn materials(&self) -> &Materials {
+        &self.0.materials
+    }
+
     pub(super) fn sheet(&self) -> MutexGuard<'_, Sheet> {
         // A panic elsewhere cannot leave a half-made point: every change is one push.
         self.0.sheet.lock().unwrap_or_else(PoisonError::into_inner)

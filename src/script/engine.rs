@@ -59,7 +59,7 @@ fn half(
     figure: &Figure,
     side: Side,
 ) -> Result<Draft, Box<BlockFault>> {
-    let board = Board::default();
+    let board = Board::new(order.materials.clone());
     let scripts = Scripts::new(library);
     let mut engine = engine(
         &scripts,
@@ -141,9 +141,16 @@ mod tests {
     mod drawn;
 
     use super::*;
-    use crate::order::{Client, Cloth, Face, House, Measure, Measures, Nap, Origin, Style};
+    use crate::order::{
+        Client, Cloth, Face, House, Materials, Measure, Measures, Nap, Origin, Style,
+    };
     use crate::units::Unit;
     use std::fs;
+
+    fn materials() -> Materials {
+        let house = House::built_in().expect("the house");
+        Materials::built_in(&house).expect("its materials")
+    }
 
     fn order(block: &str) -> Order {
         let girth = Measure {
@@ -168,6 +175,7 @@ mod tests {
             }],
             settled: BTreeMap::new(),
             cloth: Cloth {
+                material: materials().cloth().clone(),
                 name: "c".into(),
                 width: 1500.0,
                 selvedge: 10.0,
@@ -181,6 +189,7 @@ mod tests {
                 remnants: vec![],
             },
             look: None,
+            materials: materials(),
             trimmings: BTreeMap::new(),
             unit: Unit::Cm,
             house: House::built_in().expect("the house"),
@@ -287,6 +296,35 @@ mod tests {
             let fault = run(&script).expect_err(&script);
             assert!(fault.message.contains(told), "{script}\n{fault}");
         }
+    }
+
+    #[test]
+    fn a_piece_is_cut_from_a_material_that_is_declared_and_laid() {
+        let draft = run(&format!(
+            "{SQUARE} square(\"a\", 5).of(\"silk\"); square(\"b\", 5).of(\"sleeve lining\");\n\
+             square(\"c\", 5).of(\"sleeve_lining\"); square(\"d\", 5).of(\"felt\").turning(\"free\");"
+        ))
+        .expect("it drafts");
+        let of: Vec<&str> = draft
+            .pieces
+            .iter()
+            .map(|p| p.material.name.as_str())
+            .collect();
+        assert_eq!(of, ["silk", "sleeve lining", "sleeve lining", "felt"]);
+        refused(&[
+            (
+                "square(\"p\", 5).of(\"slik\");",
+                "'slik' is no material of the house; perhaps 'silk'",
+            ),
+            (
+                "square(\"p\", 5).of(\"braid\");",
+                "braid is not laid, and no piece is cut from it",
+            ),
+            (
+                "square(\"p\", 5).of(\"canvas\").turning(\"free\");",
+                "p is of canvas, which has a grain",
+            ),
+        ]);
     }
 
     #[test]

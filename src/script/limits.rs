@@ -79,6 +79,12 @@ fn check_piece(piece: &DraftPiece) -> Result<(), String> {
              write \"grain\" or \"quarter\""
         ));
     }
+    if piece.material.grain && piece.turning == Turning::Free {
+        return Err(format!(
+            "{name} is of {}, which has a grain, and turning(\"free\") is for what has none: write \"grain\" or \"quarter\"",
+            piece.material.name
+        ));
+    }
     Ok(())
 }
 

@@ -55,7 +55,7 @@ fn markers(sheets: &Sheets, options: &SheetOptions) -> Vec<(Vec<Sheet>, Travel)>
     let of_lay = |laid: &Laid| {
         let marker = marker::draw(laid, sheets.pattern, sheets.order);
         let (mut finished, travel) = marker_and_plot(&marker, laid, sheets.order, options.plot);
-        let picture = format!("{}.png", lay_name(laid.material));
+        let picture = format!("{}.png", lay_name(&laid.material));
         let seen = match sheets.cloth {
             Some(cloth) => {
                 let pixels = preview::pixels_to_a_mm(&marker);
@@ -76,7 +76,7 @@ fn marker_and_plot(
     order: &Order,
     reach: Reach,
 ) -> (Vec<Sheet>, Travel) {
-    let (stem, pens) = (lay_name(laid.material), Pens::of(&order.house));
+    let (stem, pens) = (lay_name(&laid.material), Pens::of(&order.house));
     let mut finished = vec![Sheet::new(format!("{stem}.svg"), svg::write(marker))];
     let plots = match reach {
         Reach::Long => vec![(format!("{stem}.plt"), plot::write(marker, pens))],

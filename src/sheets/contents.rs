@@ -8,7 +8,7 @@ use super::settled::{choices, measures};
 use super::words::{self, spaced};
 use crate::draft::{Draft, Material};
 use crate::lay::Laid;
-use crate::order::{HouseValue, Layout, Order};
+use crate::order::{Bought, HouseValue, Layout, Order};
 use crate::units::Unit;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -48,10 +48,15 @@ pub(super) fn agreed(order: &Order) -> Section {
             .collect::<Vec<_>>()
     };
     let lining = chosen(&|name| name.ends_with("lining"));
+    let goods = order.materials.all();
+    let goods = goods.filter_map(|material| Some((&material.name, material.chosen.as_ref()?)));
     let mut buttons = chosen(&|name| name.ends_with("buttons"));
     buttons.sort_by_key(|(name, _)| name.len());
     for (name, value) in lining {
         section.named(&name, value);
+    }
+    for (name, value) in goods {
+        section.named(name, value);
     }
     let buttons = buttons.iter().map(|(name, value)| match name.as_str() {
         "buttons" => (*value).clone(),
@@ -70,43 +75,63 @@ pub(super) fn cloth(sheets: &Sheets) -> Section {
     let order = sheets.order;
     for laid in sheets.lays {
         let mut facts = vec![sum(laid, order.unit)];
-        if laid.material == Material::Cloth {
+        if laid.material.is_cloth() {
             facts.insert(0, order.cloth.name.clone());
-        } else if let Some(named) = named_by_client(laid.material, order) {
+        } else if let Some(named) = named_by_client(&laid.material, order) {
             facts.insert(0, named.clone());
         }
         facts.extend(laid_how(laid, order));
         section.amount(Amount::new(
-            words::material(laid.material),
+            &laid.material.name,
             &to_order(laid, order.unit),
             &facts.join(" · "),
         ));
     }
     for (of, needed) in needs(sheets.drafts) {
         let (total, uses) = needed.in_words(order.unit);
-        section.amount(Amount::new(of, &total, &uses));
+        let facts = match declared(of, order) {
+            Some(material) => of_declared(material, order, uses),
+            None => uses,
+        };
+        section.amount(Amount::new(of, &total, &facts));
     }
+    let of_lays: Vec<String> = order.materials.all().map(told_by).collect();
     for (name, value) in &order.trimmings {
-        if !OF_LAYS.iter().any(|(_, of)| *of == spaced(name)) {
+        if !of_lays.contains(&spaced(name)) {
             section.amount(Amount::new(&spaced(name), value, ""));
         }
     }
     section
 }
 
-/// The trimmings of an order that say which material of its lays is meant.
-const OF_LAYS: [(Material, &str); 3] = [
-    (Material::Lining, "lining"),
-    (Material::SleeveLining, "sleeve lining"),
-    (Material::Felt, "collar felt"),
-];
+/// Finds the declared material that is bought as a need is named.
+fn declared<'a>(of: &str, order: &'a Order) -> Option<&'a Material> {
+    let material = order.materials.named(of)?;
+    (material.bought != Bought::Laid).then_some(material)
+}
 
-/// Returns what the client chose of a material.
-fn named_by_client(material: Material, order: &Order) -> Option<&String> {
-    let (_, wanted) = OF_LAYS.iter().find(|(of, _)| *of == material)?;
-    let mut trimmings = order.trimmings.iter();
-    let (_, value) = trimmings.find(|(name, _)| spaced(name) == *wanted)?;
-    Some(value)
+/// Adds to what a declared material is for which it is, and how wide.
+fn of_declared(material: &Material, order: &Order, uses: String) -> String {
+    let mut facts: Vec<String> = named_by_client(material, order)
+        .cloned()
+        .into_iter()
+        .collect();
+    if material.width > 0.0 {
+        facts.push(format!("{} wide", order.unit.show(material.width)));
+    }
+    facts.push(uses);
+    facts.join(" · ")
+}
+
+/// Returns what the client chose of a material: what its own section says, or the trimming that tells it.
+fn named_by_client<'a>(material: &'a Material, order: &'a Order) -> Option<&'a String> {
+    let told = || order.trimmings.get(&told_by(material));
+    material.chosen.as_ref().or_else(told)
+}
+
+/// Returns the name of the trimming that says which a material is.
+fn told_by(material: &Material) -> String {
+    spaced(material.trimming.as_ref().unwrap_or(&material.id))
 }
 
 /// What is needed of one thing for which no piece is drawn.
@@ -166,7 +191,7 @@ fn to_order(laid: &Laid, unit: Unit) -> String {
 /// Writes how the length to order is made up, in one short line.
 fn sum(laid: &Laid, unit: Unit) -> String {
     let lay = format!("lay {}", unit.show(laid.lay.length));
-    if laid.material != Material::Cloth {
+    if !laid.material.is_cloth() {
         return lay;
     }
     if laid.order_length.length <= 0.0 {
@@ -191,12 +216,12 @@ fn sum(laid: &Laid, unit: Unit) -> String {
 /// Writes how a material is laid: which way its face lies, for the cloth also its repeat and what is in stock.
 fn laid_how(laid: &Laid, order: &Order) -> Vec<String> {
     let (cloth, unit) = (&order.cloth, order.unit);
-    let face = words::lies(laid.material, laid.lay.layout, order);
+    let face = words::lies(&laid.material, laid.lay.layout, order);
     let mut facts = vec![match face {
         Some(face) => format!("{}, {face}", laid.lay.layout.word()),
         None => laid.lay.layout.word().to_owned(),
     }];
-    if laid.material != Material::Cloth {
+    if !laid.material.is_cloth() {
         return facts;
     }
     facts.push(cloth.nap.words().to_owned());
@@ -222,15 +247,15 @@ pub(super) fn pieces(sheets: &Sheets) -> Section {
         .pieces
         .chunk_by(|a, b| a.garment == b.garment);
     for pieces in garments {
-        let mut by_material: BTreeMap<Material, Table> = BTreeMap::new();
+        let mut by_material: BTreeMap<&Material, Table> = BTreeMap::new();
         for piece in pieces {
             let table = by_material
-                .entry(piece.material)
+                .entry(&piece.material)
                 .or_insert_with(|| Table::new(&[("", 1.0)]));
             table.heading = Some(format!(
                 "{}, {}",
                 words::capital(&spaced(&piece.garment)),
-                words::material(piece.material)
+                &piece.material.name
             ));
             let count = words::cut(piece);
             let name = format!("{}{}", piece.name, words::on_the_bias(piece));

@@ -30,8 +30,8 @@ pub struct Earlier {
     pub options: Option<SheetOptions>,
     /// The mark of their draft (see [`fingerprint`](super::fingerprint)).
     pub draft: Option<String>,
-    /// The lays, each with its length in mm.
-    pub lays: Vec<(Material, WarmStart, f64)>,
+    /// The lays, each with the id of its material and its length in mm.
+    pub lays: Vec<(String, WarmStart, f64)>,
 }
 
 impl Earlier {
@@ -51,8 +51,8 @@ impl Earlier {
     }
 
     /// Returns where the pieces of a material lay, and the length of that lay in mm.
-    pub fn lay_of(&self, material: Material) -> Option<(&WarmStart, f64)> {
-        let own = self.lays.iter().find(|(of, ..)| *of == material);
+    pub fn lay_of(&self, material: &Material) -> Option<(&WarmStart, f64)> {
+        let own = self.lays.iter().find(|(of, ..)| *of == material.id);
         own.map(|(_, standing, length)| (standing, *length))
     }
 }
@@ -69,7 +69,7 @@ struct File {
 
 #[derive(Debug, Deserialize)]
 struct LayRecord {
-    material: Material,
+    material: String,
     length_mm: f64,
     pattern_at_mm: (f64, f64),
     placements: Vec<PlacementRecord>,
@@ -88,7 +88,7 @@ struct PlacementRecord {
 }
 
 impl LayRecord {
-    fn standing(&self) -> (Material, WarmStart, f64) {
+    fn standing(&self) -> (String, WarmStart, f64) {
         let placement = |placed: &PlacementRecord| Placement {
             piece: placed.piece,
             copy: placed.copy,
@@ -104,7 +104,7 @@ impl LayRecord {
             pattern_at: Point::from(self.pattern_at_mm),
             placements: self.placements.iter().map(placement).collect(),
         };
-        (self.material, standing, self.length_mm)
+        (self.material.clone(), standing, self.length_mm)
     }
 }
 

@@ -160,11 +160,7 @@ fn place(
 
 /// Writes the words under a piece: its name, its material, and how many are cut.
 fn caption(piece: &Piece, base: Point) -> [Text; 2] {
-    let more = format!(
-        "{} · {}",
-        words::material(piece.material),
-        words::count(piece.count)
-    );
+    let more = format!("{} · {}", &piece.material.name, words::count(piece.count));
     [
         Text::new(&words::capital(&piece.name), base, NAME).bold(),
         Text::new(&more, base + Vec2::new(0.0, NEXT), WORDS),

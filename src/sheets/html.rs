@@ -32,8 +32,8 @@ pub fn write(sheets: &Sheets) -> Vec<u8> {
     }
     contents.push(("pieces".to_owned(), "Pieces drawn".to_owned()));
     let lays = sheets.lays.iter().map(|laid| {
-        let name = format!("Lay in {}", words::material(laid.material));
-        (super::sheet::lay_name(laid.material), name)
+        let name = format!("Lay in {}", &laid.material.name);
+        (super::sheet::lay_name(&laid.material), name)
     });
     contents.extend(lays);
     let name = |i: usize| format!("section-{}", i + 1);
@@ -111,7 +111,7 @@ fn pieces(page: &mut String, sheets: &Sheets) {
             "<figure>\n{drawn}\n<figcaption><b>{}</b><br/>{} · {} · {count}</figcaption>\n</figure>\n",
             escaped(&name),
             escaped(&words::spaced(&piece.garment)),
-            words::material(piece.material)
+            &piece.material.name
         );
     }
     page.push_str("</div>\n</section>\n");
@@ -119,12 +119,8 @@ fn pieces(page: &mut String, sheets: &Sheets) {
 
 fn lays_drawn(page: &mut String, sheets: &Sheets) {
     for laid in sheets.lays {
-        let id = super::sheet::lay_name(laid.material);
-        open(
-            page,
-            &id,
-            &format!("Lay in {}", words::material(laid.material)),
-        );
+        let id = super::sheet::lay_name(&laid.material);
+        open(page, &id, &format!("Lay in {}", &laid.material.name));
         let drawing = marker::draw(laid, sheets.pattern, sheets.order);
         let drawn = svg::inline(&drawing, &format!("{id}-"), WIDE);
         *page += &format!(

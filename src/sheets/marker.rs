@@ -23,9 +23,7 @@ pub fn draw(laid: &Laid, pattern: &Pattern, order: &Order) -> Drawing {
     let lay = &laid.lay;
     let title = format!(
         "Lay in {} · {} {}",
-        words::material(laid.material),
-        order.client.reference,
-        order.client.name
+        &laid.material.name, order.client.reference, order.client.name
     );
     let mut sheet = Drawing::new(&title, lay.cloth_width, lay.length + FOOT);
     draw_repeat(&mut sheet, laid, order);
@@ -48,7 +46,7 @@ pub fn draw(laid: &Laid, pattern: &Pattern, order: &Order) -> Drawing {
 }
 
 fn draw_repeat(sheet: &mut Drawing, laid: &Laid, order: &Order) {
-    if laid.material != crate::draft::Material::Cloth {
+    if !laid.material.is_cloth() {
         return;
     }
     let (width, length) = (laid.lay.cloth_width, laid.lay.length);
@@ -121,7 +119,7 @@ fn draw_cloth(sheet: &mut Drawing, laid: &Laid, order: &Order) {
         // The words keep clear of the numbers, which stand every 50 cm.
         let middle = (length / 1000.0).floor() * 500.0 + 250.0;
         let at = Point::new(inside + height / 2.0, middle.min(length / 2.0));
-        let name = match words::lies(laid.material, lay.layout, order) {
+        let name = match words::lies(&laid.material, lay.layout, order) {
             Some(face) => format!("{name} · {face}"),
             None => name.to_owned(),
         };
@@ -164,7 +162,7 @@ fn draw_foot(sheet: &mut Drawing, laid: &Laid, order: &Order) {
     let left = lay.usable.0.max(10.0);
     let room = lay.cloth_width - 2.0 * left;
     let mut base = lay.length + 4.0 + HEIGHT;
-    let face = words::lies(laid.material, lay.layout, order);
+    let face = words::lies(&laid.material, lay.layout, order);
     let face = face.map_or(String::new(), |face| format!(" · {face}"));
     let first = format!(
         "{}{face} · end of the lay at {}",
@@ -180,7 +178,7 @@ fn draw_foot(sheet: &mut Drawing, laid: &Laid, order: &Order) {
         words::width(lay.usable.1 - lay.usable.0, order.unit),
         100.0 * lay.efficiency
     );
-    if laid.material == crate::draft::Material::Cloth {
+    if laid.material.is_cloth() {
         second = format!("{} · {second}", order.cloth.name);
     }
     for line in [first, second] {

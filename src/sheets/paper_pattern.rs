@@ -91,7 +91,7 @@ pub fn write_lays(
         sheet.part(i + 1, drawn);
         shown.push(Shown {
             name: piece.name.clone(),
-            words: format!("{} · {}", piece.garment, words::material(piece.material)),
+            words: format!("{} · {}", piece.garment, &piece.material.name),
             outline: place * &placed[i].cut,
         });
     }

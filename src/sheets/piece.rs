@@ -7,7 +7,7 @@ use kurbo::{Affine, BezPath, Circle, ParamCurve, ParamCurveArclen, PathEl, Point
 
 use super::drawing::{Anchor, Ink, Layer, Pen, Text, segment};
 use super::label::{self, Lettering, Room};
-use crate::draft::{Mark, Material, Symbol, Turning};
+use crate::draft::{Mark, Symbol, Turning};
 use crate::geometry;
 use crate::lay::Placement;
 use crate::order::{Nap, Order};
@@ -47,8 +47,6 @@ pub enum NotchCut {
 /// The way in which the pieces of an order are drawn.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Manner {
-    /// Heads of the grain line, by the cloth's nap.
-    pub grain: GrainEnds,
     /// Shape of the notches, by the house.
     pub notch: NotchCut,
     /// Whether a second line is drawn where an inlay begins.
@@ -61,10 +59,6 @@ impl Manner {
     /// Reads what the order's cloth and house ask for.
     pub fn of(order: &Order, lettering: Lettering) -> Self {
         Self {
-            grain: match order.cloth.nap {
-                Nap::OneWay => GrainEnds::Lower,
-                Nap::TwoWays => GrainEnds::Both,
-            },
             notch: match order.house.word("drawing.notch") {
                 Some("triangle") => NotchCut::Triangle,
                 _ => NotchCut::Slit,
@@ -142,10 +136,9 @@ fn inner_lines(piece: &Piece, place: Affine, manner: &Manner) -> Vec<(Layer, Ink
     let mut drawn = Vec::new();
     // A piece that may lie any way has no grain.
     if piece.turning != Turning::Free {
-        // Only the cloth has a nap.
-        let ends = match piece.material {
-            Material::Cloth => manner.grain,
-            _ => GrainEnds::Both,
+        let ends = match piece.material.nap {
+            Nap::OneWay => GrainEnds::Lower,
+            Nap::TwoWays => GrainEnds::Both,
         };
         let arrow = arrow(place * piece.grain.0, place * piece.grain.1, ends).into_iter();
         drawn.extend(arrow.map(|path| stroke(Layer::Marks, path, Pen::GRAIN)));

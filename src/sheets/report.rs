@@ -103,7 +103,7 @@ struct MeasureFacts {
 struct PieceFacts<'a> {
     name: &'a str,
     garment: &'a str,
-    material: Material,
+    material: &'a Material,
     count: u32,
     pairs: bool,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -119,7 +119,7 @@ struct PieceFacts<'a> {
 
 #[derive(Serialize)]
 struct LayFacts<'a> {
-    material: Material,
+    material: &'a Material,
     layout: &'static str,
     #[serde(skip_serializing_if = "Option::is_none")]
     face: Option<&'static str>,
@@ -190,7 +190,7 @@ pub fn write(sheets: &Sheets, travels: &[Travel], options: &SheetOptions) -> Vec
         .chain(std::iter::repeat(None));
     let plotted = sheets.lays.iter().zip(travels);
     let (cloth, others): (Vec<_>, Vec<_>) =
-        plotted.partition(|(laid, _)| laid.material == Material::Cloth);
+        plotted.partition(|(laid, _)| laid.material == order.cloth.material);
     let order_length = cloth.first().map(|(laid, _)| &laid.order_length);
     let facts = |(laid, travel)| lay_facts(laid, sheets.pattern, travel, order.unit);
     let warnings = sheets.drafts.iter().flat_map(|draft| &draft.warnings);
@@ -282,7 +282,7 @@ fn piece_facts(piece: &Piece) -> PieceFacts<'_> {
     PieceFacts {
         name: &piece.name,
         garment: &piece.garment,
-        material: piece.material,
+        material: &piece.material,
         count: piece.count.total(),
         pairs: matches!(piece.count, Count::Pairs(_)),
         side: piece.side.map(Side::word),
@@ -303,7 +303,7 @@ fn lay_facts<'a>(
 ) -> LayFacts<'a> {
     let lay = &laid.lay;
     LayFacts {
-        material: laid.material,
+        material: &laid.material,
         layout: lay.layout.word(),
         face: laid.material.has_face().then_some(match lay.face {
             Face::Up => "up",

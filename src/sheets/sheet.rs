@@ -3,7 +3,6 @@
 use super::in_cloth::InCloth;
 use super::travel::Travel;
 use super::views::Views;
-use super::words;
 use crate::draft::{Draft, Material};
 use crate::lay::Laid;
 use crate::order::Order;
@@ -63,10 +62,13 @@ pub fn names(sheets: &[Sheet]) -> String {
     names.join(", ")
 }
 
-/// Returns the stem of the files of a lay: `lay` for the cloth, `lay-lining` and so on for the rest.
-pub fn lay_name(material: Material) -> String {
-    match material {
-        Material::Cloth => "lay".to_owned(),
-        other => format!("lay-{}", words::material(other).replace(' ', "-")),
-    }
+/// Returns the stem of the files of a lay: `lay` for the suit's cloth, `lay-trousers` for the trousers' own,
+/// `lay-lining` and so on for the rest.
+pub fn lay_name(material: &Material) -> String {
+    let of = match &material.garment {
+        Some(garment) => garment,
+        None if material.is_cloth() => return "lay".to_owned(),
+        None => &material.id,
+    };
+    format!("lay-{}", of.replace('_', "-"))
 }

@@ -11,7 +11,6 @@ use super::proof::{girths, proof};
 use super::section::Section;
 use super::settled::{choices, measures};
 use super::words::{self, spaced};
-use crate::draft::Material;
 use crate::lay::Laid;
 
 /// Greatest height of the picture of a lay in any material but cloth, in mm.
@@ -165,10 +164,10 @@ fn workroom(sheets: &Sheets, setting: Setting) -> Spread {
     ];
     let column = flow::column_width(WORKROOM);
     for laid in sheets.lays {
-        let height = match laid.material {
-            Material::Cloth => setting.picture,
-            _ if setting.all_lays => SMALL_PICTURE,
-            _ => 0.0,
+        let height = match laid.material.is_cloth() {
+            true => setting.picture,
+            false if setting.all_lays => SMALL_PICTURE,
+            false => 0.0,
         };
         if height > 0.0 {
             sections.push(lay(laid, sheets, column, height));
@@ -208,7 +207,7 @@ fn counted(sheets: &Sheets) -> Section {
 
 /// Makes the section with the picture of a lay.
 fn lay(laid: &Laid, sheets: &Sheets, column: f64, height: f64) -> Section {
-    let material = words::material(laid.material);
+    let material = &laid.material.name;
     let mut section = Section::new(&format!("Lay in {material}"));
     let picture = marker::picture(laid, sheets.pattern, column, height);
     section.picture(picture, &format!("The pieces laid on the {material}"));

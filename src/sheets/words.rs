@@ -22,18 +22,6 @@ pub const STARTING_POINT: &str =
 pub const CAUTION: &str = "Plotters, powered cutters, knives and shears can injure: follow the machine's manual and the local \
      rules, and leave powered cutting to people who are trained for it.";
 
-/// Names a material.
-pub fn material(material: Material) -> &'static str {
-    match material {
-        Material::Cloth => "cloth",
-        Material::Lining => "lining",
-        Material::SleeveLining => "sleeve lining",
-        Material::Canvas => "canvas",
-        Material::Felt => "felt",
-        Material::Pocketing => "pocketing",
-    }
-}
-
 /// Says how many of a piece are cut: `cut 2`, `cut 1 pair`.
 pub fn count(count: Count) -> String {
     match count {
@@ -60,7 +48,7 @@ pub fn side(piece: &Piece) -> Option<&'static str> {
 
 /// Says which side of a material is up as it lies: `face down`, `upper ply face down`. Returns `None` for a
 /// material that has no face.
-pub fn lies(material: Material, layout: Layout, order: &Order) -> Option<&'static str> {
+pub fn lies(material: &Material, layout: Layout, order: &Order) -> Option<&'static str> {
     let face = material.has_face().then_some(order.cloth.face)?;
     Some(match (layout, face) {
         (Layout::Open, Face::Down) => "face down",
@@ -145,7 +133,7 @@ pub fn on_piece(piece: &Piece, order: &Order) -> Vec<String> {
         format!(
             "{} · {} · {}{face}{}",
             piece.garment,
-            material(piece.material),
+            piece.material.name,
             cut(piece),
             on_the_bias(piece)
         ),

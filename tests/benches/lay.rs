@@ -4,7 +4,7 @@
 //! the best after each round. With `--together` all orders are laid in one lay.
 
 use chalkstripe::diagnostic::Diagnostic;
-use chalkstripe::draft::{Count, Material};
+use chalkstripe::draft::Count;
 use chalkstripe::job;
 use chalkstripe::lay::{self, Buying, ClothRules, Effort, Item, Progress, Repeat, Search, plan};
 use chalkstripe::order::{self, Face, Layout};
@@ -157,7 +157,7 @@ fn orders(files: &[String]) -> Result<Task, String> {
         [one] => one.clone(),
         _ => job::together(&all).map_err(|told| told.to_string())?,
     };
-    let items = lay::items(&pattern, Material::Cloth, order.cloth.nap);
+    let items = lay::items(&pattern, &order.cloth.material, order.cloth.nap);
     let cloth = ClothRules::new(
         &order.cloth,
         &Buying::new(&order.house, &order.cloth, order.unit),

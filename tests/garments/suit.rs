@@ -32,13 +32,10 @@ fn three_garments_are_one_lay_for_each_cloth() {
         ..Search::default()
     };
     let lays = job::lay(&order, &drafted.pattern, &search).unwrap();
-    let materials: BTreeSet<Material> = lays.iter().map(|laid| laid.material).collect();
+    let materials: BTreeSet<Material> = lays.iter().map(|laid| laid.material.clone()).collect();
     assert_eq!(materials.len(), lays.len(), "a material is laid twice");
 
-    let cloth = lays
-        .iter()
-        .find(|laid| laid.material == Material::Cloth)
-        .unwrap();
+    let cloth = lays.iter().find(|laid| laid.material.is_cloth()).unwrap();
     let mut plies: BTreeMap<usize, u32> = BTreeMap::new();
     for placement in &cloth.lay.placements {
         // On the fold both plies make one.
@@ -51,7 +48,7 @@ fn three_garments_are_one_lay_for_each_cloth() {
     }
     let pieces = drafted.pattern.pieces.iter().enumerate();
     let mut garments = BTreeSet::new();
-    for (number, piece) in pieces.filter(|(_, piece)| piece.material == Material::Cloth) {
+    for (number, piece) in pieces.filter(|(_, piece)| piece.material.is_cloth()) {
         assert_eq!(
             plies.get(&number),
             Some(&piece.count.total()),
@@ -138,7 +135,7 @@ fn cut_pieces_against_the_lounge_suits_of_1898() {
             .pattern
             .pieces
             .iter()
-            .filter(|piece| piece.material == Material::Cloth)
+            .filter(|piece| piece.material.is_cloth())
             .map(|piece| f64::from(piece.count.total()) * piece.area())
             .sum();
         let long = area / (56.0 * 25.4) / 10.0;

@@ -28,7 +28,11 @@ pub(super) fn piece(name: &str, edges: Vec<DraftEdge>) -> DraftPiece {
     DraftPiece {
         edges,
         grain: (Point::new(100.0, 100.0), Point::new(100.0, 500.0)),
-        ..DraftPiece::new(name, "skirt/skirt.rhai:5".into())
+        ..DraftPiece::new(
+            name,
+            crate::program::material("cloth"),
+            "skirt/skirt.rhai:5".into(),
+        )
     }
 }
 

@@ -10,7 +10,7 @@ use chalkstripe::order::{Cloth, Layout, Order};
 use chalkstripe::pattern::{CheckRow, GirthRow, JoinRow, Ledger, Notch, Pattern, Piece, SeamRow};
 use kurbo::{BezPath, ParamCurve, PathEl, Point, Shape, Vec2};
 
-use crate::program;
+use crate::program::{self, material};
 
 /// A name in three scripts.
 pub(super) const NAME: &str = "Żółć Ödön Ωμέγα Иван";
@@ -65,7 +65,7 @@ impl Shaped<'_> {
         Piece {
             garment: self.garment.into(),
             name: self.name.into(),
-            material: self.material,
+            material: self.material.clone(),
             count: self.count,
             side: None,
             pair: None,
@@ -140,7 +140,7 @@ pub(super) fn pieces() -> Vec<Piece> {
         Shaped {
             garment: "jacket",
             name: "forepart",
-            material: Material::Cloth,
+            material: material("cloth"),
             count: Pairs(1),
             allowance: 10.0,
             outline: "M60 20 L185 62 C180 140 190 215 262 238 L258 420 L275 740 C200 770 60 780 -40 742 C-75 725 -82 690 -82 640 L-82 420 L-60 250 C-90 190 -75 120 -40 95 L0 110 C20 90 40 60 60 20Z",
@@ -160,7 +160,7 @@ pub(super) fn pieces() -> Vec<Piece> {
         Shaped {
             garment: "jacket",
             name: "back",
-            material: Material::Cloth,
+            material: material("cloth"),
             count: Pairs(1),
             allowance: 15.0,
             outline: "M0 0 C30 -2 60 -10 80 -22 L230 45 C215 100 212 150 214 190 C200 300 205 420 215 745 L15 745 C10 600 20 450 16 400 C8 250 -2 120 0 0Z",
@@ -173,7 +173,7 @@ pub(super) fn pieces() -> Vec<Piece> {
         Shaped {
             garment: "jacket",
             name: "top sleeve",
-            material: Material::Cloth,
+            material: material("cloth"),
             count: Pairs(1),
             allowance: 10.0,
             outline: "M0 150 C20 40 90 0 130 0 C190 0 230 60 245 130 C250 300 235 450 225 640 L75 655 C60 500 10 350 0 150Z",
@@ -186,7 +186,7 @@ pub(super) fn pieces() -> Vec<Piece> {
         Shaped {
             garment: "jacket",
             name: "hip jet",
-            material: Material::Cloth,
+            material: material("cloth"),
             count: Pairs(2),
             allowance: 3.0,
             outline: "M0 0 L185 0 L185 22 L0 22Z",
@@ -196,7 +196,7 @@ pub(super) fn pieces() -> Vec<Piece> {
         Shaped {
             garment: "jacket",
             name: "under-collar",
-            material: Material::Felt,
+            material: material("felt"),
             count: Alike(1),
             allowance: 1.0,
             outline: "M0 30 C120 0 330 0 450 30 L462 75 C330 60 120 60 -12 75Z",
@@ -206,7 +206,7 @@ pub(super) fn pieces() -> Vec<Piece> {
         Shaped {
             garment: "jacket",
             name: "sleeve lining",
-            material: Material::SleeveLining,
+            material: material("sleeve lining"),
             count: Pairs(1),
             allowance: 10.0,
             outline: "M0 150 C20 40 90 0 130 0 C190 0 230 60 245 130 C250 300 235 450 225 620 L75 635 C60 500 10 350 0 150Z",
@@ -216,7 +216,7 @@ pub(super) fn pieces() -> Vec<Piece> {
         Shaped {
             garment: "trousers",
             name: "top side",
-            material: Material::Cloth,
+            material: material("cloth"),
             count: Pairs(1),
             allowance: 12.0,
             outline: "M20 0 L215 10 C230 80 236 150 236 270 C232 450 225 560 222 640 L205 1080 L25 1085 L5 640 C-10 480 -20 360 -55 280 C-10 270 0 220 4 190Z",
@@ -230,7 +230,7 @@ pub(super) fn pieces() -> Vec<Piece> {
         Shaped {
             garment: "trousers",
             name: "waistband",
-            material: Material::Cloth,
+            material: material("cloth"),
             count: Pairs(1),
             allowance: 8.0,
             outline: "M0 0 L470 0 L470 40 L0 40Z",
@@ -240,7 +240,7 @@ pub(super) fn pieces() -> Vec<Piece> {
         Shaped {
             garment: "trousers",
             name: "belt loop",
-            material: Material::Cloth,
+            material: material("cloth"),
             count: Alike(7),
             allowance: 0.5,
             outline: "M0 0 L30 0 L30 75 L0 75Z",
@@ -314,7 +314,7 @@ fn laid(pattern: &Pattern, material: Material, width: f64, layout: Layout) -> La
         layout,
         ..order.cloth
     };
-    let items = lay::items(pattern, material, cloth.nap);
+    let items = lay::items(pattern, &material, cloth.nap);
     let buying = Buying::new(&order.house, &cloth, order.unit);
     let rules = ClothRules::new(&cloth, &buying);
     let lay = lay::plan(&items, &rules, &Search::default()).expect("a lay");
@@ -331,8 +331,8 @@ pub(super) fn lays() -> Vec<Laid> {
     static LAYS: LazyLock<Vec<Laid>> = LazyLock::new(|| {
         let pattern = pattern();
         vec![
-            laid(&pattern, Material::Cloth, 1500.0, Layout::Doubled),
-            laid(&pattern, Material::SleeveLining, 1400.0, Layout::Open),
+            laid(&pattern, material("cloth"), 1500.0, Layout::Doubled),
+            laid(&pattern, material("sleeve lining"), 1400.0, Layout::Open),
         ]
     });
     LAYS.clone()
@@ -341,7 +341,7 @@ pub(super) fn lays() -> Vec<Laid> {
 /// The suit's cloth in a single ply, laid once.
 pub(super) fn open_lay() -> Laid {
     static LAY: LazyLock<Laid> =
-        LazyLock::new(|| laid(&pattern(), Material::Cloth, 1500.0, Layout::Open));
+        LazyLock::new(|| laid(&pattern(), material("cloth"), 1500.0, Layout::Open));
     LAY.clone()
 }
 

@@ -2,7 +2,7 @@
 
 use chalkstripe::cloth::{Colour, Light};
 use chalkstripe::diagnostic::Source;
-use chalkstripe::draft::{Draft, Material};
+use chalkstripe::draft::Draft;
 use chalkstripe::job::{self, Drafted};
 use chalkstripe::lay::{Effort, Laid, Placement, Search};
 use chalkstripe::made_up::{self, Facing, Filled, Patch, Shown};
@@ -81,7 +81,7 @@ fn worst_of_matches(lays: &[Laid]) -> (u8, usize) {
     let turned: Vec<_> = (drafted.drafts.iter().flat_map(|draft| &draft.pieces))
         .map(|piece| piece.as_drafted())
         .collect();
-    let of_cloth = |piece: usize| drafted.pattern.pieces[piece].material == Material::Cloth;
+    let of_cloth = |piece: usize| drafted.pattern.pieces[piece].material.is_cloth();
     let matches: Vec<_> = (drafted.pattern.matches.iter())
         .filter(|m| of_cloth(m.piece) && of_cloth(m.partner))
         .collect();
@@ -254,7 +254,7 @@ fn compared(
         };
         for (k, patch) in patches.iter().enumerate() {
             let of = &draft.pieces[patch.piece.0];
-            let Some(side) = patch.side.filter(|_| of.material == Material::Cloth) else {
+            let Some(side) = patch.side.filter(|_| of.material.is_cloth()) else {
                 continue;
             };
             let Some(placed) = copy(laid, first + patch.piece.0, side) else {

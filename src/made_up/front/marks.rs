@@ -1,12 +1,12 @@
 //! Draws what lies on the forepart: stitches, buttonholes, pockets and buttons.
 
 use super::Front;
-use crate::draft::{Mark, MarkKind, Material, Part, Role};
+use crate::draft::{Mark, MarkKind, Part, Role};
 use crate::geometry;
 use crate::made_up::hand::{Hand, closed};
 use crate::made_up::lines::{Found, mark, marks, pieces, sampled};
 use crate::made_up::pockets;
-use crate::made_up::shown::{Shade, Stroke};
+use crate::made_up::shown::{CLOTH, Shade, Stroke};
 use kurbo::{Point, Shape};
 use std::cmp::Ordering;
 
@@ -59,7 +59,7 @@ impl Front<'_> {
         for part in [Part::Patch, Part::Flap] {
             // The pockets lower down come first: the flap of a ticket pocket may hang over the one below it.
             let mut laid: Vec<Found> = pieces(self.draft, part, self.side)
-                .filter(|found| found.material == Material::Cloth)
+                .filter(|found| found.material.is_cloth())
                 .collect();
             let level = |found: &Found| found.edge(Role::Top).map(|top| top.path.bounding_box().y0);
             laid.sort_by(|a, b| level(b).partial_cmp(&level(a)).unwrap_or(Ordering::Equal));
@@ -106,7 +106,7 @@ impl Front<'_> {
         outline.extend(self.straight(b - down, b + down));
         outline.extend(self.straight(b + down, a + down));
         outline.extend(self.straight(a + down, a - down));
-        hand.plain(&outline, Shade::Face, Material::Cloth);
+        hand.plain(&outline, Shade::Face, CLOTH);
         hand.line(&outline, Stroke::Seam);
         hand.line(&self.straight(a, b), Stroke::Edge);
     }

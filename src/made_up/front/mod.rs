@@ -7,10 +7,10 @@ use super::hand::{Hand, patch, smooth};
 use super::lines::{Found, continued, edge, laid, mark, outline, piece, sampled, seam};
 use super::mesh::{Placed, meshed, split};
 use super::patch::Patch;
-use super::shown::{Shade, Stroke};
+use super::shown::{CLOTH, LINING, Shade, Stroke};
 use super::sleeve::{Hang, Sleeve, measured};
 use super::trunk::Trunk;
-use crate::draft::{Draft, MarkKind, Material, Part, Role};
+use crate::draft::{Draft, MarkKind, Part, Role};
 use crate::geometry;
 use crate::order::Side;
 use kurbo::{Affine, BezPath, Point, Vec2};
@@ -69,10 +69,10 @@ fn inside(right: &Front, left: &Front, hand: &mut Hand) {
     let mut shape = top.clone();
     shape.extend(roll(left));
     shape.extend(roll(right).iter().rev().map(|p| Point::new(-p.x, p.y)));
-    hand.plain(&shape, Shade::Inside, Material::Lining);
+    hand.plain(&shape, Shade::Inside, LINING);
     let mut band = top.clone();
     band.extend(low.iter().rev());
-    hand.plain(&band, Shade::Neck, Material::Cloth);
+    hand.plain(&band, Shade::Neck, CLOTH);
     hand.line(&top, Stroke::Outline);
     hand.line(&low, Stroke::Seam);
     // The hem of the back shows below the cut-away fronts.
@@ -93,7 +93,7 @@ fn inside(right: &Front, left: &Front, hand: &mut Hand) {
         Point::new(wide, left.trunk.waist),
         Point::new(-wide, left.trunk.waist),
     ]);
-    hand.plain(&below, Shade::Inside, Material::Lining);
+    hand.plain(&below, Shade::Inside, LINING);
     hand.line(&hem, Stroke::Seam);
 }
 

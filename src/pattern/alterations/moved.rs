@@ -7,7 +7,7 @@
 use super::carried::Marked;
 use super::laid::{Laid, Seam, run_on};
 use super::types::{Across, MovedPiece, MovedSeam, Moves, Room};
-use crate::draft::{Draft, DraftEdge, DraftNotch, DraftPiece, Mark, Material};
+use crate::draft::{Draft, DraftEdge, DraftNotch, DraftPiece, Mark};
 use crate::geometry::{Corner, joined, length, point_at};
 use crate::order::{House, HouseNumber, Side};
 use crate::pattern::allowance::Allowances;
@@ -34,7 +34,7 @@ pub fn moves(
         for piece in &draft.pieces {
             let whole = (draft.garment.clone(), piece.name.clone());
             let cuts = cuts_of(piece, old, cut);
-            if piece.material != Material::Cloth {
+            if !piece.material.is_cloth() {
                 let either = (draft.garment.clone(), piece.either_side().to_owned());
                 if !cuts.iter().any(|c| c.is_alike(piece)) && !found.others.contains(&either) {
                     found.others.push(either);

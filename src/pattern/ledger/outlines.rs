@@ -232,7 +232,7 @@ fn shortest(looks: &[Look], cut: &[(Rect, PathSeg)]) -> f64 {
 mod tests {
     use super::*;
     use crate::geometry::{Knot, flattened, spline};
-    use crate::order::House;
+    use crate::order::{House, Material, Materials};
     use crate::pattern::piece;
     use kurbo::Affine;
 
@@ -259,8 +259,13 @@ mod tests {
                 edge("hem", &[(230.0, 600.0), (0.0, 600.0)], "seam"),
                 edge("back", &[(0.0, 600.0), (0.0, 0.0)], back),
             ],
-            ..DraftPiece::new("panel", "skirt.rhai:1".into())
+            ..DraftPiece::new("panel", cloth(), "skirt.rhai:1".into())
         }
+    }
+
+    fn cloth() -> Material {
+        let house = House::built_in().unwrap();
+        Materials::built_in(&house).unwrap().cloth().clone()
     }
 
     /// How far the seam line lies outside the cut line, and by how much an allowance is short, once the cut

@@ -2,7 +2,8 @@
 
 use super::choice::{choices, one_of, one_side};
 use crate::diagnostic::nearest;
-use crate::draft::{Count, DraftPiece, EdgeId, Makes, Material, PieceId, SheetPage, Turning};
+use crate::draft::{Count, DraftPiece, EdgeId, Makes, PieceId, SheetPage, Turning};
+use crate::order::Bought;
 use crate::script::board::{Board, Spot};
 use crate::script::limits;
 use crate::script::numbers::{Made, fault, number, source};
@@ -56,14 +57,6 @@ impl Piece {
     }
 }
 
-const MATERIALS: [(&str, Material); 6] = [
-    ("cloth", Material::Cloth),
-    ("lining", Material::Lining),
-    ("sleeve lining", Material::SleeveLining),
-    ("canvas", Material::Canvas),
-    ("felt", Material::Felt),
-    ("pocketing", Material::Pocketing),
-];
 const TURNINGS: [(&str, Turning); 3] = [
     ("grain", Turning::Grain),
     ("quarter", Turning::Quarter),
@@ -93,7 +86,7 @@ fn begin(ctx: NativeCallContext, board: &mut Board, name: &str) -> Made<Piece> {
     if sheet.draft.piece_named(name).is_some() {
         return Err(fault(&ctx, format!("there is a piece '{name}' already")));
     }
-    let piece = DraftPiece::new(name, source(&ctx));
+    let piece = DraftPiece::new(name, board.materials().cloth().clone(), source(&ctx));
     sheet.draft.pieces.push(piece);
     let id = PieceId(sheet.draft.pieces.len() - 1);
     drop(sheet);
@@ -119,7 +112,19 @@ fn alike(ctx: NativeCallContext, p: &mut Piece, n: i64) -> Made<Piece> {
 }
 
 fn of(ctx: NativeCallContext, p: &mut Piece, word: &str) -> Made<Piece> {
-    let material = one_of(&ctx, word, &MATERIALS)?;
+    let materials = p.board.materials();
+    let material = materials.named(word).cloned().ok_or_else(|| {
+        let laid = materials.all().filter(|m| m.bought == Bought::Laid);
+        let all = choices(word, laid.map(|material| material.name.as_str()));
+        fault(&ctx, format!("'{word}' is no material of the house; {all}"))
+    })?;
+    if material.bought != Bought::Laid {
+        let text = format!(
+            "{} is not laid, and no piece is cut from it: write board.need(name, \"{}\", …)",
+            material.name, material.name
+        );
+        return Err(fault(&ctx, text));
+    }
     Ok(p.change(|piece| piece.material = material))
 }
 

@@ -3,7 +3,6 @@
 use super::InCloth;
 use super::phase::on_table;
 use crate::cloth::{Canvas, Corner, Covered};
-use crate::draft::Material;
 use crate::lay::Laid;
 use crate::pattern::Pattern;
 use crate::sheets::drawing::{Drawing, Ink, Item, Layer, Painted};
@@ -20,7 +19,7 @@ pub fn lay(
     pixels: f64,
 ) -> Drawing {
     let mut shown = marker.clone();
-    if laid.material != Material::Cloth {
+    if !laid.material.is_cloth() {
         return shown;
     }
     let (width, length) = (laid.lay.cloth_width, laid.lay.length);
@@ -28,7 +27,7 @@ pub fn lay(
     let Some(mut canvas) = Canvas::new(size(width) as usize, size(length) as usize) else {
         return shown;
     };
-    let texture = cloth.palette.of(Material::Cloth);
+    let texture = cloth.palette.of(&laid.material.id);
     for placed in &laid.lay.placements {
         let Some(of) = pattern.pieces.get(placed.piece) else {
             continue;

@@ -39,7 +39,7 @@ impl<'a> InCloth<'a> {
     ) -> Option<Self> {
         let look = order.look.as_ref()?;
         Some(Self {
-            palette: Palette::new(look),
+            palette: Palette::new(look, &order.materials),
             phases: Phases::new(order, drafts, pattern, lays),
             drafts,
         })

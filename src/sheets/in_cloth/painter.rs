@@ -4,8 +4,8 @@ use super::InCloth;
 use super::lines::visible;
 use super::palette::ButtonLook;
 use crate::cloth::{Canvas, Corner, Covered, Light};
-use crate::draft::{Draft, Material};
-use crate::made_up::{self, Facing, Filled, Patch, Shade, Shown, Stroke, closed};
+use crate::draft::Draft;
+use crate::made_up::{self, CLOTH, Facing, Filled, Patch, Shade, Shown, Stroke, closed};
 use crate::sheets::drawing::{Drawing, Ink, Item, Layer, Painted, Pen};
 use crate::sheets::views::hand::pen;
 use kurbo::{Affine, BezPath, Cap, Circle, Point, Rect, Shape, StrokeOpts, Vec2};
@@ -145,11 +145,11 @@ impl Painter<'_> {
         let palette = &self.cloth.palette;
         let (material, patches) = match filled {
             Filled::Plain(material) => (*material, &[][..]),
-            Filled::Nothing => (Material::Cloth, &[][..]),
+            Filled::Nothing => (CLOTH, &[][..]),
             Filled::Patches(patches) => {
                 let first = patches.first();
-                let material = first.map(|patch| self.draft[patch.piece].material);
-                (material.unwrap_or(Material::Cloth), patches.as_slice())
+                let material = first.map(|patch| self.draft[patch.piece].material.id.as_str());
+                (material.unwrap_or(CLOTH), patches.as_slice())
             }
         };
         let dimmed = dimmed(shade);
@@ -165,7 +165,7 @@ impl Painter<'_> {
     }
 
     fn patch(&self, patch: &Patch, dimmed: f64, covered: &mut Covered) {
-        let texture = self.cloth.palette.of(self.draft[patch.piece].material);
+        let texture = self.cloth.palette.of(&self.draft[patch.piece].material.id);
         let on_cloth = self.cloth.phases.of(self.first + patch.piece.0, patch.side);
         let dimmed = match patch.wrong_side {
             true => dimmed * WRONG_SIDE,

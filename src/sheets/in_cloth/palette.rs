@@ -1,16 +1,13 @@
 //! The materials of an order as they can be sampled, and the colours of its threads and buttons.
 
 use crate::cloth::{Colour, Light, Make, Texture, Trims};
-use crate::draft::Material;
-use crate::order::Look;
+use crate::order::{Look, Materials};
+use std::collections::BTreeMap;
 
 /// How much darker the twist of a buttonhole and the thread of a stitch are than the cloth, where the order does not
 /// say their colours (judged by eye).
 const TWIST: f32 = 0.55;
 const THREAD: f32 = 0.75;
-
-/// Canvas, as it comes: undyed linen and hair.
-const CANVAS: Colour = Colour([0xc9, 0xbf, 0xa8]);
 
 /// The materials of an order, to be sampled.
 #[derive(Debug)]
@@ -18,11 +15,8 @@ pub(super) struct Palette {
     cloth: Texture,
     /// The light of the cloth's ground.
     ground: Light,
-    lining: Texture,
-    sleeve_lining: Texture,
-    canvas: Texture,
-    felt: Texture,
-    pocketing: Texture,
+    /// The materials that have colours of their own, by their ids.
+    others: BTreeMap<String, Texture>,
     trims: Trims,
 }
 
@@ -35,39 +29,28 @@ pub(super) struct ButtonLook {
 }
 
 impl Palette {
-    pub(super) fn new(look: &Look) -> Self {
-        let trims = &look.trims;
+    pub(super) fn new(look: &Look, materials: &Materials) -> Self {
         let cloth = look.cloth.texture();
+        let coloured = materials.all().filter_map(|material| {
+            let texture = material.colour?.texture();
+            Some((material.id.clone(), texture))
+        });
         Self {
             ground: cloth.ground(),
             cloth,
-            lining: trims.lining.texture(),
-            sleeve_lining: trims.sleeve_lining.texture(),
-            canvas: Texture::plain(CANVAS),
-            felt: Texture::plain(trims.felt),
-            pocketing: Texture::plain(trims.pocketing),
-            trims: trims.clone(),
+            others: coloured.collect(),
+            trims: look.trims.clone(),
         }
     }
 
-    /// Returns the texture of a material.
-    pub(super) fn of(&self, material: Material) -> &Texture {
-        match material {
-            Material::Cloth => &self.cloth,
-            Material::Lining => &self.lining,
-            Material::SleeveLining => &self.sleeve_lining,
-            Material::Canvas => &self.canvas,
-            Material::Felt => &self.felt,
-            Material::Pocketing => &self.pocketing,
-        }
+    /// Returns the texture of a material, by its id; one without colours of its own has those of the cloth.
+    pub(super) fn of(&self, material: &str) -> &Texture {
+        self.others.get(material).unwrap_or(&self.cloth)
     }
 
     /// Returns the light of a material where no piece of it is known.
-    pub(super) fn ground(&self, material: Material) -> Light {
-        match material {
-            Material::Cloth => self.ground,
-            other => self.of(other).mean(),
-        }
+    pub(super) fn ground(&self, material: &str) -> Light {
+        self.others.get(material).map_or(self.ground, Texture::mean)
     }
 
     fn shade(&self, colour: Option<Colour>, times: f32) -> Light {

@@ -1,6 +1,6 @@
 //! Where each piece lies on the pattern of its cloth.
 
-use crate::draft::{Draft, Material};
+use crate::draft::Draft;
 use crate::lay::{self, Laid, Lay, Placement, Repeat};
 use crate::order::{Face, Order, Side};
 use crate::pattern::{Pattern, Piece};
@@ -23,11 +23,13 @@ pub struct Phases<'a> {
 impl<'a> Phases<'a> {
     /// Finds where the pieces of an order lie. `lays` may be empty.
     pub fn new(order: &Order, drafts: &[Draft], pattern: &'a Pattern, lays: &'a [Laid]) -> Self {
-        let lay = lays.iter().find(|laid| laid.material == Material::Cloth);
+        let lay = lays
+            .iter()
+            .find(|laid| laid.material == order.cloth.material);
         let asked = match lay {
             Some(_) => BTreeMap::new(),
             None => {
-                let items = lay::items(pattern, Material::Cloth, order.cloth.nap);
+                let items = lay::items(pattern, &order.cloth.material, order.cloth.nap);
                 let [across, along] = order.cloth.repeat();
                 // Matches that contradict one another are told by the lay.
                 lay::on_pattern(&items, Repeat::new(across, along)).unwrap_or_default()
@@ -49,7 +51,7 @@ impl<'a> Phases<'a> {
         let Some(of) = self.pieces.get(piece) else {
             return turned;
         };
-        let laid = self.lay.filter(|_| of.material == Material::Cloth);
+        let laid = self.lay.filter(|_| of.material.is_cloth());
         let laid = laid.and_then(|lay| laid_as(lay, piece, turned, side));
         laid.unwrap_or_else(|| self.unlaid(piece, of, turned, side))
     }

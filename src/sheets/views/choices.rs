@@ -186,7 +186,7 @@ fn pieces(draft: &Draft, names: &[&str]) -> Drawing {
         let words = format!(
             "{}: {}, {}",
             piece.name,
-            words::material(piece.material),
+            piece.material.name,
             words::count(piece.count)
         );
         let grain = geometry::line_inside(&outline, piece.grain);
