@@ -8,7 +8,7 @@ use chalkstripe::job::Drafted;
 use chalkstripe::order::settling::never_settled;
 use chalkstripe::order::words::{counted, shown};
 use chalkstripe::order::{
-    Choice, Garment, Order, Origin,
+    Choice, Cloth, Garment, Order, Origin,
     likely::expected,
     measures::{KINDS, wanted},
 };
@@ -111,7 +111,9 @@ fn report(task: &Task, drafted: &Drafted) -> String {
     for garment in &order.garments {
         text.push_str(&style(&task.workshop, garment, order.unit));
     }
-    text.push_str(&cloth(order));
+    for own in order.cloths() {
+        text.push_str(&cloth(own, order.unit));
+    }
     text.push_str(&proof(&drafted.pattern, order.unit));
     if let Some(open) = never_settled(order, &task.workshop.catalogue) {
         let _ = writeln!(text, "\n{open}");
@@ -187,8 +189,7 @@ fn style(workshop: &Workshop, garment: &Garment, unit: Unit) -> String {
     text
 }
 
-fn cloth(order: &Order) -> String {
-    let (cloth, unit) = (&order.cloth, order.unit);
+fn cloth(cloth: &Cloth, unit: Unit) -> String {
     let (nap, layout) = (cloth.nap.words(), cloth.layout.word());
     let repeat = match (cloth.repeat_across, cloth.repeat_along) {
         (0.0, 0.0) => "no repeat".to_owned(),
@@ -200,8 +201,8 @@ fn cloth(order: &Order) -> String {
     };
     let width = unit.show(cloth.width);
     let mut text = format!(
-        "\ncloth\n  {}: {width} wide, {repeat}, laid {layout}, {nap}\n",
-        cloth.name
+        "\n{}\n  {}: {width} wide, {repeat}, laid {layout}, {nap}\n",
+        cloth.material.name, cloth.name
     );
     if !cloth.remnants.is_empty() {
         let pieces: Vec<String> = cloth.remnants.iter().map(|&mm| unit.show(mm)).collect();

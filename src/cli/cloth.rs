@@ -12,9 +12,9 @@ use chalkstripe::lay::{Effort, Search, TURNS};
 use chalkstripe::need::{self, Needed, Row, Verdict};
 use chalkstripe::order::Order;
 use chalkstripe::pattern::Pattern;
-use chalkstripe::sheets;
 use chalkstripe::sheets::earlier::Earlier;
 use chalkstripe::sheets::plot::Reach;
+use chalkstripe::sheets::{self, words::capital};
 use chalkstripe::units::{Unit, YARD};
 use chalkstripe::workshop::Workshops;
 use std::path::{Path, PathBuf};
@@ -29,6 +29,9 @@ pub(super) struct Settings {
     /// enough, and if not what would do.
     #[arg(long, value_name = "LENGTH", value_parser = at_hand)]
     pub have: Option<AtHand>,
+    /// The garment whose cloth is at hand, where the order has several cloths; left out, it is the suit's.
+    #[arg(long, value_name = "GARMENT", requires = "have")]
+    pub of: Option<String>,
     /// Write the lay on the cloth at hand as SVG and plot file, into a folder for each order.
     #[arg(long, value_name = "DIR", requires = "have")]
     pub out: Option<PathBuf>,
@@ -116,8 +119,9 @@ fn answer(
         let folder = out.join(&order.name);
         lay::nothing_cut(&folder, &Earlier::in_folder(&folder))?;
     }
-    let ready = job::ready(order, pattern).map_err(told)?;
     if let Some(have) = &settings.have {
+        let order = &orders::with_cloth_of(order, settings.of.as_deref())?;
+        let ready = job::ready(order, pattern).map_err(told)?;
         let cut = settings.rounds.unwrap_or(AT_HAND);
         let progress = Progress::new(&order.name);
         progress.says("laying it on the cloth in stock");
@@ -125,6 +129,7 @@ fn answer(
         drop(progress);
         return told_of(verdict, order, pattern, settings, have);
     }
+    let ready = job::ready(order, pattern).map_err(told)?;
     if !alone {
         return Ok(line(
             order,
@@ -136,7 +141,7 @@ fn answer(
         progress.says("laying it as it is");
         job::lay_ready(order, pattern, &ready, &search).map_err(told)?
     };
-    let (name, client, cloth) = (&order.name, &order.client.name, &order.cloth.name);
+    let (name, client, cloth) = (&order.name, &order.client.name, orders::cloths(order));
     let own = format!(
         "{name} — {client}, {cloth}\n{}",
         orders::lengths(&lays, order.unit)
@@ -151,10 +156,13 @@ fn answer(
         searchers: 1,
         ..search
     };
-    Ok(table(
-        &need::table(order, &ready, &lays, &others),
-        order.unit,
-    ))
+    let mut text = String::new();
+    for of_cloth in order.by_cloth() {
+        let problem = job::ready(&of_cloth, pattern).map_err(told)?;
+        let rows = need::table(&of_cloth, &problem, &lays, &others);
+        text.push_str(&table(&of_cloth.cloth.material.name, &rows, order.unit));
+    }
+    Ok(text)
 }
 
 /// Makes the line of one order among many: its materials with the length of each.
@@ -169,10 +177,13 @@ fn line(order: &Order, lays: &[Laid]) -> String {
     format!("{}: {}\n", order.name, lengths.join(", "))
 }
 
-fn table(rows: &[Row], unit: Unit) -> String {
+fn table(of: &str, rows: &[Row], unit: Unit) -> String {
     let mut text = String::new();
     let patterned = rows.iter().any(|row| row.patterned.is_some());
-    text.push_str("\n  Cloth to order, by its width and how it is laid:\n\n");
+    text.push_str(&format!(
+        "\n  {} to order, by its width and how it is laid:\n\n",
+        capital(of)
+    ));
     text.push_str("  width     plain, open  plain, doubled");
     text.push_str(if patterned {
         "  matched, open  matched, doubled\n"
@@ -239,7 +250,11 @@ fn told_of(
         .iter()
         .map(|&mm| at_hand_words(mm, unit))
         .collect();
-    let (name, have) = (&order.name, pieces.join(" and "));
+    let name = match order.other_cloths.is_empty() {
+        true => order.name.clone(),
+        false => format!("{}, {}", order.name, order.cloth.material.name),
+    };
+    let have = pieces.join(" and ");
     let is = if pieces.len() == 1 { "is" } else { "are" };
     let mut text = if enough {
         format!("{name}: yes, {have} {is} enough: {lies}\n")

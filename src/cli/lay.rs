@@ -8,10 +8,11 @@ use super::{cut, stop};
 use chalkstripe::diagnostic::{Diagnostic, Source};
 use chalkstripe::job::{self, Drafted, JobFault};
 use chalkstripe::lay::Laid;
-use chalkstripe::lay::{Effort, Lay, Search};
+use chalkstripe::lay::{Effort, Lay, Problem, Search};
 use chalkstripe::order::{HouseNumber, Order};
 use chalkstripe::pattern::Pattern;
 use chalkstripe::sheets::earlier::Earlier;
+use chalkstripe::sheets::plot::Reach;
 use chalkstripe::sheets::{self, Sheet, folder};
 use chalkstripe::workshop::{Workshop, Workshops};
 use std::cell::Cell;
@@ -94,13 +95,17 @@ fn together(
     let first = all.first().map(|(order, _)| order);
     let (order, pattern) = job::together(all)
         .map_err(|fault| first.map_or_else(Vec::new, |order| fault.diagnostics(order)))?;
-    laid(
-        workshop,
-        &on_table(&order, settings),
-        &pattern,
-        None,
-        settings,
-    )
+    let others = all.iter().filter(|(one, _)| !one.other_cloths.is_empty());
+    let others: Vec<&str> = others.map(|(one, _)| one.name.as_str()).collect();
+    let order = on_table(&order, settings);
+    let mut text = laid(workshop, &order, &pattern, None, settings)?;
+    if !others.is_empty() {
+        let (cloth, named) = (&order.cloth.name, others.join(", "));
+        text.push_str(&format!(
+            "  of {named} only what is made of {cloth} is in this lay\n"
+        ));
+    }
+    Ok(text)
 }
 
 /// Returns the order laid on the table that was asked for.
@@ -157,31 +162,57 @@ fn laid(
         progress: Some(&shown),
         ..Search::default()
     };
-    let ready = job::ready(order, pattern).map_err(told)?;
-    let known = earlier
-        .lay_of(&order.cloth.material)
-        .map(|(standing, _)| standing);
-    let held = known.map(|known| job::cloth_held(order, &ready, known));
     let Some(drafted) = made else {
-        let laid = job::lay_cloth(order, pattern, &ready, known, &search).map_err(told)?;
-        let mut finished = sheets::lay_alone(&laid, pattern, order, options.plot);
-        finished.push(sheets::lay_file(&laid, pattern, order.unit));
-        let written = write_alone(&finished, &folder)?;
-        return Ok(format!("{}{written}", outcome(order, &laid, held)));
+        return laid_alone(order, pattern, &earlier, &search, (&folder, options.plot));
     };
+    let ready = job::ready(order, pattern).map_err(told)?;
     let lays = job::lay_on(order, pattern, &ready, &earlier, &search).map_err(told)?;
     progress.says("drawing");
     let drawn = job::sheets(workshop, order, drafted, &lays, &options).map_err(told)?;
     cut::write(order, drafted, &drawn, &folder)?;
-    let cloth = lays
-        .iter()
-        .find(|laid| laid.material == order.cloth.material);
-    let text = cloth.map_or_else(String::new, |laid| outcome(order, laid, held));
+    let mut text = String::new();
+    for own in order.by_cloth() {
+        let mut of_cloth = lays.iter();
+        if let Some(laid) = of_cloth.find(|laid| laid.material == own.cloth.material) {
+            let problem = job::ready(&own, pattern).map_err(told)?;
+            text.push_str(&outcome(&own, laid, held(&own, &problem, &earlier)));
+        }
+    }
     Ok(format!(
         "{text}  {}: {}\n",
         folder.display(),
         sheets::names(&drawn.sheets)
     ))
+}
+
+/// Lays every cloth of an order and writes the lays alone, into a folder and for a plotter of some reach.
+fn laid_alone(
+    order: &Order,
+    pattern: &Pattern,
+    earlier: &Earlier,
+    search: &Search,
+    (folder, reach): (&Path, Reach),
+) -> Result<String, Vec<Diagnostic>> {
+    let told = |fault: JobFault| fault.diagnostics(order);
+    let (mut text, mut lays, mut finished) = (String::new(), Vec::new(), Vec::new());
+    for own in order.by_cloth() {
+        let ready = job::ready(&own, pattern).map_err(told)?;
+        let known = earlier.lay_of(&own.cloth.material);
+        let known = known.map(|(standing, _)| standing);
+        let laid = job::lay_cloth(&own, pattern, &ready, known, search).map_err(told)?;
+        text.push_str(&outcome(&own, &laid, held(&own, &ready, earlier)));
+        finished.extend(sheets::lay_alone(&laid, pattern, &own, reach));
+        lays.push(laid);
+    }
+    finished.push(sheets::lay_file(&lays, pattern, order.unit));
+    text.push_str(&write_alone(&finished, folder)?);
+    Ok(text)
+}
+
+/// Returns the earlier lay of an order's cloth as its pieces hold it now; `None` within where they cannot lie so.
+fn held(order: &Order, ready: &Problem, earlier: &Earlier) -> Option<Option<Lay>> {
+    let (known, _) = earlier.lay_of(&order.cloth.material)?;
+    Some(job::cloth_held(order, ready, known))
 }
 
 /// Refuses options of sheets that are not there, because nothing was cut but a lay.
@@ -215,8 +246,12 @@ fn outcome(order: &Order, laid: &Laid, held: Option<Option<Lay>>) -> String {
             unit.show(length)
         ),
     };
+    let which = match order.other_cloths.is_empty() {
+        true => String::new(),
+        false => format!(", {}", order.cloth.material.name),
+    };
     format!(
-        "{} — {}\n{against}  {:.1} % of the cloth used; order {} ({})\n",
+        "{} — {}{which}\n{against}  {:.1} % of the cloth used; order {} ({})\n",
         order.name,
         order.client.name,
         100.0 * laid.lay.efficiency,

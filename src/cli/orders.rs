@@ -4,7 +4,7 @@ use super::{show, stop};
 use chalkstripe::diagnostic::{Diagnostic, Source};
 use chalkstripe::job::{self, Drafted, JobFault};
 use chalkstripe::lay::Laid;
-use chalkstripe::order::Order;
+use chalkstripe::order::{Order, called_here};
 use chalkstripe::sheets::words;
 use chalkstripe::units::Unit;
 use chalkstripe::workshop::{Workshop, Workshops};
@@ -154,6 +154,33 @@ pub(super) fn each(
         well &= one(&workshops, file, &work).is_some_and(|text| show::print(&text));
     }
     well
+}
+
+/// Returns an order with the cloth of a garment in the place of the suit's, or as it is where none is named.
+pub(super) fn with_cloth_of(
+    order: &Order,
+    garment: Option<&str>,
+) -> Result<Order, Vec<Diagnostic>> {
+    let Some(garment) = garment else {
+        return Ok(order.clone());
+    };
+    let known = || order.garments.iter().map(|known| known.block.as_str());
+    if !known().any(|block| block == garment) {
+        let fault = Diagnostic::error(format!("the order has no garment `{garment}`"));
+        let fault = fault.suggest(called_here(garment), known());
+        let all: Vec<&str> = known().collect();
+        return Err(vec![fault.note(format!("it has {}", all.join(", ")))]);
+    }
+    let wanted = &order.cloth_of(garment).material;
+    let mut all = order.by_cloth().into_iter();
+    let found = all.find(|own| own.cloth.material == *wanted);
+    Ok(found.unwrap_or_else(|| order.clone()))
+}
+
+/// Names the cloths of an order, the suit's first.
+pub(super) fn cloths(order: &Order) -> String {
+    let names: Vec<&str> = order.cloths().map(|cloth| cloth.name.as_str()).collect();
+    names.join("; ")
 }
 
 /// Says how much to order of each material that is laid, a line each.

@@ -1,6 +1,6 @@
 //! `swatch`: the cloth alone at true scale.
 
-use super::orders::Task;
+use super::orders::{self, Task};
 use super::show;
 use super::unwritten::write_named;
 use chalkstripe::diagnostic::Diagnostic;
@@ -18,6 +18,7 @@ pub(super) fn run(settings: &Settings) -> bool {
 }
 
 fn write(settings: &Settings, order: &Order) -> Result<String, Vec<Diagnostic>> {
+    let order = &orders::with_cloth_of(order, settings.of.as_deref())?;
     let Some(look) = &order.look else {
         let fault = Diagnostic::error(format!("the cloth of {} is not described", order.name));
         let help = "under [cloth] write colours, weave, warp, weft, ends and picks, or a swatch";
@@ -41,4 +42,7 @@ pub(super) struct Settings {
     /// The file to write [default: the order's name with -swatch.png, here].
     #[arg(value_name = "FILE")]
     pub file: Option<PathBuf>,
+    /// The garment whose cloth is shown, where the order has several cloths; left out, it is the suit's.
+    #[arg(long, value_name = "GARMENT")]
+    pub of: Option<String>,
 }

@@ -24,33 +24,37 @@ pub fn ready(order: &Order, pattern: &Pattern) -> Result<Problem, JobFault> {
     Problem::new(items, cloth.gap).map_err(|fault| JobFault::lay(&cloth.material, fault))
 }
 
-/// Joins several orders of one cloth into one, to be laid together. It has the pieces of all, and each garment
-/// bears its client's name.
+/// Joins several orders into one, to be laid together on a cloth that all of them have. It has the pieces of all,
+/// and each garment bears its client's name. What is made of another cloth is no part of that lay.
 ///
 /// # Errors
-/// Returns [`JobFault::OtherCloth`] where they are not of one cloth, [`JobFault::NoOrder`] where there are
-/// none.
+/// Returns [`JobFault::OtherCloth`] where they have no cloth in common, [`JobFault::NoOrder`] where there are none.
 pub fn together(all: &[(Order, Pattern)]) -> Result<(Order, Pattern), JobFault> {
     let Some(((first, first_pattern), others)) = all.split_first() else {
         return Err(JobFault::NoOrder);
     };
+    let shared = shared_cloth(first, others)?;
     let (mut order, mut pattern) = (first.clone(), first_pattern.clone());
+    order.cloth = shared.clone();
+    order.other_cloths.clear();
     pattern.pieces.clear();
     pattern.matches.clear();
     for (other, _) in others {
-        if other.cloth != first.cloth {
-            let orders = [first.name.clone(), other.name.clone()];
-            return Err(JobFault::OtherCloth { orders });
-        }
         order.name = format!("{}+{}", order.name, other.name);
         order.client.name = format!("{}, {}", order.client.name, other.client.name);
         order.client.reference = format!("{}, {}", order.client.reference, other.client.reference);
     }
     for (number, (of, own)) in all.iter().enumerate() {
         let before = pattern.pieces.len();
+        let theirs = same_cloth(of, shared).map(|cloth| &cloth.material);
         pattern
             .pieces
             .extend(own.pieces.iter().cloned().map(|mut piece| {
+                if Some(&piece.material) == theirs {
+                    piece.material = shared.material.clone();
+                } else if piece.material.is_cloth() {
+                    piece.material = order.materials.cloth().of_garment(&piece.garment);
+                }
                 let garment = format!("{}: {}", of.client.name, piece.garment);
                 piece.one_of = Some(OneOf {
                     order: number,
@@ -67,6 +71,34 @@ pub fn together(all: &[(Order, Pattern)]) -> Result<(Order, Pattern), JobFault> 
             }));
     }
     Ok((order, pattern))
+}
+
+/// Finds the cloth of an order that is the same as another order's, whatever either makes of it.
+fn same_cloth<'a>(order: &'a Order, cloth: &Cloth) -> Option<&'a Cloth> {
+    let as_theirs = |own: &Cloth| Cloth {
+        material: cloth.material.clone(),
+        ..own.clone()
+    };
+    order.cloths().find(|own| as_theirs(own) == *cloth)
+}
+
+/// Finds the first cloth of an order that all others have too.
+fn shared_cloth<'a>(first: &'a Order, others: &[(Order, Pattern)]) -> Result<&'a Cloth, JobFault> {
+    let lacks = |cloth: &Cloth| {
+        let mut others = others.iter().map(|(other, _)| other);
+        others.find(|other| same_cloth(other, cloth).is_none())
+    };
+    let mut cloths = first.cloths();
+    match (
+        cloths.find(|cloth| lacks(cloth).is_none()),
+        lacks(&first.cloth),
+    ) {
+        (Some(shared), _) => Ok(shared),
+        (None, other) => Err(JobFault::OtherCloth {
+            orders: [&first.name, other.map_or(&first.name, |other| &other.name)]
+                .map(String::clone),
+        }),
+    }
 }
 
 /// Lays the pieces of each material that has any, the cloth first.
@@ -121,10 +153,17 @@ pub fn lay_on(
     earlier: &Earlier,
     search: &Search,
 ) -> Result<Vec<Laid>, JobFault> {
+    let others = order.by_cloth();
     let lay = |material: &Material| {
         let known = earlier.lay_of(material).map(|(standing, _)| standing);
         if *material == order.cloth.material {
             lay_cloth(order, pattern, ready, known, search)
+        } else if let Some(own) = others.iter().find(|own| own.cloth.material == *material) {
+            let search = Search {
+                progress: None,
+                ..*search
+            };
+            lay_cloth(own, pattern, &self::ready(own, pattern)?, known, &search)
         } else {
             lay_trimming(order, pattern, &trimming(order, material), known, search)
         }

@@ -1,24 +1,17 @@
 //! Checking an order's file. One run finds everything that is missing, unknown, out of range or contradictory.
 
 use super::catalogue::Catalogue;
-use super::file::{self, Free, TRIMMINGS};
-use super::material::Materials;
-use super::materials::OfOrder;
-use super::measures::{called, kind};
+use super::cloths::Against;
+use super::file;
 use super::name::name_of;
 use super::phrase::Terms;
 use super::reading::Findings;
-use super::sections::{SECTIONS, called_here};
-use super::style::Wanted;
+use super::sorting::{Sections, Sorted, sorted};
 use super::text::{line, lines};
-use super::{
-    Client, Figure, Fitting, House, Order, balance, body, cloth, look, posture, style, telling,
-};
+use super::{Client, Figure, Fitting, House, Order, balance, body, goods, posture, style, telling};
 use crate::diagnostic::Source;
 use crate::diagnostic::{Diagnostic, Place, nearest};
 use crate::units::Unit;
-use serde::de::DeserializeOwned;
-use std::collections::BTreeMap;
 use std::ops::Range;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -95,23 +88,6 @@ pub fn parse_with(
     }
 }
 
-/// The sections of the file that are not garments, each with the place of its header.
-struct Sections<'t>(BTreeMap<&'static str, (Range<usize>, Spanned<DeValue<'t>>)>);
-
-impl Sections<'_> {
-    /// Takes one section in its form; a section that is not there reads as empty.
-    fn take<T: DeserializeOwned + Default>(
-        &mut self,
-        name: &str,
-        findings: &mut Findings,
-    ) -> (T, Option<Range<usize>>) {
-        match self.0.remove(name) {
-            Some((header, value)) => (findings.section(name, value), Some(header)),
-            None => (T::default(), None),
-        }
-    }
-}
-
 fn order(
     name: &str,
     mut root: DeTable,
@@ -133,12 +109,21 @@ fn order(
         Some((blocks, catalogue)) => (Some(blocks), catalogue),
         None => (None, open(None).ok()?),
     };
-    let Sorted {
-        mut sections,
-        wanted,
-        goods,
-    } = sorted(root, &catalogue, findings);
-    let house = house(&catalogue, sections.0.remove("house"), findings);
+    let sorted = sorted(root, &catalogue, findings);
+    let order = made(name, sorted, &catalogue, folder, findings)?;
+    Some(Order { blocks, ..order })
+}
+
+/// Checks what stands in the file of an order, whichever blocks it is made by.
+fn made(
+    name: &str,
+    sorted: Sorted,
+    catalogue: &Catalogue,
+    folder: &Path,
+    findings: &mut Findings,
+) -> Option<Order> {
+    let (mut sections, wanted) = (sorted.sections, sorted.wanted);
+    let house = house(catalogue, sections.0.remove("house"), findings);
     let (written, header_at) = sections.take("measures", findings);
     let measured = header_at.clone();
     let mut measures = body::check(written, header_at, house.as_ref(), findings);
@@ -153,43 +138,24 @@ fn order(
     if let Some(client) = &mut client {
         client.notes.extend(said(&figure, seen, &fittings, unit));
     }
-    let (mut raw, header): (file::Cloth, _) = sections.take("cloth", findings);
-    let colours = sections.take("colours", findings);
-    let (described, threads) = look::described(&mut raw, &catalogue, folder, findings);
-    let (trimmings, lining) = trimmings(&mut sections, findings);
-    let mut materials = materials(&catalogue, house.as_ref(), goods, lining, findings);
-    let numbers = house.as_ref().zip(materials.as_ref());
-    let cloth = numbers.and_then(|(house, materials)| {
-        cloth::check(
-            raw,
-            header,
-            house,
-            threads.as_ref(),
-            materials.cloth(),
-            findings,
-        )
-    });
-    if let (Some(materials), Some(cloth)) = (&mut materials, &cloth) {
-        materials.put(cloth.material.clone());
-    }
-    let look = materials.as_mut().and_then(|materials| {
-        look::check(
-            described,
-            cloth.as_ref(),
-            colours,
-            &catalogue,
-            materials,
-            findings,
-        )
+    let goods = house.as_ref().and_then(|numbers| {
+        let against = Against {
+            catalogue,
+            folder,
+            house: numbers,
+        };
+        let blocks: Vec<&str> = wanted.iter().map(|(block, _)| block.as_str()).collect();
+        goods::check(&mut sections, &blocks, sorted.goods, &against, findings)
     });
     let terms = Terms {
         unit,
         house: house.as_ref(),
     };
-    let (garments, settled) = style::check(wanted, &catalogue, &terms, findings);
+    let (garments, settled) = style::check(wanted, catalogue, &terms, findings);
     if let (Some(place), Some(doubt)) = (measured, telling::doubt(&measures, &garments, unit)) {
         findings.at(place, doubt);
     }
+    let goods = goods?;
     Some(Order {
         name: name.to_owned(),
         client: client?,
@@ -198,54 +164,15 @@ fn order(
         fittings,
         garments,
         settled,
-        cloth: cloth?,
-        look,
-        materials: materials?,
-        trimmings,
+        cloth: goods.cloths.cloth,
+        look: goods.cloths.look,
+        other_cloths: goods.cloths.others,
+        materials: goods.materials,
+        trimmings: goods.trimmings,
         unit,
         house: house?,
-        blocks,
+        blocks: None,
     })
-}
-
-/// What stands at the top of a file.
-struct Sorted<'t> {
-    sections: Sections<'t>,
-    /// The garments.
-    wanted: Vec<Wanted<'t>>,
-    /// What is said of materials, by their ids, each with the place of its header.
-    goods: Vec<(String, Range<usize>, OfOrder)>,
-}
-
-/// Sorts what stands at the top of a file into sections, garments and materials; anything else is a fault.
-fn sorted<'t>(root: DeTable<'t>, catalogue: &Catalogue, findings: &mut Findings) -> Sorted<'t> {
-    let garments: Vec<&str> = catalogue.garments().collect();
-    let materials = catalogue.materials();
-    let is_material = |key: &str| materials.as_ref().is_ok_and(|all| all.is_another(key));
-    let (mut sections, mut wanted, mut goods) = (BTreeMap::new(), Vec::new(), Vec::new());
-    for (key, value) in root {
-        let (place, key) = (key.span(), key.into_inner());
-        if let Some(section) = SECTIONS.iter().find(|s| **s == key) {
-            sections.insert(*section, (place, value));
-        } else if garments.contains(&key.as_ref()) {
-            wanted.push((key.into_owned(), value));
-        } else if is_material(&key) {
-            let said = findings.section(&key, value);
-            goods.push((key.into_owned(), place, said));
-        } else {
-            findings.misnamed |= value.get_ref().is_table();
-            let goods = materials.iter().flat_map(|all| all.all().skip(1));
-            let mut names = garments.clone();
-            names.extend(goods.map(|material| material.id.as_str()));
-            names.retain(|name| !SECTIONS.contains(name));
-            findings.at(place, stranger(&key, value.get_ref(), &names));
-        }
-    }
-    Sorted {
-        sections: Sections(sections),
-        wanted,
-        goods,
-    }
 }
 
 /// Tells whether a file with these keys at its top may be meant as an order: it has a section that every order
@@ -280,24 +207,6 @@ fn own_blocks(
             None
         }
     }
-}
-
-/// Makes the fault for an unknown section or value at the top of the file.
-fn stranger(key: &str, value: &DeValue, garments: &[&str]) -> Diagnostic {
-    let names: Vec<&str> = SECTIONS.iter().chain(garments).copied().collect();
-    if value.is_table() {
-        return Diagnostic::error(format!("there is no section [{key}]"))
-            .suggest(called_here(key), names.iter().copied())
-            .note(format!("the sections are {}", names.join(", ")));
-    }
-    let fault = Diagnostic::error(format!("`{key}` is not in any section"));
-    if key == "unit" || kind(key).is_some() || called(key).is_some() {
-        return fault.help("it belongs under [measures]");
-    }
-    fault.suggest(key, ["blocks"]).note(format!(
-        "only `blocks` goes before the first section; the sections are {}",
-        names.join(", ")
-    ))
 }
 
 /// Returns the catalogue's house with the changes of the order.
@@ -359,59 +268,4 @@ fn client(sections: &mut Sections, name: &str, findings: &mut Findings) -> Optio
         date,
         notes,
     })
-}
-
-/// Returns the materials as the order has them. `lining` is what `[lining]` says of the body's.
-fn materials(
-    catalogue: &Catalogue,
-    house: Option<&House>,
-    mut goods: Vec<(String, Range<usize>, OfOrder)>,
-    (lining, header): (OfOrder, Option<Range<usize>>),
-    findings: &mut Findings,
-) -> Option<Materials> {
-    match catalogue.materials() {
-        Ok(all) => {
-            goods.extend(header.map(|header| ("lining".to_owned(), header, lining)));
-            Some(all.of_order(house?, goods, findings))
-        }
-        Err(faults) => {
-            findings.all.extend(faults);
-            None
-        }
-    }
-}
-
-/// Reads the words for the ticket, and what is said of the body's lining besides.
-fn trimmings(
-    sections: &mut Sections,
-    findings: &mut Findings,
-) -> (BTreeMap<String, String>, (OfOrder, Option<Range<usize>>)) {
-    let mut words = BTreeMap::new();
-    let (lining, header): (file::Lining, _) = sections.take("lining", findings);
-    let of_body = OfOrder {
-        name: None,
-        width: lining.width,
-    };
-    for (name, text) in [("lining", lining.body), ("sleeve lining", lining.sleeves)] {
-        words.extend(
-            text.and_then(|text| line(text, findings))
-                .map(|text| (name.to_owned(), text)),
-        );
-    }
-    let (raw, _): (Free<String>, _) = sections.take("trimmings", findings);
-    for (key, text) in raw {
-        if !TRIMMINGS.iter().any(|(name, _)| name == key.get_ref()) {
-            let fault =
-                Diagnostic::error(format!("`{}` is not known in [trimmings]", key.get_ref()));
-            let names: Vec<&str> = TRIMMINGS.iter().map(|(name, _)| *name).collect();
-            let fault = fault.suggest(key.get_ref(), names.iter().copied());
-            findings.at(
-                key.span(),
-                fault.note(format!("[trimmings] can have {}", names.join(", "))),
-            );
-            continue;
-        }
-        words.extend(line(text, findings).map(|text| (key.get_ref().replace('_', " "), text)));
-    }
-    (words, (of_body, header))
 }

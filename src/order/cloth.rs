@@ -10,17 +10,27 @@ use crate::diagnostic::Diagnostic;
 use std::ops::Range;
 use toml::Spanned;
 
-/// Checks the cloth; what the order leaves out comes from the house, and the repeat from the threads, if they are
+/// A section that describes a cloth.
+pub(super) struct Asked<'a> {
+    /// Its name in the file.
+    pub section: &'a str,
+    /// What stands in it.
+    pub raw: file::Cloth,
+    /// The place of its header.
+    pub header: Option<Range<usize>>,
+}
+
+/// Checks a cloth; what the order leaves out comes from the house, and the repeat from the threads, if they are
 /// described. Returns `None` if it has no name.
 pub(super) fn check(
-    raw: file::Cloth,
-    header: Option<Range<usize>>,
+    asked: Asked,
     house: &House,
     threads: Option<&Threads>,
-    material: &Material,
+    mut material: Material,
     findings: &mut Findings,
 ) -> Option<Cloth> {
-    let name = name(raw.name, header, findings)?;
+    let raw = asked.raw;
+    let name = name(asked.section, raw.name, asked.header, findings)?;
     let length = |key: &str, given: Option<Spanned<Written>>, usual, found: &mut Findings| {
         let (least, most) = house.bounds(&format!("cloth.{key}"));
         let read = |written| 10.0 * centimetres(key, &written, least, most, found);
@@ -52,7 +62,6 @@ pub(super) fn check(
     if let Some(threads) = threads {
         threads.doubts([repeat_across, repeat_along], nap, findings);
     }
-    let mut material = material.clone();
     material.change(|known| (known.width, known.nap, known.layout) = (width, nap, layout));
     Some(Cloth {
         material,
@@ -71,12 +80,13 @@ pub(super) fn check(
 }
 
 fn name(
+    section: &str,
     name: Option<Spanned<String>>,
     header: Option<Range<usize>>,
     findings: &mut Findings,
 ) -> Option<Spanned<String>> {
-    if name.is_none() && !findings.is_left_out("cloth", "name") {
-        let fault = Diagnostic::error("[cloth] needs a name");
+    if name.is_none() && !findings.is_left_out(section, "name") {
+        let fault = Diagnostic::error(format!("[{section}] needs a name"));
         findings.missing(
             header,
             fault.help("name = \"…\" is printed on the ticket and the lay"),

@@ -120,7 +120,9 @@ pub(super) fn check(
         named(colour, said.span(), findings)
     };
     let (buttonholes, stitching) = (one("buttonholes"), one("stitching"));
-    let buttons = beside.get("buttons").and_then(|raw| buttons(raw, findings));
+    let buttons = beside
+        .get("buttons")
+        .and_then(|said| buttons(said, findings));
     Trims {
         buttons: buttons.unwrap_or(usual.buttons),
         buttonholes: buttonholes.or(usual.buttonholes),

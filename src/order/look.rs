@@ -9,7 +9,7 @@ use super::repeats::{Threads, stretch};
 use super::swatch_file::bytes;
 use super::threads::Written;
 use super::{Cloth, Look, colours};
-use crate::cloth::{Described, Swatch, Woven};
+use crate::cloth::{Described, Swatch, Trims, Woven};
 use crate::diagnostic::Diagnostic;
 use std::ops::Range;
 use std::path::Path;
@@ -95,57 +95,69 @@ pub(super) fn described(
     }
 }
 
-/// Checks the look of the suit, with the repeat of its cloth.
-pub(super) fn check(
-    described: Option<Raw>,
-    cloth: Option<&Cloth>,
-    (raw, header): (file::Colours, Option<Range<usize>>),
+/// The colours that an order says, with the place of their header.
+pub(super) type Said = (file::Colours, Option<Range<usize>>);
+
+/// Checks the colours of buttons and threads, and takes up those of materials. `shown` says whether any cloth of the
+/// order is described.
+pub(super) fn trims(
+    (raw, header): Said,
+    shown: bool,
     catalogue: &Catalogue,
     materials: &mut Materials,
     findings: &mut Findings,
-) -> Option<Look> {
+) -> Option<Trims> {
     let usual = match catalogue.trims() {
         Ok(trims) => trims,
         Err(faults) => {
             // Where nothing is shown in its colours these do no harm.
-            if described.is_some() || header.is_some() {
+            if shown || header.is_some() {
                 findings.all.extend(faults);
             }
             return None;
         }
     };
-    let repeat = cloth.map_or([0.0; 2], Cloth::repeat);
     let header = header.filter(|_| !raw.is_empty());
     let trims = colours::check(raw, usual, materials, findings);
-    let shown = match described {
-        Some(Raw::Woven(woven)) => {
-            let own = woven.repeat();
-            let stretch = [0, 1].map(|axis| stretch(repeat[axis], own[axis]).unwrap_or(1.0));
-            Some(Described::Woven { woven, stretch })
-        }
-        Some(Raw::Picture {
-            bytes,
-            place,
-            width,
-        }) => match Swatch::read(&bytes, width, repeat) {
-            Ok(swatch) => Some(Described::Swatch(Arc::new(swatch))),
-            Err(fault) => {
-                let told = Diagnostic::error(format!("the swatch cannot be used: {fault}"));
-                findings.at(place, told.help(fault.help()));
-                None
-            }
-        },
-        None => None,
-    };
-    if let (None, Some(header), false) = (&shown, header, findings.failed()) {
+    if let (false, Some(header), false) = (shown, header, findings.failed()) {
         let doubt = Diagnostic::warning("colours are shown only where the cloth is described");
         let help =
             "describe it under [cloth]: colours, weave, warp, weft, ends and picks, or a swatch";
         findings.at(header, doubt.help(help));
     }
+    Some(trims)
+}
+
+/// Returns the look of what is made of a cloth, with the repeat that this has; `None` if it is not described.
+pub(super) fn of(
+    described: Option<Raw>,
+    cloth: &Cloth,
+    trims: Option<&Trims>,
+    findings: &mut Findings,
+) -> Option<Look> {
+    let repeat = cloth.repeat();
+    let shown = match described? {
+        Raw::Woven(woven) => {
+            let own = woven.repeat();
+            let stretch = [0, 1].map(|axis| stretch(repeat[axis], own[axis]).unwrap_or(1.0));
+            Described::Woven { woven, stretch }
+        }
+        Raw::Picture {
+            bytes,
+            place,
+            width,
+        } => match Swatch::read(&bytes, width, repeat) {
+            Ok(swatch) => Described::Swatch(Arc::new(swatch)),
+            Err(fault) => {
+                let told = Diagnostic::error(format!("the swatch cannot be used: {fault}"));
+                findings.at(place, told.help(fault.help()));
+                return None;
+            }
+        },
+    };
     Some(Look {
-        cloth: shown?,
-        trims,
+        cloth: shown,
+        trims: trims?.clone(),
     })
 }
 

@@ -98,6 +98,7 @@ impl Material {
     }
 
     /// Returns the cloth of one garment alone, which is in all else as this one.
+    #[must_use]
     pub fn of_garment(&self, garment: &str) -> Self {
         Self::new(Stuff {
             id: format!("{}.{garment}", self.id),

@@ -85,7 +85,7 @@ impl Materials {
         for file in own {
             sources.push(Source::read(&file).map_err(|fault| vec![fault])?);
         }
-        let mut all: Option<Materials> = None;
+        let mut all: Option<Self> = None;
         for source in &sources {
             let mut findings = Findings::new(source);
             declare(source, house, &mut all, &mut findings);
@@ -255,8 +255,8 @@ fn read(
     if let Some(face) = raw.face {
         known.face = word(&face, &WORN, findings)?;
     }
-    let mut length = |name: &str, raw: Option<Spanned<Written>>, most: f64| {
-        raw.map(|raw| 10.0 * centimetres(name, &raw, 0.0, most, findings))
+    let mut length = |name: &str, given: Option<Spanned<Written>>, most: f64| {
+        given.map(|written| 10.0 * centimetres(name, &written, 0.0, most, findings))
     };
     known.gap = length("gap", raw.gap, 3.0).or(known.gap);
     known.frays = length("frays", raw.frays, 2.0).unwrap_or(known.frays);
@@ -338,7 +338,7 @@ pub(super) fn coloured(
     for (key, value) in raw {
         let id = key.get_ref();
         let known: Vec<String> = colourable(materials)
-            .chain(beside.iter().map(|key| (*key).to_owned()))
+            .chain(beside.iter().map(|word| (*word).to_owned()))
             .collect();
         let mut others = materials.others_mut();
         let found = others.find(|material| material.id == *id && material.colour.is_some());
@@ -352,7 +352,7 @@ pub(super) fn coloured(
             continue;
         };
         if let Some(colour) = lining(&value, findings) {
-            material.change(|known| known.colour = Some(colour));
+            material.change(|own| own.colour = Some(colour));
         }
     }
 }
@@ -441,7 +441,7 @@ mod tests {
             ),
         ] {
             let faults = read_in(&[("materials.toml", text)]).unwrap_err();
-            let shown = faults[0].render(false);
+            let shown: String = faults.iter().map(|fault| fault.render(false)).collect();
             assert!(
                 shown.contains(told) && shown.contains("materials.toml, line "),
                 "{text}{shown}"

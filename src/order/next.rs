@@ -137,18 +137,7 @@ fn cloth(old: &Order, kept: &Kept, text: &mut String) {
             words.trim_start_matches("; ")
         );
     }
-    let goods = old.materials.all().filter(|m| m.id != "lining");
-    for material in goods.filter(|material| !kept.keys(&material.id).is_empty()) {
-        let _ = writeln!(text, "\n[{}]", material.id);
-        for key in ["name", "width"] {
-            if let Some(was) = kept.value(&material.id, key) {
-                let _ = match key {
-                    "width" => writeln!(text, "width = {was}"),
-                    _ => writeln!(text, "{:<25} # last time {was}", format!("# {key} = \"\"")),
-                };
-            }
-        }
-    }
+    others(old, kept, text);
     for (section, keys) in [
         ("lining", &[("body", ""), ("sleeves", "")][..]),
         ("trimmings", TRIMMINGS),
@@ -168,6 +157,31 @@ fn cloth(old: &Order, kept: &Kept, text: &mut String) {
                 "{line:<25} # {}",
                 words.join("; ").trim_start_matches("; ")
             );
+        }
+    }
+}
+
+/// Asks anew for the cloths of single garments, and which the other materials are.
+fn others(old: &Order, kept: &Kept, text: &mut String) {
+    for own in &old.other_cloths {
+        for garment in &own.garments {
+            let _ = write!(
+                text,
+                "\n# Delete this section to have it of the suit's cloth.\n[cloth.{garment}]\nname = \"\"             # last time: {}\n",
+                own.cloth.name
+            );
+        }
+    }
+    let goods = old.materials.all().filter(|m| m.id != "lining");
+    for material in goods.filter(|material| !kept.keys(&material.id).is_empty()) {
+        let _ = writeln!(text, "\n[{}]", material.id);
+        for key in ["name", "width"] {
+            if let Some(was) = kept.value(&material.id, key) {
+                let _ = match key {
+                    "width" => writeln!(text, "width = {was}"),
+                    _ => writeln!(text, "{:<25} # last time {was}", format!("# {key} = \"\"")),
+                };
+            }
         }
     }
 }

@@ -56,7 +56,7 @@ fn section(name: &str, catalogue: &Catalogue) -> Result<Value, Vec<Diagnostic>> 
         "client" => keys::<file::Client>(name, &["name"]),
         "figure" => figure(catalogue.terms().unit),
         "fitting" => fittings(),
-        "cloth" => cloth(catalogue)?,
+        "cloth" => cloths(catalogue)?,
         "colours" => colours(catalogue)?,
         "lining" => keys::<file::Lining>(name, &[]),
         "measures" => measures(catalogue.terms().unit),
@@ -75,7 +75,22 @@ fn section(name: &str, catalogue: &Catalogue) -> Result<Value, Vec<Diagnostic>> 
     })
 }
 
-/// Returns the schema of `[cloth]`, with the weaves that the catalogue has.
+/// Returns the schema of `[cloth]`, with the garments that may have a cloth of their own.
+fn cloths(catalogue: &Catalogue) -> Result<Value, Vec<Diagnostic>> {
+    let (mut shared, own) = (cloth(catalogue)?, cloth(catalogue)?);
+    // The suit's needs no name where every garment has a cloth of its own.
+    let mut named = vec![json!({ "required": ["name"] })];
+    for garment in catalogue.garments() {
+        let about = format!("the cloth of the {garment} alone");
+        shared["properties"][garment] = described(own.clone(), &about);
+        named.push(json!({ "required": [garment] }));
+    }
+    shared["required"] = json!([]);
+    shared["anyOf"] = json!(named);
+    Ok(shared)
+}
+
+/// Returns the schema of a cloth, with the weaves that the catalogue has.
 fn cloth(catalogue: &Catalogue) -> Result<Value, Vec<Diagnostic>> {
     let mut section = keys::<file::Cloth>("cloth", &["name"]);
     let weaves = catalogue.weaves().map_err(|fault| vec![fault])?;
@@ -341,6 +356,17 @@ mod tests {
         let text = std::fs::read_to_string("examples/plain-worsted.toml").unwrap();
         let mut whole: toml::Table = text.parse().unwrap();
         let (key, sections) = path.split_last().unwrap();
+        // A garment has a cloth of its own only if it is ordered.
+        if let [
+            "cloth",
+            garment @ ("jacket" | "trousers" | "waistcoat"),
+            _,
+            ..,
+        ] = path
+        {
+            let empty = toml::Value::from(toml::Table::new());
+            whole.entry(*garment).or_insert(empty);
+        }
         let mut at = &mut whole;
         for section in sections {
             let empty = match *section {

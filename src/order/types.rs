@@ -25,10 +25,12 @@ pub struct Order {
     pub garments: Vec<Garment>,
     /// The choices that were made, by garment and name; the others are the house's usual and were never asked.
     pub settled: BTreeMap<(String, String), Settled>,
-    /// The cloth of the suit.
+    /// The cloth of the suit: of every garment that has none of its own.
     pub cloth: Cloth,
     /// Its look, if it is described.
     pub look: Option<Look>,
+    /// The cloths of single garments.
+    pub other_cloths: Vec<OwnCloth>,
     /// The materials that its garments may be cut from, as this order has them.
     pub materials: Materials,
     /// Words for the ticket: lining, sleeve lining, buttons, thread and so on.
@@ -60,6 +62,60 @@ impl Order {
         let cut = HouseNumber::BellyCut.name();
         order.house.put(cut, HouseValue::Number(0.0));
         order
+    }
+
+    fn own(&self, garment: &str) -> Option<&OwnCloth> {
+        let mut others = self.other_cloths.iter();
+        others.find(|own| own.garments.iter().any(|name| name == garment))
+    }
+
+    /// Returns the cloth that a garment is made of, by its block.
+    pub fn cloth_of(&self, garment: &str) -> &Cloth {
+        self.own(garment).map_or(&self.cloth, |own| &own.cloth)
+    }
+
+    /// Returns the look of the cloth that a garment is made of, if it is described.
+    pub fn look_of(&self, garment: &str) -> Option<&Look> {
+        self.own(garment)
+            .map_or(self.look.as_ref(), |own| own.look.as_ref())
+    }
+
+    /// Returns the cloth that is a material; `None` for a material that is no cloth of the order.
+    pub fn cloth_as(&self, material: &Material) -> Option<&Cloth> {
+        self.cloths().find(|cloth| cloth.material == *material)
+    }
+
+    /// Returns every cloth of the order, the suit's first.
+    pub fn cloths(&self) -> impl Iterator<Item = &Cloth> {
+        let others = self.other_cloths.iter().map(|own| &own.cloth);
+        std::iter::once(&self.cloth).chain(others)
+    }
+
+    /// Returns what a piece of a garment is cut from: the garment's own cloth where the block says cloth, and any
+    /// other material as it is.
+    pub fn goods(&self, material: &Material, garment: &str) -> Material {
+        match material.is_cloth() {
+            true => self.cloth_of(garment).material.clone(),
+            false => material.clone(),
+        }
+    }
+
+    /// Returns the order once for each of its cloths, each time with another one in the place of the suit's. What
+    /// is found for an order and its cloth is so found for every cloth.
+    pub fn by_cloth(&self) -> Vec<Self> {
+        let mut all = vec![self.clone()];
+        for (place, own) in self.other_cloths.iter().enumerate() {
+            let mut order = self.clone();
+            let of_the_suit = |garment: &&Garment| self.own(&garment.block).is_none();
+            let garments = self.garments.iter().filter(of_the_suit);
+            order.other_cloths[place] = OwnCloth {
+                garments: garments.map(|garment| garment.block.clone()).collect(),
+                cloth: std::mem::replace(&mut order.cloth, own.cloth.clone()),
+                look: std::mem::replace(&mut order.look, own.look.clone()),
+            };
+            all.push(order);
+        }
+        all
     }
 
     /// Returns the order as it stood after the first fittings, as many as `made`.
@@ -183,6 +239,17 @@ pub struct Look {
     pub cloth: Described,
     /// The colours of the trimmings.
     pub trims: Trims,
+}
+
+/// A cloth that some garments of an order are made of, and not the others.
+#[derive(Debug, Clone, PartialEq)]
+pub struct OwnCloth {
+    /// The garments, by their blocks.
+    pub garments: Vec<String>,
+    /// The cloth.
+    pub cloth: Cloth,
+    /// Its look, if it is described.
+    pub look: Option<Look>,
 }
 
 /// The cloth, or another material as it is laid. Lengths in mm.

@@ -38,7 +38,10 @@ pub fn measure(order: &Order, drafts: &[Draft]) -> Result<Pattern, Vec<PatternFa
     };
     for draft in drafts {
         match of_draft(draft, &allowances) {
-            Ok((pieces, rows)) => {
+            Ok((mut pieces, rows)) => {
+                for piece in &mut pieces {
+                    piece.material = order.goods(&piece.material, &draft.garment);
+                }
                 let first = pattern.pieces.len();
                 let matches = draft.matches.iter().map(|m| Match {
                     name: m.name.clone(),

@@ -38,11 +38,11 @@ pub fn draft(
         return Ok(draft);
     }
     let left = half(library, order, garment, &figure, Side::Left)?;
-    let both = sides::merged(&right, &left, order.cloth.is_patterned());
+    let both = sides::merged(&right, &left, order.cloth_of(&garment.block).is_patterned());
     let mut both = both.map_err(|fault| not_whole(library, garment, fault))?;
     hands::turn_over(&mut both);
     let differ = both.differing();
-    if order.cloth.layout == Layout::Doubled && !differ.is_empty() {
+    if order.cloth_of(&garment.block).layout == Layout::Doubled && !differ.is_empty() {
         both.warnings.push(format!(
             "left and right differ, so each {} is cut singly, and a doubled lay cannot cut a pair through both plies; layout = \"open\" may need less cloth",
             differ.join(", ")
@@ -189,6 +189,7 @@ mod tests {
                 remnants: vec![],
             },
             look: None,
+            other_cloths: vec![],
             materials: materials(),
             trimmings: BTreeMap::new(),
             unit: Unit::Cm,

@@ -100,9 +100,9 @@ pub fn lay_alone(laid: &Laid, pattern: &Pattern, order: &Order, reach: Reach) ->
     marker_and_plot(&marker, laid, order, reach).0
 }
 
-/// Makes the file from which a later run improves a lay that is written alone.
-pub fn lay_file(laid: &Laid, pattern: &Pattern, told_in: Unit) -> Sheet {
-    Sheet::new(LAY_FILE, report::lay_alone(laid, pattern, told_in))
+/// Makes the file from which a later run improves lays that are written alone, one of each cloth.
+pub fn lay_file(lays: &[Laid], pattern: &Pattern, told_in: Unit) -> Sheet {
+    Sheet::new(LAY_FILE, report::lays_alone(lays, pattern, told_in))
 }
 
 /// Makes the sheets that show no lay of their own.

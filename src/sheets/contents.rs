@@ -39,7 +39,9 @@ pub(super) fn sections(sheets: &Sheets) -> Vec<Section> {
 /// Writes the cloth, the linings and the buttons that the client chooses, the first of what is talked of.
 pub(super) fn agreed(order: &Order) -> Section {
     let mut section = Section::new("Cloth, lining, buttons");
-    section.named("cloth", &order.cloth.name);
+    for cloth in order.cloths() {
+        section.named(&cloth.material.name, &cloth.name);
+    }
     let chosen = |asked: &dyn Fn(&str) -> bool| {
         let trimmings = order.trimmings.iter();
         trimmings
@@ -75,8 +77,8 @@ pub(super) fn cloth(sheets: &Sheets) -> Section {
     let order = sheets.order;
     for laid in sheets.lays {
         let mut facts = vec![sum(laid, order.unit)];
-        if laid.material.is_cloth() {
-            facts.insert(0, order.cloth.name.clone());
+        if let Some(cloth) = order.cloth_as(&laid.material) {
+            facts.insert(0, cloth.name.clone());
         } else if let Some(named) = named_by_client(&laid.material, order) {
             facts.insert(0, named.clone());
         }
@@ -215,15 +217,15 @@ fn sum(laid: &Laid, unit: Unit) -> String {
 
 /// Writes how a material is laid: which way its face lies, for the cloth also its repeat and what is in stock.
 fn laid_how(laid: &Laid, order: &Order) -> Vec<String> {
-    let (cloth, unit) = (&order.cloth, order.unit);
+    let unit = order.unit;
     let face = words::lies(&laid.material, laid.lay.layout, order);
     let mut facts = vec![match face {
         Some(face) => format!("{}, {face}", laid.lay.layout.word()),
         None => laid.lay.layout.word().to_owned(),
     }];
-    if !laid.material.is_cloth() {
+    let Some(cloth) = order.cloth_as(&laid.material) else {
         return facts;
-    }
+    };
     facts.push(cloth.nap.words().to_owned());
     if cloth.is_patterned() {
         let (across, along) = (

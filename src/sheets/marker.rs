@@ -46,16 +46,16 @@ pub fn draw(laid: &Laid, pattern: &Pattern, order: &Order) -> Drawing {
 }
 
 fn draw_repeat(sheet: &mut Drawing, laid: &Laid, order: &Order) {
-    if !laid.material.is_cloth() {
+    let Some(cloth) = order.cloth_as(&laid.material) else {
         return;
-    }
+    };
     let (width, length) = (laid.lay.cloth_width, laid.lay.length);
     let pen = Pen::full(0.15).grey(0.6);
     let from = laid.lay.pattern_at;
-    for x in steps(from.x, order.cloth.repeat_across, width) {
+    for x in steps(from.x, cloth.repeat_across, width) {
         sheet.line(Layer::Repeat, segment((x, 0.0), (x, length)), pen);
     }
-    for y in steps(from.y, order.cloth.repeat_along, length) {
+    for y in steps(from.y, cloth.repeat_along, length) {
         sheet.line(Layer::Repeat, segment((0.0, y), (width, y)), pen);
     }
 }
@@ -178,8 +178,8 @@ fn draw_foot(sheet: &mut Drawing, laid: &Laid, order: &Order) {
         words::width(lay.usable.1 - lay.usable.0, order.unit),
         100.0 * lay.efficiency
     );
-    if laid.material.is_cloth() {
-        second = format!("{} · {second}", order.cloth.name);
+    if let Some(cloth) = order.cloth_as(&laid.material) {
+        second = format!("{} · {second}", cloth.name);
     }
     for line in [first, second] {
         let line = super::font::shorten(&line, HEIGHT, false, room);

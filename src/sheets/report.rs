@@ -23,11 +23,12 @@
 //! | `lay.placements` | `piece` (index in `pieces`), `name`, `copy`, `mirrored` (of the pattern, which shows the face), `degrees`, `plies`, `on_fold` (only where it is), `cut_no` (only of several orders in one lay, or of a lay in sections: the turn in which it is cut), `matrix` (a, b, c, d, e, f: x' = ax + cy + e, y' = bx + dy + f) |
 //! | `other_lays` | the same for lining and the rest |
 //! | `cloth` | `name`, `width_mm`, `order_length_mm`, `how` |
+//! | `other_cloths` | the same of cloths that single garments are made of, with `material` (`cloth.trousers`); left out where there is none. Their lays are among `other_lays` |
 //! | `needs` | what no piece is drawn for: `garment`, `name`, `of`, `count`, `length_mm` (of each; left out where only counted) |
 //! | `warnings` | sentences for the cutter |
 //!
 //! Where a lay alone is written, `lay.json` beside it holds `schema`, `version` and `lay` as here, with
-//! `"chalkstripe lay"`.
+//! `"chalkstripe lay"`, and `other_lays` where single garments are of cloths of their own.
 
 use std::collections::BTreeMap;
 
@@ -40,7 +41,7 @@ use super::travel::Travel;
 use super::{Sheets, cut_order, fingerprint};
 use crate::draft::{Count, Draft, Material, Turning};
 use crate::lay::{Laid, Lay, Placement};
-use crate::order::{Choice, Face, Measure, Order, Origin, Side};
+use crate::order::{Choice, Cloth, Face, Measure, Order, Origin, Side};
 use crate::pattern::{Ledger, Pattern, Piece};
 use crate::units::Unit;
 
@@ -57,6 +58,8 @@ struct Report<'a> {
     lay: Option<LayFacts<'a>>,
     other_lays: Vec<LayFacts<'a>>,
     cloth: ClothFacts<'a>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    other_cloths: Vec<ClothFacts<'a>>,
     needs: Vec<NeedFacts<'a>>,
     warnings: Vec<&'a str>,
 }
@@ -158,6 +161,8 @@ struct PlacementFacts<'a> {
 
 #[derive(Serialize)]
 struct ClothFacts<'a> {
+    #[serde(skip_serializing_if = "Option::is_none")]
+    material: Option<&'a Material>,
     name: &'a str,
     width_mm: f64,
     order_length_mm: Option<f64>,
@@ -168,15 +173,21 @@ struct ClothFacts<'a> {
 struct LayAlone<'a> {
     schema: &'static str,
     version: u32,
-    lay: LayFacts<'a>,
+    lay: Option<LayFacts<'a>>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    other_lays: Vec<LayFacts<'a>>,
 }
 
-/// Writes the facts of a lay that is written alone; its sentences are in a reader's unit.
-pub fn lay_alone(laid: &Laid, pattern: &Pattern, told_in: Unit) -> Vec<u8> {
+/// Writes the facts of lays that are written alone, one of each cloth; their sentences are in a reader's unit.
+pub fn lays_alone(lays: &[Laid], pattern: &Pattern, told_in: Unit) -> Vec<u8> {
+    let mut facts = lays
+        .iter()
+        .map(|laid| lay_facts(laid, pattern, None, told_in));
     json(&LayAlone {
         schema: "chalkstripe lay",
         version: 1,
-        lay: lay_facts(laid, pattern, None, told_in),
+        lay: facts.next(),
+        other_lays: facts.collect(),
     })
 }
 
@@ -191,7 +202,6 @@ pub fn write(sheets: &Sheets, travels: &[Travel], options: &SheetOptions) -> Vec
     let plotted = sheets.lays.iter().zip(travels);
     let (cloth, others): (Vec<_>, Vec<_>) =
         plotted.partition(|(laid, _)| laid.material == order.cloth.material);
-    let order_length = cloth.first().map(|(laid, _)| &laid.order_length);
     let facts = |(laid, travel)| lay_facts(laid, sheets.pattern, travel, order.unit);
     let warnings = sheets.drafts.iter().flat_map(|draft| &draft.warnings);
     json(&Report {
@@ -205,15 +215,31 @@ pub fn write(sheets: &Sheets, travels: &[Travel], options: &SheetOptions) -> Vec
         pieces: sheets.pattern.pieces.iter().map(piece_facts).collect(),
         lay: cloth.into_iter().next().map(facts),
         other_lays: others.into_iter().map(facts).collect(),
-        cloth: ClothFacts {
-            name: &order.cloth.name,
-            width_mm: rounded(order.cloth.width),
-            order_length_mm: order_length.map(|length| rounded(length.length)),
-            how: order_length.map(|length| length.how(order.unit)),
-        },
+        cloth: cloth_facts(&order.cloth, sheets),
+        other_cloths: (order.other_cloths.iter())
+            .map(|own| ClothFacts {
+                material: Some(&own.cloth.material),
+                ..cloth_facts(&own.cloth, sheets)
+            })
+            .collect(),
         needs: sheets.drafts.iter().flat_map(needs).collect(),
         warnings: warnings.map(String::as_str).collect(),
     })
+}
+
+fn cloth_facts<'a>(cloth: &'a Cloth, sheets: &Sheets<'a>) -> ClothFacts<'a> {
+    let laid = sheets
+        .lays
+        .iter()
+        .find(|laid| laid.material == cloth.material);
+    let order_length = laid.map(|laid| &laid.order_length);
+    ClothFacts {
+        material: None,
+        name: &cloth.name,
+        width_mm: rounded(cloth.width),
+        order_length_mm: order_length.map(|length| rounded(length.length)),
+        how: order_length.map(|length| length.how(sheets.order.unit)),
+    }
 }
 
 fn measure_facts(order: &Order) -> BTreeMap<&str, MeasureFacts> {

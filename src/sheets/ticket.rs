@@ -131,7 +131,8 @@ pub fn under_title(sheets: &Sheets) -> Vec<String> {
         .map(|garment| spaced(&garment.block))
         .collect();
     let garments = words::capital(&garments.join(", "));
-    vec![tidy(&garments), tidy(&order.cloth.name)]
+    let cloths: Vec<&str> = order.cloths().map(|cloth| cloth.name.as_str()).collect();
+    vec![tidy(&garments), tidy(&cloths.join(" · "))]
 }
 
 /// Makes what is agreed with the client, with pictures of a height.

@@ -1,7 +1,7 @@
 //! The length of cloth that the order takes, found beside the talk: at once roughly, then better.
 
 use super::state::{Now, held};
-use crate::job;
+use crate::job::{self, JobFault};
 use crate::lay::{Effort, Search, TURNS};
 use std::collections::BTreeMap;
 use std::sync::atomic::{AtomicBool, Ordering};
@@ -142,9 +142,13 @@ impl Lengths {
         let (Some(order), Some(drafted)) = (&now.reading.order, &now.reading.drafted) else {
             return;
         };
-        let Ok(ready) = job::ready(order, &drafted.pattern) else {
-            return;
-        };
+        let mut cloths = Vec::new();
+        for own in order.by_cloth() {
+            let Ok(ready) = job::ready(&own, &drafted.pattern) else {
+                return;
+            };
+            cloths.push((own, ready));
+        }
         for rounds in STAGES {
             let search = Search {
                 effort: Effort::Rounds(rounds),
@@ -153,20 +157,26 @@ impl Lengths {
                 cancel: Some(stop),
                 ..Search::default()
             };
-            let laid = job::lay_cloth(order, &drafted.pattern, &ready, None, &search);
+            let lengths: Result<Vec<f64>, _> = (cloths.iter())
+                .map(|(own, ready)| {
+                    let laid = job::lay_cloth(own, &drafted.pattern, ready, None, &search)?;
+                    Ok::<f64, JobFault>(laid.order_length.length)
+                })
+                .collect();
             if stop.load(Ordering::Relaxed) {
                 // What these stages found is of an order before the one before.
                 before.retain(|&stage, _| stage < rounds);
                 return;
             }
-            let Ok(laid) = laid else {
+            let Ok(lengths) = lengths else {
                 return;
             };
-            let mm = laid.order_length.length;
+            let mm: f64 = lengths.iter().sum();
+            let lengths = lengths.iter().map(|length| order.unit.cloth(*length));
             let earlier = before.insert(rounds, mm);
             let length = Length {
                 revision: now.revision,
-                words: order.unit.cloth(mm),
+                words: lengths.collect::<Vec<_>>().join(" + "),
                 change: earlier.map_or_else(String::new, |earlier| {
                     let more = mm - earlier;
                     match more.abs() < 1.0 {

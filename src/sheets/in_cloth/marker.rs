@@ -4,6 +4,7 @@ use super::InCloth;
 use super::phase::on_table;
 use crate::cloth::{Canvas, Corner, Covered};
 use crate::lay::Laid;
+use crate::made_up::CLOTH;
 use crate::pattern::Pattern;
 use crate::sheets::drawing::{Drawing, Ink, Item, Layer, Painted};
 use crate::sheets::piece;
@@ -19,15 +20,16 @@ pub fn lay(
     pixels: f64,
 ) -> Drawing {
     let mut shown = marker.clone();
-    if !laid.material.is_cloth() {
+    let palette = cloth.of_lay(laid).filter(|_| laid.material.is_cloth());
+    let Some(palette) = palette else {
         return shown;
-    }
+    };
     let (width, length) = (laid.lay.cloth_width, laid.lay.length);
     let size = |mm: f64| (mm * pixels).ceil();
     let Some(mut canvas) = Canvas::new(size(width) as usize, size(length) as usize) else {
         return shown;
     };
-    let texture = cloth.palette.of(&laid.material.id);
+    let texture = palette.of(CLOTH);
     for placed in &laid.lay.placements {
         let Some(of) = pattern.pieces.get(placed.piece) else {
             continue;
@@ -55,7 +57,7 @@ pub fn lay(
     };
     // The cloth shows its own repeat.
     shown.items.retain(|item| item.layer != Layer::Repeat);
-    if cloth.palette.is_dark() {
+    if palette.is_dark() {
         shown.items.iter_mut().for_each(lighten);
     }
     let ink = Ink::Painted(painted);

@@ -14,32 +14,45 @@ use super::drawing::Drawing;
 use crate::draft::Draft;
 use crate::lay::Laid;
 use crate::made_up::Facing;
-use crate::order::Order;
+use crate::order::{Look, Order};
 use crate::pattern::Pattern;
 pub use marker::lay;
 use palette::Palette;
 pub use phase::Phases;
+use std::sync::Arc;
 pub use swatch::swatch;
 
 /// The cloth of an order, with where each piece of its pattern lies on it.
 #[derive(Debug)]
 pub struct InCloth<'a> {
-    palette: Palette,
+    /// Of each garment, if its cloth is described.
+    palettes: Vec<Option<Arc<Palette>>>,
     phases: Phases<'a>,
     drafts: &'a [Draft],
 }
 
 impl<'a> InCloth<'a> {
-    /// Takes up the cloth of an order; `None` if it is not described. `lays` may be empty.
+    /// Takes up the cloths of an order; `None` if none is described. `lays` may be empty.
     pub fn new(
         order: &'a Order,
         drafts: &'a [Draft],
         pattern: &'a Pattern,
         lays: &'a [Laid],
     ) -> Option<Self> {
-        let look = order.look.as_ref()?;
+        let mut known: Vec<(&Look, Arc<Palette>)> = Vec::new();
+        let mut palette = |draft: &Draft| {
+            let look = order.look_of(&draft.garment)?;
+            if let Some((_, palette)) = known.iter().find(|(other, _)| std::ptr::eq(*other, look)) {
+                return Some(palette.clone());
+            }
+            let palette = Arc::new(Palette::new(look, &order.materials));
+            known.push((look, palette.clone()));
+            Some(palette)
+        };
+        let palettes: Vec<_> = drafts.iter().map(&mut palette).collect();
+        palettes.iter().any(Option::is_some).then_some(())?;
         Some(Self {
-            palette: Palette::new(look, &order.materials),
+            palettes,
             phases: Phases::new(order, drafts, pattern, lays),
             drafts,
         })
@@ -50,6 +63,19 @@ impl<'a> InCloth<'a> {
         let draft = self.drafts.get(garment)?;
         let before = self.drafts.iter().take(garment);
         let first = before.map(|earlier| earlier.pieces.len()).sum();
-        painter::view(draft, first, facing, scale, self)
+        let palette = self.palettes.get(garment)?.as_ref()?;
+        painter::view(draft, first, (facing, scale), palette, &self.phases)
+    }
+
+    /// Tells whether the cloth of a garment is described.
+    pub fn shows(&self, garment: usize) -> bool {
+        matches!(self.palettes.get(garment), Some(Some(_)))
+    }
+
+    /// Returns the palette of a cloth that is laid, if it is described.
+    fn of_lay(&self, laid: &Laid) -> Option<&Palette> {
+        let own = |draft: &Draft| self.phases.is_of(&draft.garment, &laid.material);
+        let garment = self.drafts.iter().position(own)?;
+        self.palettes.get(garment)?.as_deref()
     }
 }

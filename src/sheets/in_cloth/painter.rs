@@ -1,8 +1,8 @@
 //! Paints a view in its cloth, and draws its lines over it.
 
-use super::InCloth;
 use super::lines::visible;
-use super::palette::ButtonLook;
+use super::palette::{ButtonLook, Palette};
+use super::phase::Phases;
 use crate::cloth::{Canvas, Corner, Covered, Light};
 use crate::draft::Draft;
 use crate::made_up::{self, CLOTH, Facing, Filled, Patch, Shade, Shown, Stroke, closed};
@@ -24,9 +24,9 @@ const WRONG_SIDE: f64 = 0.92;
 pub(super) fn view(
     draft: &Draft,
     first: usize,
-    facing: Facing,
-    scale: f64,
-    cloth: &InCloth,
+    (facing, scale): (Facing, f64),
+    palette: &Palette,
+    phases: &Phases,
 ) -> Option<Drawing> {
     let shown = made_up::view(draft, facing)?;
     let bounds = shown.iter().map(bounds).reduce(|a, b| a.union(b))?;
@@ -39,7 +39,8 @@ pub(super) fn view(
         to_canvas: Affine::scale(pixels) * Affine::translate(-bounds.origin().to_vec2()),
         draft,
         first,
-        cloth,
+        palette,
+        phases,
     };
     for seen in &shown {
         painter.paint(seen);
@@ -52,12 +53,7 @@ pub(super) fn view(
         part: 0,
         ink: Ink::Painted(Painted::new(painter.canvas.picture(), place)?),
     });
-    lines(
-        &shown,
-        &mut sheet,
-        Affine::scale(scale),
-        cloth.palette.ink(),
-    );
+    lines(&shown, &mut sheet, Affine::scale(scale), palette.ink());
     Some(sheet)
 }
 
@@ -115,7 +111,8 @@ struct Painter<'a> {
     to_canvas: Affine,
     draft: &'a Draft,
     first: usize,
-    cloth: &'a InCloth<'a>,
+    palette: &'a Palette,
+    phases: &'a Phases<'a>,
 }
 
 impl Painter<'_> {
@@ -127,11 +124,11 @@ impl Painter<'_> {
                 filled,
             } => self.region(outline, *shade, filled),
             Shown::Line(points, Stroke::Stitch) => {
-                let light = self.cloth.palette.thread();
+                let light = self.palette.thread();
                 self.thread(points, THREAD, &STITCHES, light);
             }
             Shown::Line(points, Stroke::Hole) => {
-                let light = self.cloth.palette.twist();
+                let light = self.palette.twist();
                 self.thread(points, TWIST, &[], light);
             }
             Shown::Line(..) => {}
@@ -142,7 +139,7 @@ impl Painter<'_> {
     }
 
     fn region(&mut self, outline: &[Point], shade: Shade, filled: &Filled) {
-        let palette = &self.cloth.palette;
+        let palette = self.palette;
         let (material, patches) = match filled {
             Filled::Plain(material) => (*material, &[][..]),
             Filled::Nothing => (CLOTH, &[][..]),
@@ -165,8 +162,8 @@ impl Painter<'_> {
     }
 
     fn patch(&self, patch: &Patch, dimmed: f64, covered: &mut Covered) {
-        let texture = self.cloth.palette.of(&self.draft[patch.piece].material.id);
-        let on_cloth = self.cloth.phases.of(self.first + patch.piece.0, patch.side);
+        let texture = self.palette.of(&self.draft[patch.piece].material.id);
+        let on_cloth = self.phases.of(self.first + patch.piece.0, patch.side);
         let dimmed = match patch.wrong_side {
             true => dimmed * WRONG_SIDE,
             false => dimmed,
@@ -198,7 +195,7 @@ impl Painter<'_> {
     }
 
     fn button(&mut self, at: Point, across: f64, seen: f64) {
-        let look = self.cloth.palette.button();
+        let look = self.palette.button();
         let to_canvas = self.to_canvas;
         let mut disc = |offset: (f64, f64), size: f64, light: Light| {
             let disc = Circle::new(Point::new(offset.0, offset.1), size / 2.0).to_path(0.02);

@@ -2,7 +2,7 @@
 
 use crate::draft::Draft;
 use crate::lay::{self, Laid, Lay, Placement, Repeat};
-use crate::order::{Face, Order, Side};
+use crate::order::{Face, Material, Order, Side};
 use crate::pattern::{Pattern, Piece};
 use kurbo::{Affine, Point, Shape, Vec2};
 use std::collections::BTreeMap;
@@ -13,8 +13,9 @@ use std::f64::consts::FRAC_PI_2;
 #[derive(Debug)]
 pub struct Phases<'a> {
     pieces: &'a [Piece],
-    lay: Option<&'a Lay>,
-    /// What the matches ask of each piece, across and along, where there is no lay.
+    /// The lay of each cloth that is laid.
+    lays: Vec<&'a Laid>,
+    /// What the matches ask of each piece, across and along, where its cloth has no lay.
     asked: BTreeMap<usize, [Option<f64>; 2]>,
     /// From the frame each piece was drafted in to that of the pattern.
     turned: Vec<Affine>,
@@ -23,22 +24,25 @@ pub struct Phases<'a> {
 impl<'a> Phases<'a> {
     /// Finds where the pieces of an order lie. `lays` may be empty.
     pub fn new(order: &Order, drafts: &[Draft], pattern: &'a Pattern, lays: &'a [Laid]) -> Self {
-        let lay = lays
-            .iter()
-            .find(|laid| laid.material == order.cloth.material);
-        let asked = match lay {
-            Some(_) => BTreeMap::new(),
-            None => {
-                let items = lay::items(pattern, &order.cloth.material, order.cloth.nap);
-                let [across, along] = order.cloth.repeat();
+        let of_cloth = |laid: &&Laid| laid.material.is_cloth();
+        let laid_cloths: Vec<&Laid> = lays.iter().filter(of_cloth).collect();
+        let mut asked = BTreeMap::new();
+        for cloth in order.cloths() {
+            if laid_cloths
+                .iter()
+                .all(|laid| laid.material != cloth.material)
+            {
+                let items = lay::items(pattern, &cloth.material, cloth.nap);
+                let [across, along] = cloth.repeat();
                 // Matches that contradict one another are told by the lay.
-                lay::on_pattern(&items, Repeat::new(across, along)).unwrap_or_default()
+                let own = lay::on_pattern(&items, Repeat::new(across, along));
+                asked.extend(own.unwrap_or_default());
             }
-        };
+        }
         let drafted = drafts.iter().flat_map(|draft| &draft.pieces);
         Self {
             pieces: &pattern.pieces,
-            lay: lay.map(|laid| &laid.lay),
+            lays: laid_cloths,
             asked,
             turned: drafted.map(|piece| piece.as_drafted()).collect(),
         }
@@ -51,9 +55,16 @@ impl<'a> Phases<'a> {
         let Some(of) = self.pieces.get(piece) else {
             return turned;
         };
-        let laid = self.lay.filter(|_| of.material.is_cloth());
-        let laid = laid.and_then(|lay| laid_as(lay, piece, turned, side));
+        let mut lays = self.lays.iter();
+        let laid = lays.find(|laid| laid.material == of.material);
+        let laid = laid.and_then(|laid| laid_as(&laid.lay, piece, turned, side));
         laid.unwrap_or_else(|| self.unlaid(piece, of, turned, side))
+    }
+
+    /// Tells whether a garment is cut from a material.
+    pub(super) fn is_of(&self, garment: &str, material: &Material) -> bool {
+        let mut pieces = self.pieces.iter();
+        pieces.any(|piece| piece.garment == garment && piece.material == *material)
     }
 
     /// Returns the map for a piece that is not laid.

@@ -78,7 +78,7 @@ fn drawn(
     (facing, scale): (Facing, f64),
     cloth: Option<&InCloth>,
 ) -> Option<Drawing> {
-    let Some(cloth) = cloth else {
+    let Some(cloth) = cloth.filter(|cloth| cloth.shows(garment)) else {
         return seen(draft, facing, scale).map(whole);
     };
     let view = cloth.view(garment, facing, 1.0 / scale)?;
