@@ -20,12 +20,9 @@ const STAND: f64 = 26.0;
 
 /// Draws the inside; `None` if the draft lacks a facing or a part of a jacket.
 pub(super) fn draw(draft: &Draft, hand: &mut Hand) -> Option<()> {
-    let trunks = [
-        Trunk::new(draft, Side::Right)?,
-        Trunk::new(draft, Side::Left)?,
-    ];
-    let right = Inside::new(draft, &trunks[0], Side::Right)?;
-    let left = Inside::new(draft, &trunks[1], Side::Left)?;
+    let [of_right, of_left] = Trunk::of_both(|side| Trunk::new(draft, side))?;
+    let right = Inside::new(draft, &of_right, Side::Right)?;
+    let left = Inside::new(draft, &of_left, Side::Left)?;
     for half in [&right, &left] {
         half.draw(&mut hand.half(half.side == Side::Left))?;
     }

@@ -138,6 +138,11 @@ fn dart(fore: &DraftPiece) -> Option<[Levels; 2]> {
 }
 
 impl Trunk {
+    /// Measures both halves, the right one first.
+    pub(super) fn of_both(half: impl Fn(Side) -> Option<Self>) -> Option<[Self; 2]> {
+        Some([half(Side::Right)?, half(Side::Left)?])
+    }
+
     /// Measures one half of the trunk of a jacket; `None` if the draft lacks an edge or a mark of one.
     pub(super) fn new(draft: &Draft, side: Side) -> Option<Self> {
         let (fore, panel, back) = (

@@ -17,12 +17,9 @@ const BUTTON: f64 = 15.0;
 
 /// Draws the front; `None` if the draft lacks a part of a waistcoat.
 pub(super) fn front(draft: &Draft, hand: &mut Hand) -> Option<()> {
-    let trunks = [
-        Trunk::of_waistcoat(draft, Side::Right)?,
-        Trunk::of_waistcoat(draft, Side::Left)?,
-    ];
-    let right = View::new(draft, &trunks[0], Side::Right)?;
-    let left = View::new(draft, &trunks[1], Side::Left)?;
+    let [of_right, of_left] = Trunk::of_both(|side| Trunk::of_waistcoat(draft, side))?;
+    let right = View::new(draft, &of_right, Side::Right)?;
+    let left = View::new(draft, &of_left, Side::Left)?;
     for view in [&left, &right] {
         view.behind(&mut hand.half(view.is_left()))?;
     }
@@ -36,12 +33,9 @@ pub(super) fn front(draft: &Draft, hand: &mut Hand) -> Option<()> {
 
 /// Draws the back; `None` if the draft lacks a part of a waistcoat.
 pub(super) fn back(draft: &Draft, hand: &mut Hand) -> Option<()> {
-    let trunks = [
-        Trunk::of_waistcoat(draft, Side::Left)?,
-        Trunk::of_waistcoat(draft, Side::Right)?,
-    ];
-    let left = View::new(draft, &trunks[0], Side::Left)?;
-    let right = View::new(draft, &trunks[1], Side::Right)?;
+    let [of_right, of_left] = Trunk::of_both(|side| Trunk::of_waistcoat(draft, side))?;
+    let right = View::new(draft, &of_right, Side::Right)?;
+    let left = View::new(draft, &of_left, Side::Left)?;
     for view in [&left, &right] {
         view.back_half(&mut hand.half(!view.is_left()))?;
     }

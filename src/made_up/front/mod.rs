@@ -35,12 +35,9 @@ struct Front<'a> {
 
 /// Draws the front; `None` if the draft lacks a part of a jacket.
 pub(super) fn draw(draft: &Draft, hand: &mut Hand) -> Option<()> {
-    let trunks = [
-        Trunk::new(draft, Side::Right)?,
-        Trunk::new(draft, Side::Left)?,
-    ];
-    let right = Front::new(draft, &trunks[0], Side::Right)?;
-    let left = Front::new(draft, &trunks[1], Side::Left)?;
+    let [of_right, of_left] = Trunk::of_both(|side| Trunk::new(draft, side))?;
+    let right = Front::new(draft, &of_right, Side::Right)?;
+    let left = Front::new(draft, &of_left, Side::Left)?;
     inside(&right, &left, hand);
     for half in [&right, &left] {
         half.body(&mut hand.half(half.is_left()))?;

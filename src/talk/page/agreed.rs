@@ -1,6 +1,6 @@
 //! What was settled, to read back and agree on, on the page and as a PDF for the client.
 
-use super::frame::Frame;
+use super::frame::{Frame, head};
 use crate::diagnostic::unwritten;
 use crate::job::Drafted;
 use crate::order::choices::Choices;
@@ -26,12 +26,7 @@ pub(in crate::talk) fn read_back(frame: &Frame) -> String {
         (DOCTYPE)
         html lang="en" {
             head {
-                meta charset="utf-8";
-                meta name="viewport" content="width=device-width, initial-scale=1";
-                title { "Read back" }
-                link rel="icon" href="data:,";
-                link rel="stylesheet" href={ "/files/talk.css?key=" (frame.key) };
-                script type="module" src={ "/files/read.js?key=" (frame.key) } {}
+                (head(frame, "Read back", "read.js"))
             }
             body.read {
                 nav.screen {

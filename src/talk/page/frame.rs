@@ -4,6 +4,7 @@ use crate::talk::length::Lengths;
 use crate::talk::making::Making;
 use crate::talk::questions::{Question, question};
 use crate::talk::state::{Now, Talk};
+use maud::{Markup, html};
 use serde::Deserialize;
 
 /// What the page is written from.
@@ -16,6 +17,18 @@ pub(in crate::talk) struct Frame<'a> {
     pub making: &'a Making,
     /// The key that every address bears.
     pub key: &'a str,
+}
+
+/// Writes what the head of every page holds: its title, and the script that runs it.
+pub(super) fn head(frame: &Frame, title: &str, script: &str) -> Markup {
+    html! {
+        meta charset="utf-8";
+        meta name="viewport" content="width=device-width, initial-scale=1";
+        title { (title) }
+        link rel="icon" href="data:,";
+        link rel="stylesheet" href={ "/files/talk.css?key=" (frame.key) };
+        script type="module" src={ "/files/" (script) "?key=" (frame.key) } {}
+    }
 }
 
 /// Where a window looks.

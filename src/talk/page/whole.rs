@@ -1,6 +1,6 @@
 //! The page as a whole, and its pieces as they change.
 
-use super::frame::{Frame, Looking, placed};
+use super::frame::{Frame, Looking, head, placed};
 use super::{ask, foot, suit};
 use crate::talk::questions::questions;
 use crate::talk::state::Now;
@@ -48,13 +48,8 @@ pub(in crate::talk) fn whole(frame: &Frame, look: &Looking) -> String {
         (DOCTYPE)
         html lang="en" {
             head {
-                meta charset="utf-8";
-                meta name="viewport" content="width=device-width, initial-scale=1";
+                (head(frame, &format!("{} · talk", frame.talk.name()), "talk.js"))
                 meta name="color-scheme" content="light dark";
-                title { (frame.talk.name()) " · talk" }
-                link rel="stylesheet" href={ "/files/talk.css?key=" (frame.key) };
-                link rel="icon" href="data:,";
-                script type="module" src={ "/files/talk.js?key=" (frame.key) } {}
             }
             body data-revision=(now.revision) data-at=[said("at")] data-before=[said("before")] data-after=[said("after")] {
                 a.skip href="#question" { "To the question" }
