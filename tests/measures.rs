@@ -1,5 +1,6 @@
 //! The derived measures against tables and bodies that nobody here made.
 
+use crate::bodies::fitted::fitted;
 use crate::bodies::survey;
 use crate::skipped::skipped;
 use chalkstripe::diagnostic::{Severity, Source};
@@ -190,22 +191,6 @@ fn living_men_are_seldom_doubted_and_never_refused() {
         100.0 * share
     );
     assert!(share < 0.01);
-}
-
-/// The model that some men give: means and covariances of the logarithms, the crotch height less the room of
-/// the fork.
-fn fitted(men: &[&survey::Body]) -> Model {
-    let logarithm = |body: &survey::Body, name: &str| {
-        let fork = if name == "inside_leg" { 2.0 } else { 0.0 };
-        (body[name] - fork).ln()
-    };
-    let count = men.len() as f64;
-    let mean = NAMES.map(|name| men.iter().map(|b| logarithm(b, name)).sum::<f64>() / count);
-    let off = |b: &survey::Body, i: usize| logarithm(b, NAMES[i]) - mean[i];
-    let covariance = std::array::from_fn(|i| {
-        std::array::from_fn(|j| men.iter().map(|b| off(b, i) * off(b, j)).sum::<f64>() / count)
-    });
-    Model { mean, covariance }
 }
 
 /// Slips are named as well on men whom the model has not seen: it is fitted on one half of the sample, drawn

@@ -46,7 +46,16 @@ pub fn complete(
     taken: &BTreeMap<&'static str, f64>,
     house: &House,
 ) -> BTreeMap<&'static str, Known> {
-    let model = trade(house);
+    complete_by(Model::survey(), taken, house)
+}
+
+/// Returns every measure as [`complete`] does, by a given model of living men.
+pub fn complete_by(
+    men: &Model,
+    taken: &BTreeMap<&'static str, f64>,
+    house: &House,
+) -> BTreeMap<&'static str, Known> {
+    let model = trade(men, house);
     let likely = Likely::by(&model, taken);
     let mut known: BTreeMap<&'static str, Known> = BTreeMap::new();
     for kind in KINDS {
@@ -101,7 +110,7 @@ fn by_rule(rule: &[f64], taken: &BTreeMap<&'static str, f64>) -> Option<f64> {
 }
 
 /// Returns the model of living men, moved so that it expects of the reference figure what the house has for it.
-fn trade(house: &House) -> Model {
+fn trade(men: &Model, house: &House) -> Model {
     let figure = BTreeMap::from(FIGURE);
     let values = KINDS.iter().filter_map(|kind| {
         let cm = match house.values().get(&kind.derived()?)? {
@@ -111,7 +120,7 @@ fn trade(house: &House) -> Model {
         };
         Some((kind.name, cm))
     });
-    Model::survey().expecting(&values.collect(), &figure)
+    men.expecting(&values.collect(), &figure)
 }
 
 /// Rounds to the nearest mm; a half goes up, also where the conversion from inches left it slightly less.

@@ -1,5 +1,6 @@
 //! Living men: each is drafted and proven, or refused with a reason.
 
+pub(crate) mod fitted;
 mod others;
 mod outcome;
 mod reading;

@@ -50,7 +50,13 @@ const COLUMNS: [&str; 18] = [
 /// Read where they are there.
 const HAND: &str = "handcircumference";
 const THROUGH_THE_FORK: &str = "crotchlengthomphalion";
-const BESIDES: [&str; 3] = ["acromialheight", "shoulderlength", "cervicaleheight"];
+const BESIDES: [&str; 5] = [
+    "acromialheight",
+    "shoulderlength",
+    "cervicaleheight",
+    "waistbacklength",
+    "waistfrontlengthsitting",
+];
 
 /// The men of a file, or what is wrong with it. Columns may stand in any order, parted by commas, semicolons
 /// or tabs, in quotes or not; a blank cell leaves out the measures that want it.
