@@ -32,7 +32,7 @@ pub(crate) fn doubted(men: &[Fit]) {
     let mut by_misfit: Vec<&Fit> = men.iter().collect();
     by_misfit.sort_by(|a, b| b.worst().total_cmp(&a.worst()));
     let worst = &by_misfit[..men.len() / 20];
-    let doubted = |men: &[&Fit]| share(men, |fit| fit.doubted);
+    let doubted = |of: &[&Fit]| share(of, |fit| fit.doubted);
     println!(
         "too little is known of {:.1} % of the men, {:.0} % of the worst twentieth, {:.0} % of the misfits",
         doubted(&by_misfit),
@@ -64,7 +64,7 @@ fn row(dimension: &Dimension, men: &[Fit]) -> Option<String> {
     over.sort_by(f64::total_cmp);
     let (mean, sd) = spread(&over);
     let at = |part: f64| over[(part * (over.len() - 1) as f64).round() as usize];
-    let below = share(&levelled, |over| *over < dimension.least);
+    let below = share(&levelled, |mm| *mm < dimension.least);
     let beyond = dimension.tolerance.map_or(String::new(), |_| {
         format!("{:>5.1} %", 100.0 * beyond as f64 / men.len() as f64)
     });
