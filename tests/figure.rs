@@ -8,9 +8,10 @@ use chalkstripe::job;
 use chalkstripe::lay::{Effort, Search};
 use chalkstripe::order::alterations::ALTERATIONS;
 use chalkstripe::order::corrections::{CORRECTIONS, Measured};
-use chalkstripe::order::{self, Order};
+use chalkstripe::order::{self, Order, Side};
 use chalkstripe::pattern::{self, Pattern};
 use chalkstripe::script::{self, Library};
+use chalkstripe::units::Unit;
 use proptest::prelude::*;
 use std::path::Path;
 
@@ -740,5 +741,40 @@ fn slope_and_balance_follow_the_tape() {
         near(sloped - over, by, 0.2);
         let [_, balanced] = over_and_front(&format!("front_length = {}", 54.7 + by));
         near(balanced - front, by, 0.1);
+    }
+}
+
+/// A photograph shows the whole angle; 21 degrees are usual, and each more lowers the end of a seam of 15 by 0.26.
+#[test]
+fn the_slope_of_a_photograph_is_drafted() {
+    let body = [176.0, 100.0, 88.0, 103.0, 40.0];
+    let figure = |text: &str| on(body, text, "").expect("an order").figure;
+    for (angle, lower) in [("24", "0.78"), ("\"19 deg\"", "-0.52"), ("\"23°\"", "0.52")] {
+        let seen = figure(&format!("shoulder_slope = {angle}"));
+        assert_eq!(
+            seen.lines(Unit::Cm),
+            figure(&format!("sloping_shoulders = {lower}")).lines(Unit::Cm)
+        );
+    }
+    assert_eq!(figure("shoulder_slope = 21"), figure(""));
+    let sides = figure("shoulder_slope = { left = 21, right = 25 }");
+    near(sides.cm("sloping_shoulders", Side::Right), 1.04, 1e-9);
+    near(sides.cm("sloping_shoulders", Side::Left), 0.0, 1e-9);
+    for (text, said) in [
+        ("shoulder_slope = 4", "from 10 to 32 degrees"),
+        ("shoulder_slope = \"2 cm\"", "give degrees such as 24"),
+        ("shoulder_slope = { up = 24 }", "`up` is not a side"),
+        (
+            "shoulder_slope = 24\nsloping_shoulders = 1",
+            "give only one of them",
+        ),
+        (
+            "square_shoulders = 1\nshoulder_slope = 24",
+            "give only one of them",
+        ),
+    ] {
+        let faults = on(body, text, "").expect_err("a fault");
+        let faults: String = faults.iter().map(|fault| fault.render(false)).collect();
+        assert!(faults.contains(said), "{text}: {faults}");
     }
 }

@@ -6,6 +6,7 @@ use super::file::TRIMMINGS;
 pub use super::keys::Form;
 use super::keys::KEYS;
 use super::measures::wanted;
+use super::slope;
 
 /// A field of a section.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -42,6 +43,7 @@ pub fn fields(section: &str, garments: &[String]) -> Vec<Field> {
         "figure" => CORRECTIONS
             .iter()
             .map(|seen| field("figure", seen.name, Form::Length, seen.about))
+            .chain([field("figure", slope::KEY, Form::Text, slope::ABOUT)])
             .collect(),
         "fitting" => ALTERATIONS
             .iter()

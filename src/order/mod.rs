@@ -43,6 +43,7 @@ mod schema;
 mod sections;
 pub mod settling;
 pub mod slips;
+mod slope;
 mod sorting;
 mod starter;
 mod style;

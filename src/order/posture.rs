@@ -5,6 +5,7 @@ use super::corrections::{CORRECTIONS, Correction, Measured, correction, keys, re
 use super::figure::{Amount, Figure, Fitting};
 use super::file::Lines;
 use super::reading::Findings;
+use super::slope;
 use super::text::{line, lines};
 use super::words::{repeated, shown};
 use crate::diagnostic::Diagnostic;
@@ -21,6 +22,7 @@ pub(super) fn figure(
 ) -> (Figure, Vec<String>) {
     let mut figure = Figure::default();
     let mut notes = Vec::new();
+    let mut sloping = None;
     let Some(table) = section.and_then(|s| findings.table("figure", s)) else {
         return (figure, notes);
     };
@@ -28,6 +30,10 @@ pub(super) fn figure(
         let (place, name) = (key.span(), key.into_inner());
         if name == "notes" {
             notes = read_lines(value, findings);
+            continue;
+        }
+        if name == slope::KEY {
+            sloping = slope::read(&value, findings).map(|amount| (place, amount));
             continue;
         }
         let Some((correction, way)) = correction(&name) else {
@@ -53,7 +59,27 @@ pub(super) fn figure(
             figure.add(correction.name, Amount { left, right });
         }
     }
+    if let Some((place, amount)) = sloping {
+        add_slope(&mut figure, amount, place, findings);
+    }
     (figure, notes)
+}
+
+/// Adds the slope of a photograph to a figure whose shoulders are not described otherwise.
+fn add_slope(figure: &mut Figure, amount: Amount, place: Range<usize>, findings: &mut Findings) {
+    if figure.0.contains_key(slope::CORRECTION) {
+        let message = format!(
+            "{} and {} say the same twice",
+            slope::KEY,
+            slope::CORRECTION
+        );
+        findings.at(
+            place,
+            Diagnostic::error(message).help("give only one of them"),
+        );
+        return;
+    }
+    figure.add(slope::CORRECTION, amount);
 }
 
 fn unknown(name: &str) -> Diagnostic {
@@ -68,7 +94,7 @@ fn unknown(name: &str) -> Diagnostic {
     if ALTERATIONS.iter().any(|a| a.name == name) {
         return fault.help("it belongs in a [[fitting]]");
     }
-    let names: Vec<&str> = keys().collect();
+    let names: Vec<&str> = keys().chain([slope::KEY]).collect();
     fault
         .suggest(name, names.iter().copied())
         .note(format!("[figure] can have notes, {}", names.join(", ")))

@@ -14,6 +14,7 @@ use super::materials::colourable;
 use super::measures::KINDS;
 use super::phrase::Terms;
 use super::sections::SECTIONS;
+use super::slope;
 use crate::diagnostic::Diagnostic;
 use serde_json::{Map, Value, json};
 
@@ -156,7 +157,14 @@ fn measures(unit: Unit) -> Value {
 
 /// Returns the schema of `[figure]`: each correction and its opposite, by side where the sides may differ.
 fn figure(unit: Unit) -> Value {
-    let mut keys = Map::from_iter([("notes".to_owned(), notes())]);
+    let angle = described(
+        json!({ "type": ["number", "string", "object"] }),
+        slope::ABOUT,
+    );
+    let mut keys = Map::from_iter([
+        ("notes".to_owned(), notes()),
+        (slope::KEY.to_owned(), angle),
+    ]);
     for correction in CORRECTIONS {
         let most = unit.show(10.0 * correction.most);
         let most = match correction.measured {

@@ -185,8 +185,9 @@ fn double_breasted_buttons_mirror_their_holes() {
 /// Vincent, The Cutters' Practical Guide (London, 1898), Part 1, page 10, for a lounge of 36 breast, and
 /// page 21: pockets 12 inches below the bottom of the scye and flaps half of that long; the overlap of a
 /// double-breasted front 3 to 3 1/2 inches beyond a breast line that a single-breasted one overlaps by
-/// 1 1/4. How far we are off is printed; the bounds are in eighths of an inch. Our scye is 3/8 deeper than his on this
-/// chest, as on men of a survey, so the pocket lies that much less below it.
+/// 1 1/4. How far we are off is printed; the bounds are in eighths of an inch. Our scye is deeper than his on this chest,
+/// as on men of a survey, so the pocket lies less below it; below the nape, where his scye of 9 inches ends, it is
+/// nearer.
 #[test]
 fn pockets_and_overlap_beside_the_guide_of_1898() {
     let inch = 25.4;
@@ -195,7 +196,8 @@ fn pockets_and_overlap_beside_the_guide_of_1898() {
     let draft = jacket(figure, "");
     let fore = piece(&draft, "forepart");
     let mouth = marks(fore, "hip pocket")[0];
-    let level = (first(mouth).midpoint(last(mouth)).y - named(&draft, "chest line").y) / inch;
+    let pocket = first(mouth).midpoint(last(mouth)).y;
+    let [level, down] = ["chest line", "nape"].map(|from| (pocket - named(&draft, from).y) / inch);
     let long = length(mouth) / inch;
     let overlap = |style: &str| {
         let styled = jacket(figure, style);
@@ -205,6 +207,7 @@ fn pockets_and_overlap_beside_the_guide_of_1898() {
     let more = overlap("fastening = \"six_two\"") - overlap("");
     for (what, found, guide, eighths) in [
         ("pocket below the scye", level, 12.0, 9.0),
+        ("pocket below the nape", down, 9.0 + 12.0, 6.0),
         ("length of the flap", long, 6.0, 3.0),
         (
             "double-breasted overlap over single",

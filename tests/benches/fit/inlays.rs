@@ -44,7 +44,7 @@ const INLAYS: &[Inlay] = &[
     },
     Inlay {
         dimension: "fork run",
-        of: &[("inside_leg_back", 0, 1.0)],
+        of: &[("inside_leg_back", 0, 1.0), ("waist_back", 0, 1.0)],
         to_meant: false,
     },
 ];
