@@ -53,7 +53,7 @@ fn derivations_agree_with_the_scale_of_1898() {
         let known = BTreeMap::from([("height", h), ("chest", c), ("waist", w), ("seat", s)]);
         let survey = likely::expected(&known);
         let survey = |name: &str| survey[name].cm;
-        let from_centre = |sleeve: f64, shoulder: f64| sleeve + shoulder / 2.0;
+        let from_centre = |arm: f64, shoulders: f64| arm + shoulders / 2.0;
         let sleeves = [
             from_centre(body["sleeve"], body["shoulder_width"]),
             from_centre(survey("sleeve"), survey("shoulder_width")),

@@ -151,8 +151,8 @@ fn figure(text: &mut String) {
         let line = format!("# {} = 0", correction.name);
         let _ = writeln!(text, "{line:<25} # {}{other}", correction.about);
     }
-    let line = format!("# {} = 21", slope::KEY);
-    let _ = writeln!(text, "{line:<25} # {}", slope::ABOUT);
+    let angle = format!("# {} = 21", slope::KEY);
+    let _ = writeln!(text, "{angle:<25} # {}", slope::ABOUT);
     text.push_str("\n# One record for each fitting, by date; the draft follows all of them.\n# [[fitting]]\n# date = 2026-02-14\n# order = \"\"          # its reference, if an earlier order was fitted\n# notes = [\"\"]\n");
     for alteration in ALTERATIONS {
         let line = format!("# {} = 0", alteration.name);
