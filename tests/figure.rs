@@ -762,15 +762,15 @@ fn the_slope_of_a_photograph_is_drafted() {
     near(sides.cm("sloping_shoulders", Side::Left), 0.0, 1e-9);
     for (text, said) in [
         ("shoulder_slope = 4", "from 10 to 32 degrees"),
-        ("shoulder_slope = \"2 cm\"", "give degrees such as 24"),
+        ("shoulder_slope = \"2 cm\"", "degrees such as 24"),
         ("shoulder_slope = { up = 24 }", "`up` is not a side"),
         (
             "shoulder_slope = 24\nsloping_shoulders = 1",
-            "give only one of them",
+            "only one of them",
         ),
         (
             "square_shoulders = 1\nshoulder_slope = 24",
-            "give only one of them",
+            "only one of them",
         ),
     ] {
         let faults = on(body, text, "").expect_err("a fault");
