@@ -83,6 +83,14 @@ impl Unit {
         }
     }
 
+    /// Returns a length of cloth in the unit that it is sold by: metres or yards.
+    pub fn cloths(self, mm: f64) -> f64 {
+        match self {
+            Self::Cm => mm / 1000.0,
+            Self::Inch => mm / YARD,
+        }
+    }
+
     /// Writes a long way, with its unit: `310 m`, `339 yd`.
     pub fn far(self, mm: f64) -> String {
         match self {

@@ -320,5 +320,6 @@ fn trimming(order: &Order, material: &Material) -> Cloth {
         shrinkage: 0.0,
         gap: material.gap.unwrap_or(house.value(HouseNumber::ClothGap)),
         remnants: Vec::new(),
+        price: None,
     }
 }

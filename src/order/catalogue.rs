@@ -9,6 +9,7 @@ use super::material::Materials;
 use super::phrase::Terms;
 use super::reading::Findings;
 use super::sections::{SECTIONS, called_here};
+use super::talk_order::{self, Named, TalkOrder};
 use crate::cloth::{Trims, Weave, weaves};
 use crate::diagnostic::{Diagnostic, Source, nearest};
 use crate::units::Unit;
@@ -39,6 +40,7 @@ pub struct Catalogue {
     weaves: Result<Arc<[Weave]>, Diagnostic>,
     trims: Result<Trims, Vec<Diagnostic>>,
     materials: Result<Materials, Vec<Diagnostic>>,
+    talk: TalkOrder,
     doubt: Option<Diagnostic>,
 }
 
@@ -64,17 +66,20 @@ impl Catalogue {
     fn read(folder: Option<&Path>) -> Self {
         let mut names = own_garments(folder);
         names.extend(BUILT_IN.iter().map(|(name, _)| (*name).to_owned()));
-        let house = house(folder);
-        let numbers = house.as_ref().ok();
+        let read = house(folder);
+        let numbers = read.as_ref().ok().map(|(house, _)| house);
         let garments = names.into_iter().map(|garment| {
             let choices = choices_of(&garment, folder, numbers);
             (garment, choices)
         });
-        let garments = garments.collect();
+        let garments: BTreeMap<_, _> = garments.collect();
         let (materials, trims) = goods(folder, numbers);
+        let house = read.and_then(|(house, own)| Ok((house, asked(own, &garments)?)));
+        let talk = (house.as_ref()).map_or_else(|_| TalkOrder::default(), |(_, talk)| talk.clone());
         Self {
             garments,
-            house,
+            house: house.map(|(house, _)| house),
+            talk,
             weaves: weaves(folder),
             trims,
             materials,
@@ -104,6 +109,11 @@ impl Catalogue {
     /// Returns every fault of the house file.
     pub fn house(&self) -> Result<&House, Vec<Diagnostic>> {
         self.house.as_ref().map_err(Vec::clone)
+    }
+
+    /// Returns the order in which the house asks its questions in a talk.
+    pub fn talk_order(&self) -> &TalkOrder {
+        &self.talk
     }
 
     /// Returns the weaves in which a cloth can be described.
@@ -207,16 +217,38 @@ fn choices_of(
     })
 }
 
-/// Reads the house's numbers: the program's, with the changes of the folder's `house.toml`.
-fn house(folder: Option<&Path>) -> Result<House, Vec<Diagnostic>> {
+/// The order of a house's questions as its file has it, with that file.
+type Unchecked = Option<(Arc<Source>, Vec<Named>)>;
+
+/// Checks the order of the questions against the garments that can be ordered.
+fn asked(
+    own: Unchecked,
+    garments: &BTreeMap<String, Result<Choices, Diagnostic>>,
+) -> Result<TalkOrder, Vec<Diagnostic>> {
+    let Some((source, named)) = own else {
+        return Ok(TalkOrder::default());
+    };
+    let mut findings = Findings::new(&source);
+    let order = talk_order::checked(named, garments, &mut findings);
+    match findings.failed() {
+        true => Err(findings.in_order()),
+        false => Ok(order),
+    }
+}
+
+/// Reads the house's numbers: the program's, with the changes of the folder's `house.toml`; and the order of the
+/// questions that it has.
+fn house(folder: Option<&Path>) -> Result<(House, Unchecked), Vec<Diagnostic>> {
     let mut house = House::built_in().map_err(|fault| vec![Diagnostic::error(fault)])?;
     let own = folder.map(|folder| folder.join("house.toml"));
     let Some(path) = own.filter(|path| path.is_file()) else {
-        return Ok(house);
+        return Ok((house, None));
     };
     let source = Source::read(&path).map_err(|fault| vec![fault])?;
     let mut findings = Findings::new(&source);
-    if let Some(table) = findings.parse(&source.text) {
+    let mut named = Vec::new();
+    if let Some(mut table) = findings.parse(&source.text) {
+        named = talk_order::taken(&mut table, &mut findings);
         let whole: Range<usize> = 0..source.text.len();
         let entries = findings.entries("house", Spanned::new(whole, DeValue::Table(table)));
         house.change_by(entries, &mut findings);
@@ -224,7 +256,7 @@ fn house(folder: Option<&Path>) -> Result<House, Vec<Diagnostic>> {
     if findings.failed() {
         Err(findings.in_order())
     } else {
-        Ok(house)
+        Ok((house, Some((source.clone(), named))))
     }
 }
 

@@ -2,6 +2,7 @@
 
 use super::file::{self, Written};
 use super::length::{Unit, parse};
+use super::price::Price;
 use super::reading::Findings;
 use super::repeats::Threads;
 use super::words::{repeated, shown};
@@ -48,6 +49,7 @@ pub(super) fn check(
     let repeat_along = repeat("repeat_along", raw.repeat_along, derived[1], findings);
     let gap = length("gap", raw.gap, HouseNumber::ClothGap, findings);
     let remnants = remnants(&raw.remnants, findings);
+    let price = raw.price.and_then(|raw| price(&raw, findings));
     let shrinkage = match raw.shrinkage {
         Some(raw) => fraction(&raw, house, findings),
         None => house.value(HouseNumber::ClothShrinkage),
@@ -76,6 +78,7 @@ pub(super) fn check(
         shrinkage,
         gap,
         remnants,
+        price,
     })
 }
 
@@ -108,6 +111,16 @@ fn repeat(name: &str, raw: Option<Spanned<Written>>, derived: f64, findings: &mu
         );
     }
     repeat
+}
+
+fn price(raw: &Spanned<Written>, findings: &mut Findings) -> Option<Price> {
+    match Price::read(raw.get_ref()) {
+        Ok(price) => Some(price),
+        Err(fault) => {
+            findings.at(raw.span(), Diagnostic::error(format!("price: {fault}")));
+            None
+        }
+    }
 }
 
 /// Reads the lengths of the pieces of cloth at hand, in mm.

@@ -53,6 +53,8 @@ pub(super) struct Cloth {
     pub gap: Option<Spanned<Written>>,
     /// Lengths of pieces at hand.
     pub remnants: Vec<Spanned<Written>>,
+    /// Of a metre, or of a yard where the order is in inches.
+    pub price: Option<Spanned<Written>>,
     /// Colours of its threads, by names of letters.
     pub colours: Option<Spanned<Free<String>>>,
     /// How they cross.

@@ -60,6 +60,12 @@ pub(super) const KEYS: &[(&str, &str, Form, &str)] = &[
     ("cloth", "gap", Form::Length, "space between the pieces"),
     (
         "cloth",
+        "price",
+        Form::Price,
+        "of a metre, or of a yard where the order is in inches: 85, or \"85 EUR\"",
+    ),
+    (
+        "cloth",
         "colours",
         Form::Colours,
         "colours of the threads, hex or CSS names, by names of letters: { n = \"#2a3550\", w = \"ivory\" }",
@@ -130,6 +136,8 @@ pub enum Form {
     Date,
     /// A number in the section's unit, or text with a unit of its own.
     Length,
+    /// A number, or text with a currency.
+    Price,
     /// One of these words.
     Words(&'static [&'static str]),
     /// A number between two bounds.
@@ -146,7 +154,7 @@ impl Form {
             Self::Lines => json!({ "type": ["string", "array"], "items": { "type": "string" } }),
             // A schema has no type for TOML's own date.
             Self::Date => json!({}),
-            Self::Length => json!({ "type": ["number", "string"] }),
+            Self::Length | Self::Price => json!({ "type": ["number", "string"] }),
             Self::Words(words) => json!({ "enum": words }),
             Self::Number(least, most) => {
                 json!({ "type": "number", "minimum": least, "maximum": most })

@@ -47,6 +47,7 @@ width = 150           # selvedge to selvedge
 # layout = \"doubled\"  # folded lengthwise; or \"open\", as patterned cloth is laid unless you say
 # shrinkage = \"3 %\"   # along
 # gap = 0.3           # between the pieces
+# price = 85          # of a metre (of a yard where the measures are in inches), or \"85 EUR\": `talk` tells the cost
 # remnants = []       # lengths of pieces of it in stock, used before any is ordered: [180, 95]
 # To have the suit shown in its cloth, describe the threads; the repeat follows from them:
 # colours = { n = \"#2a3550\", w = \"ivory\" }  # by letters of your own: hex, or names of CSS

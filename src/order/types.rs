@@ -3,6 +3,7 @@
 use super::figure::{Figure, Fitting};
 use super::house::{House, HouseNumber, HouseValue};
 use super::material::{Material, Materials};
+use super::price::Price;
 use crate::cloth::{Described, Trims};
 use crate::units::Unit;
 use std::collections::BTreeMap;
@@ -279,6 +280,8 @@ pub struct Cloth {
     pub gap: f64,
     /// Lengths of pieces of it at hand, which are used before any is ordered.
     pub remnants: Vec<f64>,
+    /// What a metre costs, or a yard where the order is in inches.
+    pub price: Option<Price>,
 }
 
 impl Cloth {

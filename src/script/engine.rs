@@ -187,6 +187,7 @@ mod tests {
                 shrinkage: 0.03,
                 gap: 0.0,
                 remnants: vec![],
+                price: None,
             },
             look: None,
             other_cloths: vec![],

@@ -8,6 +8,9 @@ use crate::order::fields::{Field, fields};
 use crate::order::phrase::Terms;
 use crate::sheets::words::{capital, spaced};
 
+/// The name of the form of a baste.
+pub(super) const FITTING: &str = "fitting";
+
 /// The name of the question of which garments are made.
 pub(super) const GARMENTS: &str = "garments";
 
@@ -23,7 +26,7 @@ const BEFORE: [(&str, &str, &str); 4] = [
 const BESIDE: [(&str, &str); 3] = [
     ("measures", "Measures"),
     ("figure", "Figure"),
-    ("fitting", "The baste"),
+    (FITTING, "The baste"),
 ];
 
 /// One question.
@@ -79,6 +82,9 @@ pub(super) fn questions(reading: &Reading) -> Vec<Question> {
     for garment in reading.garments() {
         asked.extend(choices(reading, &garment, &has));
     }
+    let order = reading.workshop.catalogue.talk_order();
+    // What the house does not name keeps its usual order, after what it does.
+    asked.sort_by_key(|asked| order.place(&asked.at));
     asked
 }
 
