@@ -8,7 +8,7 @@ use crate::order::phrase::Terms;
 use crate::order::{self, Choice, Garment, Order, Style};
 use crate::script::{Library, draft};
 use crate::sheets::views;
-use crate::sheets::views::choices::{Pictured, Way};
+use crate::sheets::views::choices::{Pictured, Tailored, Way};
 use crate::units::Unit;
 use crate::workshop::Workshop;
 use rayon::prelude::*;
@@ -104,8 +104,9 @@ fn ways_of(
             Scale::new(*least, *most, step, None).tried(usual, &drafted)
         }
     };
-    let good: Vec<&Draft> = tried.iter().flat_map(|tried| &tried.draft).collect();
-    let mut drawn = views::choices::shown(&good).into_iter();
+    let good = tried.iter().flat_map(|tried| &tried.draft);
+    let good: Vec<Tailored> = good.map(Tailored::in_lines).collect();
+    let mut drawn = views::choices::shown(&good).1.into_iter();
     let way = |one: Tried| Way {
         name: one.name,
         about: one.about,

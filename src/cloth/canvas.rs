@@ -5,6 +5,7 @@ use super::picture::Picture;
 use super::texture::Texture;
 use kurbo::{Affine, BezPath, PathEl, Point, Rect, Shape};
 use resvg::tiny_skia::{FillRule, Mask, PathBuilder, Stroke, Transform};
+use std::ops::Range;
 
 /// A raster that is painted on, white at first.
 #[derive(Debug, Clone, PartialEq)]
@@ -31,6 +32,9 @@ const LARGEST: usize = 12_600_000;
 /// The distance beyond its edges to which a triangle is painted where no other is, in pixels, so that no hair of the
 /// ground shows between the outline and the triangles, which are straight where it is round.
 const BEYOND: f64 = 1.5;
+
+/// The most light of what is painted: white itself is where nothing is, so that the paper can be seen there.
+const NEARLY_WHITE: f32 = 0.99;
 
 /// Width of the edge that is painted along an outline, in pixels: regions that meet overlap by it, so that the paper
 /// does not shine through between them.
@@ -70,7 +74,7 @@ impl Canvas {
             for (pixel, (light, mask)) in row.zip(over) {
                 match mask {
                     0 => {}
-                    255 => *pixel = *light,
+                    255 => *pixel = light.map(|part| part.min(NEARLY_WHITE)),
                     part => {
                         let part = f32::from(*part) / 255.0;
                         *pixel = [0, 1, 2].map(|i| pixel[i] + (light[i] - pixel[i]) * part);
@@ -157,7 +161,7 @@ impl Covered {
         let columns = span(bounds.x0, bounds.x1, self.width);
         let sampler = cloth.sampler(footprint(&corners, double));
         for y in rows {
-            for x in columns.clone() {
+            for x in within(&edges, y, &columns) {
                 let pixel = y * self.width + x;
                 if self.mask[pixel] == 0 {
                     continue;
@@ -188,6 +192,22 @@ impl Covered {
     }
 }
 
+/// Returns the columns of a row in which a pixel may lie within a triangle or just beyond it: no edge has those before
+/// and after them further off than is painted.
+fn within(edges: &[(f64, f64, f64, f64); 3], y: usize, columns: &Range<usize>) -> Range<usize> {
+    let (mut from, mut to) = (columns.start as f64, columns.end as f64);
+    for (a, b, c, _) in edges {
+        // a (x + 0.5) + b (y + 0.5) + c is the distance from the edge.
+        let end = -(BEYOND + b * (y as f64 + 0.5) + c) / a - 0.5;
+        if *a > 1e-9 {
+            from = from.max(end.floor());
+        } else if *a < -1e-9 {
+            to = to.min(end.ceil() + 1.0);
+        }
+    }
+    from as usize..to.max(from) as usize
+}
+
 /// Returns how much of the cloth a pixel covers across, in mm: the root of the area.
 fn footprint(corners: &[Corner; 3], double: f64) -> f64 {
     let [a, b, c] = corners.map(|corner| corner.on);
@@ -195,7 +215,7 @@ fn footprint(corners: &[Corner; 3], double: f64) -> f64 {
 }
 
 /// Returns the pixels between two places, within a row of `count`.
-fn span(from: f64, to: f64, count: usize) -> std::ops::Range<usize> {
+fn span(from: f64, to: f64, count: usize) -> Range<usize> {
     let within = |at: f64| at.clamp(0.0, count as f64) as usize;
     within(from.floor())..within(to.ceil())
 }

@@ -28,4 +28,13 @@ impl Described {
             Self::Swatch(swatch) => swatch.texture(),
         }
     }
+
+    /// Returns the wrong side of the cloth as it can be sampled, at the same places as the right one: of woven cloth
+    /// the other thread of each crossing, of a picture the same, as nothing is known of its back.
+    pub fn wrong_side(&self) -> Texture {
+        match self {
+            Self::Woven { woven, stretch } => Texture::woven(&woven.behind(), *stretch),
+            Self::Swatch(_) => self.texture(),
+        }
+    }
 }

@@ -33,6 +33,19 @@ impl Picture {
     /// # Errors
     /// Where the picture has no pixels or more than the format can hold.
     pub fn png(&self, to_a_mm: Option<f64>) -> Result<Vec<u8>, png::EncodingError> {
+        self.written(to_a_mm, false)
+    }
+
+    /// Writes the picture as PNG of which white shows the paper, whatever its colour: what is painted is never quite
+    /// white.
+    ///
+    /// # Errors
+    /// As [`Picture::png`].
+    pub fn png_on_paper(&self) -> Result<Vec<u8>, png::EncodingError> {
+        self.written(None, true)
+    }
+
+    fn written(&self, to_a_mm: Option<f64>, on_paper: bool) -> Result<Vec<u8>, png::EncodingError> {
         let mut bytes = Vec::new();
         let side = |pixels: usize| u32::try_from(pixels).unwrap_or(u32::MAX);
         let mut encoder = png::Encoder::new(&mut bytes, side(self.width), side(self.height));
@@ -47,6 +60,10 @@ impl Picture {
                 yppu: to_a_metre,
                 unit: png::Unit::Meter,
             }));
+        }
+        if on_paper {
+            // Two bytes for each of red, green and blue (PNG, 11.3.2.1).
+            encoder.set_trns([0, 255, 0, 255, 0, 255].as_slice());
         }
         let mut writer = encoder.write_header()?;
         writer.write_image_data(&self.rgb)?;

@@ -73,6 +73,16 @@ impl Weave {
         self.lifts[pick % self.picks()][end % self.ends()]
     }
 
+    /// Returns the weave as it is seen from the wrong side, at the same places of the cloth: where the warp is on top of
+    /// the right side, the weft is on top of this one.
+    pub(super) fn behind(&self) -> Self {
+        let pick = |pick: &Vec<bool>| pick.iter().map(|lift| !lift).collect();
+        Self {
+            lifts: self.lifts.iter().map(pick).collect(),
+            ..self.clone()
+        }
+    }
+
     /// Returns the threads after which both the weave and a count of so many threads repeat; `None` where that is
     /// more than a cloth has.
     pub(super) fn together(own: usize, threads: usize) -> Option<usize> {

@@ -49,6 +49,14 @@ impl Woven {
         (across * along <= LARGEST).then_some(woven)
     }
 
+    /// Returns the cloth as it is seen from the wrong side, at the same places.
+    pub(super) fn behind(&self) -> Self {
+        Self {
+            weave: self.weave.behind(),
+            ..self.clone()
+        }
+    }
+
     fn repeat_in_threads(&self) -> Option<[usize; 2]> {
         Some([
             Weave::together(self.weave.ends(), self.warp.len())?,

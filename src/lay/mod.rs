@@ -63,7 +63,7 @@ pub use length::{Buying, OrderLength, order_length};
 pub use matching::on_pattern;
 pub use outcome::{Lay, Note, Placement, WarmStart};
 pub use phase::TURNS;
-pub use pieces::{items, turns};
+pub use pieces::{items, items_to_match, turns};
 pub use problem::{Problem, plan};
 pub use search::{Effort, Progress, Search};
 pub use tolerance::TOLERANCE;

@@ -7,6 +7,7 @@ use super::outline::polygon_round;
 use crate::draft::{Material, Turning};
 use crate::order::Nap;
 use crate::pattern::{Pattern, Piece};
+use kurbo::Point;
 
 /// Distance by which the outline that is laid may stand outside the cut line, mm. A wider one would lay faster,
 /// and take cloth (judged).
@@ -14,10 +15,26 @@ const SLACK: f64 = 0.4;
 
 /// Returns the pieces of one material as items to lay. [`Item::piece`] is a piece's index in the pattern.
 pub fn items(pattern: &Pattern, material: &Material, nap: Nap) -> Vec<Item> {
+    let outline = |piece: &Piece| polygon_round(&piece.cut, SLACK);
+    matched(pattern, material, nap, outline)
+}
+
+/// Returns the pieces of one material as items that have no outline: all that is asked of them is where they must meet
+/// on the pattern ([`on_pattern`](super::on_pattern)), which does not need it.
+pub fn items_to_match(pattern: &Pattern, material: &Material, nap: Nap) -> Vec<Item> {
+    matched(pattern, material, nap, |_| Vec::new())
+}
+
+fn matched(
+    pattern: &Pattern,
+    material: &Material,
+    nap: Nap,
+    outline: impl Fn(&Piece) -> Vec<Point>,
+) -> Vec<Item> {
     let pieces = pattern.pieces.iter().enumerate();
     let mut items: Vec<Item> = pieces
         .filter(|(_, piece)| piece.material == *material)
-        .map(|(index, piece)| item(index, piece, nap))
+        .map(|(index, piece)| item(index, piece, nap, outline(piece)))
         .collect();
     let turned_over = |piece: usize| pattern.pieces.get(piece).is_some_and(|p| p.turned_over);
     for item in &mut items {
@@ -35,14 +52,17 @@ pub fn items(pattern: &Pattern, material: &Material, nap: Nap) -> Vec<Item> {
     items
 }
 
-fn item(index: usize, piece: &Piece, nap: Nap) -> Item {
-    let round = polygon_round(&piece.cut, SLACK);
+fn item(index: usize, piece: &Piece, nap: Nap, round: Vec<Point>) -> Item {
     let grain = piece.grain.1 - piece.grain.0;
     let (outline, grain) = match piece.fold {
         // The fold lies along the cloth. The grain strays from it by less than shears can tell.
         Some((from, to)) => {
             let along = (to - from) * (to - from).dot(grain).signum();
-            (made_even(round, from, along), along)
+            let even = match round.is_empty() {
+                true => round,
+                false => made_even(round, from, along),
+            };
+            (even, along)
         }
         None => (round, grain),
     };

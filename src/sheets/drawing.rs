@@ -112,7 +112,7 @@ pub struct Painted {
 impl Painted {
     /// Puts a picture on a sheet; `None` if it has no pixels.
     pub fn new(picture: Picture, place: Rect) -> Option<Self> {
-        let png = picture.png(None).ok()?;
+        let png = picture.png_on_paper().ok()?;
         Some(Self {
             picture: Arc::new(picture),
             png: Arc::new(png),

@@ -3,7 +3,9 @@
 use super::questions::GARMENTS;
 use super::reading::Reading;
 use super::text;
+use crate::order::alterations::ALTERATIONS;
 use crate::order::choices::{Choices, Declared, DefaultChoice, Domain};
+use crate::order::corrections::{Measured, correction};
 use crate::order::fields::{Form, fields};
 use crate::order::settling::DRAFTED;
 use crate::order::{self, Choice, Style, length};
@@ -177,10 +179,32 @@ fn field(reading: &Reading, section: &str, key: &str, answer: &Answer) -> Result
         Form::Words(words) if !words.contains(&said) => {
             return Err(format!("`{said}` is not one of {}", words.join(", ")));
         }
-        Form::Length => amount(said),
+        Form::Length => amount(&in_unit(reading.unit(), (section, key), said)),
+        Form::Price | Form::Number(..) => amount(said),
+        Form::Colours => said
+            .parse()
+            .map_err(|_| "write { n = \"navy\", w = \"ivory\" }")?,
         _ => Value::from(said),
     };
     text::set(text, (section, key), &value, false)
+}
+
+/// Returns a number as an order must have it that was typed in the tailor's unit. `[measures]` are in that; elsewhere a
+/// bare number is in cm, so that inches are named.
+pub(super) fn in_unit(unit: Unit, (section, key): (&str, &str), said: &str) -> String {
+    let other = section == "measures" || key == "shrinkage" || is_by_stages(key);
+    let bare = |c: char| c.is_numeric() || " ./,-−⁄".contains(c);
+    match unit {
+        Unit::Inch if !other && said.chars().all(bare) => format!("{said} in"),
+        _ => said.to_owned(),
+    }
+}
+
+/// Tells whether a field is a correction, or an alteration of one, that is given in stages.
+fn is_by_stages(key: &str) -> bool {
+    let altered = ALTERATIONS.iter().find(|altered| altered.name == key);
+    let key = altered.map_or(key, |altered| altered.correction);
+    correction(key).is_some_and(|(correction, _)| correction.measured == Measured::Stage)
 }
 
 /// Returns a length as an order has it: a number as one, anything else as text.

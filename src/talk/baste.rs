@@ -1,6 +1,6 @@
 //! The baste: what a fitting says, tried on the draft, and the seams that it moves.
 
-use super::answers::{Answered, amount};
+use super::answers::{Answered, amount, in_unit};
 use super::reading::Reading;
 use super::text;
 use crate::job::Drafted;
@@ -58,7 +58,8 @@ pub(super) fn with(reading: &Reading, said: &Said) -> Result<Answered, String> {
         if !known {
             return Err("there is no such alteration".to_owned());
         }
-        let given = amount(given);
+        let at = ("fitting", altered.key.as_str());
+        let given = amount(&in_unit(reading.unit(), at, given));
         let value = match altered.side.as_str() {
             "" => given,
             side @ ("left" | "right") => {

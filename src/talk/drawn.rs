@@ -1,45 +1,17 @@
 //! Pictures of the garments as they would be made.
 
+use super::seen::Seen;
+use super::spots::{Spot, spots};
+use super::state::Talk;
 use crate::draft::Draft;
 use crate::job::Drafted;
-use crate::made_up::Facing;
-use crate::order::Order;
+use crate::order::{Look, Order};
 use crate::sheets::drawing::Drawing;
 use crate::sheets::in_cloth::InCloth;
+use crate::sheets::words::spaced;
 use crate::sheets::{svg, views};
 use kurbo::{Affine, Rect, Vec2};
-
-/// The side from which a garment is seen.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Seen {
-    Front,
-    Back,
-    Inside,
-}
-
-impl Seen {
-    /// Every side, in the order in which they are offered.
-    pub(super) const ALL: [Self; 3] = [Self::Front, Self::Back, Self::Inside];
-    /// The sides from which a garment is seen as it is worn.
-    pub(super) const WORN: [Self; 2] = [Self::Front, Self::Back];
-
-    /// Returns the word for it.
-    pub(super) fn word(self) -> &'static str {
-        match self {
-            Self::Front => "front",
-            Self::Back => "back",
-            Self::Inside => "inside",
-        }
-    }
-
-    fn facing(self) -> Facing {
-        match self {
-            Self::Front => Facing::Front,
-            Self::Back => Facing::Back,
-            Self::Inside => Facing::Inside,
-        }
-    }
-}
+use std::fmt::Write;
 
 /// Pixels for a mm of a picture; the page scales it.
 const PIXELS: f64 = 3.0;
@@ -52,11 +24,10 @@ pub(super) struct Suit<'a> {
 
 impl<'a> Suit<'a> {
     /// Takes up the garments of an order that is drafted.
-    pub(super) fn new(order: &'a Order, drafted: &'a Drafted) -> Self {
-        let drafts = &drafted.drafts;
+    pub(super) fn new(talk: &Talk, order: &'a Order, drafted: &'a Drafted) -> Self {
         Self {
-            drafts,
-            cloth: InCloth::new(order, drafts, &drafted.pattern, &[]),
+            drafts: &drafted.drafts,
+            cloth: in_cloth(talk, order, drafted),
         }
     }
 
@@ -80,6 +51,17 @@ impl<'a> Suit<'a> {
             .map(|drawing| inline(&drawing, prefix))
     }
 
+    /// Writes the picture of a garment with the places at which a baste alters it.
+    pub(super) fn with_spots(&self, garment: &str, seen: Seen, prefix: &str) -> Option<String> {
+        let place = self.drafts.iter().position(|own| own.garment == garment)?;
+        let picture = self.picture(place, seen)?;
+        let spots = spots(self.drafts.get(place)?, seen);
+        let mut written = inline(&picture, prefix);
+        let end = written.rfind("</svg>")?;
+        written.insert_str(end, &marked(&picture, spots, seen));
+        Some(written)
+    }
+
     /// Writes one picture of all the garments side by side, all at one scale, hanging from one rail.
     pub(super) fn together(&self, seen: Seen, prefix: &str) -> Option<String> {
         let pictures = (0..self.drafts.len()).filter_map(|garment| self.picture(garment, seen));
@@ -92,6 +74,54 @@ impl<'a> Suit<'a> {
         }
         (sheet.width > 0.0).then(|| inline(&sheet, prefix))
     }
+}
+
+/// Radius of a place that can be pressed, mm of the picture.
+const SPOT: f64 = 3.2;
+
+/// Writes the places of a picture as rings; one that is on both sides of the figure once on each. The list of the
+/// alterations has the same for whoever does not see them.
+fn marked(picture: &Drawing, spots: &[Spot], seen: Seen) -> String {
+    let (width, height) = (
+        picture.width - 2.0 * views::MARGIN,
+        picture.height - 2.0 * views::MARGIN,
+    );
+    let mut written = String::from("<g class=\"spots\" aria-hidden=\"true\">");
+    for spot in spots {
+        let [x, y] = spot.at;
+        let middle = (x - 0.5).abs() < 1e-9;
+        // Of the wearer; from the front his left is on the viewer's right.
+        let (here, there) = match seen {
+            Seen::Front => ("right", "left"),
+            Seen::Back | Seen::Inside => ("left", "right"),
+        };
+        let both = [(x, here), (1.0 - x, there)];
+        for (across, side) in &both[..if middle { 1 } else { 2 }] {
+            let side = if middle { "" } else { side };
+            let words = spaced(spot.correction);
+            // Writing to a string cannot fail.
+            let _ = write!(
+                written,
+                "<circle class=\"spot\" data-spot=\"{}\" data-side=\"{side}\" cx=\"{:.1}\" cy=\"{:.1}\" r=\"{SPOT}\"><title>{words}</title></circle>",
+                spot.correction,
+                views::MARGIN + across * width,
+                views::MARGIN + y * height,
+            );
+        }
+    }
+    written.push_str("</g>");
+    written
+}
+
+/// Takes up the cloth of an order, where it is described.
+pub(super) fn in_cloth<'a>(
+    talk: &Talk,
+    order: &'a Order,
+    drafted: &'a Drafted,
+) -> Option<InCloth<'a>> {
+    let (drafts, pattern) = (&drafted.drafts, &drafted.pattern);
+    let palette = |look: &Look| talk.palette(order, look);
+    InCloth::with(order, drafts, pattern, &[], &palette)
 }
 
 /// Writes a drawing for a page, without what lies outside it.

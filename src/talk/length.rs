@@ -21,6 +21,8 @@ pub(super) struct Length {
     pub revision: u64,
     /// The length to order, in words.
     pub words: String,
+    /// What it costs, in words, where the order has a price.
+    pub cost: Option<String>,
     /// By how much the last change made it longer or shorter, in words; empty if it did not.
     pub change: String,
     /// Whether a longer search goes on.
@@ -172,11 +174,18 @@ impl Lengths {
                 return;
             };
             let mm: f64 = lengths.iter().sum();
-            let lengths = lengths.iter().map(|length| order.unit.cloth(*length));
+            let words = lengths.iter().map(|length| order.unit.cloth(*length));
+            let of_each = cloths.iter().zip(&lengths);
+            let costs = of_each.filter_map(|((own, _), length)| {
+                let price = own.cloth.price.as_ref()?;
+                Some(price.of(order.unit.cloths(*length)))
+            });
+            let costs: Vec<String> = costs.collect();
             let earlier = before.insert(rounds, mm);
             let length = Length {
                 revision: now.revision,
-                words: lengths.collect::<Vec<_>>().join(" + "),
+                words: words.collect::<Vec<_>>().join(" + "),
+                cost: (!costs.is_empty()).then(|| costs.join(" + ")),
                 change: earlier.map_or_else(String::new, |earlier| {
                     let more = mm - earlier;
                     match more.abs() < 1.0 {

@@ -5,9 +5,10 @@
 //! rule of tailoring: its questions, words, contradictions and pictures come from the blocks.
 //!
 //! `text`, `file` and `history` keep the order; `reading` says what follows from it; `questions` and `answers` lead
-//! through it; `state` joins these. `ways` tries each word, `length` finds the cloth, `making` cuts. `page` writes
+//! through it; `state` joins these. `ways` tries each word, `adds` says what it takes, `spots` where a baste alters it, `length` finds the cloth, `making` cuts. `page` writes
 //! what is seen, and `server` hands it out.
 
+mod adds;
 mod answers;
 mod baste;
 mod drawn;
@@ -18,7 +19,9 @@ mod making;
 mod page;
 mod questions;
 mod reading;
+mod seen;
 mod server;
+mod spots;
 mod state;
 mod text;
 mod ways;

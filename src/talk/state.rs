@@ -6,7 +6,8 @@ use super::history::History;
 use super::reading::Reading;
 use crate::diagnostic::{Diagnostic, Source, unwritten};
 use crate::job::Drafted;
-use crate::order::{self, Catalogue, Order};
+use crate::order::{self, Catalogue, Look, Materials, Order};
+use crate::sheets::in_cloth::Palette;
 use crate::workshop::Workshops;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
@@ -31,8 +32,20 @@ pub(super) struct Aside {
     pub at: String,
     /// The answer, as the order has it.
     pub said: String,
+    /// The order as it was with it, in its own cloth.
+    pub order: Order,
     /// The garments as they were with it.
     pub drafted: Arc<Drafted>,
+}
+
+/// The most palettes that are kept: one for each garment of an order in cloths of their own, and one kept aside.
+const MOST_PALETTES: usize = 6;
+
+/// A palette with what it was made of.
+struct Dyed {
+    look: Look,
+    materials: Materials,
+    palette: Arc<Palette>,
 }
 
 /// A talk about one order.
@@ -47,6 +60,8 @@ pub(super) struct Talk {
     turn: Mutex<History>,
     now: Mutex<Arc<Now>>,
     aside: Mutex<Option<Aside>>,
+    /// The palettes of the looks that were seen last, the last one first: answers seldom change the cloth.
+    palettes: Mutex<Vec<Dyed>>,
     changed: Hears,
 }
 
@@ -80,6 +95,7 @@ impl Talk {
             turn: Mutex::default(),
             now: Mutex::new(Arc::new(now)),
             aside: Mutex::default(),
+            palettes: Mutex::default(),
             changed,
         })
     }
@@ -102,6 +118,24 @@ impl Talk {
     /// Returns what was kept aside.
     pub(super) fn aside(&self) -> Option<Aside> {
         held(&self.aside).clone()
+    }
+
+    /// Returns the materials of a look of an order, ready to be painted with.
+    pub(super) fn palette(&self, order: &Order, look: &Look) -> Arc<Palette> {
+        let mut kept = held(&self.palettes);
+        let same = |known: &&Dyed| known.look == *look && known.materials == order.materials;
+        if let Some(known) = kept.iter().find(same) {
+            return known.palette.clone();
+        }
+        let palette = Arc::new(Palette::new(look, &order.materials));
+        kept.truncate(MOST_PALETTES - 1);
+        let dyed = Dyed {
+            look: look.clone(),
+            materials: order.materials.clone(),
+            palette: palette.clone(),
+        };
+        kept.insert(0, dyed);
+        palette
     }
 
     /// Keeps the answer to a question aside, or forgets what was kept.

@@ -1,17 +1,20 @@
 //! The ways to answer a question, each tried on the client's own draft before it is offered.
 
 use super::answers::Answer;
-use super::drawn::{self, Seen};
+use super::drawn;
 use super::questions::{Ask, Question};
+use super::seen::Seen;
 use super::state::{Now, Talk, in_words};
-use crate::draft::Draft;
+use crate::job::Drafted;
 use crate::made_up::Facing;
-use crate::order::Choice;
 use crate::order::choices::{Declared, Domain};
-use crate::sheets::views::choices::shown_from;
+use crate::order::{Choice, Order};
+use crate::sheets::in_cloth::InCloth;
+use crate::sheets::views::choices::{Tailored, shown};
 use crate::sheets::words::{capital, spaced};
 use crate::units::Unit;
 use rayon::prelude::*;
+use std::sync::Arc;
 
 /// One way to answer.
 #[derive(Debug, Clone)]
@@ -105,6 +108,33 @@ fn numbers(domain: &Domain, unit: Unit) -> Vec<String> {
     numbers
 }
 
+/// What a way to answer leads to.
+struct Outcome {
+    order: Order,
+    drafted: Arc<Drafted>,
+    /// The place of the garment that is asked about.
+    garment: usize,
+}
+
+impl Outcome {
+    fn of(question: &Question, order: &Order, drafted: &Arc<Drafted>) -> Option<Self> {
+        let asked = question.garment.as_deref()?;
+        let mut drafts = drafted.drafts.iter();
+        Some(Self {
+            garment: drafts.position(|draft| draft.garment == asked)?,
+            order: order.clone(),
+            drafted: drafted.clone(),
+        })
+    }
+
+    fn tailored<'a>(&'a self, cloth: Option<&'a InCloth<'a>>) -> Option<Tailored<'a>> {
+        Some(Tailored {
+            draft: self.drafted.drafts.get(self.garment)?,
+            cloth: cloth.map(|cloth| (cloth, self.garment)),
+        })
+    }
+}
+
 /// The ways to answer a question, each tried, and the side from which they are told apart.
 #[derive(Debug, Clone)]
 pub(super) struct Tried {
@@ -118,32 +148,35 @@ pub(super) struct Tried {
 /// so that nobody waits for it.
 pub(super) fn tried(talk: &Talk, now: &Now, question: &Question) -> Option<Tried> {
     let mut ways = words(now, question);
-    let outcome = |way: &Way| {
+    let leads_to = |way: &Way| {
         if talk.now().revision != now.revision {
             return None;
         }
         let answer = Answer::Said(way.said.clone());
         let reading = talk.tried(&question.at, &answer);
         Some(reading.and_then(|reading| {
-            let garment = question.garment.as_deref();
-            let draft = reading.drafted.as_ref().and_then(|drafted| {
-                let mut drafts = drafted.drafts.iter();
-                drafts.find(|draft| Some(draft.garment.as_str()) == garment)
-            });
+            let shown = (reading.order.as_ref()).zip(reading.drafted.as_ref());
+            let shown = shown.and_then(|(order, drafted)| Outcome::of(question, order, drafted));
             let faults = reading.faults();
-            match (draft, faults.first()) {
-                (Some(draft), _) => Ok(draft.clone()),
+            match (shown, faults.first()) {
+                (Some(shown), _) => Ok(shown),
                 (None, Some(fault)) => Err(in_words(fault)),
                 (None, None) => Err("it cannot be drafted".to_owned()),
             }
         }))
     };
-    let drafts: Vec<Result<Draft, String>> = ways.par_iter().map(outcome).collect::<Option<_>>()?;
-    let good: Vec<&Draft> = drafts.iter().flatten().collect();
-    let (facing, pictures) = shown_from(&good);
+    let outcomes: Vec<Result<Outcome, String>> =
+        ways.par_iter().map(leads_to).collect::<Option<_>>()?;
+    let good: Vec<&Outcome> = outcomes.iter().flatten().collect();
+    let cloths = good.iter();
+    let cloths = cloths.map(|outcome| drawn::in_cloth(talk, &outcome.order, &outcome.drafted));
+    let cloths: Vec<Option<InCloth>> = cloths.collect();
+    let garments = good.iter().zip(&cloths);
+    let garments = garments.filter_map(|(outcome, cloth)| outcome.tailored(cloth.as_ref()));
+    let (facing, pictures) = shown(&garments.collect::<Vec<_>>());
     let mut pictures = pictures.into_iter();
-    for (i, (way, draft)) in ways.iter_mut().zip(&drafts).enumerate() {
-        match draft {
+    for (i, (way, outcome)) in ways.iter_mut().zip(&outcomes).enumerate() {
+        match outcome {
             Ok(_) => {
                 let picture = pictures.next();
                 way.picture = picture.map(|picture| drawn::inline(&picture, &format!("way-{i}-")));

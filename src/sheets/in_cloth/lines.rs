@@ -1,6 +1,10 @@
 //! Finds what is seen of a line that lies under things drawn later.
 
-use kurbo::{BezPath, Point, Rect, Shape};
+use crate::made_up::{Shown, Stroke};
+use crate::sheets::drawing::Pen;
+use crate::sheets::views::hand::pen;
+use kurbo::{BezPath, Point, Rect, Vec2};
+use std::borrow::Cow;
 
 /// A region with its box, to tell quickly what it cannot cover.
 struct Cover<'a> {
@@ -8,7 +12,19 @@ struct Cover<'a> {
     bounds: Rect,
 }
 
-impl Cover<'_> {
+impl<'a> Cover<'a> {
+    fn new(outline: &'a [Point]) -> Self {
+        Self {
+            outline,
+            bounds: bounds(outline),
+        }
+    }
+
+    /// Tells whether a part of what is in a box may lie under it.
+    fn is_near(&self, around: Rect) -> bool {
+        self.bounds.overlaps(around.inflate(1e-6, 1e-6))
+    }
+
     fn edges(&self) -> impl Iterator<Item = (Point, Point)> {
         let next = self.outline.iter().cycle().skip(1);
         self.outline.iter().copied().zip(next.copied())
@@ -31,25 +47,76 @@ impl Cover<'_> {
     }
 }
 
-/// Returns the parts of a line through points that lie outside every one of some closed outlines.
-pub(super) fn visible(points: &[Point], covers: &[&[Point]]) -> Vec<BezPath> {
-    let covers: Vec<Cover> = covers
-        .iter()
-        .map(|&outline| Cover {
-            outline,
-            bounds: crate::made_up::closed(outline).bounding_box(),
+/// Returns the lines of a view where no later region covers them, each with its pen; those of a window alone, if one
+/// is given, in mm of the garment. `ink` is the grey of the lines on the cloth.
+pub(super) fn seen(shown: &[Shown], window: Option<Rect>, ink: f64) -> Vec<(BezPath, Pen)> {
+    let covers: Vec<(usize, Cover)> = (shown.iter().enumerate())
+        .filter_map(|(i, seen)| match seen {
+            Shown::Region { outline, .. } => Some((i, Cover::new(outline))),
+            _ => None,
         })
         .collect();
+    let mut lines = Vec::new();
+    for (i, seen) in shown.iter().enumerate() {
+        let Some((points, pen)) = inked(seen, ink) else {
+            continue;
+        };
+        let around = bounds(&points);
+        if window.is_some_and(|window| !window.overlaps(around)) {
+            continue;
+        }
+        let later = covers.partition_point(|(place, _)| *place <= i);
+        let near = covers[later..].iter().map(|(_, cover)| cover);
+        let near: Vec<&Cover> = near.filter(|cover| cover.is_near(around)).collect();
+        lines.extend(visible(&points, &near).into_iter().map(|path| (path, pen)));
+    }
+    lines
+}
+
+/// Returns the points of a line with its pen; `None` for what is painted alone.
+fn inked(seen: &Shown, ink: f64) -> Option<(Cow<'_, [Point]>, Pen)> {
+    match seen {
+        Shown::Line(points, stroke @ (Stroke::Edge | Stroke::Seam | Stroke::Hidden)) => {
+            Some((points.into(), pen(*stroke).grey(ink)))
+        }
+        Shown::Line(points, Stroke::Outline) => Some((points.into(), pen(Stroke::Outline))),
+        Shown::Line(_, Stroke::Stitch | Stroke::Hole) | Shown::Region { .. } => None,
+        Shown::Button {
+            at, across, seen, ..
+        } => {
+            let ring = (0..=32)
+                .map(|i| Vec2::from_angle(f64::from(i) * std::f64::consts::TAU / 32.0))
+                .map(|way| *at + Vec2::new(way.x * seen, way.y) * (across / 2.0));
+            Some((ring.collect(), Pen::full(0.1).grey(0.1)))
+        }
+    }
+}
+
+/// Returns the box round points.
+fn bounds(points: &[Point]) -> Rect {
+    let first = points.first().copied().unwrap_or_default();
+    let round = |all: Rect, p: &Point| all.union_pt(*p);
+    points.iter().fold(Rect::from_points(first, first), round)
+}
+
+/// Returns the parts of a line through points that lie outside every one of some covers.
+fn visible(points: &[Point], covers: &[&Cover]) -> Vec<BezPath> {
     let mut paths: Vec<BezPath> = Vec::new();
     let mut end: Option<Point> = None;
     for pair in points.windows(2) {
         let (a, b) = (pair[0], pair[1]);
         let mut cuts = vec![0.0, 1.0];
         let around = Rect::from_points(a, b);
-        let near = |cover: &&Cover| cover.bounds.overlaps(around.inflate(1e-6, 1e-6));
-        let near: Vec<&Cover> = covers.iter().filter(near).collect();
-        for (c, d) in near.iter().flat_map(|cover| cover.edges()) {
-            cuts.extend(crossing((a, b), (c, d)));
+        let near: Vec<&Cover> = covers
+            .iter()
+            .copied()
+            .filter(|cover| cover.is_near(around))
+            .collect();
+        for edge in near.iter().flat_map(|cover| cover.edges()) {
+            if beside(around, edge) {
+                continue;
+            }
+            cuts.extend(crossing((a, b), edge));
         }
         cuts.sort_by(f64::total_cmp);
         for part in cuts.windows(2) {
@@ -70,6 +137,14 @@ pub(super) fn visible(points: &[Point], covers: &[&[Point]]) -> Vec<BezPath> {
         }
     }
     paths
+}
+
+/// Tells whether a line lies wholly to one side of a box, so that it cannot cross what is in it.
+fn beside(around: Rect, (a, b): (Point, Point)) -> bool {
+    a.x.max(b.x) < around.x0
+        || a.x.min(b.x) > around.x1
+        || a.y.max(b.y) < around.y0
+        || a.y.min(b.y) > around.y1
 }
 
 /// Returns the share of the first line at which it crosses the second.
@@ -97,7 +172,7 @@ mod tests {
         let line: Vec<Point> = [(0.0, 0.0), (3.0, 0.0), (10.0, 0.0), (10.0, 5.0)]
             .map(Point::from)
             .to_vec();
-        let seen = visible(&line, &[&square]);
+        let seen = visible(&line, &[&Cover::new(&square)]);
         let ends: Vec<&str> = ["M0,0 L2,0", "M4,0 L10,0 L10,5"].to_vec();
         let written: Vec<String> = seen.iter().map(BezPath::to_svg).collect();
         assert_eq!(written, ends);

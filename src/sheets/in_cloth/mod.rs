@@ -16,8 +16,9 @@ use crate::lay::Laid;
 use crate::made_up::Facing;
 use crate::order::{Look, Order};
 use crate::pattern::Pattern;
+use kurbo::Rect;
 pub use marker::lay;
-use palette::Palette;
+pub use palette::Palette;
 pub use phase::Phases;
 use std::sync::Arc;
 pub use swatch::swatch;
@@ -39,13 +40,26 @@ impl<'a> InCloth<'a> {
         pattern: &'a Pattern,
         lays: &'a [Laid],
     ) -> Option<Self> {
+        let materials = &order.materials;
+        let make = |look: &Look| Arc::new(Palette::new(look, materials));
+        Self::with(order, drafts, pattern, lays, &make)
+    }
+
+    /// Takes up the cloth of an order whose palettes are at hand: they are dearer than all the rest.
+    pub fn with(
+        order: &'a Order,
+        drafts: &'a [Draft],
+        pattern: &'a Pattern,
+        lays: &'a [Laid],
+        make: &dyn Fn(&Look) -> Arc<Palette>,
+    ) -> Option<Self> {
         let mut known: Vec<(&Look, Arc<Palette>)> = Vec::new();
         let mut palette = |draft: &Draft| {
             let look = order.look_of(&draft.garment)?;
             if let Some((_, palette)) = known.iter().find(|(other, _)| std::ptr::eq(*other, look)) {
                 return Some(palette.clone());
             }
-            let palette = Arc::new(Palette::new(look, &order.materials));
+            let palette = make(look);
             known.push((look, palette.clone()));
             Some(palette)
         };
@@ -60,11 +74,34 @@ impl<'a> InCloth<'a> {
 
     /// Draws a view of one of the order's garments, at `scale` of its size; `None` if it has none.
     pub fn view(&self, garment: usize, facing: Facing, scale: f64) -> Option<Drawing> {
+        self.seen(garment, facing, scale, None)
+    }
+
+    /// Draws the part of a view that lies in a window, in mm of the sheet: x from the middle of the figure, y down
+    /// from the nape. Nothing else is painted.
+    pub fn part(
+        &self,
+        garment: usize,
+        facing: Facing,
+        scale: f64,
+        window: Rect,
+    ) -> Option<Drawing> {
+        self.seen(garment, facing, scale, Some(window))
+    }
+
+    fn seen(
+        &self,
+        garment: usize,
+        facing: Facing,
+        scale: f64,
+        window: Option<Rect>,
+    ) -> Option<Drawing> {
         let draft = self.drafts.get(garment)?;
         let before = self.drafts.iter().take(garment);
         let first = before.map(|earlier| earlier.pieces.len()).sum();
         let palette = self.palettes.get(garment)?.as_ref()?;
-        painter::view(draft, first, (facing, scale), palette, &self.phases)
+        let seen = (facing, scale, window);
+        painter::view(draft, first, seen, palette, &self.phases)
     }
 
     /// Tells whether the cloth of a garment is described.

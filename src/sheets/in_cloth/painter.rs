@@ -1,17 +1,18 @@
 //! Paints a view in its cloth, and draws its lines over it.
 
-use super::lines::visible;
+use super::lines;
 use super::palette::{ButtonLook, Palette};
 use super::phase::Phases;
 use crate::cloth::{Canvas, Corner, Covered, Light};
 use crate::draft::Draft;
 use crate::made_up::{self, CLOTH, Facing, Filled, Patch, Shade, Shown, Stroke, closed};
-use crate::sheets::drawing::{Drawing, Ink, Item, Layer, Painted, Pen};
-use crate::sheets::views::hand::pen;
-use kurbo::{Affine, BezPath, Cap, Circle, Point, Rect, Shape, StrokeOpts, Vec2};
+use crate::sheets::drawing::{Drawing, Ink, Item, Layer, Painted};
+use kurbo::{Affine, BezPath, Cap, Circle, Point, Rect, Shape, StrokeOpts};
 
 /// Pixels to a mm of the sheet: 150 to the inch.
-const PIXELS: f64 = 150.0 / 25.4;
+const DOTS: f64 = 150.0 / 25.4;
+/// The most pixels across a part of a view that is shown small: two for each that a page gives it.
+const MOST_DOTS: f64 = 320.0;
 
 /// The light on a surface that turns wholly away from the viewer: cloth is matt, and is never seen black.
 const LEAST_LIGHT: f64 = 0.38;
@@ -24,13 +25,20 @@ const WRONG_SIDE: f64 = 0.92;
 pub(super) fn view(
     draft: &Draft,
     first: usize,
-    (facing, scale): (Facing, f64),
+    (facing, scale, window): (Facing, f64, Option<Rect>),
     palette: &Palette,
     phases: &Phases,
 ) -> Option<Drawing> {
     let shown = made_up::view(draft, facing)?;
-    let bounds = shown.iter().map(bounds).reduce(|a, b| a.union(b))?;
-    let pixels = PIXELS * scale;
+    let bounds = match window {
+        Some(window) => Affine::scale(1.0 / scale).transform_rect_bbox(window),
+        None => shown.iter().map(bounds).reduce(|a, b| a.union(b))?,
+    };
+    let dots = match window {
+        Some(window) => (MOST_DOTS / window.width().max(1.0)).min(DOTS),
+        None => DOTS,
+    };
+    let pixels = dots * scale;
     // A whole number of pixels, so that the picture is not stretched on the sheet.
     let size = |mm: f64| (mm * pixels).ceil().max(1.0);
     let (width, height) = (size(bounds.width()), size(bounds.height()));
@@ -46,14 +54,17 @@ pub(super) fn view(
         painter.paint(seen);
     }
     let corner = Affine::scale(scale) * bounds.origin();
-    let place = Rect::from_origin_size(corner, (width / PIXELS, height / PIXELS));
+    let place = Rect::from_origin_size(corner, (width / dots, height / dots));
     let mut sheet = Drawing::new("", 0.0, 0.0);
     sheet.items.push(Item {
         layer: Layer::Page,
         part: 0,
         ink: Ink::Painted(Painted::new(painter.canvas.picture(), place)?),
     });
-    lines(&shown, &mut sheet, Affine::scale(scale), palette.ink());
+    let window = window.map(|_| bounds);
+    for (path, pen) in lines::seen(&shown, window, palette.ink()) {
+        sheet.line(Layer::Page, Affine::scale(scale) * path, pen);
+    }
     Some(sheet)
 }
 
@@ -64,45 +75,6 @@ fn bounds(seen: &Shown) -> Rect {
         Shown::Region { outline, .. } => round(outline),
         Shown::Line(points, _) => round(points),
         Shown::Button { at, across, .. } => Rect::from_center_size(*at, (*across, *across)),
-    }
-}
-
-/// Draws the lines of a view where no later region covers them.
-fn lines(shown: &[Shown], sheet: &mut Drawing, place: Affine, ink: f64) {
-    let covers: Vec<Option<&[Point]>> = shown
-        .iter()
-        .map(|seen| match seen {
-            Shown::Region { outline, .. } => Some(outline.as_slice()),
-            _ => None,
-        })
-        .collect();
-    for (i, seen) in shown.iter().enumerate() {
-        let later: Vec<&[Point]> = covers[i + 1..].iter().flatten().copied().collect();
-        match seen {
-            Shown::Line(points, stroke @ (Stroke::Edge | Stroke::Seam | Stroke::Hidden)) => {
-                for path in visible(points, &later) {
-                    let pen = pen(*stroke);
-                    sheet.line(Layer::Page, place * path, pen.grey(ink));
-                }
-            }
-            Shown::Line(points, Stroke::Outline) => {
-                for path in visible(points, &later) {
-                    sheet.line(Layer::Page, place * path, pen(Stroke::Outline));
-                }
-            }
-            Shown::Line(_, Stroke::Stitch | Stroke::Hole) | Shown::Region { .. } => {}
-            Shown::Button {
-                at, across, seen, ..
-            } => {
-                let ring: Vec<Point> = (0..=32)
-                    .map(|step| Vec2::from_angle(f64::from(step) * std::f64::consts::TAU / 32.0))
-                    .map(|way| *at + Vec2::new(way.x * seen, way.y) * (across / 2.0))
-                    .collect();
-                for path in visible(&ring, &later) {
-                    sheet.line(Layer::Page, place * path, Pen::full(0.1).grey(0.1));
-                }
-            }
-        }
     }
 }
 
@@ -162,7 +134,11 @@ impl Painter<'_> {
     }
 
     fn patch(&self, patch: &Patch, dimmed: f64, covered: &mut Covered) {
-        let texture = self.palette.of(&self.draft[patch.piece].material.id);
+        let material = &self.draft[patch.piece].material.id;
+        let texture = match patch.wrong_side {
+            true => self.palette.wrong_side_of(material),
+            false => self.palette.of(material),
+        };
         let on_cloth = self.phases.of(self.first + patch.piece.0, patch.side);
         let dimmed = match patch.wrong_side {
             true => dimmed * WRONG_SIDE,
@@ -194,6 +170,27 @@ impl Painter<'_> {
         self.canvas.fill(&(self.to_canvas * outline), light);
     }
 
+    /// Paints cloth over a part of a button, its pattern straight and in the middle of the mould, as it is cut.
+    fn covered(&mut self, outline: &BezPath, middle: Point, light: f32) {
+        let palette = self.palette;
+        let ground = palette.ground(CLOTH);
+        let Some(mut covered) = Covered::new(&self.canvas, outline, ground) else {
+            return;
+        };
+        let on_cloth = Affine::translate(-middle.to_vec2()) * self.to_canvas.inverse();
+        let round = outline.bounding_box();
+        let corner = |x: f64, y: f64| Corner {
+            at: Point::new(x, y),
+            on: on_cloth * Point::new(x, y),
+            light: f64::from(light),
+        };
+        let [a, b] = [corner(round.x0, round.y0), corner(round.x1, round.y0)];
+        let [c, d] = [corner(round.x1, round.y1), corner(round.x0, round.y1)];
+        covered.paint([a, b, c], palette.of(CLOTH));
+        covered.paint([a, c, d], palette.of(CLOTH));
+        self.canvas.lay_on(&covered);
+    }
+
     fn button(&mut self, at: Point, across: f64, seen: f64) {
         let look = self.palette.button();
         let to_canvas = self.to_canvas;
@@ -202,7 +199,11 @@ impl Painter<'_> {
             let round: BezPath = Affine::translate(at.to_vec2())
                 * Affine::scale_non_uniform(seen * across, across)
                 * disc;
-            self.canvas.fill(&(to_canvas * round), light);
+            let round = to_canvas * round;
+            match look.of_cloth {
+                true => self.covered(&round, at, light[1] / look.face[1].max(1e-6)),
+                false => self.canvas.fill(&round, light),
+            }
         };
         for (offset, size, light) in faces(&look) {
             disc(offset, size, light);

@@ -1,8 +1,9 @@
 //! The materials of an order as they can be sampled, and the colours of its threads and buttons.
 
-use crate::cloth::{Colour, Light, Make, Texture, Trims};
+use crate::cloth::{Colour, Described, Light, Make, Texture, Trims};
 use crate::order::{Look, Materials};
 use std::collections::BTreeMap;
+use std::sync::OnceLock;
 
 /// How much darker the twist of a buttonhole and the thread of a stitch are than the cloth, where the order does not
 /// say their colours (judged by eye).
@@ -11,8 +12,11 @@ const THREAD: f32 = 0.75;
 
 /// The materials of an order, to be sampled.
 #[derive(Debug)]
-pub(super) struct Palette {
+pub struct Palette {
     cloth: Texture,
+    /// The cloth, and its wrong side once that is seen.
+    described: Described,
+    wrong_side: OnceLock<Texture>,
     /// The light of the cloth's ground.
     ground: Light,
     /// The materials that have colours of their own, by their ids.
@@ -25,17 +29,22 @@ pub(super) struct Palette {
 pub(super) struct ButtonLook {
     pub face: Light,
     pub holes: Option<Light>,
+    /// Whether it is covered with the cloth itself.
+    pub of_cloth: bool,
     pub sheen: f32,
 }
 
 impl Palette {
-    pub(super) fn new(look: &Look, materials: &Materials) -> Self {
+    /// Makes the materials of a look ready to be sampled.
+    pub fn new(look: &Look, materials: &Materials) -> Self {
         let cloth = look.cloth.texture();
         let coloured = materials.all().filter_map(|material| {
             let texture = material.colour?.texture();
             Some((material.id.clone(), texture))
         });
         Self {
+            described: look.cloth.clone(),
+            wrong_side: OnceLock::new(),
             ground: cloth.ground(),
             cloth,
             others: coloured.collect(),
@@ -46,6 +55,12 @@ impl Palette {
     /// Returns the texture of a material, by its id; one without colours of its own has those of the cloth.
     pub(super) fn of(&self, material: &str) -> &Texture {
         self.others.get(material).unwrap_or(&self.cloth)
+    }
+
+    /// Returns the texture of the wrong side of a material; those that are not the cloth have none of their own.
+    pub(super) fn wrong_side_of(&self, material: &str) -> &Texture {
+        let own = self.others.get(material);
+        own.unwrap_or_else(|| self.wrong_side.get_or_init(|| self.described.wrong_side()))
     }
 
     /// Returns the light of a material where no piece of it is known.
@@ -75,6 +90,7 @@ impl Palette {
         ButtonLook {
             face: self.shade(face, 1.0),
             holes: (buttons.make != Make::Covered).then(|| self.twist()),
+            of_cloth: buttons.make == Make::Covered && buttons.colour.is_none(),
             sheen: buttons.make.sheen(),
         }
     }

@@ -32,7 +32,7 @@ impl<'a> Phases<'a> {
                 .iter()
                 .all(|laid| laid.material != cloth.material)
             {
-                let items = lay::items(pattern, &cloth.material, cloth.nap);
+                let items = lay::items_to_match(pattern, &cloth.material, cloth.nap);
                 let [across, along] = cloth.repeat();
                 // Matches that contradict one another are told by the lay.
                 let own = lay::on_pattern(&items, Repeat::new(across, along));

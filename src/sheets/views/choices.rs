@@ -7,9 +7,10 @@ use crate::geometry;
 use crate::made_up::{Facing, along};
 use crate::order::choices::Declared;
 use crate::sheets::drawing::{Drawing, Ink, Layer, Pen, Text, segment};
+use crate::sheets::in_cloth::InCloth;
 use crate::sheets::{Sheet, font, html, svg, words};
 use kurbo::{Affine, Point, Rect, Shape, Vec2};
-use std::collections::BTreeSet;
+use rayon::prelude::*;
 use std::fmt::Write;
 
 /// A choice with a picture of each way to make it.
@@ -41,18 +42,44 @@ const SAME: f64 = 0.6;
 /// Free room round a difference, and the least that a picture shows, in mm of the sheet.
 const ROOM: f64 = 4.0;
 const LEAST: f64 = 42.0;
+/// The fewest points of lines in which garments differ that make a picture: 4 mm of the garment.
+const LEAST_SEEN: usize = 2;
 /// The most pieces that are drawn where the views show no difference.
 const MOST_PIECES: usize = 3;
 /// Pixels for a mm in the page.
 const PIXELS: f64 = 3.2;
 
-/// Draws each draft where they differ: in the view that shows more of it, or by the pieces.
-pub(crate) fn shown(drafts: &[&Draft]) -> Vec<Drawing> {
-    shown_from(drafts).1
+/// A garment to be drawn beside others, in its cloth where that is at hand.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Tailored<'a> {
+    /// Its draft.
+    pub draft: &'a Draft,
+    /// The cloth of its order, and the place of the garment in that order.
+    pub cloth: Option<(&'a InCloth<'a>, usize)>,
 }
 
-/// Draws each draft as [`shown`] does, and tells from which side, if a view shows where they differ.
-pub(crate) fn shown_from(drafts: &[&Draft]) -> (Option<Facing>, Vec<Drawing>) {
+impl<'a> Tailored<'a> {
+    /// Takes up a garment that is drawn in lines.
+    pub(crate) fn in_lines(draft: &'a Draft) -> Self {
+        Self { draft, cloth: None }
+    }
+
+    /// Draws a part of a view: in cloth if there is one, else the part of the view in lines.
+    fn part(&self, facing: Facing, view: Drawing, part: Rect) -> Drawing {
+        let in_cloth = self.cloth.and_then(|(cloth, garment)| {
+            let painted = cloth.part(garment, facing, 1.0 / super::SCALE, part)?;
+            let title = view.title.clone();
+            Some(Drawing { title, ..painted })
+        });
+        moved(in_cloth.unwrap_or(view), part)
+    }
+}
+
+/// Draws each garment where they differ, in the view that shows more of it, or by the pieces; and tells from which
+/// side, if a view shows it.
+pub(crate) fn shown(garments: &[Tailored]) -> (Option<Facing>, Vec<Drawing>) {
+    let drafts: Vec<&Draft> = garments.iter().map(|garment| garment.draft).collect();
+    let drafts = drafts.as_slice();
     let mut best: Option<(usize, Facing, Vec<Drawing>, Rect)> = None;
     for facing in [
         Facing::Front,
@@ -61,22 +88,30 @@ pub(crate) fn shown_from(drafts: &[&Draft]) -> (Option<Facing>, Vec<Drawing>) {
         Facing::Inside,
     ] {
         let views: Option<Vec<Drawing>> = drafts
-            .iter()
+            .par_iter()
             .map(|draft| seen(draft, facing, super::SCALE))
             .collect();
         let Some(views) = views else {
             continue;
         };
         let changed = differences(&views);
-        if changed.len() > best.as_ref().map_or(0, |(count, ..)| *count)
-            && let Some(part) = part_of(&changed)
-        {
+        // What is seen of a garment as it is worn is shown so, even where more of it differs inside.
+        let worn = matches!(facing, Facing::Front | Facing::Back);
+        let more = match &best {
+            Some((_, Facing::Front | Facing::Back, ..)) if !worn => false,
+            Some((count, ..)) => changed.len() > *count,
+            None => changed.len() >= LEAST_SEEN,
+        };
+        if let Some(part) = part_of(&changed).filter(|_| more) {
             best = Some((changed.len(), facing, views, part));
         }
     }
     match best {
         Some((_, facing, views, part)) => {
-            let parts = views.into_iter().map(|view| moved(view, part));
+            let in_cloth = garments.iter().any(|garment| garment.cloth.is_some());
+            let part = if in_cloth { filling(part) } else { part };
+            let parts = views.into_par_iter().zip(garments);
+            let parts = parts.map(|(view, garment)| garment.part(facing, view, part));
             (Some(facing), parts.collect())
         }
         None => {
@@ -84,6 +119,14 @@ pub(crate) fn shown_from(drafts: &[&Draft]) -> (Option<Facing>, Vec<Drawing>) {
             (None, in_pieces(drafts).unwrap_or_else(whole))
         }
     }
+}
+
+/// Widens or heightens a part to the shape of the frames that pictures in cloth fill: six to five.
+fn filling(part: Rect) -> Rect {
+    const SHAPE: f64 = 1.2;
+    let more = |short: f64, long: f64| (long - short).max(0.0) / 2.0;
+    let (wide, high) = (part.width(), part.height());
+    part.inflate(more(wide, high * SHAPE), more(high, wide / SHAPE))
 }
 
 /// Draws all of a garment, for a way to choose that stands alone.
@@ -100,20 +143,56 @@ fn whole(draft: &Draft) -> Drawing {
 
 /// Finds points on the drawings' lines to which some other drawing has nothing near.
 fn differences(views: &[Drawing]) -> Vec<Point> {
-    let cell = |p: Point| ((p.x / SAME).floor() as i64, (p.y / SAME).floor() as i64);
-    let lines: Vec<Vec<Point>> = views.iter().map(points).collect();
-    let grids: Vec<BTreeSet<(i64, i64)>> = lines
-        .iter()
-        .map(|line| line.iter().map(|p| cell(*p)).collect())
-        .collect();
-    let near = |grid: &BTreeSet<(i64, i64)>, p: Point| {
-        let (x, y) = cell(p);
-        (-1..=1).any(|i| (-1..=1).any(|j| grid.contains(&(x + i, y + j))))
+    let lines: Vec<Vec<Point>> = views.par_iter().map(points).collect();
+    let around = |a: Rect, p: &Point| a.union_pt(*p);
+    let Some(first) = lines.iter().flatten().next() else {
+        return Vec::new();
     };
+    let bounds = (lines.iter().flatten()).fold(Rect::from_points(*first, *first), around);
+    let grids: Vec<Near> = lines
+        .par_iter()
+        .map(|line| Near::new(bounds, line))
+        .collect();
     let lines = lines.iter().flatten().copied();
     lines
-        .filter(|p| grids.iter().any(|grid| !near(grid, *p)))
+        .filter(|p| grids.iter().any(|grid| !grid.has(*p)))
         .collect()
+}
+
+/// The cells of a part of a sheet that some points lie in or beside.
+struct Near {
+    bounds: Rect,
+    across: usize,
+    cells: Vec<bool>,
+}
+
+impl Near {
+    fn new(bounds: Rect, points: &[Point]) -> Self {
+        let count = |mm: f64| (mm / SAME) as usize + 3;
+        let (across, down) = (count(bounds.width()), count(bounds.height()));
+        let mut near = Self {
+            bounds,
+            across,
+            cells: vec![false; across * down],
+        };
+        for p in points {
+            let middle = near.cell(*p);
+            for row in [middle - across, middle, middle + across] {
+                near.cells[row - 1..=row + 1].fill(true);
+            }
+        }
+        near
+    }
+
+    /// Returns the place of the cell of a point within the bounds: a row and a column of cells lie round all of them.
+    fn cell(&self, p: Point) -> usize {
+        let at = (p - self.bounds.origin()) / SAME;
+        (at.y as usize + 1) * self.across + at.x as usize + 1
+    }
+
+    fn has(&self, p: Point) -> bool {
+        self.cells[self.cell(p)]
+    }
 }
 
 fn points(view: &Drawing) -> Vec<Point> {

@@ -20,7 +20,7 @@ const SCALE: f64 = 5.0;
 /// Scale of the views that stand beside those, as a divisor.
 const SMALL: f64 = 10.0;
 /// Free room round a view, in mm of the sheet.
-const MARGIN: f64 = 6.0;
+pub const MARGIN: f64 = 6.0;
 
 /// Draws the front of a garment at a fifth of its size. Returns `None` if its pieces are not declared to be the
 /// parts of a garment.

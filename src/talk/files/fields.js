@@ -47,6 +47,19 @@ document.body.addEventListener("submit", (event) => {
   }
 });
 
+// A place that is pressed on the garment leads to its line in the list, for the side that was pressed.
+document.body.addEventListener("click", (event) => {
+  const spot = event.target.closest?.(".spot");
+  const line = spot && document.querySelector(`.altered[data-place="${CSS.escape(spot.dataset.spot)}"]`);
+  if (!line) return;
+  const side = line.querySelector("[name=side]"), amount = line.querySelector("[name=amount]");
+  if (side && !amount.value) side.value = spot.dataset.side;
+  for (const one of document.querySelectorAll(".spot.on")) one.classList.remove("on");
+  spot.classList.add("on");
+  line.scrollIntoView({ block: "center" });
+  amount.focus();
+});
+
 /** What the form of the baste says. */
 function said(baste) {
   const altered = [...baste.querySelectorAll(".altered")].map((one) => ({

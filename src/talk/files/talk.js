@@ -91,9 +91,16 @@ async function tryWays() {
     there.dataset.tried = there.querySelector("svg") ? "yes" : "plain";
     there.setAttribute("aria-busy", "false");
     seen(there.querySelector(".ways").dataset.seen, own.at);
+    adds(own, waiting.signal).catch(() => {});
   } catch (fault) {
     if (fault.name !== "AbortError") lost();
   }
+}
+
+/** Asks what each way takes more or less of, once the pictures are there and nobody has answered for a moment. */
+async function adds(own, signal) {
+  await new Promise((done) => setTimeout(done, 500));
+  if (!signal.aborted && own.at === look.at && own.revision === revision) await fetch(address("/adds", { at: own.at }), { signal });
 }
 
 /** Puts what was found of each way into the button that is there, so that no press on it is lost. */
@@ -210,6 +217,12 @@ byId("find").addEventListener("close", () => {
 const events = new EventSource(address("/events"));
 events.addEventListener("changed", (event) => later(Number(event.data)));
 events.addEventListener("length", (event) => { const there = byId("length"); if (there) there.innerHTML = event.data; });
+events.addEventListener("added", (event) => {
+  const one = JSON.parse(event.data);
+  if (one.at !== look.at || one.revision !== revision) return;
+  const there = document.querySelector(`.way[data-said="${CSS.escape(one.said)}"] .adds`);
+  if (there) there.textContent = one.words;
+});
 events.addEventListener("progress", (event) => { const there = byId("progress"); if (there) there.innerHTML = event.data; });
 /** Another window or an editor has changed the order, unless it was this window and the answer is on its way. */
 let soon;

@@ -5,10 +5,10 @@ use crate::diagnostic::unwritten;
 use crate::job::Drafted;
 use crate::order::choices::Choices;
 use crate::order::{Order, Settled, settling};
-use crate::sheets::in_cloth::InCloth;
 use crate::sheets::words::capital;
 use crate::sheets::{Sheet, Sheets, folder, html as page, ticket, views};
-use crate::talk::drawn::{Seen, Suit};
+use crate::talk::drawn::{Suit, in_cloth};
+use crate::talk::seen::Seen;
 use crate::talk::state::{Now, Talk, in_words};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
@@ -19,7 +19,9 @@ const AGREED: &str = "agreed.pdf";
 pub(in crate::talk) fn read_back(frame: &Frame) -> String {
     let now = frame.talk.now();
     let body = match &now.shown {
-        Some((order, drafted)) if now.reading.drafted.is_some() => settled(&now, order, drafted),
+        Some((order, drafted)) if now.reading.drafted.is_some() => {
+            settled(frame.talk, &now, order, drafted)
+        }
         _ => html! { p { "The order has faults: nothing can be agreed yet." } },
     };
     let page = html! {
@@ -42,9 +44,9 @@ pub(in crate::talk) fn read_back(frame: &Frame) -> String {
     page.into_string()
 }
 
-fn settled(now: &Now, order: &Order, drafted: &Drafted) -> Markup {
+fn settled(talk: &Talk, now: &Now, order: &Order, drafted: &Drafted) -> Markup {
     let choices = choices(now, order);
-    let suit = Suit::new(order, drafted);
+    let suit = Suit::new(talk, order, drafted);
     let sheets = sheets(order, drafted, &choices);
     let open = settling::unsettled(order, &now.reading.workshop.catalogue).len();
     let by_house = order
@@ -81,7 +83,7 @@ pub(in crate::talk) fn agreed(talk: &Talk) -> Result<&'static str, String> {
         return Err("the order has faults: nothing can be agreed yet".to_owned());
     };
     let choices = choices(&now, order);
-    let cloth = InCloth::new(order, &drafted.drafts, &drafted.pattern, &[]);
+    let cloth = in_cloth(talk, order, drafted);
     let views = views::of_order(&drafted.drafts, cloth.as_ref());
     let bytes = ticket::agreed(&Sheets {
         views: &views,

@@ -4,8 +4,8 @@ use super::frame::{Frame, Placed};
 use super::{fitting, forms};
 use crate::order::choices::{Declared, DefaultChoice, Domain};
 use crate::sheets::words::spaced;
-use crate::talk::drawn::Seen;
-use crate::talk::questions::Ask;
+use crate::talk::questions::{Ask, FITTING};
+use crate::talk::seen::Seen;
 use crate::talk::state::Now;
 use crate::talk::ways::{self, Tried, Way};
 use maud::{Markup, PreEscaped, html};
@@ -28,7 +28,7 @@ pub(super) fn ask(frame: &Frame, now: &Now, placed: &Placed) -> Markup {
         @match &asked.ask {
             Ask::Choice(declared) => (choices(now, placed, declared)),
             Ask::Garments => (forms::garments(now)),
-            Ask::Form(_) if asked.at == "fitting" => (fitting::form(now)),
+            Ask::Form(_) if asked.at == FITTING => (fitting::form(now)),
             Ask::Form(fields) => (forms::form(now, &asked.at, fields)),
         }
         div.steps {
@@ -93,6 +93,7 @@ fn one(i: usize, way: &Way) -> Markup {
                 Some(why) => span.why { "not possible: " (why) },
                 None => @if !way.about.is_empty() { span.means { (way.about) } },
             }
+            span.adds {}
             @if way.usual { span.means { "(as the house does)" } }
         }
     }

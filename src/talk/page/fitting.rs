@@ -4,8 +4,9 @@ use crate::order::alterations::Alteration;
 use crate::order::corrections::correction;
 use crate::sheets::words::{capital, spaced};
 use crate::talk::baste::{self, MovedGarment, Said};
-use crate::talk::drawn::{Seen, Suit};
+use crate::talk::drawn::Suit;
 use crate::talk::reading::Reading;
+use crate::talk::seen::Seen;
 use crate::talk::state::{Now, Talk, in_words};
 use maud::{Markup, PreEscaped, html};
 
@@ -28,6 +29,7 @@ pub(super) fn form(now: &Now) -> Markup {
                 label for="date" { "Day of the fitting" }
                 input #date name="date" type="date" required;
             }
+            p.about { "Press a ring on the garment, or fill in the list; the seams that move are told at once." }
             div #moved role="status" aria-label="What the fitting moves" {}
             div.alterations {
                 @for ways in baste::places() { (altered(&ways, &now.reading)) }
@@ -46,7 +48,7 @@ fn altered(ways: &[&Alteration], reading: &Reading) -> Markup {
     let sided = correction(first.correction).is_some_and(|(correction, _)| correction.sided);
     let place = spaced(first.correction);
     html! {
-        fieldset.altered {
+        fieldset.altered data-place=(first.correction) {
             legend { (capital(&place)) }
             select name="key" aria-label={ "What is done: " (place) } {
                 @for way in ways { option value=(way.name) { (capital(&spaced(way.name))) } }

@@ -126,6 +126,7 @@ fn sheets(frame: &Frame) -> Markup {
 fn length_piece(length: &Length) -> Markup {
     html! {
         span.words { "cloth " (length.words) }
+        @if let Some(cost) = &length.cost { " · " span.cost { (cost) } }
         @if !length.change.is_empty() { " " span.change { (length.change) } }
         @if length.rough { " " span.rough { "or less" } }
     }

@@ -4,7 +4,9 @@ use super::faults::faults;
 use super::frame::{Frame, Looking, Placed};
 use crate::order::Order;
 use crate::sheets::words::{capital, spaced};
-use crate::talk::drawn::{Seen, Suit};
+use crate::talk::drawn::Suit;
+use crate::talk::questions::FITTING;
+use crate::talk::seen::Seen;
 use crate::talk::state::{Aside, Now};
 use maud::{Markup, PreEscaped, html};
 
@@ -49,9 +51,13 @@ pub(super) fn suit(frame: &Frame, now: &Now, placed: Option<&Placed>, look: &Loo
         (faults(now))
         (sides(order, &show))
         div.views.pair[aside.is_some()].old[old] {
-            @if let Some(aside) = &aside { (kept(aside, order, &show)) }
+            @if let Some(aside) = &aside { (kept(frame, aside, &show)) }
             figure {
-                (drawing(&Suit::new(order, drafted), &show, "now-"))
+                @let suit = Suit::new(frame.talk, order, drafted);
+                @match show.garment.as_deref().filter(|_| at == Some(FITTING)) {
+                    Some(garment) => (picture(suit.with_spots(garment, show.seen, "now-"), &show)),
+                    None => (drawing(&suit, &show, "now-")),
+                }
                 @if aside.is_some() {
                     figcaption {
                         "Now " button type="button" data-act="choose-new" { "Have this" }
@@ -68,6 +74,10 @@ fn drawing(suit: &Suit, show: &Show, prefix: &str) -> Markup {
         Some(garment) => suit.garment(garment, show.seen, prefix),
         None => suit.together(show.seen, prefix),
     };
+    self::picture(picture, show)
+}
+
+fn picture(picture: Option<String>, show: &Show) -> Markup {
     html! {
         @match picture {
             Some(picture) => (PreEscaped(picture)),
@@ -77,10 +87,10 @@ fn drawing(suit: &Suit, show: &Show, prefix: &str) -> Markup {
     }
 }
 
-fn kept(aside: &Aside, order: &Order, show: &Show) -> Markup {
+fn kept(frame: &Frame, aside: &Aside, show: &Show) -> Markup {
     html! {
         figure {
-            (drawing(&Suit::new(order, &aside.drafted), show, "kept-"))
+            (drawing(&Suit::new(frame.talk, &aside.order, &aside.drafted), show, "kept-"))
             figcaption {
                 "Kept aside: " (spaced(&aside.said)) " "
                 button type="button" data-act="choose-kept" { "Have this" }

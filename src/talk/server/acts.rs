@@ -55,7 +55,7 @@ pub(super) enum Act {
 /// Does what the page asks for and returns what it shows then.
 pub(super) fn done(app: &Arc<App>, act: Act) -> Value {
     // The draft has the machine to itself until it is drawn.
-    app.lengths.pause();
+    app.pause();
     let talk = app.talk();
     let (outcome, look) = match act {
         Act::Answer { at, said, look } => (talk.answer(&at, &Answer::Said(said)), look),
@@ -129,10 +129,11 @@ fn keep_aside(app: &App, look: &Looking) -> Result<(), String> {
         return Err("only a choice of a garment can be kept aside".to_owned());
     };
     let said = ways::stands(&now, &asked, declared).ok_or("nothing stands there yet")?;
-    let (_, drafted) = now.shown.clone().ok_or("the order cannot be drafted yet")?;
+    let (order, drafted) = now.shown.clone().ok_or("the order cannot be drafted yet")?;
     app.talk().keep_aside(Some(Aside {
         at: look.at.clone(),
         said,
+        order,
         drafted,
     }));
     app.tell(Heard::Changed(now.revision));

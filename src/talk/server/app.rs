@@ -4,11 +4,11 @@ use crate::diagnostic::Diagnostic;
 use crate::talk::length::Lengths;
 use crate::talk::making::{Making, Work};
 use crate::talk::page::{self, Frame};
-use crate::talk::state::{Now, Talk};
+use crate::talk::state::{Now, Talk, held};
 use std::fmt::Write;
 use std::path::Path;
 use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
-use std::sync::{Arc, OnceLock};
+use std::sync::{Arc, Mutex, OnceLock};
 use tokio::sync::{Semaphore, broadcast};
 
 /// The most windows that follow one talk.
@@ -23,6 +23,8 @@ pub(super) enum Heard {
     Changed(u64),
     /// The cloth that it takes, as a piece of the page.
     Length(String),
+    /// What a way to answer adds, as JSON.
+    Added(String),
     /// What is said of the work that goes on, as a piece of the page.
     Progress(String),
 }
@@ -44,6 +46,8 @@ pub(super) struct App {
     pub windows: Arc<Semaphore>,
     /// The time at which a window last asked to see a question tried, in its own ms: those before it are overtaken.
     pub last_tried: AtomicU64,
+    /// Stops the search for what the words add: there is one at a time, and an answer overtakes it.
+    adding: Mutex<Arc<AtomicBool>>,
     ended: AtomicBool,
 }
 
@@ -63,6 +67,7 @@ impl App {
             host,
             windows: Arc::new(Semaphore::new(MOST_WINDOWS)),
             last_tried: AtomicU64::new(0),
+            adding: Mutex::default(),
             ended: AtomicBool::new(false),
         });
         let weak = Arc::downgrade(&app);
@@ -101,11 +106,25 @@ impl App {
 
     /// Does a piece of work and tells its progress.
     pub(super) fn make(&self, work: Work) {
-        self.lengths.pause();
+        self.pause();
         let tell = || self.tell(Heard::Progress(page::progress(&self.frame())));
         self.making.work(work, self.talk(), &tell);
         tell();
         self.lengths.want(&self.talk().now());
+    }
+
+    /// Begins another search for what the words add, and returns what stops it. The one before is stopped.
+    pub(super) fn begin_adding(&self) -> Arc<AtomicBool> {
+        let mut adding = held(&self.adding);
+        adding.store(true, Ordering::Relaxed);
+        *adding = Arc::new(AtomicBool::new(false));
+        adding.clone()
+    }
+
+    /// Leaves the machine to a draft: what is searched for beside the talk stops.
+    pub(super) fn pause(&self) {
+        self.lengths.pause();
+        held(&self.adding).store(true, Ordering::Relaxed);
     }
 
     /// Returns what the page is written from.
@@ -122,6 +141,7 @@ impl App {
     pub(super) fn end(&self) {
         self.ended.store(true, Ordering::Relaxed);
         self.making.stop();
+        held(&self.adding).store(true, Ordering::Relaxed);
         self.lengths.end();
     }
 

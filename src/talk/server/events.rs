@@ -31,6 +31,7 @@ pub(super) async fn events(State(app): State<Arc<App>>) -> Response {
                 Event::default().event("changed").data(revision.to_string())
             }
             Heard::Length(piece) => Event::default().event("length").data(piece),
+            Heard::Added(json) => Event::default().event("added").data(json),
             Heard::Progress(piece) => Event::default().event("progress").data(piece),
         })
     });

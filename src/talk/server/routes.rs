@@ -1,9 +1,10 @@
 //! The addresses of the page. No address leads to the disk but those of the order's own sheets.
 
 use super::acts::{self, Act};
-use super::app::App;
+use super::app::{App, Heard};
 use super::events::events;
 use super::guard::{LARGEST_BODY, guard};
+use crate::talk::adds::{Added, adds};
 use crate::talk::page::{self, Looking};
 use crate::talk::questions::question;
 use crate::talk::ways;
@@ -26,6 +27,7 @@ pub(super) fn routes(app: &Arc<App>) -> Router {
         .route("/files/{name}", get(file))
         .route("/pieces", get(pieces))
         .route("/ways", get(tried))
+        .route("/adds", get(added))
         .route("/do", post(act))
         .route("/events", get(events))
         .route("/read", get(read))
@@ -89,6 +91,19 @@ async fn tried(State(app): State<Arc<App>>, Query(asked): Query<Asked>) -> Respo
         Ok(None) => StatusCode::NO_CONTENT.into_response(),
         Err(failed) => failed.into_response(),
     }
+}
+
+async fn added(State(app): State<Arc<App>>, Query(asked): Query<Asked>) -> Response {
+    let stop = app.begin_adding();
+    // Nobody waits for it: every window hears of each word as soon as it is known.
+    tokio::task::spawn_blocking(move || {
+        let now = app.talk().now();
+        if let Some(question) = question(&now.reading, &asked.at) {
+            let tell = |added: Added| app.tell(Heard::Added(serde_json::json!(added).to_string()));
+            adds(app.talk(), &now, &question, &stop, &tell);
+        }
+    });
+    StatusCode::NO_CONTENT.into_response()
 }
 
 async fn act(State(app): State<Arc<App>>, body: Bytes) -> Response {
