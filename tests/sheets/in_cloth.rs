@@ -47,18 +47,18 @@ static CUT: LazyLock<(Order, Drafted, Vec<Laid>)> = LazyLock::new(|| {
 });
 
 /// Numbers that look random and are the same in every run (Marsaglia, "Xorshift RNGs", 2003).
-struct Dice(u64);
+pub(super) struct Dice(pub(super) u64);
 
 impl Dice {
     /// A number from 0 to 1.
-    fn roll(&mut self) -> f64 {
+    pub(super) fn roll(&mut self) -> f64 {
         self.0 ^= self.0 << 13;
         self.0 ^= self.0 >> 7;
         self.0 ^= self.0 << 17;
         (self.0 >> 11) as f64 / (1_u64 << 53) as f64
     }
 
-    fn one_of<'a, T>(&mut self, all: &'a [T]) -> &'a T {
+    pub(super) fn one_of<'a, T>(&mut self, all: &'a [T]) -> &'a T {
         &all[(self.roll() * all.len() as f64) as usize]
     }
 }
@@ -139,7 +139,7 @@ fn the_colour_is_the_same_on_both_sides_of_a_matched_seam() {
 }
 
 /// The colour of a picture's pixel as shares of its light: shading does not change it.
-fn hue(painted: &Painted, x: f64, y: f64) -> Option<[f32; 3]> {
+pub(super) fn hue(painted: &Painted, x: f64, y: f64) -> Option<[f32; 3]> {
     let picture = &painted.picture;
     let (x, y) = (x as usize, y as usize);
     let at = 3 * (y * picture.width + x);
@@ -149,7 +149,7 @@ fn hue(painted: &Painted, x: f64, y: f64) -> Option<[f32; 3]> {
     Some(light.map(|part| part / sum))
 }
 
-fn painted(ink: &Ink) -> Option<&Painted> {
+pub(super) fn painted(ink: &Ink) -> Option<&Painted> {
     match ink {
         Ink::Painted(painted) => Some(painted),
         _ => None,
@@ -220,7 +220,7 @@ fn is_under(patch: &Patch, at: Point) -> bool {
     })
 }
 
-fn bounds(shown: &[Shown]) -> Rect {
+pub(super) fn bounds(shown: &[Shown]) -> Rect {
     let boxes = shown.iter().map(|seen| match seen {
         Shown::Region { outline, .. } => made_up::closed(outline).bounding_box(),
         Shown::Line(points, _) => made_up::closed(points).bounding_box(),

@@ -13,5 +13,6 @@ mod paper;
 mod patches;
 mod plots;
 pub(crate) mod reader;
+mod seams;
 mod ticket;
 mod views;

@@ -208,6 +208,47 @@ fn fields_are_filled_in_by_keyboard_and_doubts_told_beside_them() {
 }
 
 #[test]
+fn a_baste_is_written_down_from_the_garment_as_by_hand() {
+    let Some(browser) = browser() else {
+        return;
+    };
+    let folder = tempfile::tempdir().unwrap();
+    let text = example(folder.path(), "three-piece");
+    let served = begin(folder.path(), "a.toml");
+    browser.go(&format!("{}&at=fitting", served.address()));
+    let date = "(() => { const date = document.getElementById('date'); date.value = '2027-01-15'; return true; })()";
+    assert_eq!(browser.value(date), true);
+    // The place that is pressed leads to its line, and its side.
+    browser.click(".spot[data-spot=sloping_shoulders][data-side=left]");
+    browser.until("document.activeElement.name === 'amount'");
+    browser.keys("0.5");
+    browser.click(".spot[data-spot=coat_length]");
+    browser.until("document.activeElement.closest('[data-place=coat_length]') !== null");
+    browser.keys("1");
+    browser.click("[data-place=coat_length] option[value=shorten_coat]");
+    browser.until("/[a-z]/.test(document.getElementById('moved').textContent)");
+    browser.until("document.querySelectorAll('.over svg').length >= 4");
+    // As a hand turns the wheel, so that the steps at the foot do not lie over them.
+    let shown = |what: &str| {
+        let show = format!(
+            "(document.querySelector('{what}').scrollIntoView({{ block: 'center' }}), true)"
+        );
+        assert_eq!(browser.value(&show), true);
+    };
+    shown("#notes");
+    browser.click("#notes");
+    browser.keys("Passes the mirror.");
+    shown("#baste [type=submit]");
+    browser.click("#baste [type=submit]");
+    let file = || fs::read_to_string(folder.path().join("a.toml")).unwrap();
+    until("it is written", || file() != text);
+    let typed = "\n[[fitting]]\ndate = \"2027-01-15\"\nlower_shoulder = { left = 0.5, right = 0 }\n\
+        shorten_coat = 1\nnotes = [\"Passes the mirror.\"]\n";
+    assert_eq!(file(), format!("{text}{typed}"));
+    assert!(run(&["check", "a.toml"], folder.path()).status.success());
+}
+
+#[test]
 fn the_page_is_usable_at_once_follows_the_file_and_is_begun_again() {
     let Some(browser) = browser() else {
         return;

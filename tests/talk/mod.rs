@@ -2,7 +2,9 @@
 
 mod browser;
 mod client;
+mod full;
 mod hostile;
 mod killed;
+mod long;
 mod served;
 mod webdriver;
