@@ -353,7 +353,7 @@ fn the_page_is_pictured() {
             return;
         };
         let folder = tempfile::tempdir().unwrap();
-        example(folder.path(), "three-piece");
+        example(folder.path(), "check-side-vents");
         let served = begin(folder.path(), "a.toml");
         for (sample, (width, height)) in samples.iter().zip([(1280, 800), (390, 844)]) {
             browser.size(width, height);
