@@ -2,7 +2,6 @@
 
 use super::file::{self, Lines};
 use super::material::Materials;
-use super::materials::coloured;
 use super::reading::Findings;
 use crate::cloth::{Buttons, Colour, Lined, Make, Trims};
 use crate::diagnostic::{Diagnostic, Source};
@@ -128,6 +127,42 @@ pub(super) fn check(
         buttonholes: buttonholes.or(usual.buttonholes),
         stitching: stitching.or(usual.stitching),
     }
+}
+
+/// Reads the colours of materials by their names, over those they have. Other names are left to the caller, who
+/// gives the words that may stand beside them.
+fn coloured(
+    raw: BTreeMap<file::Key, Spanned<Lines>>,
+    beside: &[&str],
+    materials: &mut Materials,
+    findings: &mut Findings,
+) {
+    for (key, value) in raw {
+        let id = key.get_ref();
+        let known: Vec<String> = colourable(materials)
+            .chain(beside.iter().map(|word| (*word).to_owned()))
+            .collect();
+        let mut others = materials.others_mut();
+        let found = others.find(|material| material.id == *id && material.colour.is_some());
+        let Some(material) = found else {
+            let fault = Diagnostic::error(format!("`{id}` is not known in [colours]"));
+            let fault = fault.suggest(id, known.iter().map(String::as_str));
+            findings.at(
+                key.span(),
+                fault.note(format!("[colours] can have {}", known.join(", "))),
+            );
+            continue;
+        };
+        if let Some(colour) = lining(&value, findings) {
+            material.change(|own| own.colour = Some(colour));
+        }
+    }
+}
+
+/// Lists the materials that have colours of their own.
+pub(super) fn colourable(materials: &Materials) -> impl Iterator<Item = String> {
+    let coloured = materials.all().filter(|m| m.colour.is_some());
+    coloured.map(|material| material.id.clone())
 }
 
 /// Reads a colour; what is none is noted at its place.

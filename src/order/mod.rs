@@ -30,6 +30,7 @@ pub mod length;
 pub mod likely;
 mod look;
 mod material;
+mod material_file;
 mod materials;
 pub mod measures;
 mod name;
