@@ -15,6 +15,7 @@ mod faults;
 mod figure;
 mod fittings;
 mod garments;
+mod goods;
 mod grain;
 mod hands;
 mod hostile;

@@ -65,8 +65,8 @@ impl<'a> Hand<'a> {
     }
 
     /// Draws a region of a material, by its id, which hides what lies behind it.
-    pub(super) fn plain(&mut self, points: &[Point], shade: Shade, of: &'static str) {
-        self.region(points, shade, Filled::Plain(of));
+    pub(super) fn plain(&mut self, points: &[Point], shade: Shade, of: &str) {
+        self.region(points, shade, Filled::Plain(of.to_owned()));
     }
 
     /// Draws a region in which parts of pieces are seen; it hides what lies behind it.

@@ -135,7 +135,9 @@ impl<'a> Inside<'a> {
                 self.laid(hand, panel, found, Shade::Inside);
             }
         }
-        self.laid(hand, Panel::Fore, self.facing, Shade::Face);
+        for facing in pieces(self.draft, Part::Facing, self.side) {
+            self.laid(hand, Panel::Fore, facing, Shade::Face);
+        }
         for found in [
             Some(self.facing),
             pieces(self.draft, Part::ForepartLining, self.side).next(),

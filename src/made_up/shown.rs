@@ -57,7 +57,7 @@ pub enum Filled {
     /// The pieces that are seen in it. They may reach over its outline, which clips them.
     Patches(Vec<Patch>),
     /// A material, by its id, that is seen without a piece of it: the lining deep inside a coat.
-    Plain(&'static str),
+    Plain(String),
     /// Nothing that is known.
     Nothing,
 }

@@ -6,7 +6,7 @@ use crate::geometry;
 use crate::made_up::hand::{Hand, closed};
 use crate::made_up::lines::{Found, mark, marks, pieces, sampled};
 use crate::made_up::pockets;
-use crate::made_up::shown::{CLOTH, Shade, Stroke};
+use crate::made_up::shown::{Shade, Stroke};
 use kurbo::{Point, Shape};
 use std::cmp::Ordering;
 
@@ -81,13 +81,20 @@ impl Front<'_> {
         }
     }
 
-    /// Returns the depth of the jets that bind the mouth which starts at `mouth`; `None` where it has none.
-    fn jets(&self, mouth: Point) -> Option<f64> {
+    /// Returns the depth and the material of the jets that bind the mouth which starts at `mouth`; `None` where it has
+    /// none.
+    fn jets(&self, mouth: Point) -> Option<(f64, &str)> {
         pieces(self.draft, Part::Jet, self.side).find_map(|jet| {
             let fold = mark(jet.piece, MarkKind::Fold)?;
             let folded = geometry::start(&fold.path)?;
             let seam = &jet.edge(Role::Seam)?.path;
-            (folded.distance(mouth) < 1.0).then(|| geometry::nearest(seam, mouth).distance)
+            let deep = || {
+                (
+                    geometry::nearest(seam, mouth).distance,
+                    jet.piece.material.id.as_str(),
+                )
+            };
+            (folded.distance(mouth) < 1.0).then(deep)
         })
     }
 
@@ -96,7 +103,7 @@ impl Front<'_> {
         let (Some(a), Some(b)) = (geometry::start(&mark.path), geometry::end(&mark.path)) else {
             return;
         };
-        let Some(deep) = self.jets(a) else {
+        let Some((deep, of)) = self.jets(a) else {
             return;
         };
         let way = (b - a).normalize();
@@ -106,7 +113,7 @@ impl Front<'_> {
         outline.extend(self.straight(b - down, b + down));
         outline.extend(self.straight(b + down, a + down));
         outline.extend(self.straight(a + down, a - down));
-        hand.plain(&outline, Shade::Face, CLOTH);
+        hand.plain(&outline, Shade::Face, of);
         hand.line(&outline, Stroke::Seam);
         hand.line(&self.straight(a, b), Stroke::Edge);
     }

@@ -17,6 +17,9 @@ const MOST_DOTS: f64 = 320.0;
 /// The light on a surface that turns wholly away from the viewer: cloth is matt, and is never seen black.
 const LEAST_LIGHT: f64 = 0.38;
 
+/// How quickly the sheen of silk fades where it turns from the light (judged by eye).
+const GLOSSY: i32 = 4;
+
 /// How much light falls on the wrong side of the cloth.
 const WRONG_SIDE: f64 = 0.92;
 
@@ -113,7 +116,7 @@ impl Painter<'_> {
     fn region(&mut self, outline: &[Point], shade: Shade, filled: &Filled) {
         let palette = self.palette;
         let (material, patches) = match filled {
-            Filled::Plain(material) => (*material, &[][..]),
+            Filled::Plain(material) => (material.as_str(), &[][..]),
             Filled::Nothing => (CLOTH, &[][..]),
             Filled::Patches(patches) => {
                 let first = patches.first();
@@ -140,6 +143,8 @@ impl Painter<'_> {
             false => self.palette.of(material),
         };
         let on_cloth = self.phases.of(self.first + patch.piece.0, patch.side);
+        let material = &self.draft[patch.piece].material;
+        let sheen = self.palette.sheen(material);
         let dimmed = match patch.wrong_side {
             true => dimmed * WRONG_SIDE,
             false => dimmed,
@@ -147,7 +152,9 @@ impl Painter<'_> {
         let corner = |corner: &made_up::Corner| Corner {
             at: self.to_canvas * corner.at,
             on: on_cloth * corner.on,
-            light: dimmed * (LEAST_LIGHT + (1.0 - LEAST_LIGHT) * corner.light),
+            light: dimmed
+                * (LEAST_LIGHT + (1.0 - LEAST_LIGHT) * corner.light)
+                * (1.0 + sheen * corner.light.powi(GLOSSY)),
         };
         let corners: Vec<Corner> = patch.corners.iter().map(corner).collect();
         for triangle in &patch.triangles {

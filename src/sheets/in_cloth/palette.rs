@@ -1,7 +1,7 @@
 //! The materials of an order as they can be sampled, and the colours of its threads and buttons.
 
 use crate::cloth::{Colour, Described, Light, Make, Texture, Trims};
-use crate::order::{Look, Materials};
+use crate::order::{Look, Material, Materials};
 use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
@@ -9,6 +9,9 @@ use std::sync::OnceLock;
 /// say their colours (judged by eye).
 const TWIST: f32 = 0.55;
 const THREAD: f32 = 0.75;
+
+/// How many times as light as it is a black material of full sheen looks where it faces the light (judged by eye).
+const BRIGHTEST: f64 = 12.0;
 
 /// The materials of an order, to be sampled.
 #[derive(Debug)]
@@ -61,6 +64,13 @@ impl Palette {
     pub(super) fn wrong_side_of(&self, material: &str) -> &Texture {
         let own = self.others.get(material);
         own.unwrap_or_else(|| self.wrong_side.get_or_init(|| self.described.wrong_side()))
+    }
+
+    /// Returns by how much a material is lighter where it throws the light back, as a part of its own: much of what is
+    /// dark, little of what is light already.
+    pub(super) fn sheen(&self, material: &Material) -> f64 {
+        let bright = Colour::of(self.ground(&material.id)).brightness();
+        BRIGHTEST * material.sheen * f64::from(1.0 - bright)
     }
 
     /// Returns the light of a material where no piece of it is known.
