@@ -201,6 +201,10 @@ fn contradicts(garment: &str, name: &str, value: &Choice, so_far: &Style) -> boo
     match (garment, name, word.as_str()) {
         ("jacket", "quarters", "square") => false,
         ("jacket", "quarters", _) => is("fastening", &["six_two", "four_two"]),
+        ("trousers", "side_pockets", "slanted" | "frogmouth") => is("braid", &["one", "two"]),
+        ("trousers", "bottoms", "turn_ups") if is("braid", &["one", "two"]) => true,
+        ("waistcoat", "fastening", "five" | "six" | "double_six")
+        | ("waistcoat", "lapel", "notch") => is("opening", &["dress"]),
         ("jacket", "collar", "two_piece") => is("lapel", &["shawl"]),
         ("jacket", "ticket_pocket", "overlapping") => is("hip_pocket", &["jetted", "patch"]),
         ("trousers", "bottoms", "turn_ups") => match (so_far.get("knee"), so_far.get("hem")) {
