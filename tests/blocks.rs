@@ -365,6 +365,19 @@ fn jackets_of_every_choice_are_proven() {
 }
 
 #[test]
+fn overcoats_of_every_choice_are_proven() {
+    let refused: [&str; 0] = [];
+    let contradictions: [&str; 0] = [];
+    sweep(
+        &Library::embedded(),
+        "overcoat",
+        &FIGURES,
+        &refused,
+        &contradictions,
+    );
+}
+
+#[test]
 fn trousers_of_every_choice_are_proven() {
     let figures = [FIGURES, WAISTS].concat();
     let refused = [
@@ -474,15 +487,15 @@ fn a_line_that_was_drawn_on_a_wrong_level_is_found() {
         (
             "jacket",
             "jacket/neck.rhai",
-            "m.neck / 5 + 0.2, \"a fifth",
-            "m.neck / 3 + 0.2, \"a fifth",
+            "m.neck / 5 + 0.2 + make.neck, \"a fifth",
+            "m.neck / 3 + 0.2 + make.neck, \"a fifth",
             "jacket: back neck of",
         ),
         (
             "jacket",
             "jacket/neck.rhai",
-            ".up(2.2, \"rise",
-            ".up(8.2, \"rise",
+            ".up(2.2 + make.rise, \"rise",
+            ".up(8.2 + make.rise, \"rise",
             "jacket: rise of the back neck of",
         ),
         (

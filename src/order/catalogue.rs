@@ -2,9 +2,11 @@
 //! own adds to what the program brings.
 
 use super::House;
+use super::block_numbers;
 use super::choices::Choices;
 use super::colours;
-use super::declaring::{self, BUILT_IN};
+use super::declaring::BUILT_IN;
+use super::inheriting::{self, Files};
 use super::material::Materials;
 use super::phrase::Terms;
 use super::reading::Findings;
@@ -36,6 +38,7 @@ const MOST_NAMED: usize = 12;
 #[derive(Debug, Clone)]
 pub struct Catalogue {
     garments: BTreeMap<String, Result<Choices, Diagnostic>>,
+    lines: BTreeMap<String, Vec<String>>,
     house: Result<House, Vec<Diagnostic>>,
     weaves: Result<Arc<[Weave]>, Diagnostic>,
     trims: Result<Trims, Vec<Diagnostic>>,
@@ -66,11 +69,19 @@ impl Catalogue {
     fn read(folder: Option<&Path>) -> Self {
         let mut names = own_garments(folder);
         names.extend(BUILT_IN.iter().map(|(name, _)| (*name).to_owned()));
-        let read = house(folder);
+        let of = |name: String| (name.clone(), Files::read(&name, folder));
+        let files: BTreeMap<_, _> = names.into_iter().map(of).collect();
+        let lines: BTreeMap<_, _> = files
+            .keys()
+            .map(|garment| (garment.clone(), inheriting::line(garment, &files)))
+            .collect();
+        let read = house(folder, &lines);
         let numbers = read.as_ref().ok().map(|(house, _)| house);
-        let garments = names.into_iter().map(|garment| {
-            let choices = choices_of(&garment, folder, numbers);
-            (garment, choices)
+        let garments = lines.iter().map(|(garment, line)| {
+            let choices = line
+                .clone()
+                .and_then(|line| choices_of(&line, &files, numbers));
+            (garment.clone(), choices)
         });
         let garments: BTreeMap<_, _> = garments.collect();
         let (materials, trims) = goods(folder, numbers);
@@ -80,11 +91,20 @@ impl Catalogue {
             garments,
             house: house.map(|(house, _)| house),
             talk,
+            lines: lines
+                .into_iter()
+                .filter_map(|(garment, line)| Some((garment, line.ok()?)))
+                .collect(),
             weaves: weaves(folder),
             trims,
             materials,
             doubt: None,
         }
+    }
+
+    /// Returns a garment with those it is like, the furthest first and itself last.
+    pub fn line(&self, garment: &str) -> &[String] {
+        self.lines.get(garment).map_or(&[], Vec::as_slice)
     }
 
     /// Returns the names of the garments that can be ordered, sorted.
@@ -177,43 +197,48 @@ fn own_garments(folder: Option<&Path>) -> BTreeSet<String> {
     own.collect()
 }
 
-/// Reads the choices of a garment. A `choices.toml` of the workshop's own may add choices and words to the
-/// program's, or change their defaults and bounds.
+/// Reads the choices of the last garment of a line. A `choices.toml` of the workshop's own may add choices and words
+/// to the program's, or change their defaults and bounds; what a garment is like stands before both.
 fn choices_of(
-    garment: &str,
-    folder: Option<&Path>,
+    line: &[String],
+    files: &BTreeMap<String, Result<Files, Diagnostic>>,
     house: Option<&House>,
 ) -> Result<Choices, Diagnostic> {
-    let built_in = BUILT_IN.iter().find(|(name, _)| *name == garment);
-    let built_in =
-        built_in.map(|(name, text)| Source::new(format!("blocks/{name}/choices.toml"), *text));
-    let own = folder
-        .map(|folder| folder.join(garment).join("choices.toml"))
-        .filter(|path| path.is_file())
-        .map(|path| Source::read(&path))
-        .transpose()?;
-    let Some(last) = own.as_ref().or(built_in.as_ref()) else {
-        return Err(Diagnostic::error(format!("there is no block `{garment}`")));
-    };
-    let mut table = toml::Table::new();
-    for source in built_in.iter().chain(&own) {
-        let changes = toml::from_str(&source.text)
-            .map_err(|e| unreadable(garment, source, e.message(), e.span()))?;
-        declaring::merge(&mut table, changes);
+    let garment = line.last().map_or("", String::as_str);
+    let mut whole = Vec::new();
+    for name in line {
+        match files.get(name) {
+            Some(Ok(files)) => whole.push(files),
+            Some(Err(fault)) => return Err(fault.clone()),
+            None => return Err(Diagnostic::error(format!("there is no block `{name}`"))),
+        }
     }
-    let declared = Choices::declared(table).and_then(|choices| match house {
-        Some(house) => choices.known(house).map(|()| choices),
-        None => Ok(choices),
+    let declared = inheriting::together(&whole).and_then(Choices::declared);
+    let declared = declared.and_then(|mut choices| {
+        let known = house.map(|house| choices.known(house, garment));
+        known.transpose().map(|_| choices)
     });
     declared.map_err(|(name, fault)| {
-        // Of a length in a text the braces are underlined, of anything else the choice's header.
+        // Of a length in a text the braces are underlined, of anything else the choice's header or its key.
         let header = format!("[{name}]");
+        let finding = Diagnostic::error(format!(
+            "the choices of the {garment} cannot be read: {name}: {fault}"
+        ));
+        let Some(last) = Files::holding(&whole, &header) else {
+            return finding;
+        };
+        let header = match last.text.contains(&header) {
+            true => header,
+            false => name,
+        };
         let start = last.text.find(&header).unwrap_or_default();
         let braces = fault.split('`').nth(1).filter(|part| part.contains('{'));
         let sought = braces.unwrap_or(&header);
         let at = last.text.get(start..).and_then(|text| text.find(sought));
-        let span = at.map(|at| start + at..start + at + sought.len());
-        unreadable(garment, last, &format!("{name}: {fault}"), span)
+        match at.map(|at| start + at..start + at + sought.len()) {
+            Some(span) => finding.at(last, span, ""),
+            None => finding.in_file(last),
+        }
     })
 }
 
@@ -236,10 +261,23 @@ fn asked(
     }
 }
 
-/// Reads the house's numbers: the program's, with the changes of the folder's `house.toml`; and the order of the
-/// questions that it has.
-fn house(folder: Option<&Path>) -> Result<(House, Unchecked), Vec<Diagnostic>> {
+/// Reads the house's numbers: the program's, those that blocks add, and the changes of the folder's `house.toml`; and
+/// the order of the questions that it has.
+fn house(
+    folder: Option<&Path>,
+    lines: &BTreeMap<String, Result<Vec<String>, Diagnostic>>,
+) -> Result<(House, Unchecked), Vec<Diagnostic>> {
     let mut house = House::built_in().map_err(|fault| vec![Diagnostic::error(fault)])?;
+    let lines = lines.iter();
+    house.wear(
+        lines
+            .filter_map(|(name, line)| Some((name.clone(), line.clone().ok()?)))
+            .collect(),
+    );
+    let garments: Vec<String> = house.garments().map(str::to_owned).collect();
+    for garment in &garments {
+        block_numbers::add(&mut house, garment, folder)?;
+    }
     let own = folder.map(|folder| folder.join("house.toml"));
     let Some(path) = own.filter(|path| path.is_file()) else {
         return Ok((house, None));
@@ -336,20 +374,5 @@ fn doubt(folder: &Path, catalogue: &Catalogue) -> Result<Option<Diagnostic>, Dia
     match blocks {
         true => Ok(Some(finding)),
         false => Err(finding.help(help)),
-    }
-}
-
-fn unreadable(
-    garment: &str,
-    source: &Arc<Source>,
-    fault: &str,
-    span: Option<Range<usize>>,
-) -> Diagnostic {
-    let finding = Diagnostic::error(format!(
-        "the choices of the {garment} cannot be read: {fault}"
-    ));
-    match span {
-        Some(span) => finding.at(source, span, ""),
-        None => finding.in_file(source),
     }
 }

@@ -6,9 +6,10 @@ use super::{Choice, Style};
 use crate::units::Unit;
 use std::collections::BTreeMap;
 
-/// Every style choice of one garment, in the order its block declares them.
+/// Every style choice of one garment, in the order its block declares them, and what its block has settled for
+/// every order: a script reads that as it reads a choice, and no order makes it.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Choices(pub Vec<Declared>);
+pub struct Choices(pub Vec<Declared>, pub Style);
 
 /// One style choice. Lengths in cm, as in the block's file.
 #[derive(Debug, Clone, PartialEq)]
@@ -61,6 +62,9 @@ impl Choices {
     /// Completes a style with the defaults of what was not chosen. A choice that has no meaning
     /// beside the others is left out.
     pub fn complete(&self, style: &mut Style) {
+        for (name, choice) in &self.1 {
+            style.insert(name.clone(), choice.clone());
+        }
         for declared in &self.0 {
             if style.contains_key(&declared.name) || !declared.has_meaning(style) {
                 continue;
@@ -102,6 +106,15 @@ impl Declared {
             notes.push(format!("only with {other} = {}", words.join(" or ")));
         }
         notes
+    }
+
+    /// Tells whether its default or its meaning depends on another choice.
+    pub(super) fn leans_on(&self, other: &str) -> bool {
+        let default = match &self.default {
+            DefaultChoice::By(by, _) => by == other,
+            _ => false,
+        };
+        default || self.only_with.contains_key(other)
     }
 
     /// Tells whether every choice that this one depends on has one of the words it needs.

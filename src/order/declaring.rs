@@ -1,6 +1,8 @@
 //! Reading the choices that a block declares in its `choices.toml`.
 
+use super::Choice;
 use super::House;
+use super::Style;
 use super::choices::{Choices, Declared, DefaultChoice, Domain};
 use super::phrase::Phrase;
 use crate::units::Unit;
@@ -10,6 +12,10 @@ use std::collections::BTreeMap;
 /// The garments that the program brings, each with the text of its choices.
 pub(super) const BUILT_IN: &[(&str, &str)] = &[
     ("jacket", include_str!("../../blocks/jacket/choices.toml")),
+    (
+        "overcoat",
+        include_str!("../../blocks/overcoat/choices.toml"),
+    ),
     (
         "trousers",
         include_str!("../../blocks/trousers/choices.toml"),
@@ -32,6 +38,8 @@ struct Entry {
     most: Option<f64>,
     #[serde(default)]
     only_with: BTreeMap<String, Vec<String>>,
+    /// What is chosen for every order, so that none chooses.
+    fixed: Option<toml::Value>,
 }
 
 #[derive(Deserialize, Clone, Copy)]
@@ -50,30 +58,68 @@ impl Choices {
     /// # Errors
     /// Returns the name of a choice and what is wrong with it.
     pub fn declared(table: toml::Table) -> Result<Self, (String, String)> {
-        let mut choices = Vec::new();
+        let (mut choices, mut settled) = (Vec::new(), Style::new());
         for (name, value) in table {
             let entry = Entry::deserialize(value).map_err(|e| e.message().to_owned());
-            match entry.and_then(|entry| entry.declare(&name)) {
-                Ok(declared) => choices.push(declared),
+            let declared = entry.and_then(|mut entry| {
+                let fixed = entry.fixed.take();
+                let declared = entry.declare(&name)?;
+                let fixed = fixed.map(|value| declared.domain.admit(&value, Unit::Cm));
+                Ok((declared, fixed.transpose()?))
+            });
+            match declared {
+                Ok((declared, None)) => choices.push(declared),
+                Ok((_, Some(choice))) => {
+                    settled.insert(name, choice);
+                }
                 Err(fault) => return Err((name, fault)),
             }
         }
-        let choices = Self(choices);
+        let choices = Self(ordered(choices), settled).settled();
         choices.consistent()?;
         Ok(choices)
     }
 
-    /// Checks that each length that a text takes from the house is one of its numbers.
-    pub(super) fn known(&self, house: &House) -> Result<(), (String, String)> {
-        for declared in &self.0 {
-            let words = match &declared.domain {
-                Domain::Word(words) => words.as_slice(),
-                _ => &[],
+    /// Takes what is settled for every order out of the conditions and defaults of the other choices. A choice that
+    /// has no meaning beside it goes.
+    fn settled(mut self) -> Self {
+        let settled = &self.1;
+        let word = |other: &str| match settled.get(other) {
+            Some(Choice::Word(word)) => Some(word),
+            _ => None,
+        };
+        let idle = |declared: &Declared| {
+            let mut needs = declared.only_with.iter();
+            needs.any(|(other, words)| word(other).is_some_and(|word| !words.contains(word)))
+        };
+        self.0.retain(|declared| !idle(declared));
+        for declared in &mut self.0 {
+            declared.only_with.retain(|other, _| word(other).is_none());
+            if let DefaultChoice::By(other, by) = &declared.default
+                && let Some(choice) = word(other).and_then(|word| by.get(word))
+            {
+                declared.default = DefaultChoice::Fixed(choice.clone());
+            }
+        }
+        self
+    }
+
+    /// Checks that each length that a text takes from the house is one of its numbers, and takes it from the
+    /// garment's own where it has one.
+    pub(super) fn known(&mut self, house: &House, garment: &str) -> Result<(), (String, String)> {
+        let own = house.of(garment);
+        for declared in &mut self.0 {
+            let words = match &mut declared.domain {
+                Domain::Word(words) => words.as_mut_slice(),
+                _ => &mut [],
             };
-            let texts = std::iter::once(&declared.about).chain(words.iter().map(|(_, text)| text));
-            if let Some(name) = texts.into_iter().find_map(|text| text.stranger(house)) {
-                let told = format!("`{{{name}}}` is not a number of the house");
-                return Err((declared.name.clone(), told));
+            let words = words.iter_mut().map(|(_, text)| text);
+            for text in std::iter::once(&mut declared.about).chain(words) {
+                if let Some(name) = text.stranger(&own) {
+                    let told = format!("`{{{name}}}` is not a number of the house");
+                    return Err((declared.name.clone(), told));
+                }
+                text.worn_by(garment);
             }
         }
         Ok(())
@@ -116,6 +162,22 @@ impl Choices {
         }
         Ok(())
     }
+}
+
+/// Puts each choice behind those that it leans on, and otherwise as they were declared: a garment that is like another
+/// declares its own choices last, and a choice that it has taken may come to lean on one of them.
+fn ordered(mut choices: Vec<Declared>) -> Vec<Declared> {
+    let mut ordered: Vec<Declared> = Vec::new();
+    while !choices.is_empty() {
+        let waits = |declared: &Declared| {
+            let mut waiting = choices.iter().filter(|other| other.name != declared.name);
+            waiting.any(|other| declared.leans_on(&other.name))
+        };
+        // Where they lean on each other the first one comes first, and its fault is told.
+        let next = choices.iter().position(|declared| !waits(declared));
+        ordered.push(choices.remove(next.unwrap_or_default()));
+    }
+    ordered
 }
 
 /// Adds choices to those of a table. Where a choice is in both, its words are added and the rest of
@@ -191,7 +253,7 @@ fn default_by(domain: &Domain, table: &toml::Table) -> Result<DefaultChoice, Str
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::order::{Choice, Style};
+    use crate::order::{Catalogue, Choice, Style};
 
     const COLLAR: &str = r#"
         [collar]
@@ -214,8 +276,10 @@ mod tests {
 
     #[test]
     fn what_the_program_brings_is_consistent() {
-        for (garment, text) in BUILT_IN {
-            let choices = read(text).unwrap_or_else(|fault| panic!("{garment}: {fault:?}"));
+        let catalogue = Catalogue::embedded();
+        for garment in catalogue.garments() {
+            let choices = catalogue.choices(garment);
+            let choices = choices.unwrap_or_else(|fault| panic!("{garment}: {fault:?}"));
             let mut style = Style::new();
             choices.complete(&mut style);
             // What is left to the block has no default here; everything else that has a meaning has.
@@ -225,7 +289,7 @@ mod tests {
                 .filter(|c| c.has_meaning(&style) && c.default != DefaultChoice::Drafted);
             assert_eq!(
                 style.len(),
-                chosen.count(),
+                chosen.count() + choices.1.len(),
                 "{garment}: a choice has no default"
             );
         }

@@ -1,16 +1,22 @@
 //! The workshop's own numbers.
 
 use crate::units::{Unit, YARD};
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 
 /// The workshop's own numbers, by dotted name (`allowance.side_seam`), in the units of the house file: cm,
 /// degrees, fractions, counts.
 ///
 /// Every [`HouseNumber`] is there, so that a stage that needs one never has to do without. A block looks up
-/// what it needs by name.
+/// what it needs by name. A name that begins with a garment's (`overcoat.ease.waist`) is that garment's own:
+/// [`House::of`] returns the house as one garment finds it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct House {
     values: BTreeMap<String, HouseValue>,
+    /// Of each garment those whose numbers it takes, the furthest first and itself last.
+    lines: BTreeMap<String, Vec<String>>,
+    /// What is believed of numbers that a block adds, by their whole names.
+    bounds: BTreeMap<String, (f64, f64)>,
     /// In the order of [`HouseNumber::ALL`].
     numbers: [f64; HouseNumber::ALL.len()],
 }
@@ -85,6 +91,8 @@ impl House {
     pub(super) fn new(values: BTreeMap<String, HouseValue>) -> Result<Self, &'static str> {
         let mut house = Self {
             values,
+            lines: BTreeMap::new(),
+            bounds: BTreeMap::new(),
             numbers: [0.0; HouseNumber::ALL.len()],
         };
         for number in HouseNumber::ALL {
@@ -120,6 +128,60 @@ impl House {
         }
     }
 
+    /// Names the garments whose numbers it may hold, each with those whose numbers it takes: the furthest
+    /// first and itself last.
+    pub(super) fn wear(&mut self, lines: BTreeMap<String, Vec<String>>) {
+        self.lines = lines;
+    }
+
+    /// Returns the garments whose numbers it may hold, by name.
+    pub(super) fn garments(&self) -> impl Iterator<Item = &str> {
+        self.lines.keys().map(String::as_str)
+    }
+
+    /// Returns the house as the block of a garment finds it: its own numbers, and those of the garments that it
+    /// is like, stand in place of the house's.
+    pub fn of(&self, garment: &str) -> Cow<'_, House> {
+        let line = self.lines.get(garment).map_or(&[][..], Vec::as_slice);
+        let own = line.iter().flat_map(|name| self.owned(name));
+        let own: Vec<_> = own.collect();
+        if own.is_empty() {
+            return Cow::Borrowed(self);
+        }
+        let mut house = self.clone();
+        for (name, value) in own {
+            house.put(name, value.clone());
+        }
+        Cow::Owned(house)
+    }
+
+    /// Lists the numbers that are a garment's own, by the names that its block uses.
+    fn owned<'h>(
+        &'h self,
+        garment: &str,
+    ) -> impl Iterator<Item = (&'h str, &'h HouseValue)> + use<'h> {
+        let start = format!("{garment}.");
+        let from = self.values.range(start.clone()..);
+        let own = from.map_while(move |(name, value)| Some((name.strip_prefix(&start)?, value)));
+        // `trousers.fly` is a number of the house, and no garment's own.
+        own.filter(|(name, _)| name.contains('.'))
+    }
+
+    /// Splits a garment's own name into the garment and the name that its block uses.
+    pub(super) fn split<'n>(&self, name: &'n str) -> Option<(&'n str, &'n str)> {
+        let (garment, rest) = name.split_once('.')?;
+        (self.lines.contains_key(garment) && rest.contains('.')).then_some((garment, rest))
+    }
+
+    /// Returns a value by its name, a garment's own also where it is still the house's.
+    pub(super) fn known(&self, name: &str) -> Option<HouseValue> {
+        let exact = || self.values.get(name).cloned();
+        exact().or_else(|| {
+            let (garment, rest) = self.split(name)?;
+            self.of(garment).values.get(rest).cloned()
+        })
+    }
+
     /// Returns one word, or `None` if no word has that name.
     pub fn word(&self, name: &str) -> Option<&str> {
         match self.values.get(name) {
@@ -135,6 +197,23 @@ impl House {
             Some("in") => Some(Unit::Inch),
             _ => None,
         }
+    }
+
+    /// Returns what a block says is believed of a number that it adds.
+    pub(super) fn own_bounds(&self, name: &str) -> Option<(f64, f64)> {
+        self.bounds.get(name).copied().or_else(|| {
+            let (garment, rest) = self.split(name)?;
+            let line = self.lines.get(garment)?.iter().rev();
+            let mut own = line.map(|other| self.bounds.get(&format!("{other}.{rest}")));
+            own.find_map(|bounds| bounds.copied())
+        })
+    }
+
+    /// Adds a number of a garment's own, with what is believed of it.
+    pub(super) fn add(&mut self, name: &str, value: HouseValue, bounds: Option<(f64, f64)>) {
+        self.put(name, value);
+        self.bounds
+            .extend(bounds.map(|bounds| (name.to_owned(), bounds)));
     }
 
     /// Puts a value in place of another.

@@ -103,6 +103,15 @@ pub(super) fn is_whole(name: &str) -> bool {
 
 /// Checks that the numbers of a value lie within what is believed of its name.
 pub(super) fn bounded(name: &str, value: &HouseValue) -> Result<(), String> {
+    bounded_by(name, value, bounds(name))
+}
+
+/// Checks that the numbers of a value lie within bounds, and have the form that its name asks for.
+pub(super) fn bounded_by(
+    name: &str,
+    value: &HouseValue,
+    (least, most): (f64, f64),
+) -> Result<(), String> {
     let numbers = match value {
         HouseValue::Number(number) => std::slice::from_ref(number),
         HouseValue::Along(numbers) => numbers,
@@ -112,7 +121,6 @@ pub(super) fn bounded(name: &str, value: &HouseValue) -> Result<(), String> {
         let found = numbers.len();
         return Err(format!("it has {found} numbers; {MOST_ALONG} is the most"));
     }
-    let (least, most) = bounds(name);
     let fraction = numbers.iter().find(|n| n.fract() != 0.0 && n.is_finite());
     if let Some(fraction) = fraction.filter(|_| is_whole(name)) {
         let fraction = shown(*fraction);

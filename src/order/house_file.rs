@@ -3,7 +3,8 @@
 use super::choices::described;
 use super::derive::NUMBERS;
 use super::house::{House, HouseValue};
-use super::house_bounds::{bounded, bounds, is_whole};
+use super::house_agreed;
+use super::house_bounds::{bounded, bounded_by, bounds, is_whole};
 use super::length::{Unit, parse};
 use super::measures::{KINDS, Kind};
 use super::reading::{Entry, Findings};
@@ -24,6 +25,11 @@ const LENGTHS: &[&str] = &[
     "wadding.",
     "trousers.",
     "derived.",
+];
+
+/// Sections whose numbers are of the whole order, and so not of one garment.
+const WHOLE_ORDER: &[&str] = &[
+    "cloth.", "derived.", "drawing.", "plot.", "print.", "width.",
 ];
 
 /// Names that take words of their own.
@@ -66,6 +72,7 @@ impl House {
 
     /// Changes the numbers that entries name. What cannot be changed is noted where it stands.
     pub(super) fn change_by(&mut self, entries: Vec<Entry>, findings: &mut Findings) {
+        let mut changed = Vec::new();
         for Entry {
             name,
             key,
@@ -73,14 +80,31 @@ impl House {
             value,
         } in entries
         {
-            if !self.values().contains_key(&name) {
-                let fault = Diagnostic::error(format!("the house has no number called `{name}`"));
-                let known = self.values().keys().map(String::as_str);
-                findings.at(key, fault.suggest(&name, known));
+            if self.known(&name).is_none() {
+                findings.at(key, self.stranger(&name));
             } else if let Err(fault) = self.change(&name, &value) {
                 findings.at(place, Diagnostic::error(format!("{name}: {fault}")));
+            } else {
+                changed.push((name, place));
             }
         }
+        house_agreed::check(self, &changed, findings);
+    }
+
+    /// Makes the fault for a name that is no number of the house, nor of a garment.
+    pub(super) fn stranger(&self, name: &str) -> Diagnostic {
+        let fault = Diagnostic::error(format!("the house has no number called `{name}`"));
+        let Some((garment, _)) = self.split(name) else {
+            return fault.suggest(name, self.values().keys().map(String::as_str));
+        };
+        let house = self.of(garment);
+        let known = house.values().keys();
+        let known: Vec<String> = known.map(|plain| format!("{garment}.{plain}")).collect();
+        fault
+            .suggest(name, known.iter().map(String::as_str))
+            .help(format!(
+                "a number that only the {garment} has is added in {garment}/house.toml, in a folder of blocks"
+            ))
     }
 
     /// Changes one number. An allowance may become a list along its edge, or one number again; anything else
@@ -90,8 +114,14 @@ impl House {
     /// Returns why the number cannot be changed so: there is none of that name, or the value has another form or is
     /// out of its bounds.
     pub fn change(&mut self, name: &str, value: &Value) -> Result<(), String> {
-        let Some(old) = self.values().get(name) else {
+        let whole = name;
+        let Some(old) = self.known(whole) else {
             return Err("the house has no number of that name".into());
+        };
+        let old = &old;
+        let name = match self.split(whole) {
+            Some((garment, plain)) => own_to(garment, plain)?,
+            None => whole,
         };
         let is_length =
             LENGTHS.iter().any(|s| name.starts_with(s)) && !matches!(old, HouseValue::Word(_));
@@ -125,19 +155,20 @@ impl House {
                  more for a cm of height, chest, waist, seat and neck"
             ));
         }
-        bounded(name, &new)?;
-        self.put(name, new);
+        bounded_by(name, &new, self.bounds(whole))?;
+        self.put(whole, new);
         Ok(())
     }
 
     /// Returns the least and the most that a number of that name may be changed to.
     pub fn bounds(&self, name: &str) -> (f64, f64) {
-        bounds(name)
+        let plain = self.split(name).map_or(name, |(_, plain)| plain);
+        self.own_bounds(name).unwrap_or_else(|| bounds(plain))
     }
 
     /// Tells whether a number of that name must be whole.
     pub fn is_whole(&self, name: &str) -> bool {
-        is_whole(name)
+        is_whole(self.split(name).map_or(name, |(_, plain)| plain))
     }
 
     /// Checks that a word is one that its name takes, or that its section uses already.
@@ -168,6 +199,22 @@ impl House {
     }
 }
 
+/// Returns the name of a number that a garment may have for its own.
+///
+/// # Errors
+/// Returns why it may not: the number is one of the whole order.
+pub(super) fn own_to<'n>(garment: &str, plain: &'n str) -> Result<&'n str, String> {
+    match WHOLE_ORDER
+        .iter()
+        .find(|section| plain.starts_with(**section))
+    {
+        None => Ok(plain),
+        Some(_) => Err(format!(
+            "{plain} is a number of the whole order: write it without `{garment}.`"
+        )),
+    }
+}
+
 /// Lists the values of nested tables by dotted name.
 pub(super) fn flatten(table: toml::Table) -> Vec<(String, Value)> {
     let mut flat = Vec::new();
@@ -183,13 +230,13 @@ pub(super) fn flatten(table: toml::Table) -> Vec<(String, Value)> {
     flat
 }
 
-fn number(value: &Value) -> Option<f64> {
+pub(super) fn number(value: &Value) -> Option<f64> {
     value
         .as_float()
         .or_else(|| value.as_integer().map(|i| i as f64))
 }
 
-fn plain(value: &Value) -> Option<HouseValue> {
+pub(super) fn plain(value: &Value) -> Option<HouseValue> {
     match value {
         Value::String(word) => Some(HouseValue::Word(word.clone())),
         Value::Array(all) if !all.is_empty() => all

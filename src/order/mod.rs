@@ -7,6 +7,7 @@
 
 pub mod alterations;
 mod balance;
+mod block_numbers;
 mod body;
 mod catalogue;
 mod checking;
@@ -23,8 +24,10 @@ mod figure;
 mod file;
 mod goods;
 mod house;
+mod house_agreed;
 mod house_bounds;
 mod house_file;
+mod inheriting;
 mod keys;
 pub mod length;
 pub mod likely;
@@ -63,6 +66,7 @@ pub use catalogue::Catalogue;
 pub use checking::{Checked, Open, parse, parse_with, read};
 pub use figure::{Amount, Figure, Fitting, Side};
 pub use house::{House, HouseNumber, HouseValue};
+pub use inheriting::liked_by;
 pub use material::{Bought, Material, Materials, Stuff, Worn};
 pub use name::name_of;
 pub use next::next;

@@ -35,8 +35,8 @@ enum Part {
     Words(String),
     /// A length, in mm.
     Length(f64),
-    /// The dotted name of a length of the house.
-    House(String),
+    /// The dotted name of a length of the house, and the garment that asks for it, if it may have one of its own.
+    House(String, Option<String>),
 }
 
 impl Phrase {
@@ -71,20 +71,39 @@ impl Phrase {
         let part = |part: &Part| match part {
             Part::Words(words) => words.clone(),
             Part::Length(mm) => terms.unit.show(*mm),
-            Part::House(name) => match terms.house.and_then(|house| house.number(name)) {
-                Some(cm) => terms.unit.show(10.0 * cm),
-                None => name.clone(),
-            },
+            Part::House(name, garment) => {
+                match terms.house.and_then(|house| asked(house, name, garment)) {
+                    Some(cm) => terms.unit.show(10.0 * cm),
+                    None => name.clone(),
+                }
+            }
         };
         self.0.iter().map(part).collect()
+    }
+
+    /// Says which garment it is written for: its lengths of the house are then that garment's.
+    pub(super) fn worn_by(&mut self, wearer: &str) {
+        for part in &mut self.0 {
+            if let Part::House(_, garment) = part {
+                *garment = Some(wearer.to_owned());
+            }
+        }
     }
 
     /// Returns the first name that is no number of a house.
     pub(super) fn stranger(&self, house: &House) -> Option<&str> {
         self.0.iter().find_map(|part| match part {
-            Part::House(name) if house.number(name).is_none() => Some(name.as_str()),
+            Part::House(name, _) if house.number(name).is_none() => Some(name.as_str()),
             _ => None,
         })
+    }
+}
+
+/// Returns a number of the house, or of the garment that asks for it.
+fn asked(house: &House, name: &str, garment: &Option<String>) -> Option<f64> {
+    match garment {
+        Some(garment) => house.of(garment).number(name),
+        None => house.number(name),
     }
 }
 
@@ -99,7 +118,7 @@ fn plain(words: &str) -> Result<String, String> {
 fn part(inside: &str) -> Result<Part, String> {
     let named = |c: char| c.is_ascii_lowercase() || c == '_' || c == '.';
     if inside.contains('.') && inside.chars().all(named) {
-        return Ok(Part::House(inside.to_owned()));
+        return Ok(Part::House(inside.to_owned(), None));
     }
     let fault = || {
         format!(

@@ -242,7 +242,29 @@ fn house(catalogue: &Catalogue) -> Result<Value, Vec<Diagnostic>> {
         let section = sections
             .entry(section)
             .or_insert_with(|| table(Map::new(), &[]));
-        section["properties"][key] = form;
+        match key.split_once('.') {
+            None => section["properties"][key] = form,
+            Some((inner, key)) => {
+                let inner = &mut section["properties"][inner];
+                if inner.is_null() {
+                    *inner = table(Map::new(), &[]);
+                }
+                inner["properties"][key] = form;
+            }
+        }
+    }
+    // Of any number of the house a garment may have one of its own.
+    for garment in catalogue.garments() {
+        let section = sections
+            .entry(garment)
+            .or_insert_with(|| table(Map::new(), &[]));
+        section["additionalProperties"] = json!({ "type": "object" });
+        let named = section["properties"].as_object_mut();
+        for inner in named.into_iter().flat_map(Map::values_mut) {
+            if inner["properties"].is_object() {
+                inner["additionalProperties"] = json!({});
+            }
+        }
     }
     Ok(table(sections, &[]))
 }

@@ -14,7 +14,7 @@ pub(super) const SECTIONS: &[&str] = &[
 ];
 
 /// Names that a garment or the cloth has elsewhere, each with the name it has here.
-const OTHER_NAMES: [(&str, &str); 7] = [
+const OTHER_NAMES: [(&str, &str); 9] = [
     ("blazer", "jacket"),
     ("coat", "jacket"),
     ("pants", "trousers"),
@@ -22,6 +22,8 @@ const OTHER_NAMES: [(&str, &str); 7] = [
     ("gilet", "waistcoat"),
     ("vest", "waistcoat"),
     ("fabric", "cloth"),
+    ("greatcoat", "overcoat"),
+    ("topcoat", "overcoat"),
 ];
 
 /// Returns what a thing is called here, for suggestions: `waistcoat` for `vest`. A name that is not known

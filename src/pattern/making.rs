@@ -4,11 +4,11 @@ use super::allowance::Allowances;
 use super::fault::PatternFault;
 use super::types::{Ledger, Match, Pattern, Piece};
 use super::{ledger, piece};
-use crate::draft::Draft;
+use crate::draft::{Draft, DraftPiece};
 use crate::order::Order;
 use rayon::prelude::*;
 
-/// Makes the proven pattern of every draft, with the allowances of the order's house.
+/// Makes the proven pattern of every draft, with the allowances that the order's house has for its garment.
 ///
 /// # Errors
 /// Every fault of [`measure`]; if it has none, every row of the ledger that does not hold.
@@ -29,7 +29,6 @@ pub fn make(order: &Order, drafts: &[Draft]) -> Result<Pattern, Vec<PatternFault
 /// Every allowance that the house lacks or that makes no sense, and everything in a draft that cannot be
 /// measured.
 pub fn measure(order: &Order, drafts: &[Draft]) -> Result<Pattern, Vec<PatternFault>> {
-    let allowances = Allowances::new(&order.house);
     let mut faults = Vec::new();
     let mut pattern = Pattern {
         pieces: Vec::new(),
@@ -37,7 +36,8 @@ pub fn measure(order: &Order, drafts: &[Draft]) -> Result<Pattern, Vec<PatternFa
         ledger: Ledger::default(),
     };
     for draft in drafts {
-        match of_draft(draft, &allowances) {
+        let house = order.house.of(&draft.garment);
+        match of_draft(draft, &Allowances::new(&house)) {
             Ok((mut pieces, rows)) => {
                 for piece in &mut pieces {
                     piece.material = order.goods(&piece.material, &draft.garment);
@@ -89,6 +89,28 @@ fn of_draft(
     if !faults.is_empty() {
         return Err(faults);
     }
-    let rows = ledger::prove(draft, &pieces, allowances)?;
+    let mut rows = ledger::prove(draft, &pieces, allowances)?;
+    for (drafted, piece) in draft.pieces.iter().zip(&mut pieces) {
+        if let Some(whole) = drafted.opened() {
+            *piece = piece::make(&draft.garment, &whole, allowances)?;
+            rows.append(proven_whole(draft, whole, piece, allowances)?);
+        }
+    }
     Ok((pieces, rows))
+}
+
+/// Proves the outline of a piece that was drafted as a half, as it is cut.
+fn proven_whole(
+    draft: &Draft,
+    whole: DraftPiece,
+    piece: &Piece,
+    allowances: &Allowances,
+) -> Result<Ledger, Vec<PatternFault>> {
+    let name = format!("{}, cut whole", whole.name);
+    let alone = Draft {
+        garment: draft.garment.clone(),
+        pieces: vec![DraftPiece { name, ..whole }],
+        ..Draft::default()
+    };
+    ledger::prove(&alone, std::slice::from_ref(piece), allowances)
 }

@@ -6,7 +6,7 @@ use super::imports::Scripts;
 use super::library::{Library, Script};
 use super::limits;
 use super::variables::variables;
-use super::words;
+use super::words::{self, Noted};
 use crate::draft::Draft;
 use crate::draft::hands;
 use crate::draft::sides;
@@ -17,8 +17,8 @@ use rhai::packages::{
     BasicMathPackage, BasicStringPackage, LogicPackage, Package,
 };
 use rhai::{Dynamic, Engine, EvalAltResult, Position, Scope};
-use std::collections::BTreeMap;
-use std::sync::Arc;
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::{Arc, PoisonError};
 
 /// Drafts one garment of an order. Where the client's sides are not alike, each side is drafted by itself, and
 /// the pieces that differ are named left and right.
@@ -59,16 +59,16 @@ fn half(
     figure: &Figure,
     side: Side,
 ) -> Result<Draft, Box<BlockFault>> {
-    let board = Board::new(order.materials.clone());
-    let scripts = Scripts::new(library);
+    let (board, noted) = (Board::new(order.materials.clone()), Noted::default());
+    let scripts = Scripts::new(library, &garment.block);
     let mut engine = engine(
         &scripts,
         &board,
-        variables(&board, order, garment, figure, side),
+        variables(&board, order, garment, figure, side, &noted),
     );
     words::retake::register(&mut engine, &order.measures);
     words::units::register(&mut engine, order);
-    let main = format!("{0}/{0}.rhai", garment.block);
+    let main = scripts.main();
     let run = |script: Arc<Script>| engine.run_ast_with_scope(&mut Scope::new(), &script.ast);
     let outcome = match scripts.script(&engine, &main) {
         Some(script) => script.and_then(run),
@@ -80,6 +80,7 @@ fn half(
     let drawn = board.sheet().draft.clone();
     let draft = Draft {
         garment: garment.block.clone(),
+        heeds: heeded(&noted),
         ..drawn
     };
     let spent = if board.spent() > limits::MOST_SPENT {
@@ -94,6 +95,15 @@ fn half(
         Ok(_) => Ok(draft),
         Err(fault) => Err(not_whole(library, garment, fault)),
     }
+}
+
+/// Returns the corrections that a block has asked for: of one side, or their mean.
+fn heeded(noted: &Noted) -> BTreeSet<String> {
+    let noted = noted.lock().unwrap_or_else(PoisonError::into_inner);
+    let names = noted.iter();
+    names
+        .map(|name| name.strip_prefix("mean_").unwrap_or(name).to_owned())
+        .collect()
 }
 
 fn not_whole(library: &Library, garment: &Garment, fault: NotWhole) -> Box<BlockFault> {

@@ -14,6 +14,8 @@ pub(super) struct Scripts(Arc<Loaded>);
 
 struct Loaded {
     library: Library,
+    /// The garment that is drafted and those it is like, itself first.
+    line: Vec<String>,
     modules: Mutex<BTreeMap<String, Shared<Module>>>,
     /// The scripts that are being run, each imported by the one before it.
     running: Mutex<Vec<String>>,
@@ -21,9 +23,10 @@ struct Loaded {
 }
 
 impl Scripts {
-    pub(super) fn new(library: &Library) -> Self {
+    pub(super) fn new(library: &Library, garment: &str) -> Self {
         Self(Arc::new(Loaded {
             library: library.clone(),
+            line: library.line(garment),
             modules: Mutex::default(),
             running: Mutex::default(),
             met: Mutex::default(),
@@ -48,6 +51,43 @@ impl Scripts {
                 Err(clash) => Err(told(library, clash)),
             }
         }))
+    }
+
+    /// Returns the garment's main script, or that of the first garment it is like that has one.
+    pub(super) fn main(&self) -> String {
+        let of = |garment: &String| format!("{garment}/{garment}.rhai");
+        let (library, line) = (&self.0.library, &self.0.line);
+        let there = line
+            .iter()
+            .map(of)
+            .find(|file| library.text(file).is_some());
+        there.unwrap_or_else(|| line.first().map(of).unwrap_or_default())
+    }
+
+    /// Returns the script that is meant by a path of a garment in the line: that of the garment which is drafted, else
+    /// of the first one it is like that has one. A script that asks for the path in whose place it stands itself
+    /// gets the one it stands before.
+    fn meant(&self, path: &str, source: Option<&str>) -> String {
+        let file = format!("{path}.rhai");
+        let (library, line) = (&self.0.library, &self.0.line);
+        let Some((_, rest)) = file
+            .split_once('/')
+            .filter(|(garment, _)| line.iter().any(|own| own == garment))
+        else {
+            return file;
+        };
+        let all: Vec<String> = line
+            .iter()
+            .map(|garment| format!("{garment}/{rest}"))
+            .collect();
+        let above = all
+            .iter()
+            .position(|file| source == Some(file))
+            .map_or(0, |at| at + 1);
+        let mut after = all.into_iter().skip(above);
+        after
+            .find(|file| library.text(file).is_some())
+            .unwrap_or(file)
     }
 
     /// Runs an imported script, unless it imports itself.
@@ -78,7 +118,7 @@ impl ModuleResolver for Scripts {
         path: &str,
         position: Position,
     ) -> Result<Shared<Module>, Box<EvalAltResult>> {
-        let file = format!("{path}.rhai");
+        let file = self.meant(path, source);
         if let Some(module) = lock(&self.0.modules).get(&file) {
             return Ok(module.clone());
         }

@@ -1,11 +1,12 @@
 //! The block library: the scripts and tables embedded in the program, and those of a user's folder.
 
 use super::calls::Calls;
+use crate::order;
 use include_dir::{Dir, include_dir};
 use rhai::{AST, EvalAltResult};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::{Arc, LazyLock, Mutex, PoisonError};
 use std::{fs, io};
 
 static EMBEDDED: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/blocks");
@@ -21,6 +22,18 @@ const LARGEST_FOLDER: u64 = 8 << 20;
 /// Compiled scripts, by their files.
 type Compiled = Mutex<BTreeMap<String, Arc<Script>>>;
 
+/// The garment that each of the program's is like.
+static LIKES: LazyLock<BTreeMap<String, String>> = LazyLock::new(|| {
+    let dirs = EMBEDDED.dirs().filter_map(|dir| {
+        let garment = dir.path().to_str()?;
+        let text = dir
+            .get_file(dir.path().join("choices.toml"))?
+            .contents_utf8()?;
+        Some((garment.to_owned(), order::liked_by(text)?))
+    });
+    dirs.collect()
+});
+
 /// Compiled scripts of the program, kept for all orders: to compile one takes longer than to run it.
 static COMPILED: Compiled = Mutex::new(BTreeMap::new());
 
@@ -29,6 +42,8 @@ static COMPILED: Compiled = Mutex::new(BTreeMap::new());
 pub struct Library {
     own: BTreeMap<String, String>,
     folder: Option<PathBuf>,
+    /// The garment that each is like, of those that a folder changes.
+    own_likes: BTreeMap<String, String>,
     own_compiled: Arc<Compiled>,
 }
 
@@ -51,7 +66,7 @@ impl Library {
     /// # Errors
     /// When the folder or a file in it cannot be read.
     pub fn with_folder(folder: &Path) -> io::Result<Self> {
-        let mut own = BTreeMap::new();
+        let (mut own, mut own_likes) = (BTreeMap::new(), BTreeMap::new());
         let mut waiting = vec![folder.to_owned()];
         let (mut entries, mut bytes) = (0, 0);
         let refused = |text: String| io::Error::new(io::ErrorKind::InvalidData, text);
@@ -85,11 +100,19 @@ impl Library {
                         io::Error::new(error.kind(), format!("{}: {error}", path.display()))
                     })?;
                     own.insert(name.replace('\\', "/"), text);
+                } else if path.file_name().is_some_and(|name| name == "choices.toml")
+                    && place.parent() == Some(folder)
+                    && let Some(garment) = place.file_name().and_then(|name| name.to_str())
+                {
+                    // One that cannot be read is told where the choices are asked for.
+                    let text = fs::read_to_string(&path).unwrap_or_default();
+                    own_likes.extend(order::liked_by(&text).map(|like| (garment.to_owned(), like)));
                 }
             }
         }
         Ok(Self {
             own,
+            own_likes,
             folder: Some(folder.to_owned()),
             ..Self::default()
         })
@@ -103,6 +126,34 @@ impl Library {
                 .get_file(path)
                 .and_then(|file| file.contents_utf8()),
         }
+    }
+
+    /// Returns a garment with those it is like, itself first and the furthest last.
+    pub(super) fn line(&self, garment: &str) -> Vec<String> {
+        let mut line = vec![garment.to_owned()];
+        loop {
+            let last = line.last().map_or("", String::as_str);
+            let next = self.own_likes.get(last).or_else(|| LIKES.get(last));
+            match next.filter(|next| !line.contains(next)) {
+                Some(next) => line.push(next.clone()),
+                None => return line,
+            }
+        }
+    }
+
+    /// Lists the scripts of one's own for a garment, or for those it is like, that nothing has asked for yet.
+    pub fn unasked(&self, garment: &str) -> Vec<String> {
+        let asked = self
+            .own_compiled
+            .lock()
+            .unwrap_or_else(PoisonError::into_inner);
+        let line = self.line(garment);
+        let own = self.own.keys().filter(|file| !asked.contains_key(*file));
+        let of_line = |file: &&String| {
+            line.iter()
+                .any(|name| file.starts_with(&format!("{name}/")))
+        };
+        own.filter(of_line).map(|file| self.shown(file)).collect()
     }
 
     /// Returns the path by which messages name a file of the library.

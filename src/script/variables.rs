@@ -1,24 +1,29 @@
 //! The variables that every script of a block can read.
 
 use super::board::Board;
-use super::words::Table;
+use super::words::{Noted, Table};
 use crate::order::corrections::CORRECTIONS;
 use crate::order::{Choice, Figure, Garment, House, HouseValue, Measure, Measures, Order, Side};
 use rhai::Dynamic;
 use std::collections::BTreeMap;
 
 /// Returns the board, the measures, what of them is not known (a standard deviation), the corrections of one side and the house's numbers in cm, the choices of
-/// the garment, and those of the whole suit, each by the name that scripts use.
+/// the garment, and those of the whole suit, each by the name that scripts use. Which corrections are asked for is
+/// `noted`.
 pub(super) fn variables(
     board: &Board,
     order: &Order,
     garment: &Garment,
     figure: &Figure,
     side: Side,
+    noted: &Noted,
 ) -> BTreeMap<&'static str, Dynamic> {
     BTreeMap::from([
         ("board", Dynamic::from(board.clone())),
-        ("figure", Dynamic::from(corrections(figure, side))),
+        (
+            "figure",
+            Dynamic::from(corrections(figure, side).noting(noted)),
+        ),
         ("m", Dynamic::from(measures(&order.measures, |m| m.mm))),
         (
             "unsure",
@@ -26,13 +31,17 @@ pub(super) fn variables(
         ),
         ("style", Dynamic::from(style(garment))),
         ("suit", Dynamic::from(suit(order))),
-        ("house", Dynamic::from(house(&order.house))),
+        (
+            "house",
+            Dynamic::from(house(&order.house.of(&garment.block))),
+        ),
     ])
 }
 
 /// Lists every correction by name, in cm, 0 where there is none, and its mean of both sides, for lines that
-/// both sides share.
+/// both sides share; and whether the sides differ.
 fn corrections(figure: &Figure, side: Side) -> Table {
+    let uneven = ("uneven".to_owned(), Dynamic::from(!figure.even()));
     CORRECTIONS
         .iter()
         .flat_map(|c| {
@@ -43,6 +52,7 @@ fn corrections(figure: &Figure, side: Side) -> Table {
                 (format!("mean_{}", c.name), Dynamic::from(mean)),
             ]
         })
+        .chain([uneven])
         .collect()
 }
 
@@ -65,7 +75,8 @@ fn style(garment: &Garment) -> Table {
         .style
         .iter()
         .map(|(name, choice)| (name.clone(), value(choice)))
-        .collect()
+        .collect::<Table>()
+        .choices_of(&garment.block)
 }
 
 /// Lists the style of every garment of the order by its block, for a garment that depends on another one.

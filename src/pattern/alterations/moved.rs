@@ -25,12 +25,13 @@ pub fn moves(
     cut: &Pattern,
     after: &[Draft],
 ) -> Result<Moves, PatternFault> {
-    let allowances = Allowances::new(house);
     let mut found = Moves::default();
     for draft in after {
         let Some(old) = before.iter().find(|d| d.garment == draft.garment) else {
             continue;
         };
+        let house = house.of(&draft.garment);
+        let allowances = Allowances::new(&house);
         for piece in &draft.pieces {
             let whole = (draft.garment.clone(), piece.name.clone());
             let cuts = cuts_of(piece, old, cut);

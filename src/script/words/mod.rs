@@ -17,7 +17,7 @@ mod table;
 pub(super) mod units;
 
 use rhai::Engine;
-pub(super) use table::Table;
+pub(super) use table::{Noted, Table};
 
 /// A reason that a block gives when it refuses an order whose measures or choices do not go together.
 #[derive(Debug, Clone)]

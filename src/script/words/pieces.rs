@@ -3,6 +3,7 @@
 use super::choice::{choices, one_of, one_side};
 use crate::diagnostic::nearest;
 use crate::draft::{Count, DraftPiece, EdgeId, Makes, PieceId, SheetPage, Turning};
+use crate::geometry::{end, flattened, start};
 use crate::order::Bought;
 use crate::script::board::{Board, Spot};
 use crate::script::limits;
@@ -66,6 +67,9 @@ const TURNINGS: [(&str, Turning); 3] = [
 /// Greatest angle off the grain, degrees: half way to the next eighth. A piece that lies further off does not
 /// hang as it should.
 const MOST_OFF_GRAIN: f64 = 22.5;
+
+/// Greatest bow, mm, of an edge that lies on a fold: shears cannot cut finer.
+const STRAIGHT: f64 = 0.1;
 
 /// Most of a piece, a pair or an article: no garment has as many of one kind.
 const MOST_COUNT: u32 = 50;
@@ -157,6 +161,27 @@ fn on_fold(p: &mut Piece, a: Spot, b: Spot) -> Piece {
     p.change(|piece| piece.fold = Some((a.at, b.at)))
 }
 
+/// Returns how far an edge bows off the straight between its ends, mm.
+fn bow(path: &BezPath) -> f64 {
+    let Some((from, to)) = start(path).zip(end(path)) else {
+        return f64::INFINITY;
+    };
+    let along = (to - from).normalize();
+    let points = flattened(path, 0.01).into_iter();
+    let off = points.map(|at| along.cross(at - from).abs());
+    off.fold(0.0, f64::max)
+}
+
+/// Says that the piece is one half, cut in one with the other along a straight edge.
+fn whole_along(ctx: NativeCallContext, p: &mut Piece, edge: &str) -> Made<Piece> {
+    let edge = p.edge(&ctx, edge)?;
+    if bow(&p.path(edge)) > STRAIGHT {
+        let text = "a piece is cut whole along a straight edge, which lies on the fold";
+        return Err(fault(&ctx, text));
+    }
+    Ok(p.change(|piece| piece.opens = Some(edge)))
+}
+
 fn off_grain(ctx: NativeCallContext, p: &mut Piece, degrees: Dynamic) -> Made<Piece> {
     let degrees = number(&ctx, &degrees)?;
     if !(0.0..=MOST_OFF_GRAIN).contains(&degrees) {
@@ -232,6 +257,7 @@ pub(super) fn register(engine: &mut Engine) {
     engine.register_fn("hangs", hangs);
     engine.register_fn("on_bias", on_bias);
     engine.register_fn("on_fold", on_fold);
+    engine.register_fn("whole_along", whole_along);
     engine.register_fn("off_grain", off_grain);
     engine.register_fn("only", only);
     engine.register_fn("only", only_of);
