@@ -12,6 +12,7 @@ mod ids;
 mod instructions;
 mod making;
 mod marks;
+mod opened;
 mod piece;
 mod proofs;
 mod proving;

@@ -73,6 +73,8 @@ pub struct DraftPiece {
     /// The line, along the grain, about which both sides are the same, if the piece may be cut on the
     /// folded edge of the cloth.
     pub fold: Option<(Point, Point)>,
+    /// The straight edge along which it is cut in one with its other half, if it is drafted as a half and cut whole.
+    pub opens: Option<EdgeId>,
     /// Its part in the garment as it is worn, if the block says.
     pub seen: Option<Seen>,
     /// File and line of the step that began it.
@@ -101,6 +103,7 @@ impl DraftPiece {
             bias: None,
             off_grain: 0.0,
             fold: None,
+            opens: None,
             seen: None,
             source,
         }

@@ -28,6 +28,7 @@ pub(crate) fn merged(right: &Draft, left: &Draft, patterned: bool) -> Result<Dra
         matches: matched(&halves),
         needs: needed(&right.needs, &left.needs),
         warnings: right.warnings.clone(),
+        heeds: right.heeds.union(&left.heeds).cloned().collect(),
         pages: (right.pages.iter())
             .flat_map(|page| paged(&halves, page))
             .collect(),

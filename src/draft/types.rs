@@ -8,6 +8,7 @@ use super::proofs::{Bound, Dart, Girth, Join, Match, Seam};
 use super::seen::Part;
 use crate::order::Side;
 use kurbo::{Affine, BezPath, Point};
+use std::collections::BTreeSet;
 use std::ops::Index;
 
 /// The draft of one garment.
@@ -43,6 +44,8 @@ pub struct Draft {
     pub matches: Vec<Match>,
     /// Warnings for the cutter: limits reached, surplus left in.
     pub warnings: Vec<String>,
+    /// Corrections of the figure that the block has asked for.
+    pub heeds: BTreeSet<String>,
     /// Names of the pairs that are cut one for each side, because the sides differ.
     pub divided: Vec<String>,
 }

@@ -2,13 +2,13 @@
 
 use super::collar;
 use super::hand::{Hand, mirror, patch, smooth};
-use super::lines::{Found, continued, edge, laid, outline, piece, sampled, vent_lines};
+use super::lines::{Found, continued, edge, laid, marks, outline, piece, sampled, vent_lines};
 use super::mesh::{Placed, meshed};
 use super::patch::Patch;
 use super::shown::{Shade, Stroke};
 use super::sleeve::{Hang, Sleeve, measured};
 use super::trunk::Trunk;
-use crate::draft::{Draft, DraftPiece, Part, Role};
+use crate::draft::{Draft, DraftPiece, MarkKind, Part, Role};
 use crate::geometry;
 use crate::order::Side;
 use kurbo::{BezPath, Point, Vec2};
@@ -148,6 +148,9 @@ impl<'a> Back<'a> {
         let seam = edge(self.back.piece, Role::SideSeam)?;
         let seam = sampled(seam).map(|p| self.trunk.back(p));
         hand.seen(seam.map(|p| p.seen.then_some(p.at)), Stroke::Seam);
+        for belt in marks(self.back.piece, MarkKind::Strap) {
+            hand.line(&self.flat(&belt.path), Stroke::Edge);
+        }
         if let Some(lap) = self.underlap(Role::SideVent) {
             let fold = self.flat(&self.fold(self.back.piece)?);
             let cloth = self.lapping(self.side, |p| self.trunk.side_from_back(p));
@@ -262,7 +265,9 @@ impl<'a> Back<'a> {
         let seam = edge(self.back.piece, Role::CentreBack)?;
         let (a, b) = (geometry::start(seam)?, geometry::end(seam)?);
         let (high, low) = (a.y.min(b.y), a.y.max(b.y));
-        hand.line(&[Point::new(0.0, high), Point::new(0.0, low)], Stroke::Seam);
+        if self.back.piece.opens.is_none() {
+            hand.line(&[Point::new(0.0, high), Point::new(0.0, low)], Stroke::Seam);
+        }
         if let Some(lap) = self.underlap(Role::CentreVent) {
             let fold = self.fold(self.back.piece)?;
             let foot = geometry::end(&fold)?.y.max(geometry::start(&fold)?.y);

@@ -1,6 +1,6 @@
 //! Reasons why a pattern is not handed out.
 
-use super::types::{BoundRow, CheckRow, GirthRow, JoinRow, Ledger, SeamRow};
+use super::types::{BoundRow, CheckRow, GirthRow, JoinRow, Ledger, SeamRow, Unfair};
 use crate::units::Unit;
 use std::fmt;
 
@@ -106,7 +106,16 @@ impl PatternFault {
             }
             Self::WrongHouse { name, wanted } => format!("the house's {name}: {wanted}"),
             Self::Draft { what, source } => format!("{}{what}", placed(source.as_ref())),
-            Self::Unproven(row) => row.words(unit),
+            Self::Unproven(row) => format!("{}{}", placed(row.source()), row.said(unit)),
+        }
+    }
+
+    /// Says it in words without its place, and the place beside it: the file and line of the step that it comes from.
+    pub fn said(&self, unit: Unit) -> (String, Option<&str>) {
+        match self {
+            Self::Draft { what, source } => (what.clone(), source.as_deref()),
+            Self::Unproven(row) => (row.said(unit), row.source().map(String::as_str)),
+            other => (other.words(unit), None),
         }
     }
 }
@@ -125,57 +134,104 @@ impl std::error::Error for PatternFault {}
 const NO_SLIP: f64 = 20.0;
 
 impl FailedRow {
+    /// Returns the file and line of the step that it comes from, if it has one.
+    fn source(&self) -> Option<&String> {
+        match self {
+            Self::Seam(row) => Some(&row.source),
+            Self::Join(row) => Some(&row.source),
+            Self::Girth(row) => Some(&row.source),
+            Self::Bound(row) => Some(&row.source),
+            Self::Notch(row) | Self::Outline(row) | Self::Curve(row) | Self::Corner(row) => {
+                row.source.as_ref()
+            }
+        }
+    }
+
     /// Says it in words, in the reader's unit.
-    fn words(&self, unit: Unit) -> String {
+    fn said(&self, unit: Unit) -> String {
         match self {
             Self::Seam(row) => seam_words(row, unit),
             Self::Join(row) => format!(
-                "{}: {} breaks by {:.1}° once the seam is closed; {:.1}° is allowed",
-                row.source, row.join, row.break_degrees, row.max_degrees,
+                "{} breaks by {:.1}° once the seam is closed; {:.1}° is allowed",
+                row.join, row.break_degrees, row.max_degrees,
             ),
             Self::Girth(row) => format!(
-                "{}: {} comes out at {}; it should be {}, within {}",
-                row.source,
+                "{} comes out at {}; it should be {}, within {}",
                 row.girth,
                 unit.show(row.finished_mm),
                 unit.number(row.meant_mm),
                 unit.number(row.within_mm),
             ),
-            Self::Notch(row) if row.found > NO_SLIP => {
-                let source = row.source.as_ref().map(|source| format!(" ({source})"));
-                format!(
-                    "{}: {}, where {} is allowed; are both runs walks along the seam, from the same place?{}",
-                    row.check,
-                    unit.small(row.found),
-                    unit.small(row.limit),
-                    source.unwrap_or_default()
-                )
-            }
             Self::Bound(row) => format!(
-                "{}: {} of {} cannot be right: {} to {} is possible",
-                row.source,
+                "{} of {} cannot be right: {} to {} is possible",
                 row.bound,
                 unit.show(row.found_mm),
                 unit.number(row.least_mm),
                 unit.number(row.most_mm),
             ),
-            Self::Corner(row) => {
-                let (place, check, found) = (placed(row.source.as_ref()), &row.check, row.found);
-                format!(
-                    "{place}{check} by {found:.1}°; where that is meant the block says so with turns_in"
-                )
-            }
+            Self::Corner(row) => format!(
+                "{} by {:.1}°; where that is meant the block says so with turns_in",
+                row.check, row.found
+            ),
             Self::Notch(row) => {
-                let (place, check) = (placed(row.source.as_ref()), &row.check);
                 let (found, limit) = (unit.small(row.found), unit.small(row.limit));
-                format!("{place}{check}: {found}, where {limit} is allowed")
+                let walks = match row.found > NO_SLIP {
+                    true => "; are both runs walks along the seam, from the same place?",
+                    false => "",
+                };
+                format!("{}: {found}, where {limit} is allowed{walks}", row.check)
             }
-            Self::Outline(row) | Self::Curve(row) => {
-                let (check, found, limit) = (&row.check, row.found, row.limit);
-                let place = placed(row.source.as_ref());
-                format!("{place}{check}: {found:.2}, where {limit:.2} is allowed")
-            }
+            Self::Outline(row) | Self::Curve(row) => match &row.unfair {
+                Some(unfair) => unfair.said(row.limit, unit),
+                None => {
+                    let (check, found, limit) = (&row.check, row.found, row.limit);
+                    format!("{check}: {found:.2}, where {limit:.2} is allowed")
+                }
+            },
         }
+    }
+}
+
+impl Unfair {
+    /// Says it as a cutter would: where the curve breaks, or how often it changes its bend and where.
+    fn said(&self, limit: f64, unit: Unit) -> String {
+        let Self {
+            edge, from, beside, ..
+        } = self;
+        let beside = beside.map_or(String::new(), |beside| format!(" {beside}"));
+        let (last, others) = match self.places.as_slice() {
+            [] => (String::new(), Vec::new()),
+            [others @ .., last] => (
+                unit.show(*last),
+                others.iter().map(|at| unit.number(*at)).collect(),
+            ),
+        };
+        let places = match others.is_empty() {
+            true => last,
+            false => format!("{} and {last}", others.join(", ")),
+        };
+        if let Some(degrees) = self.breaks {
+            return format!(
+                "{edge} breaks by {degrees:.1}°{beside}, {places} from {from}: a curve runs on within {limit:.0}°"
+            );
+        }
+        let meant = match limit {
+            0.0 => "where it is meant to bend one way".to_owned(),
+            limit => format!("where {} is meant", times(limit as usize)),
+        };
+        format!(
+            "{edge} changes its bend {}{beside}, {places} from {from}, {meant}",
+            times(self.places.len())
+        )
+    }
+}
+
+/// Writes how often.
+fn times(count: usize) -> String {
+    match count {
+        1 => "once".to_owned(),
+        2 => "twice".to_owned(),
+        more => format!("{more} times"),
     }
 }
 
@@ -185,8 +241,7 @@ fn seam_words(row: &SeamRow, unit: Unit) -> String {
         Unit::Inch => unit.spoken(),
     };
     format!(
-        "{}: {} does not fit: {} against {} {spoken} leaves {} of ease; {} to {} is allowed",
-        row.source,
+        "{} does not fit: {} against {} {spoken} leaves {} of ease; {} to {} is allowed",
         row.seam,
         unit.fine(row.a_mm),
         unit.fine(row.b_mm),

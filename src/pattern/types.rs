@@ -240,4 +240,22 @@ pub struct CheckRow {
     /// File and line of the step that asks for it, if one does.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub source: Option<String>,
+    /// Where a curve is not fair, for the words of the fault.
+    #[serde(skip)]
+    pub unfair: Option<Unfair>,
+}
+
+/// Where a curve is not fair, as a cutter finds it on the piece.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Unfair {
+    /// The edge with its piece: `the side seam of the overcoat's back`.
+    pub edge: String,
+    /// Where the places are measured from: `the hem`.
+    pub from: String,
+    /// Distances along the edge from there, mm, the nearest first.
+    pub places: Vec<f64>,
+    /// Where all of them lie, if they lie together: `below the waist`.
+    pub beside: Option<&'static str>,
+    /// Whether it breaks there, by so many degrees; else it changes its bend.
+    pub breaks: Option<f64>,
 }

@@ -26,6 +26,35 @@ fn sample() -> Option<Vec<Man>> {
     Some(survey::men(Path::new(survey::SAMPLE)).expect("the sample reads"))
 }
 
+/// What became of the men of the sample in some garments.
+pub(crate) struct Tried {
+    pub drafted: usize,
+    pub refused: Vec<String>,
+    pub failed: Vec<String>,
+}
+
+/// Drafts and proves some garments for every man of the sample, or says that it is not here.
+pub(crate) fn men_in(garments: &str) -> Option<Tried> {
+    let men = sample()?;
+    let outcomes: Vec<Outcome> = men
+        .par_iter()
+        .map(|man| outcome::dressed(man, None, garments))
+        .collect();
+    let mut tried = Tried {
+        drafted: 0,
+        refused: Vec::new(),
+        failed: Vec::new(),
+    };
+    for outcome in outcomes {
+        match outcome {
+            Outcome::Drafted => tried.drafted += 1,
+            Outcome::Refused(why) => tried.refused.push(why),
+            Outcome::Failed(why) => tried.failed.push(why),
+        }
+    }
+    Some(tried)
+}
+
 /// No man of the sample fails, and fewer than one in a hundred is refused.
 #[test]
 fn every_man_of_the_sample_is_drafted() {

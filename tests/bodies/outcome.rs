@@ -18,10 +18,15 @@ pub(crate) enum Outcome {
 
 /// Drafts and proves a man's jacket and trousers.
 pub(crate) fn suit(man: &Man, blocks: Option<&Path>) -> Outcome {
+    dressed(man, blocks, "[jacket]\n[trousers]\n")
+}
+
+/// Drafts and proves a man's garments, as the end of his order names them.
+pub(crate) fn dressed(man: &Man, blocks: Option<&Path>, garments: &str) -> Outcome {
     if !man.unread.is_empty() {
         return Outcome::Refused(man.unread.join("; "));
     }
-    prove(&order(&man.body, blocks, "[jacket]\n[trousers]\n"))
+    prove(&order(&man.body, blocks, garments))
 }
 
 /// Reads, drafts and proves an order.

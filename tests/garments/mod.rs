@@ -3,6 +3,7 @@
 
 mod choices;
 mod jacket;
+mod overcoat;
 mod suit;
 mod trousers;
 mod waistcoat;

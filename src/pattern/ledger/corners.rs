@@ -38,6 +38,7 @@ pub(super) fn prove(draft: &Draft, drafted: &DraftPiece) -> Vec<CheckRow> {
                 limit: if edge.turns_in { 180.0 } else { RUNS_ON },
                 ok: edge.turns_in || inward <= RUNS_ON,
                 source: Some(next.source.clone()),
+                unfair: None,
             }
         })
         .collect()

@@ -21,5 +21,6 @@ pub(super) fn checked(
         limit,
         ok: found <= limit,
         source: Some(source.to_owned()),
+        unfair: None,
     }
 }
