@@ -12,7 +12,7 @@ pub use lays::{cloth_held, lay, lay_cloth, lay_on, lay_ready, ready, together};
 use crate::diagnostic::{Diagnostic, Place};
 use crate::draft::Draft;
 use crate::lay::Laid;
-use crate::order::Order;
+use crate::order::{Figure, Order};
 use crate::pattern::{self, Pattern};
 use crate::script;
 use crate::sheets::in_cloth::InCloth;
@@ -65,8 +65,25 @@ pub fn draft(workshop: &Workshop, order: &Order) -> Result<Drafted, JobFault> {
     if !faults.is_empty() {
         return Err(JobFault::Block(faults));
     }
+    let unheeded = unheeded(order, &drafts);
+    if let Some(first) = drafts.first_mut() {
+        first.warnings.extend(unheeded);
+    }
     let pattern = pattern::make(order, &drafts).map_err(JobFault::Pattern)?;
     Ok(Drafted { drafts, pattern })
+}
+
+/// Tells which corrections of the figure no garment of the order is drafted by.
+fn unheeded(order: &Order, drafts: &[Draft]) -> Vec<String> {
+    let garments: Vec<&str> = drafts.iter().map(|draft| draft.garment.as_str()).collect();
+    let garments = garments.join(" and the ");
+    let idle = order.corrections().0.into_iter();
+    let idle = idle.filter(|(name, _)| !drafts.iter().any(|draft| draft.heeds.contains(*name)));
+    let told = |correction| {
+        let lines = Figure([correction].into()).lines(order.unit);
+        format!("{} changed nothing of the {garments}", lines.concat())
+    };
+    idle.map(told).collect()
 }
 
 /// Warns of the texts of an order whose letters the fonts of the sheets lack.

@@ -12,7 +12,7 @@
 //! | draw the sheets | [`sheets`] | all of them | SVG, PDF, plot file, ticket, report |
 //!
 //! A [`workshop`] holds what they work by, read once. [`job`] takes one order through all of them, [`need`] finds
-//! the length of cloth it takes, and [`pictures`] drafts every way to choose.
+//! the length of cloth it takes, [`pictures`] drafts every way to choose, and [`trial`] tries a garment on all figures.
 //! [`talk`] settles an order with a client on a page. [`geometry`] lies below them all and
 //! knows nothing of tailoring. Lengths are in millimetres everywhere inside; x runs from the centre back to the
 //! front, y down the body, and the grain of the cloth runs along y unless a piece says otherwise.
@@ -32,5 +32,6 @@ pub mod pictures;
 pub mod script;
 pub mod sheets;
 pub mod talk;
+pub mod trial;
 pub mod units;
 pub mod workshop;

@@ -365,19 +365,6 @@ fn jackets_of_every_choice_are_proven() {
 }
 
 #[test]
-fn overcoats_of_every_choice_are_proven() {
-    let refused: [&str; 0] = [];
-    let contradictions: [&str; 0] = [];
-    sweep(
-        &Library::embedded(),
-        "overcoat",
-        &FIGURES,
-        &refused,
-        &contradictions,
-    );
-}
-
-#[test]
 fn trousers_of_every_choice_are_proven() {
     let figures = [FIGURES, WAISTS].concat();
     let refused = [

@@ -6,7 +6,7 @@ use std::fs;
 use std::path::Path;
 
 /// Every command, in the order in which a tailor comes to them.
-const COMMANDS: [&str; 14] = [
+const COMMANDS: [&str; 15] = [
     "talk",
     "new",
     "measures",
@@ -18,6 +18,7 @@ const COMMANDS: [&str; 14] = [
     "draft",
     "next",
     "blocks",
+    "try",
     "schema",
     "completions",
     "manual",
@@ -131,7 +132,7 @@ fn slips_with_files_and_names_are_told_in_words() {
         (&["measures", "--order", "ordr.toml"], "Perhaps: order.toml"),
         (
             &["measures", "hat"],
-            "the garments are jacket, trousers, waistcoat",
+            "the garments are jacket, overcoat, trousers, waistcoat",
         ),
         (&["next", "ordr.toml", "b.toml"], "Perhaps: order.toml"),
         (&["next", "order.toml", "order.toml"], "use a new name"),

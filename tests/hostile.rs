@@ -307,7 +307,7 @@ fn block(script: &str) {
     let checked = order::parse("order", &source, folder.path()).unwrap();
     let workshop = Workshop::open(checked.order.blocks.as_deref().unwrap()).unwrap();
     if let Err(fault) = job::draft(&workshop, &checked.order) {
-        let faults = fault.diagnostics(&checked.order);
+        let faults = fault.diagnostics(&checked.order, &workshop.library);
         assert!(faults.iter().all(|told| !told.render(false).is_empty()));
     }
 }
@@ -376,7 +376,7 @@ proptest! {
         let findings = match order::parse("x", &Source::new("x.toml", text), Path::new("")) {
             Ok(checked) => match job::draft(Workshop::embedded(), &checked.order) {
                 Ok(_) => Vec::new(),
-                Err(fault) => fault.diagnostics(&checked.order),
+                Err(fault) => fault.diagnostics(&checked.order, &Workshop::embedded().library),
             },
             Err(faults) => faults,
         };

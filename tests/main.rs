@@ -35,3 +35,4 @@ mod sheets;
 mod skipped;
 mod strangers;
 mod talk;
+mod wear;

@@ -176,7 +176,7 @@ fn a_folder_without_a_block_is_refused_with_what_it_holds() {
         "^",
         "ours` has no block in it",
         "no folder in it",
-        "jacket, trousers, waistcoat",
+        "jacket, overcoat, trousers, waistcoat",
     ];
     refuses(&[], &check, &holds_nothing);
     let holds_others = [

@@ -169,7 +169,10 @@ fn what_is_missing_is_told() {
     let (nothing, _) = PLAIN.split_once("[jacket]").unwrap();
     refused(
         nothing,
-        &["no garment in it", "[jacket] or [trousers] or [waistcoat]"],
+        &[
+            "no garment in it",
+            "[jacket] or [overcoat] or [trousers] or [waistcoat]",
+        ],
     );
     refused(
         "[client]\nname = \"x\"\n",

@@ -1,7 +1,7 @@
 //! The command line: the commands, each with what it takes.
 
 use super::{
-    blocks, check, cloth, cut, draft, editor, help, lay, measures, new, next, swatch, talk,
+    blocks, check, cloth, cut, draft, editor, help, lay, measures, new, next, swatch, talk, trial,
 };
 use clap::{Parser, Subcommand};
 
@@ -84,6 +84,12 @@ pub(super) enum Command {
     /// It lists each garment's choices: the words, the default, the limits and what each depends on.
     #[command(after_help = help::BLOCKS)]
     Blocks(blocks::Settings),
+    /// Try a garment on all figures, with every choice
+    ///
+    /// It drafts and proves the garment for chests of 84 to 132 cm and heights of 155 to 205 cm, with every word alone
+    /// and every two of them in pairs, and says what was proven, what was refused and why, and what failed where.
+    #[command(after_help = help::TRY)]
+    Try(trial::Settings),
     /// Print a JSON Schema of the order file
     ///
     /// An editor that knows TOML completes and checks an order with it.

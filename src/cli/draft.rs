@@ -103,7 +103,8 @@ fn before(settings: &Settings, task: &Task) -> Result<Option<Drafted>, Vec<Diagn
         return Ok(draft(&task.order.uncorrected()).ok());
     };
     let order = cut_before(&task.order, fittings)?;
-    let drafted = draft(&order).map_err(|fault| fault.diagnostics(&order))?;
+    let drafted =
+        draft(&order).map_err(|fault| fault.diagnostics(&order, &task.workshop.library))?;
     Ok(Some(drafted))
 }
 

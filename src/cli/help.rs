@@ -169,6 +169,17 @@ Examples:
                                                    pictures/jacket.html
   chalkstripe blocks --blocks my-blocks            with your own blocks";
 
+/// Below the options of `try`.
+pub(super) const TRY: &str = "\
+Examples:
+  chalkstripe try overcoat                          a garment of the program's
+  chalkstripe try --blocks my-blocks ulster         one of your own
+  chalkstripe try overcoat --picture extremes.svg   drawn on the slightest, the
+                                                    tallest, the stoutest
+
+What is refused with a reason is no failure. The exit code is 2 where anything
+failed. Ctrl-C tells what was tried so far.";
+
 /// Below the options of `schema`.
 pub(super) const SCHEMA: &str = "\
 Example:

@@ -11,6 +11,7 @@ use chalkstripe::lay::Laid;
 use chalkstripe::lay::{Effort, Lay, Problem, Search};
 use chalkstripe::order::{HouseNumber, Order};
 use chalkstripe::pattern::Pattern;
+use chalkstripe::script::Library;
 use chalkstripe::sheets::earlier::Earlier;
 use chalkstripe::sheets::plot::Reach;
 use chalkstripe::sheets::{self, Sheet, folder};
@@ -93,8 +94,11 @@ fn together(
     settings: &Settings,
 ) -> Result<String, Vec<Diagnostic>> {
     let first = all.first().map(|(order, _)| order);
-    let (order, pattern) = job::together(all)
-        .map_err(|fault| first.map_or_else(Vec::new, |order| fault.diagnostics(order)))?;
+    let (order, pattern) = job::together(all).map_err(|fault| {
+        first.map_or_else(Vec::new, |order| {
+            fault.diagnostics(order, &workshop.library)
+        })
+    })?;
     let others = all.iter().filter(|(one, _)| !one.other_cloths.is_empty());
     let others: Vec<&str> = others.map(|(one, _)| one.name.as_str()).collect();
     let order = on_table(&order, settings);
@@ -134,7 +138,7 @@ fn laid(
     let folder = settings.out.join(&order.name);
     writable("the lay", &folder)?;
     let earlier = Earlier::in_folder(&folder);
-    let told = |fault: JobFault| fault.diagnostics(order);
+    let told = |fault: JobFault| fault.diagnostics(order, &workshop.library);
     let made = made.filter(|_| earlier.cut);
     if made.is_none() {
         nothing_cut(&folder, &earlier)?;
@@ -193,7 +197,8 @@ fn laid_alone(
     search: &Search,
     (folder, reach): (&Path, Reach),
 ) -> Result<String, Vec<Diagnostic>> {
-    let told = |fault: JobFault| fault.diagnostics(order);
+    // A fault of a lay is drawn by no script.
+    let told = |fault: JobFault| fault.diagnostics(order, &Library::embedded());
     let (mut text, mut lays, mut finished) = (String::new(), Vec::new(), Vec::new());
     for own in order.by_cloth() {
         let ready = job::ready(&own, pattern).map_err(told)?;

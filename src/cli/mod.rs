@@ -19,6 +19,7 @@ mod show;
 mod stop;
 mod swatch;
 mod talk;
+mod trial;
 mod unwritten;
 
 use arguments::{Arguments, Command};
@@ -46,6 +47,7 @@ pub(crate) fn run() -> ExitCode {
         Command::Draft(settings) => draft::run(&settings),
         Command::Next(settings) => next::run(&settings),
         Command::Blocks(settings) => blocks::run(&settings),
+        Command::Try(settings) => trial::run(&settings),
         Command::Schema(settings) => editor::schema_of(&settings),
         Command::Completions(settings) => editor::completions(&settings, Arguments::command()),
         Command::Manual(settings) => editor::manual(&settings, Arguments::command()),

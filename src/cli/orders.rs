@@ -110,7 +110,10 @@ impl Task {
 
     /// Tells a fault of the job, which is about the order's file where it has no other place.
     pub(super) fn told(&self, fault: &JobFault) -> Vec<Diagnostic> {
-        all_about(&self.file, fault.diagnostics(&self.order))
+        all_about(
+            &self.file,
+            fault.diagnostics(&self.order, &self.workshop.library),
+        )
     }
 }
 

@@ -6,7 +6,7 @@ use crate::draft::Material;
 use crate::lay::LayFault;
 use crate::order::Order;
 use crate::pattern::PatternFault;
-use crate::script::BlockFault;
+use crate::script::{BlockFault, Library};
 use crate::sheets::fault::SheetFault;
 use crate::units::Unit;
 use std::error::Error;
@@ -108,12 +108,13 @@ impl JobFault {
         }
     }
 
-    /// Tells the fault to whoever gave the order: where a block fails, what to look at first, what to do.
-    pub fn diagnostics(&self, order: &Order) -> Vec<Diagnostic> {
+    /// Tells the fault to whoever gave the order: where a block fails, by the scripts of the library that drafted it,
+    /// what to look at first, what to do.
+    pub fn diagnostics(&self, order: &Order, library: &Library) -> Vec<Diagnostic> {
         let one = || Diagnostic::error(self.words(order.unit));
         match self {
             Self::Block(faults) => causes::told(faults.iter().map(block_fault).collect(), order),
-            Self::Pattern(faults) => causes::told(unproven(faults, order.unit), order),
+            Self::Pattern(faults) => causes::told(unproven(faults, order.unit, library), order),
             Self::OtherCloth { .. } => {
                 vec![one().help("their [cloth] sections must be the same")]
             }
@@ -156,11 +157,19 @@ fn column(line: &str, column: Option<usize>) -> Range<usize> {
     at..at + character.len_utf8()
 }
 
-/// Tells what is not proven; the last fault says what to do about it.
-fn unproven(faults: &[PatternFault], unit: Unit) -> Vec<Diagnostic> {
-    let told = faults
-        .iter()
-        .map(|fault| Diagnostic::error(fault.words(unit)));
+/// Tells what is not proven, each with the line that drew it; the last fault says what to do about it.
+fn unproven(faults: &[PatternFault], unit: Unit, library: &Library) -> Vec<Diagnostic> {
+    let told = faults.iter().map(|fault| {
+        let (said, place) = fault.said(unit);
+        let finding = Diagnostic::error(said);
+        match place.and_then(|place| drawn_by(place, library)) {
+            Some((source, line)) => finding.at(&source, line, ""),
+            None => match place {
+                Some(_) => Diagnostic::error(fault.words(unit)),
+                None => finding,
+            },
+        }
+    });
     let mut told: Vec<_> = told.collect();
     let help =
         "a pattern that fails a check is never written: check the measures first, then the block";
@@ -168,6 +177,24 @@ fn unproven(faults: &[PatternFault], unit: Unit) -> Vec<Diagnostic> {
         told.push(last.help(help));
     }
     told
+}
+
+/// Returns the line of a script that a place names, as `jacket/back.rhai:128`, and where its text stands in it.
+fn drawn_by(place: &str, library: &Library) -> Option<(Arc<Source>, Range<usize>)> {
+    let (file, number) = place.rsplit_once(':')?;
+    let first_line: usize = number.parse().ok()?;
+    let line = library
+        .text(file)?
+        .lines()
+        .nth(first_line.checked_sub(1)?)?;
+    let text = line.trim_end();
+    let begins = text.len() - text.trim_start().len();
+    let source = Source {
+        name: library.shown(file),
+        text: text.to_owned(),
+        first_line,
+    };
+    Some((Arc::new(source), begins..text.len()))
 }
 
 #[cfg(test)]

@@ -67,7 +67,9 @@ impl Reading {
                 self.findings.extend(warnings);
                 self.drafted = Some(Arc::new(drafted));
             }
-            Err(fault) => self.findings.extend(fault.diagnostics(&order)),
+            Err(fault) => self
+                .findings
+                .extend(fault.diagnostics(&order, &self.workshop.library)),
         }
         self.order = Some(order);
     }

@@ -167,6 +167,7 @@ pub(super) fn panels() -> Draft {
         pieces,
         needs: Vec::new(),
         warnings: Vec::new(),
+        heeds: Default::default(),
         divided: Vec::new(),
     }
 }

@@ -292,6 +292,7 @@ pub(super) fn pattern() -> Pattern {
                 limit: 0.1,
                 ok: true,
                 source: None,
+                unfair: None,
             }],
             girths: vec![
                 girth("chest", 1110.2, 1000.0, 1110.0),

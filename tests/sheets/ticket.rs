@@ -34,6 +34,7 @@ fn draft() -> Draft {
         }],
         matches: Vec::new(),
         warnings: vec!["the front dart took all it may: 1.2 cm of the waist is left in".into()],
+        heeds: Default::default(),
         divided: Vec::new(),
     }
 }

@@ -32,7 +32,7 @@ fuzz_target!(|script: &str| {
     fs::write(folder.path().join("smock/smock.rhai"), script).expect("a script");
     let workshop = Workshop::open(&folder.path().join(".")).expect("a folder of blocks");
     if let Err(fault) = job::draft(&workshop, order) {
-        let faults = fault.diagnostics(order);
+        let faults = fault.diagnostics(order, &workshop.library);
         assert!(!faults.is_empty());
         for fault in faults {
             assert!(!fault.render(false).is_empty());

@@ -1,0 +1,302 @@
+//! Garments of a workshop's own, made of others: numbers of their own, choices, words and scripts that they take, and
+//! what is said where something is missing.
+#![cfg(unix)]
+
+use crate::program::{run, said, tells, told};
+use std::fs;
+use std::path::Path;
+use tempfile::TempDir;
+
+const ORDER: &str = "blocks = \"own\"\n[client]\nname = \"Invented\"\ndate = 2026-03-02\n[measures]\nheight = 176\n\
+     chest = 100\nwaist = 88\nseat = 103\nneck = 40\n[cloth]\nname = \"worsted\"\n";
+
+/// An ulster on the jacket: a word with a script of its own, a choice left out, one that is fixed, numbers.
+const CHOICES: &str = "like = \"jacket\"\nwithout = [\"ticket_pocket\"]\n\
+     [fastening]\ndefault = \"coat_three\"\nwithout = [\"one\", \"six_two\", \"four_two\"]\n\
+     words.coat_three = \"three buttons, {spacing.ulster} apart\"\n\
+     [lapel]\ndefault.fastening.coat_three = \"notch\"\n\
+     [quarters]\nfixed = \"square\"\n";
+const HOUSE: &str = "[ease]\nchest_classic = 18\njacket_waist = 16\n[spacing]\nulster = { is = 12.5, least = 10, most = 14 }\n";
+const FASTENING: &str = "import \"jacket/fastenings/parts\" as parts;\n\
+     fn stance(frame) {\n    let first = parts::fastens(frame, 3);\n    let apart = house.spacing.ulster;\n\
+         #{ breaks: parts::breaks(first), buttons: [first, first.down(apart)], overlap: 3, last: first.down(apart + 1) }\n}\n\
+     fn marks(piece, frame, stance, belly) { parts::single_row(piece, frame, stance, belly); }\n";
+/// The jacket's ticket pocket reads the choice that the ulster leaves out.
+const SMALL: &str = "fn draw(frame, back, forepart) {}\n";
+
+fn workshop(files: &[(&str, &str)]) -> TempDir {
+    let folder = tempfile::tempdir().unwrap();
+    for (name, text) in files {
+        let file = folder.path().join("own").join(name);
+        fs::create_dir_all(file.parent().unwrap()).unwrap();
+        fs::write(file, text).unwrap();
+    }
+    folder
+}
+
+fn ulster(changes: &[(&str, &str)]) -> TempDir {
+    let choices = CHOICES.replace("without = [\"ticket_pocket\"]\n", "");
+    let usual = [
+        ("ulster/choices.toml", choices.as_str()),
+        ("ulster/house.toml", HOUSE),
+        ("ulster/fastenings/coat_three.rhai", FASTENING),
+    ];
+    let kept = usual
+        .into_iter()
+        .filter(|(name, _)| changes.iter().all(|(other, _)| other != name));
+    workshop(&kept.chain(changes.iter().copied()).collect::<Vec<_>>())
+}
+
+/// What `check` says of an order for a garment of that workshop: the answer, and the faults.
+fn checked(folder: &Path, order: &str) -> (String, String) {
+    fs::write(folder.join("order.toml"), format!("{ORDER}{order}")).unwrap();
+    let output = run(&["check", "order.toml"], folder);
+    (said(&output), told(&output))
+}
+
+#[test]
+fn a_garment_that_is_like_another_takes_its_choices_words_and_scripts() {
+    let folder = ulster(&[]);
+    let (answer, faults) = checked(folder.path(), "[ulster]\nlapel = \"peak\"\n[jacket]\n");
+    assert!(faults.is_empty(), "{faults}");
+    for part in [
+        "fastening        coat_three",
+        "ulster: chest          118 cm",
+        "jacket: chest          111 cm",
+    ] {
+        assert!(answer.contains(part), "{part}: {answer}");
+    }
+    // What is fixed is not asked, and its words are gone.
+    let listed = said(&run(
+        &["blocks", "ulster", "--blocks", "own"],
+        folder.path(),
+    ));
+    assert!(
+        listed.contains("three buttons, 12.5 cm apart") && !listed.contains("quarters"),
+        "{listed}"
+    );
+    assert!(
+        listed.contains("18 cm over the body") && !listed.contains("six_two"),
+        "{listed}"
+    );
+    let (_, faults) = checked(folder.path(), "[ulster]\nquarters = \"open\"\n");
+    assert!(
+        faults.contains("`quarters` is not a choice of the ulster"),
+        "{faults}"
+    );
+}
+
+#[test]
+fn a_script_of_its_own_gets_the_one_that_it_stands_before() {
+    let make =
+        "import \"jacket/make\" as jacket;\nfn chosen() { jacket::chosen() + #{ sleeve: 3.0 } }\n";
+    let folder = ulster(&[("ulster/make.rhai", make)]);
+    let (answer, faults) = checked(folder.path(), "[ulster]\n");
+    assert!(
+        faults.is_empty() && answer.contains("all checks passed"),
+        "{faults}{answer}"
+    );
+    // A garment like that one has the longer sleeve as well, and its own numbers before the ulster's.
+    let more = [
+        ("ulster/make.rhai", make),
+        (
+            "cape/choices.toml",
+            "like = \"ulster\"\n[lapel]\nfixed = \"peak\"\n",
+        ),
+        ("cape/house.toml", "[ease]\nchest_classic = 21\n"),
+    ];
+    let folder = ulster(&more);
+    let (answer, faults) = checked(folder.path(), "[cape]\n");
+    assert!(
+        faults.is_empty() && answer.contains("cape: chest            121 cm"),
+        "{faults}{answer}"
+    );
+}
+
+#[test]
+fn a_choice_that_is_missing_says_where_to_declare_it() {
+    let folder = ulster(&[("ulster/choices.toml", CHOICES)]);
+    let (_, faults) = checked(folder.path(), "[ulster]\n");
+    assert!(
+        tells(&faults, "declare [ticket_pocket] in ulster/choices.toml"),
+        "{faults}"
+    );
+    assert!(
+        faults.contains("style.ticket_pocket") && faults.contains("^"),
+        "{faults}"
+    );
+    let own = [
+        ("ulster/choices.toml", CHOICES),
+        ("ulster/small_pieces.rhai", SMALL),
+    ];
+    let (_, faults) = checked(ulster(&own).path(), "[ulster]\n");
+    assert!(
+        tells(&faults, "declare [ticket_pocket]"),
+        "the forepart asks for it as well: {faults}"
+    );
+}
+
+#[test]
+fn what_a_garment_is_like_must_be_there_and_come_to_an_end() {
+    for (files, said) in [
+        (
+            &[("ulster/choices.toml", "like = \"jaket\"\n")][..],
+            "the ulster is like `jaket`, and there is no such garment",
+        ),
+        (
+            &[
+                ("ulster/choices.toml", "like = \"cape\"\n"),
+                ("cape/choices.toml", "like = \"ulster\"\n"),
+            ],
+            "which is like the other again",
+        ),
+    ] {
+        let folder = workshop(files);
+        let (_, faults) = checked(folder.path(), "[ulster]\n");
+        assert!(
+            tells(&faults, said) && faults.contains("choices.toml, line 1"),
+            "{faults}"
+        );
+        // Other garments are made all the same.
+        let (answer, faults) = checked(folder.path(), "[waistcoat]\n");
+        assert!(answer.contains("all checks passed"), "{faults}");
+    }
+}
+
+#[test]
+fn a_number_of_one_garment_leaves_the_others_alone() {
+    let folder = ulster(&[]);
+    let order = "[ulster]\n[jacket]\n[house.ulster.ease]\nchest_classic = 20\n[house.jacket.spacing]\nlength = 3\n";
+    let (answer, faults) = checked(folder.path(), order);
+    assert!(faults.is_empty(), "{faults}");
+    assert!(
+        answer.contains("ulster: chest          120 cm")
+            && answer.contains("jacket: chest          111 cm"),
+        "{answer}"
+    );
+    for (house, said) in [
+        (
+            "[house]\nulster.spacing.ulster = 20",
+            "20 cannot be right: it must be between 10 and 14",
+        ),
+        (
+            "[house]\nulster.spacing.ulstre = 12",
+            "the house has no number called `ulster.spacing.ulstre`",
+        ),
+        (
+            "[house]\nspacing.ulster = 12",
+            "the house has no number called `spacing.ulster`",
+        ),
+        (
+            "[house]\nulster.cloth.gap = 1",
+            "a number of the whole order",
+        ),
+        (
+            "[house.ulster.collar]\nstand = 4.5\nfall = 3",
+            "a fall of 3 does not cover a stand of 4.5",
+        ),
+        (
+            "[house]\ninlay.shoulder_back = 2.5",
+            "wider than the allowance of 2",
+        ),
+    ] {
+        let (_, faults) = checked(folder.path(), &format!("[ulster]\n{house}\n"));
+        assert!(
+            tells(&faults, said) && faults.contains("order.toml, line 1"),
+            "{house}: {faults}"
+        );
+    }
+    let (answer, faults) = checked(
+        folder.path(),
+        "[ulster]\n[house]\nallowance.side_seam_front = 2\n",
+    );
+    assert!(
+        tells(&faults, "(warning)") && tells(&faults, "seams of 2 and 1"),
+        "{faults}"
+    );
+    assert!(answer.contains("all checks passed"), "{answer}");
+}
+
+/// A smock whose side waves, is refused or hangs straight; nothing of it is drafted by most corrections.
+const SMOCK: &str = "let a = board.point(0, 0, \"nape\");\nlet b = a.forward(40 + figure.drape);\nlet c = b.down(80);\n\
+     if style.cut == \"narrow\" { refuse(\"a narrow smock has no room for \" + size(m.chest) + \": write cut = \\\"straight\\\"\"); }\n\
+     let side = if style.cut == \"wavy\" { curve([b.headed(60), b.down(40).headed(120), c.headed(60)]) } else { line(b, c) };\n\
+     board.piece(\"body\").pairs(1).edge(\"neck\", line(a, b), \"seam\")\n    .edge(\"side\", side, \"seam\")\n\
+     .edge(\"hem\", line(c, a.down(80)), \"seam\").edge(\"centre\", line(a.down(80), a), \"seam\")\n\
+     .grain(a.forward(5).down(5), a.forward(5).down(40));\n";
+const SMOCKS: &str = "[cut]\nabout = \"its cut\"\nkind = \"word\"\ndefault = \"straight\"\n\
+     words = { straight = \"\", wavy = \"\", narrow = \"\" }\n";
+
+#[test]
+fn a_trial_tells_what_is_proven_refused_and_failed() {
+    let files = [
+        ("smock/choices.toml", SMOCKS),
+        ("smock/smock.rhai", SMOCK),
+        ("smock/cuts/wvay.rhai", "fn cut() {}\n"),
+    ];
+    let folder = workshop(&files);
+    let output = run(
+        &["try", "--blocks", "own", "smock", "--picture", "smock.svg"],
+        folder.path(),
+    );
+    let (answer, faults) = (said(&output), told(&output));
+    assert_eq!(output.status.code(), Some(2), "{answer}{faults}");
+    for part in [
+        "smock, on 16 figures",
+        "for 1 reasons",
+        "with cut = \"narrow\"",
+        "a narrow smock has no room for",
+        "in 1 ways",
+        "with cut = \"wavy\"",
+        "smock/cuts/wvay.rhai: is its word declared",
+        "hollow_back",
+    ] {
+        assert!(answer.contains(part), "{part}: {answer}");
+    }
+    assert!(!answer.contains("drape"), "it is drafted by that: {answer}");
+    // In a cutter's words, with the line that drew it.
+    assert!(
+        tells(&faults, "the side of the smock's body changes its bend")
+            && faults.contains("from the hem"),
+        "{faults}"
+    );
+    assert!(
+        faults.contains("smock.rhai, line 7") && faults.contains("^^^"),
+        "{faults}"
+    );
+    assert!(
+        fs::read_to_string(folder.path().join("smock.svg"))
+            .unwrap()
+            .contains("<svg")
+    );
+    // The same trial tells the same.
+    let again = run(&["try", "--blocks", "own", "smock"], folder.path());
+    assert_eq!(said(&again), answer);
+    let strange = run(&["try", "smokc", "--blocks", "own"], folder.path());
+    assert!(
+        tells(&told(&strange), "perhaps: smock"),
+        "{}",
+        told(&strange)
+    );
+}
+
+#[test]
+fn a_correction_that_no_garment_is_drafted_by_is_told() {
+    let folder = workshop(&[("smock/choices.toml", SMOCKS), ("smock/smock.rhai", SMOCK)]);
+    let (answer, faults) = checked(
+        folder.path(),
+        "[smock]\n[figure]\nhollow_back = 1\ndrape = 0.5\n",
+    );
+    assert!(answer.contains("all checks passed"), "{faults}");
+    assert!(
+        faults.contains("hollow_back") && tells(&faults, "changed nothing of the smock"),
+        "{faults}"
+    );
+    assert!(!faults.contains("drape"), "{faults}");
+    // With a garment that is drafted by it nothing is said.
+    let (_, faults) = checked(
+        folder.path(),
+        "[smock]\n[jacket]\n[figure]\nhollow_back = 1\n",
+    );
+    assert!(!tells(&faults, "changed nothing"), "{faults}");
+}
