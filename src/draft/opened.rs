@@ -11,7 +11,7 @@ const ON_IT: f64 = 0.01;
 impl DraftPiece {
     /// Returns the piece as it is cut, both halves in one, or `None` for a piece that is not cut so. Its edges begin
     /// behind the fold and run round both halves; those of the other half are named so.
-    pub fn opened(&self) -> Option<DraftPiece> {
+    pub fn opened(&self) -> Option<Self> {
         let fold = &self[self.opens?];
         let (from, to) = (start(&fold.path)?, end(&fold.path)?);
         let over = Affine::reflect(from, to - from);
@@ -47,7 +47,7 @@ impl DraftPiece {
             Some([own, far])
         });
         let notches = notches.flatten().collect();
-        Some(DraftPiece {
+        Some(Self {
             count: match self.count {
                 Count::Pairs(n) | Count::Alike(n) => Count::Alike(n),
             },

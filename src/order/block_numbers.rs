@@ -124,7 +124,7 @@ fn put(house: &mut House, garment: &str, new: &New) -> Result<(), String> {
     let own_bounds = match (&new.least, &new.most) {
         (None, None) => None,
         (least, most) => {
-            let limit = |value: &Option<Value>| value.as_ref().and_then(number);
+            let limit = |bound: &Option<Value>| bound.as_ref().and_then(number);
             match (limit(least), limit(most)) {
                 (Some(least), Some(most)) if least <= most => Some((least, most)),
                 _ => return Err("needs `least` and `most`, the smaller first".to_owned()),
@@ -185,7 +185,7 @@ mod tests {
         assert_eq!(number("cape", "skirt.sweep"), Some(160.0));
         assert_eq!(number("jacket", "skirt.sweep"), None);
         assert_eq!(house.of("coat").word("corner.coat_hem"), Some("fold"));
-        let value = |number: i64| Value::Integer(number);
+        let value = |whole: i64| Value::Integer(whole);
         assert_eq!(house.change("coat.skirt.sweep", &value(170)), Ok(()));
         assert!(house.change("coat.skirt.sweep", &value(90)).is_err());
         assert!(house.change("coat.ease.chest_classic", &value(51)).is_err());

@@ -64,7 +64,7 @@ impl Choices {
             let declared = entry.and_then(|mut entry| {
                 let fixed = entry.fixed.take();
                 let declared = entry.declare(&name)?;
-                let fixed = fixed.map(|value| declared.domain.admit(&value, Unit::Cm));
+                let fixed = fixed.map(|asked| declared.domain.admit(&asked, Unit::Cm));
                 Ok((declared, fixed.transpose()?))
             });
             match declared {

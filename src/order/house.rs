@@ -141,7 +141,7 @@ impl House {
 
     /// Returns the house as the block of a garment finds it: its own numbers, and those of the garments that it
     /// is like, stand in place of the house's.
-    pub fn of(&self, garment: &str) -> Cow<'_, House> {
+    pub fn of(&self, garment: &str) -> Cow<'_, Self> {
         let line = self.lines.get(garment).map_or(&[][..], Vec::as_slice);
         let own = line.iter().flat_map(|name| self.owned(name));
         let own: Vec<_> = own.collect();

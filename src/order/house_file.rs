@@ -113,8 +113,7 @@ impl House {
     /// # Errors
     /// Returns why the number cannot be changed so: there is none of that name, or the value has another form or is
     /// out of its bounds.
-    pub fn change(&mut self, name: &str, value: &Value) -> Result<(), String> {
-        let whole = name;
+    pub fn change(&mut self, whole: &str, value: &Value) -> Result<(), String> {
         let Some(old) = self.known(whole) else {
             return Err("the house has no number of that name".into());
         };

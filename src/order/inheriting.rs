@@ -297,11 +297,11 @@ mod tests {
     #[test]
     fn what_leans_on_a_dropped_or_a_fixed_choice_follows_it() {
         // With no peak there is no hole; with a fixed peak it needs nothing more.
-        let choices =
+        let without_peak =
             worn("[lapel]\nwithout = [\"peak\"]\ndefault.fastening.six = \"notch\"\n").unwrap();
-        assert!(choices.get("hole").is_none());
-        let choices = worn("[lapel]\nfixed = \"peak\"\n").unwrap();
-        assert!(choices.get("hole").unwrap().only_with.is_empty());
+        assert!(without_peak.get("hole").is_none());
+        let peaked = worn("[lapel]\nfixed = \"peak\"\n").unwrap();
+        assert!(peaked.get("hole").unwrap().only_with.is_empty());
         assert!(
             worn("[lapel]\nfixed = \"notch\"\n")
                 .unwrap()

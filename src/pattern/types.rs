@@ -242,7 +242,7 @@ pub struct CheckRow {
     pub source: Option<String>,
     /// Where a curve is not fair, for the words of the fault.
     #[serde(skip)]
-    pub unfair: Option<Unfair>,
+    pub unfair: Option<Box<Unfair>>,
 }
 
 /// Where a curve is not fair, as a cutter finds it on the piece.

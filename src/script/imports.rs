@@ -82,11 +82,11 @@ impl Scripts {
             .collect();
         let above = all
             .iter()
-            .position(|file| source == Some(file))
+            .position(|own| source == Some(own.as_str()))
             .map_or(0, |at| at + 1);
         let mut after = all.into_iter().skip(above);
         after
-            .find(|file| library.text(file).is_some())
+            .find(|next| library.text(next).is_some())
             .unwrap_or(file)
     }
 

@@ -76,6 +76,9 @@ enum Outcome {
     Failed { faults: Vec<Diagnostic> },
 }
 
+/// What became of one set of picks, and of those that were tried in its stead.
+type Found = Vec<(Vec<Pick>, Outcome)>;
+
 /// One draft that is tried.
 struct Try {
     body: Body,
@@ -96,7 +99,7 @@ pub fn run(workshop: &Workshop, garment: &str, watch: &Watch) -> Result<Trial, V
     let tries = tries(&values(choices));
     let (all, done) = (tries.len() + CORRECTIONS.len(), AtomicUsize::new(0));
     let step = || (watch.progress)(done.fetch_add(1, Ordering::Relaxed) + 1, all);
-    let outcomes: Vec<Option<Vec<(Vec<Pick>, Outcome)>>> = tries
+    let outcomes: Vec<Option<Found>> = tries
         .par_iter()
         .map(|one| {
             if watch.cancel.load(Ordering::Relaxed) {
@@ -150,7 +153,7 @@ fn tries(values: &[Vec<Pick>]) -> Vec<Try> {
 
 /// Tries one. Where a set of pairs is refused, the fewest of its picks are found that are refused together, and the set
 /// is tried without the first and without the last of them, so that all its other pairs are tried.
-fn tried(workshop: &Workshop, garment: &str, one: &Try) -> Vec<(Vec<Pick>, Outcome)> {
+fn tried(workshop: &Workshop, garment: &str, one: &Try) -> Found {
     let mut found = Vec::new();
     let mut waiting = vec![one.picks.clone()];
     while let Some(picks) = waiting.pop() {
@@ -200,8 +203,8 @@ fn outcome(workshop: &Workshop, garment: &str, body: Body, picks: &[Pick]) -> Ou
 /// Returns the reason of a fault by which a sound block refuses an order.
 fn refusal(fault: &JobFault) -> Option<String> {
     match fault {
-        JobFault::Block(faults) if faults.iter().all(|fault| fault.refused) => {
-            let reasons: Vec<&str> = faults.iter().map(|fault| fault.message.as_str()).collect();
+        JobFault::Block(faults) if faults.iter().all(|one| one.refused) => {
+            let reasons: Vec<&str> = faults.iter().map(|one| one.message.as_str()).collect();
             Some(reasons.join("; "))
         }
         _ => None,
@@ -230,13 +233,13 @@ impl Trial {
         match outcome {
             Outcome::Proven if one.paired => self.in_pairs += 1,
             Outcome::Proven => self.alone += 1,
-            Outcome::Refused { picks, reason } => {
+            Outcome::Refused { picks: few, reason } => {
                 let known = self
                     .refused
                     .entry(plain(&reason))
                     .or_insert_with(|| Refused {
                         times: 0,
-                        picks: written(&picks),
+                        picks: written(&few),
                         body: one.body,
                         reason,
                     });

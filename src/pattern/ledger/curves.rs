@@ -26,7 +26,7 @@ pub(super) fn prove(draft: &Draft, drafted: &DraftPiece) -> Vec<CheckRow> {
         let row = |what: &str, found: f64, limit: f64, unfair: &dyn Fn() -> Unfair| {
             let what = format!("{}, {}: {what}", drafted.name, edge.name);
             let row = checked(draft, &what, (found, limit), &edge.source);
-            let unfair = (!row.ok).then(unfair);
+            let unfair = (!row.ok).then(|| Box::new(unfair()));
             CheckRow { unfair, ..row }
         };
         let breaks = breaks(&edge.path);

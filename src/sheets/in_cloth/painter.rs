@@ -143,8 +143,7 @@ impl Painter<'_> {
             false => self.palette.of(material),
         };
         let on_cloth = self.phases.of(self.first + patch.piece.0, patch.side);
-        let material = &self.draft[patch.piece].material;
-        let sheen = self.palette.sheen(material);
+        let sheen = self.palette.sheen(&self.draft[patch.piece].material);
         let dimmed = match patch.wrong_side {
             true => dimmed * WRONG_SIDE,
             false => dimmed,
