@@ -91,9 +91,9 @@ fn cloth_at_hand_is_enough_or_not_and_its_lay_is_written() {
     );
 
     // Each piece loses its ends and what it shrinks by.
-    let pieces = asked("1.3m+70cm");
+    let pieces = asked("1.4m+70cm");
     assert!(
-        pieces.starts_with("plain: yes, 1.30 m and 0.70 m are enough"),
+        pieces.starts_with("plain: yes, 1.40 m and 0.70 m are enough"),
         "{pieces}"
     );
     assert_eq!(cuts(&out.join("plain/lay.svg")), whole);
@@ -139,7 +139,7 @@ fn what_would_do_instead_is_told() {
 #[test]
 fn remnants_of_an_order_are_used_before_cloth_is_ordered() {
     let folder = tempfile::tempdir().unwrap();
-    let cloth = "layout = \"open\"\nremnants = [130, 70]";
+    let cloth = "layout = \"open\"\nremnants = [140, 70]";
     let order = trousers(folder.path(), "remnants.toml", "E. Farrow", cloth);
     let asked = said(&run(&["cloth", "--rounds", "1"], &[&order]));
     assert!(

@@ -207,6 +207,11 @@ fn cuts<'a>(folder: &Path, pieces: &[&'a DraftPiece]) -> Vec<(String, Vec<Cut<'a
     let lays = std::iter::once(&report["lay"]).chain(others);
     lays.map(|lay| {
         let material = lay["material"].as_str().unwrap().replace('_', "-");
+        // A garment's own cloth is known by the garment.
+        let material = material
+            .strip_prefix("cloth.")
+            .unwrap_or(&material)
+            .to_owned();
         let file = if material == "cloth" {
             "lay.svg".into()
         } else {

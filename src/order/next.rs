@@ -172,7 +172,10 @@ fn others(old: &Order, kept: &Kept, text: &mut String) {
             );
         }
     }
-    let goods = old.materials.all().filter(|m| m.id != "lining");
+    let goods = old
+        .materials
+        .all()
+        .filter(|m| !m.is_cloth() && m.id != "lining");
     for material in goods.filter(|material| !kept.keys(&material.id).is_empty()) {
         let _ = writeln!(text, "\n[{}]", material.id);
         for key in ["name", "width"] {

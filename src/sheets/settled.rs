@@ -12,8 +12,11 @@ use crate::order::{Choice, Origin, Settled, settling};
 /// The mark beside a choice that nobody made by name: the foot of the list says what it means.
 const BY_USUAL: &str = " *";
 
-/// Writes the choices of every garment, in the order in which its block declares them. Everything that the
-/// client does without stands in the last row.
+/// The word for what is made of the garment's own cloth.
+const OF_CLOTH: &str = "self";
+
+/// Writes the choices of every garment, in the order in which its block declares them. The last rows list what is
+/// made of the garment's own cloth, and everything that the client does without.
 pub(super) fn choices(sheets: &Sheets) -> Vec<Section> {
     let terms = Terms {
         unit: sheets.order.unit,
@@ -26,10 +29,8 @@ pub(super) fn choices(sheets: &Sheets) -> Vec<Section> {
             let declared: &[Declared] = sheets.choices.get(i).map_or(&[], |choices| &choices.0);
             let known = declared.iter().filter_map(|declared| {
                 let choice = garment.style.get(&declared.name)?;
-                Some((
-                    declared.name.as_str(),
-                    in_words(choice, Some(&declared.domain), &terms),
-                ))
+                let value = in_words(choice, Some(&declared.domain), &terms);
+                Some((declared.name.as_str(), choice, value))
             });
             let usual = |name: &str| {
                 settling::settled(sheets.order, &garment.block, name) != Some(Settled::Said)
@@ -38,17 +39,23 @@ pub(super) fn choices(sheets: &Sheets) -> Vec<Section> {
                 .style
                 .iter()
                 .filter(|(name, _)| declared.iter().all(|declared| declared.name != **name))
-                .map(|(name, choice)| (name.as_str(), in_words(choice, None, &terms)));
-            let mut without = Vec::new();
-            for (name, value) in known.chain(rest) {
+                .map(|(name, choice)| (name.as_str(), choice, in_words(choice, None, &terms)));
+            let (mut of_cloth, mut without) = (Vec::new(), Vec::new());
+            for (name, choice, value) in known.chain(rest) {
                 let mark = if usual(name) { BY_USUAL } else { "" };
+                let marked = format!("{}{mark}", spaced(name));
+                let own_cloth = *choice == Choice::Word(OF_CLOTH.to_owned());
                 match value {
+                    // One whose words say more than which cloth has a row of its own.
+                    Some(value) if own_cloth && !value.contains(',') => of_cloth.push(marked),
                     Some(value) => section.named(&spaced(name), &format!("{value}{mark}")),
-                    None => without.push(format!("{}{mark}", spaced(name))),
+                    None => without.push(marked),
                 }
             }
-            if !without.is_empty() {
-                section.named("without", &without.join(", "));
+            for (heading, names) in [("of the cloth", of_cloth), ("without", without)] {
+                if !names.is_empty() {
+                    section.named(heading, &names.join(", "));
+                }
             }
             if garment.style.keys().any(|name| usual(name)) {
                 section.words(&format!("{} {}", BY_USUAL.trim(), settling::BY_HOUSE));

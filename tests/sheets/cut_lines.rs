@@ -78,8 +78,8 @@ fn walk(edge: &BezPath) -> Vec<(Point, Vec2)> {
         .collect()
 }
 
-/// Least and greatest width of an edge's allowance, mm.
-fn widths(edge: &DraftEdge, house: &House) -> (f64, f64) {
+/// Least and greatest width of an edge's allowance, mm. A material that frays has as much more, but where it is cut net.
+fn widths(edge: &DraftEdge, house: &House, frays: f64) -> (f64, f64) {
     let cm = match &house.values()[&format!("allowance.{}", edge.allowance)] {
         HouseValue::Number(cm) => vec![*cm],
         HouseValue::Along(all) => all.clone(),
@@ -87,7 +87,10 @@ fn widths(edge: &DraftEdge, house: &House) -> (f64, f64) {
     };
     let least = cm.iter().copied().fold(f64::INFINITY, f64::min);
     let most = cm.iter().copied().fold(0.0, f64::max);
-    (10.0 * least, 10.0 * most)
+    let wider = |cm: f64| {
+        if cm > 0.0 { 10.0 * cm + frays } else { 0.0 }
+    };
+    (wider(least), wider(most))
 }
 
 /// Rectangles from step to step along an edge, so wide.
@@ -132,16 +135,17 @@ fn check(drafted: &DraftPiece, piece: &Piece, house: &House) {
     );
 
     // Nowhere narrower than the least allowance of its edge, nowhere wider than the greatest.
+    let frays = drafted.material.frays;
     let out = -piece.seam.area().signum();
     let mut most = vec![seam];
     for (i, edge) in drafted.edges.iter().enumerate() {
         let steps = walk(&edge.path);
-        let (least, greatest) = widths(edge, house);
-        let next = widths(&drafted.edges[(i + 1) % drafted.edges.len()], house).1;
+        let (least, greatest) = widths(edge, house, frays);
+        let next = widths(&drafted.edges[(i + 1) % drafted.edges.len()], house, frays).1;
         if least > 0.0 {
             // Corners that turn inwards trim the ends of the strip.
             let before = &drafted.edges[(i + drafted.edges.len() - 1) % drafted.edges.len()];
-            let reach = 2.0 * greatest.max(next).max(widths(before, house).1);
+            let reach = 2.0 * greatest.max(next).max(widths(before, house, frays).1);
             let (from, to) = (steps[0].0, steps[STEPS].0);
             let inner: Vec<_> = steps
                 .iter()

@@ -488,7 +488,9 @@ fn the_part_used_is_that_of_the_cut_lines() {
         let others = report["other_lays"].as_array().unwrap();
         for lay in std::iter::once(&report["lay"]).chain(others) {
             let material = lay["material"].as_str().unwrap().replace('_', "-");
-            let svg = match material.as_str() {
+            // A garment's own cloth is known by the garment.
+            let material = material.strip_prefix("cloth.").unwrap_or(&material);
+            let svg = match material {
                 "cloth" => read("lay.svg"),
                 other => read(&format!("lay-{other}.svg")),
             };
