@@ -206,7 +206,7 @@ mod tests {
     #[test]
     fn what_is_wrong_with_a_material_is_told_where_it_stands() {
         for (text, told) in [
-            ("[velvet]\nnap = \"one_way\"\n", "[velvet] needs a width"),
+            ("[plush]\nnap = \"one_way\"\n", "[plush] needs a width"),
             ("\n[velvet]\nwidth = 1.1\n", "outside 20 to 320"),
             (
                 "\n[velvet]\nwidt = 112\n",

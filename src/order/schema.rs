@@ -389,7 +389,7 @@ mod tests {
         // A garment has a cloth of its own only if it is ordered.
         if let [
             "cloth",
-            garment @ ("jacket" | "trousers" | "waistcoat"),
+            garment @ ("jacket" | "trousers" | "waistcoat" | "overcoat"),
             _,
             ..,
         ] = path
