@@ -355,6 +355,7 @@ fn jackets_of_every_choice_are_proven() {
         "hip_pocket = \"patch\", ticket_pocket = \"overlapping\"",
         "lapel = \"shawl\", collar = \"two_piece\"",
         "vent_length = 27",
+        "vent_length = 27, length = \"short\"",
     ];
     sweep(
         &Library::embedded(),

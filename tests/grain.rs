@@ -332,7 +332,7 @@ fn on_every_lay_bias_pieces_lie_on_the_bias_and_one_way_all_hang_down() {
         .filter(|path| path.extension().is_some_and(|end| end == "toml"))
         .collect();
     orders.sort();
-    assert_eq!(orders.len(), 7);
+    assert_eq!(orders.len(), 8);
     for (name, layout, garments) in SUITS {
         let path = folder.path().join(format!("{name}.toml"));
         let cloth = format!(

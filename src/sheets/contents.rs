@@ -14,7 +14,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 /// The words under the lines to sign on.
 pub(super) const SIGNED: [&str; 2] = [
-    "Approved by the client as written here: name, date",
+    "Approved by the client as written here (* as the house does): name, date",
     "Cutter: name, date",
 ];
 

@@ -9,7 +9,7 @@ use crate::order::phrase::Terms;
 use crate::order::words::shown;
 use crate::order::{Choice, Origin, Settled, settling};
 
-/// The mark beside a choice that nobody made by name: the foot of the list says what it means.
+/// The mark beside a choice that nobody made by name: the line that the client signs says what it means.
 const BY_USUAL: &str = " *";
 
 /// The word for what is made of the garment's own cloth.
@@ -56,9 +56,6 @@ pub(super) fn choices(sheets: &Sheets) -> Vec<Section> {
                 if !names.is_empty() {
                     section.named(heading, &names.join(", "));
                 }
-            }
-            if garment.style.keys().any(|name| usual(name)) {
-                section.words(&format!("{} {}", BY_USUAL.trim(), settling::BY_HOUSE));
             }
             section
         })

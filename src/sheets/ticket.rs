@@ -17,7 +17,7 @@ use crate::lay::Laid;
 const SMALL_PICTURE: f64 = 24.0;
 /// Greatest heights of the pictures of the garments that are tried, in mm. The first at which the client's
 /// part keeps to one page is taken, or the last.
-const MADE_UP: [f64; 7] = [84.0, 72.0, 60.0, 50.0, 40.0, 32.0, 24.0];
+const MADE_UP: [f64; 8] = [84.0, 72.0, 60.0, 50.0, 40.0, 32.0, 24.0, 18.0];
 /// The settings of the workroom's part that are tried, the widest first. The first at which it keeps to one page
 /// is taken, or the last.
 const SETTINGS: [Setting; 7] = [

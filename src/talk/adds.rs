@@ -169,7 +169,7 @@ mod tests {
     fn what_a_way_takes_more_of_is_told() {
         let folder = tempfile::tempdir().unwrap();
         let text = std::fs::read_to_string("examples/plain-worsted.toml").unwrap();
-        std::fs::write(folder.path().join("a.toml"), text).unwrap();
+        std::fs::write(folder.path().join("a.toml"), &text).unwrap();
         let ways = added(folder.path(), "jacket.fastening", false);
         let words = |said: &str| {
             ways.iter()
@@ -182,9 +182,15 @@ mod tests {
             words("six_two").unwrap().ends_with("+ 5 buttons"),
             "{ways:?}"
         );
+        // Trousers alone, open: their lay is as long as a leg.
+        let (before, rest) = text.split_once("[jacket]").unwrap();
+        let (_, trousers) = rest.split_once("[trousers]").unwrap();
+        let alone = format!("{before}[trousers]{trousers}").replace("doubled", "open");
+        std::fs::write(folder.path().join("a.toml"), alone).unwrap();
         let bottoms = added(folder.path(), "trousers.bottoms", false);
         let turned_up = ("turn_ups".to_owned(), "about + 0.10 m of cloth".to_owned());
         assert_eq!(bottoms, [turned_up]);
+        std::fs::write(folder.path().join("a.toml"), &text).unwrap();
         // The shape of a lapel's hole takes nothing.
         assert_eq!(added(folder.path(), "jacket.lapel_hole_shape", false), []);
         assert_eq!(
