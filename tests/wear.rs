@@ -79,10 +79,10 @@ fn a_garment_that_is_like_another_takes_its_choices_words_and_scripts() {
         listed.contains("18 cm over the body") && !listed.contains("six_two"),
         "{listed}"
     );
-    let (_, faults) = checked(folder.path(), "[ulster]\nquarters = \"open\"\n");
+    let (_, refused) = checked(folder.path(), "[ulster]\nquarters = \"open\"\n");
     assert!(
-        faults.contains("`quarters` is not a choice of the ulster"),
-        "{faults}"
+        refused.contains("`quarters` is not a choice of the ulster"),
+        "{refused}"
     );
 }
 
@@ -105,11 +105,11 @@ fn a_script_of_its_own_gets_the_one_that_it_stands_before() {
         ),
         ("cape/house.toml", "[ease]\nchest_classic = 21\n"),
     ];
-    let folder = ulster(&more);
-    let (answer, faults) = checked(folder.path(), "[cape]\n");
+    let both = ulster(&more);
+    let (told_of_cape, found) = checked(both.path(), "[cape]\n");
     assert!(
-        faults.is_empty() && answer.contains("cape: chest            121 cm"),
-        "{faults}{answer}"
+        found.is_empty() && told_of_cape.contains("cape: chest            121 cm"),
+        "{found}{told_of_cape}"
     );
 }
 
@@ -129,10 +129,10 @@ fn a_choice_that_is_missing_says_where_to_declare_it() {
         ("ulster/choices.toml", CHOICES),
         ("ulster/small_pieces.rhai", SMALL),
     ];
-    let (_, faults) = checked(ulster(&own).path(), "[ulster]\n");
+    let (_, still_missing) = checked(ulster(&own).path(), "[ulster]\n");
     assert!(
-        tells(&faults, "declare [ticket_pocket]"),
-        "the forepart asks for it as well: {faults}"
+        tells(&still_missing, "declare [ticket_pocket]"),
+        "the forepart asks for it as well: {still_missing}"
     );
 }
 
@@ -158,8 +158,8 @@ fn what_a_garment_is_like_must_be_there_and_come_to_an_end() {
             "{faults}"
         );
         // Other garments are made all the same.
-        let (answer, faults) = checked(folder.path(), "[waistcoat]\n");
-        assert!(answer.contains("all checks passed"), "{faults}");
+        let (answer, found) = checked(folder.path(), "[waistcoat]\n");
+        assert!(answer.contains("all checks passed"), "{found}");
     }
 }
 
@@ -200,21 +200,21 @@ fn a_number_of_one_garment_leaves_the_others_alone() {
             "wider than the allowance of 2",
         ),
     ] {
-        let (_, faults) = checked(folder.path(), &format!("[ulster]\n{house}\n"));
+        let (_, refused) = checked(folder.path(), &format!("[ulster]\n{house}\n"));
         assert!(
-            tells(&faults, said) && faults.contains("order.toml, line 1"),
-            "{house}: {faults}"
+            tells(&refused, said) && refused.contains("order.toml, line 1"),
+            "{house}: {refused}"
         );
     }
-    let (answer, faults) = checked(
+    let (passed, warned) = checked(
         folder.path(),
         "[ulster]\n[house]\nallowance.side_seam_front = 2\n",
     );
     assert!(
-        tells(&faults, "(warning)") && tells(&faults, "seams of 2 and 1"),
-        "{faults}"
+        tells(&warned, "(warning)") && tells(&warned, "seams of 2 and 1"),
+        "{warned}"
     );
-    assert!(answer.contains("all checks passed"), "{answer}");
+    assert!(passed.contains("all checks passed"), "{passed}");
 }
 
 /// A smock whose side waves, is refused or hangs straight; nothing of it is drafted by most corrections.
@@ -294,9 +294,9 @@ fn a_correction_that_no_garment_is_drafted_by_is_told() {
     );
     assert!(!faults.contains("drape"), "{faults}");
     // With a garment that is drafted by it nothing is said.
-    let (_, faults) = checked(
+    let (_, found) = checked(
         folder.path(),
         "[smock]\n[jacket]\n[figure]\nhollow_back = 1\n",
     );
-    assert!(!tells(&faults, "changed nothing"), "{faults}");
+    assert!(!tells(&found, "changed nothing"), "{found}");
 }

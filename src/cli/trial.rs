@@ -73,8 +73,8 @@ fn tried(settings: &Settings) -> Result<(String, bool), Vec<Diagnostic>> {
 /// Says what came of it.
 fn told(garment: &str, trial: &Trial) -> String {
     let proven = trial.alone + trial.in_pairs;
-    let refused: usize = trial.refused.values().map(|refused| refused.times).sum();
-    let failed: usize = trial.failed.values().map(|failed| failed.times).sum();
+    let times_refused: usize = trial.refused.values().map(|refused| refused.times).sum();
+    let times_failed: usize = trial.failed.values().map(|failed| failed.times).sum();
     let mut text = format!(
         "{garment}, on {} figures of chests 84 to 132 cm and heights 155 to 205 cm\n",
         BODIES.len()
@@ -89,7 +89,7 @@ fn told(garment: &str, trial: &Trial) -> String {
     );
     let _ = writeln!(
         text,
-        "  refused  {refused}, for {} reasons",
+        "  refused  {times_refused}, for {} reasons",
         trial.refused.len()
     );
     for refused in trial.refused.values() {
@@ -101,7 +101,11 @@ fn told(garment: &str, trial: &Trial) -> String {
             refused.reason
         );
     }
-    let _ = writeln!(text, "  failed   {failed}, in {} ways", trial.failed.len());
+    let _ = writeln!(
+        text,
+        "  failed   {times_failed}, in {} ways",
+        trial.failed.len()
+    );
     for failed in trial.failed.values() {
         let first = failed
             .faults

@@ -87,8 +87,12 @@ fn widths(edge: &DraftEdge, house: &House, frays: f64) -> (f64, f64) {
     };
     let least = cm.iter().copied().fold(f64::INFINITY, f64::min);
     let most = cm.iter().copied().fold(0.0, f64::max);
-    let wider = |cm: f64| {
-        if cm > 0.0 { 10.0 * cm + frays } else { 0.0 }
+    let wider = |width: f64| {
+        if width > 0.0 {
+            10.0 * width + frays
+        } else {
+            0.0
+        }
     };
     (wider(least), wider(most))
 }
@@ -254,7 +258,7 @@ fn every_piece_of_every_example_has_its_allowances() {
         let before = made.drafts.iter().flat_map(|draft| &draft.pieces);
         for (drafted, piece) in before.zip(&made.pattern.pieces) {
             assert_eq!(drafted.name, piece.name);
-            check(drafted, piece, &order.house);
+            check(drafted, piece, &order.house.of(&piece.garment));
             checked += 1;
             notches += piece.notches.len();
             inlays += piece.inlays.len();
