@@ -289,7 +289,7 @@ fn a_correction_that_no_garment_is_drafted_by_is_told() {
     );
     assert!(answer.contains("all checks passed"), "{faults}");
     assert!(
-        faults.contains("hollow_back") && tells(&faults, "changed nothing of the smock"),
+        faults.contains("hollow back") && tells(&faults, "changed nothing of the smock"),
         "{faults}"
     );
     assert!(!faults.contains("drape"), "{faults}");
