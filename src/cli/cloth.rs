@@ -4,7 +4,7 @@ use super::many::{self, Told};
 use super::orders::{self, Task};
 use super::show::{self, Progress};
 use super::unwritten::writable;
-use super::{lay, stop};
+use super::{lay, metres, stop};
 use chalkstripe::diagnostic::Diagnostic;
 use chalkstripe::job::{self, JobFault};
 use chalkstripe::lay::Laid;
@@ -320,28 +320,9 @@ pub(super) struct AtHand(Vec<f64>);
 /// Reads one length at hand, or several with a + between them, in metres unless a unit is named.
 pub(super) fn at_hand(text: &str) -> Result<AtHand, String> {
     text.split('+')
-        .map(length_at_hand)
+        .map(metres::parsed)
         .collect::<Result<_, _>>()
         .map(AtHand)
-}
-
-/// Reads a length of cloth, or of what it lies on, in metres unless a unit is named.
-pub(super) fn length_at_hand(text: &str) -> Result<f64, String> {
-    use chalkstripe::order::length::{Unit, parse};
-    let plain = text.trim();
-    let metres = plain
-        .strip_suffix('m')
-        .filter(|rest| !rest.ends_with(['c', 'm']));
-    let bare = metres.unwrap_or(plain).trim().replace(',', ".");
-    let mm = match bare.parse::<f64>() {
-        Ok(number) => number * 1000.0,
-        Err(_) => parse(plain, Unit::Cm)?,
-    };
-    if (100.0..=200_000.0).contains(&mm) {
-        Ok(mm)
-    } else {
-        Err("give a length from 0.1 to 200 m; a number without a unit is in metres".to_owned())
-    }
 }
 
 #[cfg(test)]

@@ -4,7 +4,7 @@ use super::asked::Asked;
 use super::orders::{self, Task};
 use super::show::{self, Progress};
 use super::unwritten::{unwritten, writable};
-use super::{cut, stop};
+use super::{cut, metres, stop};
 use chalkstripe::diagnostic::{Diagnostic, Source};
 use chalkstripe::job::{self, Drafted, JobFault};
 use chalkstripe::lay::Laid;
@@ -38,7 +38,7 @@ pub(super) struct Settings {
     pub seconds: u32,
     /// Length of the cutting table, such as 6m: a longer lay is cut across into sections [default: the house's
     /// cloth.table].
-    #[arg(long, value_name = "LENGTH", value_parser = table)]
+    #[arg(long, value_name = "LENGTH", value_parser = metres::parsed)]
     pub table: Option<f64>,
     /// The start of the search: another number gives another lay.
     #[arg(long, value_name = "S", default_value_t = 1)]
@@ -119,11 +119,6 @@ fn on_table(order: &Order, settings: &Settings) -> Order {
         order.house.set(HouseNumber::ClothTable, table);
     }
     order
-}
-
-/// Reads the length of a table; a bare number is in metres.
-fn table(text: &str) -> Result<f64, String> {
-    super::cloth::length_at_hand(text)
 }
 
 /// Lays an order, or several as one, and writes the sheets into its folder. Several as one have no draft, and

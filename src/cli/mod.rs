@@ -12,6 +12,7 @@ mod help;
 mod lay;
 mod many;
 mod measures;
+mod metres;
 mod new;
 mod next;
 mod orders;
