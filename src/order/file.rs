@@ -86,7 +86,7 @@ pub(super) enum Nap {
     TwoWays,
 }
 
-impl From<Nap> for super::Nap {
+impl From<Nap> for super::laying::Nap {
     fn from(nap: Nap) -> Self {
         match nap {
             Nap::OneWay => Self::OneWay,
@@ -105,7 +105,7 @@ pub(super) enum Layout {
     Doubled,
 }
 
-impl From<Layout> for super::Layout {
+impl From<Layout> for super::laying::Layout {
     fn from(layout: Layout) -> Self {
         match layout {
             Layout::Open => Self::Open,

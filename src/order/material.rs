@@ -1,6 +1,6 @@
 //! Materials, as a house and its blocks declare them: what pieces are cut from, and what is bought beside them.
 
-use super::types::{Layout, Nap};
+use super::laying::{Layout, Nap};
 use crate::cloth::Lined;
 use serde::{Serialize, Serializer};
 use std::cmp::Ordering;

@@ -2,6 +2,7 @@
 
 use super::figure::{Figure, Fitting};
 use super::house::{House, HouseNumber, HouseValue};
+use super::laying::{Face, Layout, Nap};
 use super::material::{Material, Materials};
 use super::price::Price;
 use crate::cloth::{Described, Trims};
@@ -204,33 +205,6 @@ pub enum Choice {
     Number(f64),
     /// Yes or no.
     Flag(bool),
-}
-
-/// Which way the cloth may be turned under the pieces.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Nap {
-    /// Every piece points the same way (nap, pile, shading, a one-way pattern).
-    OneWay,
-    /// Pieces may point either way along the grain.
-    TwoWays,
-}
-
-/// How the cloth lies on the table.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Layout {
-    /// Single ply; every piece is laid.
-    Open,
-    /// Folded lengthwise, selvedge to selvedge; pairs are cut through both plies.
-    Doubled,
-}
-
-/// Which side of the cloth is seen on the table; of doubled cloth, that of its upper ply.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Face {
-    /// The right side, which is worn outside.
-    Up,
-    /// The wrong side, on which it is chalked.
-    Down,
 }
 
 /// The look of a suit: of its cloth, and of what goes with it.
