@@ -7,8 +7,8 @@ use super::depth_grid::DepthGrid;
 use super::nofit_region::{NoFitRegion, Penetration};
 use super::shape::Shape;
 use kurbo::{Point, Vec2};
-use std::sync::OnceLock;
 use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::{OnceLock, PoisonError, RwLock, RwLockReadGuard};
 
 /// Ways in which the second of a pair lies against the first: each axis as its base or turned over.
 const FLIPS: usize = 4;
@@ -64,6 +64,11 @@ pub(super) struct ShapePair<'a> {
 }
 
 impl NoFitTable {
+    /// Reads a table that searches share. What is known in it is sound even where a thread that made some has failed.
+    pub(super) fn read(shared: &RwLock<Self>) -> RwLockReadGuard<'_, Self> {
+        shared.read().unwrap_or_else(PoisonError::into_inner)
+    }
+
     /// Prepares the table of some shapes; no region is made yet.
     pub(super) fn new(shapes: &[Shape]) -> Self {
         let own = |(index, shape): &(usize, &Shape)| shape.base == *index;

@@ -16,7 +16,7 @@ use super::solution::Solution;
 use super::solver::{Clock, Solver};
 use super::strip::Strip;
 use super::tolerance::{TOLERANCE, TOUCH};
-use std::sync::{PoisonError, RwLock, RwLockReadGuard};
+use std::sync::RwLock;
 use std::time::{Duration, Instant};
 
 /// Lays every copy of every item on the cloth, as short as the search finds.
@@ -59,11 +59,6 @@ impl Problem {
             table,
             made_in: began.elapsed(),
         })
-    }
-
-    /// The regions of its shapes. What is known of them is sound even where a thread that made some has failed.
-    fn table(&self) -> RwLockReadGuard<'_, NoFitTable> {
-        self.table.read().unwrap_or_else(PoisonError::into_inner)
     }
 
     /// The items.
@@ -130,7 +125,7 @@ impl Problem {
         instance: &Instance,
         known: &WarmStart,
     ) -> Option<Solution> {
-        let table = self.table();
+        let table = NoFitTable::read(&self.table);
         let packing = Packing::new(instance, &table);
         let strip = instance.strip(cloth);
         let positions = self.positions_in(known, cloth, &packing, &strip)?;

@@ -15,7 +15,7 @@ use super::stop::Stop;
 use super::strip::Strip;
 use super::tables::OnTable;
 use super::tolerance::TOLERANCE;
-use std::sync::{PoisonError, RwLock, RwLockReadGuard};
+use std::sync::RwLock;
 use std::time::{Duration, Instant};
 
 /// Memory that the regions of many parts may take, bytes. It is seen to after each round.
@@ -46,11 +46,6 @@ pub(super) struct Solver<'a> {
 }
 
 impl Solver<'_> {
-    /// The regions of the shapes. What is known of them is sound even where a thread that made some has failed.
-    fn table(&self) -> RwLockReadGuard<'_, NoFitTable> {
-        self.table.read().unwrap_or_else(PoisonError::into_inner)
-    }
-
     /// Forgets regions where they take too much memory, unless another search uses them now.
     fn forget_regions(&self) {
         if let Ok(mut table) = self.table.try_write() {
@@ -105,10 +100,13 @@ impl Solver<'_> {
 
     /// Moves parts between neighbouring sections on a table, until the effort is spent.
     fn section_pairs(&self, whole: Solution, reach: f64) -> Solution {
-        let table = self.table();
-        let packing = Packing::new(self.instance, &table);
-        let mut sections = OnTable::new(&packing, &whole, reach);
-        let mut incumbent = sections.solution(&packing, self.strip);
+        let (mut sections, mut incumbent) = {
+            let table = NoFitTable::read(self.table);
+            let packing = Packing::new(self.instance, &table);
+            let sections = OnTable::new(&packing, &whole, reach);
+            let incumbent = sections.solution(&packing, self.strip);
+            (sections, incumbent)
+        };
         let searchers = self.how.searchers.max(1);
         let threads = Threads::new(self.how.threads);
         let stop = self.clock.stop(&self.how);
@@ -123,6 +121,9 @@ impl Solver<'_> {
             if done >= 1.0 || stop.is_due() || sections.count() < 2 {
                 break;
             }
+            self.forget_regions();
+            let table = NoFitTable::read(self.table);
+            let packing = Packing::new(self.instance, &table);
             let mut tried = sections.clone();
             evaluations += tried.sweep(&packing, sweep % 2, &threads, &mut random, &stop);
             let solution = tried.solution(&packing, self.strip);
@@ -137,7 +138,7 @@ impl Solver<'_> {
     /// shorter.
     fn all_at_once(&self, known: Option<Solution>) -> Solution {
         let (how, strip) = (&self.how, self.strip);
-        let table = self.table();
+        let table = NoFitTable::read(self.table);
         let packing = Packing::new(self.instance, &table);
         let first = known.unwrap_or_else(|| bottom_left_fill(&packing, strip));
         (self.tell)(&first, 0.0);
@@ -183,7 +184,7 @@ impl Solver<'_> {
         let (instance, items) = (self.instance, self.items);
         let round = EVALUATIONS * (instance.parts.len() * searchers) as u64;
         let mut search = {
-            let table = &self.table();
+            let table = &NoFitTable::read(self.table);
             match known {
                 Some(known) => LongSearch::from(instance, items, self.strip, known, how.seed),
                 None => LongSearch::new(instance, items, self.strip, how, &threads, table),
@@ -199,7 +200,7 @@ impl Solver<'_> {
             if done >= 1.0 || stop.is_due() {
                 return search.incumbent;
             }
-            let table = &self.table();
+            let table = &NoFitTable::read(self.table);
             let means = Means {
                 table,
                 how,
