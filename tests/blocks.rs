@@ -1,15 +1,12 @@
 //! Every choice of every block alone, and all choices in pairs, drafted and proven on slight, regular
 //! and stout figures. The count of drafts is printed (`cargo test --release --test outside blocks:: -- --nocapture`).
 
-use chalkstripe::diagnostic::Source;
-use chalkstripe::order::choices::Domain;
-use chalkstripe::order::{self, Style};
+use chalkstripe::order::Order;
 use chalkstripe::pattern;
 use chalkstripe::script::{self, Library};
-use chalkstripe::units::Unit;
+use chalkstripe::trial::{self, Body, Pick, pairs, written};
 use chalkstripe::workshop::Workshop;
 use std::collections::BTreeSet;
-use std::path::Path;
 
 /// Height, chest, waist, seat, neck in cm: slight to stout, short to tall (invented figures, spread
 /// over the range of chests 88 to 132 and heights 160 to 200).
@@ -48,72 +45,24 @@ const WAISTS: [[f64; 5]; 12] = [
     [188.0, 140.8, 130.0, 136.0, 48.5],
 ];
 
-/// A choice and one value of it, as an order writes them.
-pub(crate) type Pick = (String, String);
-
 /// The values that are tried of each choice of a garment: every word, the least and the most.
 pub(crate) fn values(garment: &str) -> Vec<Vec<Pick>> {
-    let choices = Workshop::embedded()
-        .catalogue
-        .choices(garment)
-        .expect("the built-in choices");
-    let texts = |domain: &Domain| match domain {
-        Domain::Word(words) => words
-            .iter()
-            .map(|(word, _)| format!("\"{word}\""))
-            .collect(),
-        Domain::Length(least, most) | Domain::Count(least, most) | Domain::Number(least, most) => {
-            vec![least.to_string(), most.to_string()]
-        }
-        Domain::Flag => vec!["true".to_owned(), "false".to_owned()],
-    };
-    let of = |choice: &order::choices::Declared| -> Vec<Pick> {
-        texts(&choice.domain)
-            .into_iter()
-            .map(|text| (choice.name.clone(), text))
-            .collect()
-    };
-    choices.0.iter().map(of).collect()
+    let choices = Workshop::embedded().catalogue.choices(garment);
+    trial::values(choices.expect("the built-in choices"))
 }
 
 /// An order for a figure with these picks; those that have no meaning beside the others are left out.
-pub(crate) fn order(garment: &str, figure: [f64; 5], picks: &[Pick]) -> order::Order {
-    let choices = Workshop::embedded()
-        .catalogue
-        .choices(garment)
-        .expect("the built-in choices");
+pub(crate) fn order(garment: &str, figure: [f64; 5], picks: &[Pick]) -> Order {
     let [height, chest, waist, seat, neck] = figure;
-    let mut body = String::new();
-    let mut style = Style::new();
-    for declared in &choices.0 {
-        let Some((name, value)) = picks.iter().find(|(name, _)| *name == declared.name) else {
-            continue;
-        };
-        let mut so_far = style.clone();
-        choices.complete(&mut so_far);
-        if declared.has_meaning(&so_far) {
-            let value_read =
-                toml::from_str::<toml::Table>(&format!("v = {value}")).expect("a value");
-            style.insert(
-                name.clone(),
-                declared
-                    .domain
-                    .admit(&value_read["v"], Unit::Cm)
-                    .expect("an allowed value"),
-            );
-            body += &format!("{name} = {value}\n");
-        }
-    }
-    let text = format!(
-        "[client]\nname = \"Invented\"\nreference = \"T-1\"\ndate = 2026-03-02\n\
-         [measures]\nheight = {height}\nchest = {chest}\nwaist = {waist}\nseat = {seat}\nneck = {neck}\n\
-         [cloth]\nname = \"worsted\"\nwidth = 150\n[{garment}]\n{body}"
-    );
-    let source = Source::new("order.toml", text.clone());
-    match order::parse("order", &source, Path::new("")) {
-        Ok(checked) => checked.order,
-        Err(faults) => panic!("{text}\n{faults:#?}"),
-    }
+    let body = Body {
+        height,
+        chest,
+        waist,
+        seat,
+        neck,
+    };
+    trial::ordered(Workshop::embedded(), garment, body, picks, "")
+        .unwrap_or_else(|faults| panic!("{garment} {figure:?} {picks:?}\n{faults:#?}"))
 }
 
 /// Drafts and proves one: whether it was drafted or refused with a reason; what went wrong, in a line.
@@ -132,61 +81,6 @@ fn prove(
         Err(fault) if fault.refused => Ok(false),
         Err(fault) => Err(format!("{figure:?} {picks:?}: {fault}")),
     }
-}
-
-/// Sets of picks in which every two values of two different choices stand together at least once.
-/// Greedy, in the order of the choices: the same sets every time.
-fn pairs(values: &[Vec<Pick>]) -> Vec<Vec<Pick>> {
-    let mut open = BTreeSet::new();
-    for a in 0..values.len() {
-        for b in a + 1..values.len() {
-            for x in 0..values[a].len() {
-                for y in 0..values[b].len() {
-                    open.insert((a, x, b, y));
-                }
-            }
-        }
-    }
-    let mut sets = Vec::new();
-    while let Some(&(a, x, b, y)) = open.iter().next() {
-        let mut set = vec![None; values.len()];
-        set[a] = Some(x);
-        set[b] = Some(y);
-        for c in 0..values.len() {
-            if set[c].is_some() {
-                continue;
-            }
-            let closes = |z: usize| {
-                set.iter()
-                    .enumerate()
-                    .filter(|(other, picked)| {
-                        picked.is_some_and(|w| {
-                            open.contains(&if *other < c {
-                                (*other, w, c, z)
-                            } else {
-                                (c, z, *other, w)
-                            })
-                        })
-                    })
-                    .count()
-            };
-            // The last of the best: a tie goes to the later value, so that no value is forgotten.
-            set[c] = (0..values[c].len()).max_by_key(|&z| closes(z));
-        }
-        let chosen: Vec<usize> = set
-            .into_iter()
-            .map(|z| z.expect("every choice is picked"))
-            .collect();
-        open.retain(|&(one, pick, other, beside)| chosen[one] != pick || chosen[other] != beside);
-        sets.push(
-            chosen
-                .iter()
-                .zip(values)
-                .map(|(&z, of)| of[z].clone())
-                .collect(),
-        );
-    }
-    sets
 }
 
 /// What a sweep has seen.
@@ -254,14 +148,6 @@ impl Tally {
 fn refuses(library: &Library, garment: &str, figure: [f64; 5], picks: &[Pick]) -> bool {
     let order = order(garment, figure, picks);
     script::draft(library, &order, &order.garments[0]).is_err_and(|fault| fault.refused)
-}
-
-/// Picks as an order would write them, on one line.
-fn written(picks: &[Pick]) -> String {
-    let lines = picks
-        .iter()
-        .map(|(name, value)| format!("{name} = {value}"));
-    lines.collect::<Vec<String>>().join(", ")
 }
 
 /// Drafts and proves everything, and holds what is refused to two lists: `refused`, each choice that one of

@@ -13,32 +13,19 @@ mod others;
 mod outcome;
 #[path = "../bodies/survey.rs"]
 mod survey;
+mod surveyed;
 
 use outcome::Outcome;
 use rayon::prelude::*;
-use std::path::PathBuf;
 use std::process::ExitCode;
 use std::time::Instant;
 
 const EXTREMES: usize = 400;
 
 fn main() -> ExitCode {
-    let mut named = std::env::args()
-        .skip(1)
-        .filter(|word| !word.starts_with("--"));
-    let (file, blocks) = (named.next(), named.next().map(PathBuf::from));
-    let sample = file.is_none();
-    let file = PathBuf::from(file.unwrap_or_else(|| survey::SAMPLE.to_owned()));
-    if sample && !file.exists() {
-        eprintln!("SKIPPED: {} is not here", file.display());
-        return ExitCode::SUCCESS;
-    }
-    let men = match survey::men(&file) {
-        Ok(men) => men,
-        Err(fault) => {
-            eprintln!("{fault}");
-            return ExitCode::from(2);
-        }
+    let (men, blocks) = match surveyed::asked() {
+        Ok(read) => read,
+        Err(ended) => return ended,
     };
     let asked = |word: &str| std::env::args().any(|arg| arg == word);
     let men = if asked("--extremes") {

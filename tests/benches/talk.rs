@@ -2,6 +2,10 @@
 //! a page; and to the first length of cloth.
 #![allow(clippy::unwrap_used)]
 
+#[path = "../talk/answers.rs"]
+mod answers;
+
+use answers::SAID;
 use std::io::{BufRead, BufReader, Read, Write};
 use std::net::TcpStream;
 use std::process::{Command, Stdio};
@@ -9,18 +13,6 @@ use std::time::Instant;
 
 /// Answers that are measured.
 const ANSWERS: usize = 200;
-
-/// What is answered, in turn.
-const SAID: [(&str, &str); 8] = [
-    ("jacket.lapel", "peak"),
-    ("jacket.vent", "centre"),
-    ("trousers.bottoms", "plain"),
-    ("waistcoat.lapel", "none"),
-    ("jacket.lapel", "notch"),
-    ("jacket.vent", "side"),
-    ("trousers.bottoms", "turn_ups"),
-    ("waistcoat.lapel", "notch"),
-];
 
 fn main() {
     let lines = std::fs::read_to_string("examples/three-piece.toml").unwrap();

@@ -1,5 +1,6 @@
 //! A long talk: memory stays flat, and the order's file small.
 
+use super::answers::SAID;
 use super::client::{Served, begin, example};
 use std::fs;
 use std::time::Instant;
@@ -10,17 +11,6 @@ const ANSWERS: usize = 60;
 const WARM: usize = 30;
 /// How much memory may grow, KiB: what an allocator keeps of pictures that are gone varies by as much.
 const GROWS: u64 = 48 * 1024;
-
-const SAID: [(&str, &str); 8] = [
-    ("jacket.lapel", "peak"),
-    ("jacket.vent", "centre"),
-    ("trousers.bottoms", "plain"),
-    ("waistcoat.lapel", "none"),
-    ("jacket.lapel", "notch"),
-    ("jacket.vent", "side"),
-    ("trousers.bottoms", "turn_ups"),
-    ("waistcoat.lapel", "notch"),
-];
 
 /// The memory that a talk holds, KiB; `None` where the system does not tell.
 fn held(served: &Served) -> Option<u64> {

@@ -44,6 +44,8 @@ mod inlays;
 mod measuring;
 #[path = "../../bodies/survey.rs"]
 mod survey;
+#[path = "../surveyed.rs"]
+mod surveyed;
 mod table;
 
 use chalkstripe::order::likely::Model;
@@ -53,7 +55,7 @@ use drafting::{By, Told, drafted};
 use fitted::fitted;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::process::ExitCode;
 use survey::Man;
 use table::share;
@@ -63,20 +65,9 @@ type Lengths = BTreeMap<&'static str, f64>;
 
 fn main() -> ExitCode {
     let words = || std::env::args().skip(1);
-    let mut named = words().filter(|word| !word.starts_with("--"));
-    let (file, blocks) = (named.next(), named.next().map(PathBuf::from));
-    let sample = file.is_none();
-    let file = PathBuf::from(file.unwrap_or_else(|| survey::SAMPLE.to_owned()));
-    if sample && !file.exists() {
-        eprintln!("SKIPPED: {} is not here", file.display());
-        return ExitCode::SUCCESS;
-    }
-    let read = match survey::men(&file) {
-        Ok(men) => men,
-        Err(fault) => {
-            eprintln!("{fault}");
-            return ExitCode::from(2);
-        }
+    let (read, blocks) = match surveyed::asked() {
+        Ok(read) => read,
+        Err(ended) => return ended,
     };
     let men: Vec<&Man> = read.iter().collect();
     let blocks = blocks.as_deref();
