@@ -78,9 +78,14 @@ fn unheeded(order: &Order, drafts: &[Draft]) -> Vec<String> {
     let garments: Vec<&str> = drafts.iter().map(|draft| draft.garment.as_str()).collect();
     let garments = garments.join(" and the ");
     let idle = order.corrections().0.into_iter();
-    let idle = idle.filter(|(name, _)| !drafts.iter().any(|draft| draft.heeds.contains(*name)));
+    let idle = idle.filter(|(name, _)| !drafts.iter().any(|draft| draft.heeds.contains(name)));
+    let own: Vec<_> = order
+        .own_corrections
+        .iter()
+        .map(|own| own.correction())
+        .collect();
     let told = |correction| {
-        let lines = Figure([correction].into()).lines(order.unit);
+        let lines = Figure([correction].into()).lines(&own, order.unit);
         format!("{} changed nothing of the {garments}", lines.concat())
     };
     idle.map(told).collect()

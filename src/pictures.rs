@@ -25,11 +25,13 @@ pub fn pictures(
 ) -> Result<Vec<Pictured>, Vec<Diagnostic>> {
     let catalogue = &workshop.catalogue;
     let choices = catalogue.choices(garment).map_err(|fault| vec![fault])?;
-    let order = Order {
+    let mut order = Order {
         unit: catalogue.terms().unit,
         house: catalogue.house()?.clone(),
+        materials: catalogue.materials()?.clone(),
         ..reference()?
     };
+    catalogue.ask_besides(garment, &mut order);
     let shown = |choice: &&Declared| only.is_none_or(|only| choice.name == only);
     let wanted: Vec<&Declared> = choices.0.iter().filter(shown).collect();
     let drawn = wanted.par_iter().map(|choice| Pictured {

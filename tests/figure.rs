@@ -631,7 +631,7 @@ fn every_correction_is_proven_either_way() {
         } else {
             0.6 * c.most
         };
-        let ways = if c.either_way() {
+        let ways = if c.either_way {
             vec![amount, -amount]
         } else {
             vec![amount]
@@ -697,7 +697,7 @@ proptest! {
             let c = &CORRECTIONS[at];
             if named.contains(&at) { continue; }
             named.push(at);
-            let part = if c.either_way() { part } else { part.abs() };
+            let part = if c.either_way { part } else { part.abs() };
             let by = if c.measured == Measured::Stage { (part.abs() * c.most).round() } else { part * c.most };
             figure += &if c.sided && at % 2 == 0 { format!("{} = {{ right = {by:.2} }}\n", c.name) } else { format!("{} = {by:.2}\n", c.name) };
         }
@@ -752,8 +752,8 @@ fn the_slope_of_a_photograph_is_drafted() {
     for (angle, lower) in [("24", "0.78"), ("\"19 deg\"", "-0.52"), ("\"23°\"", "0.52")] {
         let seen = figure(&format!("shoulder_slope = {angle}"));
         assert_eq!(
-            seen.lines(Unit::Cm),
-            figure(&format!("sloping_shoulders = {lower}")).lines(Unit::Cm)
+            seen.lines(&[], Unit::Cm),
+            figure(&format!("sloping_shoulders = {lower}")).lines(&[], Unit::Cm)
         );
     }
     assert_eq!(figure("shoulder_slope = 21"), figure(""));

@@ -6,6 +6,7 @@
 #![allow(clippy::too_many_lines)] // a test may be one long table
 
 mod again;
+mod besides;
 mod blocks;
 mod bodies;
 mod cloth;

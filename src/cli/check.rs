@@ -8,9 +8,7 @@ use chalkstripe::job::Drafted;
 use chalkstripe::order::settling::never_settled;
 use chalkstripe::order::words::{counted, shown};
 use chalkstripe::order::{
-    Choice, Cloth, Garment, Order, Origin,
-    likely::expected,
-    measures::{KINDS, wanted},
+    Choice, Cloth, Garment, Order, Origin, likely::expected, measures::KINDS,
 };
 use chalkstripe::pattern::Pattern;
 use chalkstripe::units::Unit;
@@ -107,9 +105,9 @@ fn report(task: &Task, drafted: &Drafted) -> String {
         "{} — {}, {}\n",
         order.name, order.client.name, order.client.reference
     );
-    text.push_str(&measures(order));
+    text.push_str(&measures(task));
     for garment in &order.garments {
-        text.push_str(&style(&task.workshop, garment, order.unit));
+        text.push_str(&style(&task.workshop, garment, order));
     }
     for own in order.cloths() {
         text.push_str(&cloth(own, order.unit));
@@ -123,7 +121,8 @@ fn report(task: &Task, drafted: &Drafted) -> String {
 }
 
 /// Lists the measures that the order's garments are drafted by, in the order's unit.
-fn measures(order: &Order) -> String {
+fn measures(task: &Task) -> String {
+    let order = &task.order;
     let unit = order.unit;
     let mut text = format!("\nmeasures, in {}\n", unit.spoken());
     let _ = writeln!(
@@ -137,7 +136,7 @@ fn measures(order: &Order) -> String {
     });
     let expected = expected(&taken.collect());
     let garments: Vec<String> = order.garments.iter().map(|g| g.block.clone()).collect();
-    for kind in wanted(&garments) {
+    for kind in task.workshop.catalogue.measures_for(&garments) {
         let Some(measure) = order.measures.0.get(kind.name) else {
             continue;
         };
@@ -169,17 +168,20 @@ fn whole(mm: f64, unit: Unit) -> f64 {
 }
 
 /// Lists the choices of a garment, in the order its block declares them.
-fn style(workshop: &Workshop, garment: &Garment, unit: Unit) -> String {
+fn style(workshop: &Workshop, garment: &Garment, order: &Order) -> String {
     let mut text = format!("\n{}\n", garment.block);
     let choices = workshop.catalogue.choices(&garment.block);
     for declared in choices.iter().flat_map(|choices| &choices.0) {
         let name = &declared.name;
+        if declared.yields_to(&order.measures).is_some() {
+            continue;
+        }
         let Some(choice) = garment.style.get(name) else {
             continue;
         };
         let choice = match choice {
             Choice::Word(word) => word.clone(),
-            Choice::Length(mm) => unit.show(*mm),
+            Choice::Length(mm) => order.unit.show(*mm),
             Choice::Number(number) => shown(*number),
             Choice::Flag(true) => "yes".into(),
             Choice::Flag(false) => "no".into(),

@@ -4,7 +4,6 @@ use super::orders::Task;
 use super::unwritten::write_named;
 use super::{blocks, show};
 use chalkstripe::diagnostic::Diagnostic;
-use chalkstripe::order::measures::wanted;
 use chalkstripe::order::{self, Catalogue};
 use chalkstripe::sheets::measures_form;
 use chalkstripe::workshop::Workshops;
@@ -35,7 +34,7 @@ pub(super) fn run(settings: &Settings) -> bool {
         }
         _ => settings.garments.clone(),
     };
-    let kinds = wanted(&garments);
+    let kinds = workshop.catalogue.measures_for(&garments);
     match &settings.pdf {
         None => show::print(&measures_form::text(&kinds, order.as_ref())),
         Some(path) => write(path, measures_form::pdf(&kinds, order.as_ref())),

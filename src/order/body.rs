@@ -1,10 +1,11 @@
 //! Checking the measures: what is impossible, what is unlikely, and what was probably meant.
 
+use super::asking::{self, Asked};
 use super::derive::{Known, complete};
 use super::file::{Free, Written};
 use super::house::House;
 use super::length::Unit;
-use super::measures::{KINDS, Kind};
+use super::measures::{self, KINDS, Kind, kind};
 use super::reading::Findings;
 use super::slips;
 use super::tape::{Body, Taken, Tape, fits, read, unit};
@@ -15,28 +16,32 @@ use std::collections::BTreeMap;
 use std::ops::Range;
 
 /// Reads and checks the measures; derives those that were not taken. `header` is where the section begins, if
-/// there is one. The findings tell lengths in the house's unit, or in that of the measures. The result is
-/// complete unless a fault was found.
+/// there is one, and `asked` has what the ordered garments ask for besides. The findings tell lengths in the house's
+/// unit, or in that of the measures. The result is complete unless a fault was found.
 pub(super) fn check(
     mut raw: Free<Written>,
     header: Option<Range<usize>>,
     house: Option<&House>,
+    asked: &Asked,
     findings: &mut Findings,
 ) -> Measures {
     let unit = unit(&mut raw, findings);
     findings.unit = house.and_then(House::unit).unwrap_or(unit);
     let Tape {
         body,
+        own,
         impossible,
         spoilt,
-    } = read(raw, unit, findings);
+    } = read(raw, unit, asked, findings);
     let taken = body.iter().map(|(name, taken)| (*name, taken.cm)).collect();
     report_impossible(&impossible, &taken, unit, findings);
-    let absent = KINDS
-        .iter()
-        .filter(|k| k.required && !body.contains_key(k.name));
-    let told = |k: &&Kind| spoilt.contains(&k.name) || findings.is_left_out("measures", k.name);
-    let absent: Vec<&Kind> = absent.filter(|k| !told(k)).collect();
+    let there =
+        |k: &Kind| body.contains_key(k.name) || own.iter().any(|taken| taken.kind.name == k.name);
+    let all = KINDS.iter().copied();
+    let all = all.chain(asked.measures.iter().map(|own| own.kind()));
+    let told = |k: &Kind| spoilt.contains(&k.name) || findings.is_left_out("measures", k.name);
+    let absent = all.filter(|k| k.required && !there(k) && !told(k));
+    let absent: Vec<Kind> = absent.collect();
     report_missing(&absent, header, findings);
     contradictions(&body, findings);
     let lacking = |k: &Kind| k.required && !body.contains_key(k.name);
@@ -60,7 +65,32 @@ pub(super) fn check(
             },
         )
     };
-    Measures(known.iter().map(measure).collect())
+    let mut measures = Measures(known.iter().map(measure).collect());
+    of_the_blocks(&own, asked, &mut measures, findings);
+    measures
+}
+
+/// Adds the measures of the blocks' own: as they were taken, with a warning where one is far from what it is derived to
+/// be, and otherwise derived.
+fn of_the_blocks(taken: &[Taken], asked: &Asked, measures: &mut Measures, findings: &mut Findings) {
+    let mut derived = measures.clone();
+    asking::complete(&mut derived, &asked.measures);
+    for own in taken {
+        let name = own.kind.name;
+        let as_taken = Measure {
+            mm: 10.0 * own.cm,
+            origin: Origin::Taken,
+            open: 0.0,
+        };
+        measures.0.insert(name.to_owned(), as_taken);
+        if let (Some(most), Some(mm)) = (own.kind.tolerance, derived.mm(name))
+            && (own.cm - mm / 10.0).abs() > most
+        {
+            let doubt = doubted(own, mm / 10.0, None, None, findings.unit);
+            findings.at(own.place.clone(), doubt);
+        }
+    }
+    asking::complete(measures, &asked.measures);
 }
 
 /// Reports the measures that no person can have: in one finding where all of them would do in the other unit,
@@ -76,7 +106,7 @@ fn report_impossible(
     } else {
         Unit::Cm
     };
-    let in_other = |t: &Taken| fits(t.kind, t.cm / unit.mm() * other.mm());
+    let in_other = |t: &Taken| fits(&t.kind, t.cm / unit.mm() * other.mm());
     // A unit that was forgotten spoils more than two.
     if impossible.len() > 2 && impossible.iter().all(in_other) {
         report_other_unit(impossible, unit, other, findings);
@@ -143,8 +173,10 @@ fn meant_by(
     others: &BTreeMap<&'static str, f64>,
     unit: Unit,
 ) -> Option<String> {
-    let kind = taken.kind;
-    let unfit = impossible.iter().map(|t| (t.kind.name, t.cm));
+    // A slip is told by what a survey says of the measure, which it does of the program's alone.
+    let kind = kind(taken.kind.name)?;
+    let known = |t: &Taken| Some((measures::kind(t.kind.name)?.name, t.cm));
+    let unfit = impossible.iter().filter_map(known);
     let mut all = others.iter().map(|(name, cm)| (*name, *cm)).chain(unfit);
     match all.find(|two| slips::exchanged((kind.name, taken.cm), *two, others)) {
         Some((other, _)) => Some(format!("were {} and {other} swapped?", kind.name)),
@@ -162,7 +194,7 @@ fn spoken(name: &str) -> String {
     format!("{article} {}", name.replace('_', " "))
 }
 
-fn report_missing(absent: &[&Kind], header: Option<Range<usize>>, findings: &mut Findings) {
+fn report_missing(absent: &[Kind], header: Option<Range<usize>>, findings: &mut Findings) {
     if absent.is_empty() {
         return;
     }
@@ -216,7 +248,7 @@ fn contradictions(body: &Body, findings: &mut Findings) {
             unit.show(b.cm * 10.0)
         );
         let mut fault = Diagnostic::error(message).note(format!("{why} {}", unit.show(by * 10.0)));
-        if b.cm + by <= a.cm && fits(a.kind, b.cm) && fits(b.kind, a.cm) {
+        if b.cm + by <= a.cm && fits(&a.kind, b.cm) && fits(&b.kind, a.cm) {
             fault = fault.help("were the two swapped?");
         }
         findings.at(a.place.clone(), fault);

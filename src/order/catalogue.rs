@@ -1,17 +1,22 @@
 //! The garments that can be ordered, their style choices, and the house's numbers. A folder of the workshop's
 //! own adds to what the program brings.
 
-use super::House;
+use super::asking::{self, Asked};
+use super::besides::Besides;
+use super::besides_file;
 use super::block_numbers;
 use super::choices::Choices;
 use super::colours;
+use super::corrections::Correction;
 use super::declaring::BUILT_IN;
 use super::inheriting::{self, Files};
 use super::material::Materials;
+use super::measures::{Kind, wanted};
 use super::phrase::Terms;
 use super::reading::Findings;
 use super::sections::{SECTIONS, called_here};
 use super::talk_order::{self, Named, TalkOrder};
+use super::{House, Measure, Order, Origin};
 use crate::cloth::{Trims, Weave, weaves};
 use crate::diagnostic::{Diagnostic, Source, nearest};
 use crate::units::Unit;
@@ -39,6 +44,7 @@ const MOST_NAMED: usize = 12;
 pub struct Catalogue {
     garments: BTreeMap<String, Result<Choices, Diagnostic>>,
     lines: BTreeMap<String, Vec<String>>,
+    besides: BTreeMap<String, Besides>,
     house: Result<House, Vec<Diagnostic>>,
     weaves: Result<Arc<[Weave]>, Diagnostic>,
     trims: Result<Trims, Vec<Diagnostic>>,
@@ -77,10 +83,14 @@ impl Catalogue {
             .collect();
         let read = house(folder, &lines);
         let numbers = read.as_ref().ok().map(|(house, _)| house);
+        let mut besides = BTreeMap::new();
         let garments = lines.iter().map(|(garment, line)| {
-            let choices = line
-                .clone()
-                .and_then(|line| choices_of(&line, &files, numbers));
+            let choices = line.clone().and_then(|line| {
+                let asked = besides_file::read(&line, folder).map_err(first)?;
+                let choices = choices_of(&line, &files, numbers, &asked)?;
+                besides.insert(garment.clone(), asked);
+                Ok(choices)
+            });
             (garment.clone(), choices)
         });
         let garments: BTreeMap<_, _> = garments.collect();
@@ -89,6 +99,7 @@ impl Catalogue {
         let talk = (house.as_ref()).map_or_else(|_| TalkOrder::default(), |(_, talk)| talk.clone());
         Self {
             garments,
+            besides,
             house: house.map(|(house, _)| house),
             talk,
             lines: lines
@@ -121,6 +132,84 @@ impl Catalogue {
             Some(choices) => choices.as_ref().map_err(Diagnostic::clone),
             None => Err(Diagnostic::error(format!("there is no block `{garment}`"))),
         }
+    }
+
+    /// Returns the measures and corrections that a garment asks for besides those of every order.
+    pub fn besides(&self, garment: &str) -> Option<&Besides> {
+        self.besides.get(garment)
+    }
+
+    /// Gathers what some garments ask for besides; where two of them ask for one thing in two ways, the second
+    /// result says so in words.
+    pub(super) fn asked(&self, ordered: &[&str]) -> (Asked<'_>, Vec<String>) {
+        let all = self.besides.iter();
+        Asked::of(ordered, all.map(|(name, besides)| (name.as_str(), besides)))
+    }
+
+    /// Returns the garments of the program's that some garments are measured as: of one of a workshop's own, the
+    /// nearest that it is like.
+    pub fn measured_as(&self, garments: &[String]) -> Vec<String> {
+        let known = |name: &&String| BUILT_IN.iter().any(|(built_in, _)| built_in == name);
+        let of = |name: &String| {
+            self.line(name)
+                .iter()
+                .rev()
+                .find(known)
+                .unwrap_or(name)
+                .clone()
+        };
+        garments.iter().map(of).collect()
+    }
+
+    /// Lists the measures to take for some garments, or for all where none is named: those of every order, and those
+    /// that their blocks ask for besides.
+    pub fn measures_for(&self, garments: &[String]) -> Vec<Kind<'_>> {
+        let mut kinds: Vec<Kind> = wanted(&self.measured_as(garments))
+            .into_iter()
+            .copied()
+            .collect();
+        kinds.extend(
+            self.asked_by(garments)
+                .0
+                .measures
+                .iter()
+                .map(|own| own.kind()),
+        );
+        kinds
+    }
+
+    /// Lists the corrections that some garments know besides those of every order, or all garments where none is named.
+    pub fn corrections_for(&self, garments: &[String]) -> Vec<Correction<'_>> {
+        let asked = self.asked_by(garments).0;
+        asked
+            .corrections
+            .iter()
+            .map(|own| own.correction())
+            .collect()
+    }
+
+    /// Gives an order that was made for other garments what one garment asks for besides: each measure as it is
+    /// derived, or in the midst of what is believed where it must be taken.
+    pub fn ask_besides(&self, garment: &str, order: &mut Order) {
+        let (asked, _) = self.asked(&[garment]);
+        asking::complete(&mut order.measures, &asked.measures);
+        for own in asked.measures.iter().filter(|own| own.required) {
+            let look = |name: &str| order.measures.mm(name).unwrap_or_default() / 10.0;
+            let mm = 10.0 * own.example(&look);
+            let (origin, open) = (Origin::Taken, 0.0);
+            let taken = Measure { mm, origin, open };
+            order.measures.0.entry(own.name.clone()).or_insert(taken);
+        }
+        let own = asked.corrections.iter();
+        order.own_corrections = own.map(|own| (*own).clone()).collect();
+    }
+
+    fn asked_by(&self, garments: &[String]) -> (Asked<'_>, Vec<String>) {
+        let named: Vec<&str> = match garments.is_empty() {
+            true => self.garments().collect(),
+            false => garments.iter().map(String::as_str).collect(),
+        };
+        self.asked(&named)
     }
 
     /// Returns the house's numbers.
@@ -203,6 +292,7 @@ fn choices_of(
     line: &[String],
     files: &BTreeMap<String, Result<Files, Diagnostic>>,
     house: Option<&House>,
+    besides: &Besides,
 ) -> Result<Choices, Diagnostic> {
     let garment = line.last().map_or("", String::as_str);
     let mut whole = Vec::new();
@@ -216,7 +306,9 @@ fn choices_of(
     let declared = inheriting::together(&whole).and_then(Choices::declared);
     let declared = declared.and_then(|mut choices| {
         let known = house.map(|house| choices.known(house, garment));
-        known.transpose().map(|_| choices)
+        known.transpose()?;
+        choices.yielding(besides)?;
+        Ok(choices)
     });
     declared.map_err(|(name, fault)| {
         // Of a length in a text the braces are underlined, of anything else the choice's header or its key.
@@ -240,6 +332,13 @@ fn choices_of(
             None => finding.in_file(last),
         }
     })
+}
+
+/// Returns the first of some faults.
+fn first(faults: Vec<Diagnostic>) -> Diagnostic {
+    let mut faults = faults.into_iter();
+    let unsaid = || Diagnostic::error("its measures cannot be read");
+    faults.next().unwrap_or_else(unsaid)
 }
 
 /// The order of a house's questions as its file has it, with that file.

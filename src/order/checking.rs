@@ -8,7 +8,9 @@ use super::phrase::Terms;
 use super::reading::Findings;
 use super::sorting::{Sections, Sorted, sorted};
 use super::text::{line, lines};
-use super::{Client, Figure, Fitting, House, Order, balance, body, goods, posture, style, telling};
+use super::{
+    Client, Fitting, Garment, House, Order, balance, body, goods, posture, style, telling,
+};
 use crate::diagnostic::Source;
 use crate::diagnostic::{Diagnostic, Place, nearest};
 use crate::units::Unit;
@@ -124,19 +126,30 @@ fn made(
 ) -> Option<Order> {
     let (mut sections, wanted) = (sorted.sections, sorted.wanted);
     let house = house(catalogue, sections.0.remove("house"), findings);
+    let blocks: Vec<&str> = wanted.iter().map(|(block, _)| block.as_str()).collect();
+    let (asked, in_two_ways) = catalogue.asked(&blocks);
     let (written, header_at) = sections.take("measures", findings);
     let measured = header_at.clone();
-    let mut measures = body::check(written, header_at, house.as_ref(), findings);
+    for fault in in_two_ways {
+        findings.missing(measured.clone(), Diagnostic::error(fault));
+    }
+    let mut measures = body::check(written, header_at, house.as_ref(), &asked, findings);
     let unit = findings.unit;
     let figure_section = sections.0.remove("figure").map(|(_, value)| value);
-    let (mut figure, seen) = posture::figure(figure_section, findings);
+    let (mut figure, seen) = posture::figure(figure_section, &asked, findings);
     balance::agree(&mut measures, &mut figure);
     let fitting_section = sections.0.remove("fitting").map(|(_, value)| value);
     let mut client = client(&mut sections, name, findings);
     let ordered = client.as_ref().map(|client| client.date.as_str());
     let fittings = posture::fittings(fitting_section, ordered, findings);
     if let Some(client) = &mut client {
-        client.notes.extend(said(&figure, seen, &fittings, unit));
+        let own: Vec<_> = asked
+            .corrections
+            .iter()
+            .map(|own| own.correction())
+            .collect();
+        let seen = figure.lines(&own, unit).into_iter().chain(seen);
+        client.notes.extend(said(seen, &fittings, unit));
     }
     let goods = house.as_ref().and_then(|numbers| {
         let against = Against {
@@ -144,15 +157,18 @@ fn made(
             folder,
             house: numbers,
         };
-        let blocks: Vec<&str> = wanted.iter().map(|(block, _)| block.as_str()).collect();
         goods::check(&mut sections, &blocks, sorted.goods, &against, findings)
     });
     let terms = Terms {
         unit,
         house: house.as_ref(),
     };
-    let (garments, settled) = style::check(wanted, catalogue, &terms, findings);
-    if let (Some(place), Some(doubt)) = (measured, telling::doubt(&measures, &garments, unit)) {
+    let own_corrections = asked.corrections.iter().map(|own| (*own).clone()).collect();
+    let (garments, settled) = style::check(wanted, catalogue, &measures, &terms, findings);
+    if let (Some(place), Some(doubt)) = (
+        measured,
+        telling::doubt(&measures, &measured_as(&garments, catalogue), unit),
+    ) {
         findings.at(place, doubt);
     }
     let goods = goods?;
@@ -161,6 +177,7 @@ fn made(
         client: client?,
         measures,
         figure,
+        own_corrections,
         fittings,
         garments,
         settled,
@@ -173,6 +190,15 @@ fn made(
         house: house?,
         blocks: None,
     })
+}
+
+/// Returns the garments of the program's that those of an order are measured as.
+fn measured_as(garments: &[Garment], catalogue: &Catalogue) -> Vec<String> {
+    let names: Vec<String> = garments
+        .iter()
+        .map(|garment| garment.block.clone())
+        .collect();
+    catalogue.measured_as(&names)
 }
 
 /// Tells whether a file with these keys at its top may be meant as an order: it has a section that every order
@@ -230,8 +256,7 @@ fn house(
 }
 
 /// Lists what the ticket says of the figure and the fittings.
-fn said(figure: &Figure, notes: Vec<String>, fittings: &[Fitting], unit: Unit) -> Vec<String> {
-    let seen = figure.lines(unit).into_iter().chain(notes);
+fn said(seen: impl Iterator<Item = String>, fittings: &[Fitting], unit: Unit) -> Vec<String> {
     let seen = seen.map(|line| format!("Figure: {line}"));
     let altered = |fitting: &Fitting| {
         let lines = fitting.lines(unit).join("; ");

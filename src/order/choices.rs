@@ -2,7 +2,7 @@
 
 use super::phrase::{Phrase, Terms};
 use super::words::{repeated, shown};
-use super::{Choice, Style};
+use super::{Choice, Measures, Origin, Style};
 use crate::units::Unit;
 use std::collections::BTreeMap;
 
@@ -25,6 +25,8 @@ pub struct Declared {
     /// Choices of the same garment it depends on: it has no meaning unless each of them is one of
     /// the words.
     pub only_with: BTreeMap<String, Vec<String>>,
+    /// A measure of the garment's own that decides it where it was taken.
+    pub unless: Option<String>,
 }
 
 /// What may be chosen.
@@ -105,7 +107,17 @@ impl Declared {
         for (other, words) in &self.only_with {
             notes.push(format!("only with {other} = {}", words.join(" or ")));
         }
+        if let Some(measure) = &self.unless {
+            notes.push(format!("not where {measure} was taken"));
+        }
         notes
+    }
+
+    /// Returns the measure that was taken and decides in its place, if there is one.
+    pub fn yields_to(&self, measures: &Measures) -> Option<&str> {
+        let name = self.unless.as_deref()?;
+        let measure = measures.0.get(name)?;
+        (measure.origin == Origin::Taken).then_some(name)
     }
 
     /// Tells whether its default or its meaning depends on another choice.

@@ -5,37 +5,25 @@
 
 use super::length::{Unit, parse};
 
-/// One thing the draft can be corrected for.
-#[derive(Debug)]
-pub struct Correction {
+/// One thing the draft can be corrected for: one of the program's, or of a block's own.
+#[derive(Debug, Clone, Copy)]
+pub struct Correction<'a> {
     /// Its key in `[figure]`, and its name in the blocks.
-    pub name: &'static str,
+    pub name: &'a str,
     /// The key that means the same turned round: `erect` for `stooping`.
-    pub opposite: Option<&'static str>,
+    pub opposite: Option<&'a str>,
     /// What is seen or wanted.
-    pub about: &'static str,
+    pub about: &'a str,
     /// The most that is believed, in cm (for stages, the last one), either way.
     pub most: f64,
     /// How it is measured.
     pub measured: Measured,
     /// Whether left and right may differ.
     pub sided: bool,
+    /// Whether it may be negative. Some features of a figure are there or not, and have no opposite.
+    pub either_way: bool,
     /// Other words for it: for suggestions only.
     pub also: &'static [&'static str],
-}
-
-impl Correction {
-    /// Tells whether it may be negative. Some features of a figure are there or not, and have no opposite.
-    pub fn either_way(&self) -> bool {
-        let one_way = [
-            "head_forward",
-            "round_back",
-            "hollow_back",
-            "corpulent",
-            "high_hip",
-        ];
-        !one_way.contains(&self.name)
-    }
 }
 
 /// How a correction is measured.
@@ -56,7 +44,7 @@ const fn length(
     about: &'static str,
     most: f64,
     also: &'static [&'static str],
-) -> Correction {
+) -> Correction<'static> {
     Correction {
         name,
         opposite,
@@ -64,6 +52,7 @@ const fn length(
         most,
         measured: Measured::Length,
         sided: false,
+        either_way: true,
         also,
     }
 }
@@ -75,15 +64,23 @@ const fn sided(
     about: &'static str,
     most: f64,
     also: &'static [&'static str],
-) -> Correction {
+) -> Correction<'static> {
     Correction {
         sided: true,
         ..length(name, opposite, about, most, also)
     }
 }
 
-/// Every correction, from head to foot.
-pub const CORRECTIONS: &[Correction] = &[
+/// Makes a correction of what is there or not.
+const fn one_way(correction: Correction<'static>) -> Correction<'static> {
+    Correction {
+        either_way: false,
+        ..correction
+    }
+}
+
+/// Every correction of the program's, from head to foot.
+pub const CORRECTIONS: &[Correction<'static>] = &[
     Correction {
         // A degree lifts the nape by the half back (20) times its tangent.
         measured: Measured::Slope(0.35),
@@ -109,13 +106,13 @@ pub const CORRECTIONS: &[Correction] = &[
         4.0,
         &["long_front"],
     ),
-    length(
+    one_way(length(
         "head_forward",
         None,
         "how far the neck stands forward",
         3.0,
         &["forward_head", "neck_forward"],
-    ),
+    )),
     Correction {
         // A degree lowers the end of a shoulder seam of 15 by this much.
         measured: Measured::Slope(0.26),
@@ -140,20 +137,20 @@ pub const CORRECTIONS: &[Correction] = &[
         2.0,
         &["blades", "blade"],
     ),
-    length(
+    one_way(length(
         "round_back",
         None,
         "makes the back longer, opened at the centre",
         3.0,
         &["rounded_back"],
-    ),
-    length(
+    )),
+    one_way(length(
         "hollow_back",
         None,
         "takes in more at the centre back of the waist",
         2.0,
         &["sway_back", "hollow_waist"],
-    ),
+    )),
     length(
         "full_chest",
         Some("flat_chest"),
@@ -163,6 +160,7 @@ pub const CORRECTIONS: &[Correction] = &[
     ),
     Correction {
         measured: Measured::Stage,
+        either_way: false,
         ..length(
             "corpulent",
             None,
@@ -213,13 +211,13 @@ pub const CORRECTIONS: &[Correction] = &[
         2.5,
         &["bowed_legs", "knees"],
     ),
-    sided(
+    one_way(sided(
         "high_hip",
         None,
         "how much higher the hip is: the trousers rise and the jacket is wider on that side",
         2.5,
         &["hip", "low_hip"],
-    ),
+    )),
     // The rest is seldom seen on the client and often at a baste.
     length(
         "side_seams",
@@ -279,18 +277,22 @@ pub const CORRECTIONS: &[Correction] = &[
     ),
 ];
 
-/// Returns the correction that a key of `[figure]` names, with 1, or -1 for the opposite.
-pub fn correction(key: &str) -> Option<(&'static Correction, f64)> {
-    CORRECTIONS.iter().find_map(|c| {
-        if c.name == key {
-            Some((c, 1.0))
-        } else {
-            (c.opposite == Some(key)).then_some((c, -1.0))
+impl Correction<'_> {
+    /// Tells which way a key of `[figure]` names it: 1, or -1 for the opposite; `None` for another's key.
+    pub(super) fn way(&self, key: &str) -> Option<f64> {
+        match self.name == key {
+            true => Some(1.0),
+            false => (self.opposite == Some(key)).then_some(-1.0),
         }
-    })
+    }
 }
 
-/// Lists every key that `[figure]` may have.
+/// Returns the correction of the program's that a key of `[figure]` names, with 1, or -1 for the opposite.
+pub fn correction(key: &str) -> Option<(&'static Correction<'static>, f64)> {
+    CORRECTIONS.iter().find_map(|c| Some((c, c.way(key)?)))
+}
+
+/// Lists every key of the program's that `[figure]` may have.
 pub fn keys() -> impl Iterator<Item = &'static str> {
     CORRECTIONS
         .iter()

@@ -3,6 +3,7 @@
 use super::Choice;
 use super::House;
 use super::Style;
+use super::besides::Besides;
 use super::choices::{Choices, Declared, DefaultChoice, Domain};
 use super::phrase::Phrase;
 use crate::units::Unit;
@@ -38,6 +39,7 @@ struct Entry {
     most: Option<f64>,
     #[serde(default)]
     only_with: BTreeMap<String, Vec<String>>,
+    unless: Option<String>,
     /// What is chosen for every order, so that none chooses.
     fixed: Option<toml::Value>,
 }
@@ -120,6 +122,20 @@ impl Choices {
                     return Err((declared.name.clone(), told));
                 }
                 text.worn_by(garment);
+            }
+        }
+        Ok(())
+    }
+
+    /// Checks that each measure that decides in the place of a choice is one that the garment asks for.
+    pub(super) fn yielding(&self, besides: &Besides) -> Result<(), (String, String)> {
+        for declared in &self.0 {
+            let Some(measure) = &declared.unless else {
+                continue;
+            };
+            if besides.measures.iter().all(|own| own.name != *measure) {
+                let told = format!("`{measure}` is not a measure of its measures.toml");
+                return Err((declared.name.clone(), told));
             }
         }
         Ok(())
@@ -222,6 +238,7 @@ impl Entry {
             domain,
             default,
             only_with: self.only_with,
+            unless: self.unless,
         })
     }
 }

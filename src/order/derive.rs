@@ -32,7 +32,7 @@ pub struct Known {
     pub open: f64,
 }
 
-impl Kind {
+impl Kind<'_> {
     /// Returns the name under which the house says how this measure is derived; `None` where the house does not.
     pub(super) fn derived(&self) -> Option<String> {
         let by_house = !self.required && self.predict.is_none();

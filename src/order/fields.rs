@@ -1,47 +1,49 @@
 //! The fields of an order that are asked for in words, not as choices of a garment: what stands at each, for a form.
 
 use super::alterations::ALTERATIONS;
+use super::catalogue::Catalogue;
 use super::corrections::CORRECTIONS;
 use super::file::TRIMMINGS;
 pub use super::keys::Form;
 use super::keys::KEYS;
-use super::measures::wanted;
 use super::slope;
 
 /// A field of a section.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Field {
     /// The section, such as `cloth`.
     pub section: &'static str,
     /// The key in it, such as `width`.
-    pub key: &'static str,
+    pub key: String,
     /// What may stand there.
     pub form: Form,
     /// What it is for.
-    pub about: &'static str,
+    pub about: String,
 }
 
-/// Lists the fields of a section in the order in which they are asked for. The measures are those by which
-/// `garments` are drafted. A section that is not known has none.
-pub fn fields(section: &str, garments: &[String]) -> Vec<Field> {
-    let field = |of, key, form, about| Field {
+/// Lists the fields of a section in the order in which they are asked for. The measures and corrections are those by
+/// which `garments` are drafted. A section that is not known has none.
+pub fn fields(section: &str, garments: &[String], catalogue: &Catalogue) -> Vec<Field> {
+    let field = |of, key: &str, form, about: &str| Field {
         section: of,
-        key,
+        key: key.to_owned(),
         form,
-        about,
+        about: about.to_owned(),
     };
     match section {
         "trimmings" => {
             let all = TRIMMINGS.iter();
-            all.map(|(key, about)| field("trimmings", *key, Form::Text, *about))
+            all.map(|(key, about)| field("trimmings", key, Form::Text, about))
                 .collect()
         }
-        "measures" => wanted(garments)
+        "measures" => catalogue
+            .measures_for(garments)
             .into_iter()
             .map(|kind| field("measures", kind.name, Form::Length, kind.taken))
             .collect(),
         "figure" => CORRECTIONS
             .iter()
+            .chain(&catalogue.corrections_for(garments))
             .map(|seen| field("figure", seen.name, Form::Length, seen.about))
             .chain([field("figure", slope::KEY, Form::Text, slope::ABOUT)])
             .collect(),
@@ -52,7 +54,7 @@ pub fn fields(section: &str, garments: &[String]) -> Vec<Field> {
         other => KEYS
             .iter()
             .filter(|(own, ..)| *own == other)
-            .map(|(own, key, form, about)| field(own, key, *form, about))
+            .map(|(own, key, form, about)| field(*own, key, *form, about))
             .collect(),
     }
 }
@@ -64,17 +66,21 @@ mod tests {
     #[test]
     fn each_section_has_its_fields() {
         let garments = ["trousers".to_owned()];
-        let keys = |section| -> Vec<&str> {
-            let all = fields(section, &garments);
-            all.iter().map(|field| field.key).collect()
+        let catalogue = Catalogue::embedded();
+        let keys = |section| -> Vec<String> {
+            let all = fields(section, &garments, &catalogue).into_iter();
+            all.map(|field| field.key).collect()
         };
+        let has = |section, key: &str| keys(section).iter().any(|own| own == key);
         assert_eq!(keys("lining"), ["body", "sleeves", "width"]);
-        assert!(keys("cloth").starts_with(&["name", "width"]));
-        assert!(keys("trimmings").contains(&"buttonhole_twist"));
-        assert!(keys("measures").contains(&"inside_leg"));
-        assert!(!keys("measures").contains(&"sleeve"));
-        assert!(keys("figure").contains(&"stooping"));
-        assert!(keys("fitting").contains(&"shorten_sleeves"));
+        assert_eq!(keys("cloth")[..2], ["name", "width"]);
+        assert!(has("trimmings", "buttonhole_twist"));
+        assert!(has("measures", "inside_leg"));
+        assert!(!has("measures", "sleeve") && !has("measures", "coat_length"));
+        let coat = fields("measures", &["overcoat".to_owned()], &catalogue);
+        assert!(coat.iter().any(|field| field.key == "coat_length"));
+        assert!(has("figure", "stooping"));
+        assert!(has("fitting", "shorten_sleeves"));
         assert!(keys("house").is_empty());
     }
 }

@@ -69,7 +69,7 @@ impl Amount {
 
 /// What the draft is corrected for, by the name of the correction. One that is absent is zero.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub struct Figure(pub BTreeMap<&'static str, Amount>);
+pub struct Figure(pub BTreeMap<String, Amount>);
 
 impl Figure {
     /// Returns how much of a correction there is on one side, in cm.
@@ -78,8 +78,8 @@ impl Figure {
     }
 
     /// Adds to a correction.
-    pub fn add(&mut self, name: &'static str, amount: Amount) {
-        let sum = self.0.entry(name).or_default();
+    pub fn add(&mut self, name: &str, amount: Amount) {
+        let sum = self.0.entry(name.to_owned()).or_default();
         sum.left += amount.left;
         sum.right += amount.right;
         if sum.left.abs() < 1e-9 && sum.right.abs() < 1e-9 {
@@ -92,8 +92,9 @@ impl Figure {
         self.0.values().all(|a| (a.left - a.right).abs() < 1e-9)
     }
 
-    /// Lists the corrections for the ticket, a line each: the key as the order writes it, and how much.
-    pub fn lines(&self, unit: Unit) -> Vec<String> {
+    /// Lists the corrections for the ticket, a line each: the key as the order writes it, and how much. `own` are
+    /// those of the order's blocks.
+    pub fn lines(&self, own: &[Correction], unit: Unit) -> Vec<String> {
         let line = |c: &Correction| {
             let amount = *self.0.get(c.name)?;
             let turned = amount.left <= 0.0 && amount.right <= 0.0;
@@ -114,7 +115,7 @@ impl Figure {
             };
             Some(format!("{}: {shown}", name.replace('_', " ")))
         };
-        CORRECTIONS.iter().filter_map(line).collect()
+        CORRECTIONS.iter().chain(own).filter_map(line).collect()
     }
 }
 
@@ -177,7 +178,10 @@ mod tests {
         fitting.alter(&mut figure);
         assert_eq!(figure.cm("long_arms", Side::Left), 0.0);
         assert!(!figure.even());
-        assert_eq!(figure.lines(Unit::Cm), ["sloping shoulders: right 0.5 cm"]);
+        assert_eq!(
+            figure.lines(&[], Unit::Cm),
+            ["sloping shoulders: right 0.5 cm"]
+        );
         assert_eq!(
             fitting.lines(Unit::Inch)[0],
             "shorten the sleeves by 3/8 in"

@@ -7,14 +7,15 @@ use super::balance::{front_length, over_shoulder};
 /// Measures known so far, in cm, looked up by name while another is predicted.
 pub type Look<'a> = &'a dyn Fn(&str) -> f64;
 
-/// One kind of measure. Lengths in cm.
-pub struct Kind {
+/// One kind of measure: one of the program's, or of a block's own. Lengths in cm.
+#[derive(Clone, Copy)]
+pub struct Kind<'a> {
     /// Its key in the order.
-    pub name: &'static str,
+    pub name: &'a str,
     /// The term of ISO 8559-1, or the trade's where the standard has none.
-    pub term: &'static str,
+    pub term: &'a str,
     /// How the tape runs.
-    pub taken: &'static str,
+    pub taken: &'a str,
     /// What other people call it: for suggestions only.
     pub also: &'static [&'static str],
     /// Whether an order must give it. What is not given is derived (`derive.rs`).
@@ -23,7 +24,7 @@ pub struct Kind {
     pub garments: &'static [&'static str],
     /// The prediction of a length of style in words; its lengths are data, as in a
     /// [`Phrase`](super::phrase::Phrase). `None` for a measure of the body.
-    pub rule: Option<&'static str>,
+    pub rule: Option<&'a str>,
     /// Predicts a length of style where it was not chosen; `None` for a measure of the body.
     pub predict: Option<fn(Look) -> f64>,
     /// Least and greatest that a tape can show on a grown person or a well-grown boy.
@@ -33,8 +34,8 @@ pub struct Kind {
     pub tolerance: Option<f64>,
 }
 
-/// Every measure, in the order they are taken and derived.
-pub const KINDS: &[Kind] = &[
+/// Every measure of the program's, in the order they are taken and derived.
+pub const KINDS: &[Kind<'static>] = &[
     Kind {
         name: "height",
         term: "stature",
@@ -298,7 +299,7 @@ pub const KINDS: &[Kind] = &[
 
 /// Lists the measures to take for some garments, or for all where none is named or one is a workshop's own.
 /// Those that every order must give are always among them.
-pub fn wanted(garments: &[String]) -> Vec<&'static Kind> {
+pub fn wanted(garments: &[String]) -> Vec<&'static Kind<'static>> {
     let known = |name: &String| KINDS.iter().any(|k| k.garments.contains(&name.as_str()));
     let all = garments.is_empty() || !garments.iter().all(known);
     let by = |kind: &Kind| {
@@ -313,12 +314,12 @@ pub fn wanted(garments: &[String]) -> Vec<&'static Kind> {
 }
 
 /// Returns the kind of that name.
-pub fn kind(name: &str) -> Option<&'static Kind> {
+pub fn kind(name: &str) -> Option<&'static Kind<'static>> {
     KINDS.iter().find(|k| k.name == name)
 }
 
 /// Returns the kind that has this name elsewhere.
-pub fn called(name: &str) -> Option<&'static Kind> {
+pub fn called(name: &str) -> Option<&'static Kind<'static>> {
     KINDS.iter().find(|k| k.also.contains(&name))
 }
 

@@ -6,7 +6,10 @@
 //! `[trousers]`).
 
 pub mod alterations;
+mod asking;
 mod balance;
+mod besides;
+mod besides_file;
 mod block_numbers;
 mod body;
 mod catalogue;
@@ -63,6 +66,7 @@ mod threads;
 mod types;
 pub mod words;
 
+pub use besides::{Besides, Derived, OwnCorrection, OwnMeasure};
 pub use catalogue::Catalogue;
 pub use checking::{Checked, Open, parse, parse_with, read};
 pub use figure::{Amount, Figure, Fitting, Side};

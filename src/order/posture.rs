@@ -1,6 +1,8 @@
 //! Reading `[figure]` and the `[[fitting]]` records.
 
 use super::alterations::{ALTERATIONS, Alteration};
+use super::asking::Asked;
+use super::besides::OwnCorrection;
 use super::corrections::{CORRECTIONS, Correction, Measured, correction, keys, read};
 use super::figure::{Amount, Figure, Fitting};
 use super::file::Lines;
@@ -15,9 +17,10 @@ use std::ops::Range;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue, ValueDeserializer};
 
-/// Reads `[figure]`: what it is corrected for, and its notes.
+/// Reads `[figure]`: what it is corrected for, and its notes. `asked` has what the ordered garments ask for besides.
 pub(super) fn figure(
     section: Option<Spanned<DeValue>>,
+    asked: &Asked,
     findings: &mut Findings,
 ) -> (Figure, Vec<String>) {
     let mut figure = Figure::default();
@@ -36,25 +39,17 @@ pub(super) fn figure(
             sloping = slope::read(&value, findings).map(|amount| (place, amount));
             continue;
         }
-        let Some((correction, way)) = correction(&name) else {
-            findings.at(place, unknown(&name));
+        let own = || asked.correction(&name);
+        let Some((correction, way)) = correction(&name).map(|(c, way)| (*c, way)).or_else(own)
+        else {
+            findings.at(place, unknown(&name, asked));
             continue;
         };
         if figure.0.contains_key(correction.name) {
-            let both = [Some(correction.name), correction.opposite]
-                .into_iter()
-                .flatten();
-            let message = format!(
-                "{} contradict each other",
-                both.collect::<Vec<_>>().join(" and ")
-            );
-            findings.at(
-                place,
-                Diagnostic::error(message).help("give only one of them"),
-            );
+            findings.at(place, contradiction(&correction));
             continue;
         }
-        if let Some(amount) = amount(value, correction, &name, findings) {
+        if let Some(amount) = amount(value, &correction, &name, findings) {
             let (left, right) = (way * amount.left, way * amount.right);
             figure.add(correction.name, Amount { left, right });
         }
@@ -63,6 +58,14 @@ pub(super) fn figure(
         add_slope(&mut figure, amount, place, findings);
     }
     (figure, notes)
+}
+
+/// Says that a correction and its opposite are both given.
+fn contradiction(correction: &Correction) -> Diagnostic {
+    let both = [Some(correction.name), correction.opposite];
+    let both: Vec<&str> = both.into_iter().flatten().collect();
+    let message = format!("{} contradict each other", both.join(" and "));
+    Diagnostic::error(message).help("give only one of them")
 }
 
 /// Adds the slope of a photograph to a figure whose shoulders are not described otherwise.
@@ -82,7 +85,15 @@ fn add_slope(figure: &mut Figure, amount: Amount, place: Range<usize>, findings:
     figure.add(slope::CORRECTION, amount);
 }
 
-fn unknown(name: &str) -> Diagnostic {
+fn unknown(name: &str, asked: &Asked) -> Diagnostic {
+    let has = |own: &OwnCorrection| own.correction().way(name).is_some();
+    let garment = asked.of_another(|besides| besides.corrections.iter().any(has));
+    if let Some(garment) = garment {
+        return Diagnostic::error(format!(
+            "`{name}` is a correction for a garment of the kind `{garment}`, and none is ordered"
+        ))
+        .help(format!("leave it out, or add a section [{garment}]"));
+    }
     let fault = Diagnostic::error(format!("`{name}` is not known in [figure]"));
     if let Some(meant) = CORRECTIONS.iter().find(|c| c.also.contains(&name)) {
         let other = meant
@@ -94,7 +105,8 @@ fn unknown(name: &str) -> Diagnostic {
     if ALTERATIONS.iter().any(|a| a.name == name) {
         return fault.help("it belongs in a [[fitting]]");
     }
-    let names: Vec<&str> = keys().chain([slope::KEY]).collect();
+    let mut names: Vec<&str> = keys().chain([slope::KEY]).collect();
+    names.extend(asked.corrections.iter().flat_map(|own| own.keys()));
     fault
         .suggest(name, names.iter().copied())
         .note(format!("[figure] can have notes, {}", names.join(", ")))
@@ -152,7 +164,7 @@ fn single(
         correction.measured != Measured::Stage || (number.fract() == 0.0 && number >= 0.0)
     };
     let fault = match cm {
-        Ok(cm) if cm < 0.0 && !correction.either_way() => {
+        Ok(cm) if cm < 0.0 && !correction.either_way => {
             Diagnostic::error(format!("{name} cannot be negative"))
                 .help("leave it out if there is none")
         }

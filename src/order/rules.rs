@@ -4,7 +4,7 @@ use super::measures::Kind;
 use super::phrase::{Phrase, Terms};
 use crate::units::Unit;
 
-impl Kind {
+impl Kind<'_> {
     /// Returns the prediction in words, in the reader's unit; `None` for a measure of the body.
     pub fn rule_in(&self, unit: Unit) -> Option<String> {
         let terms = Terms { unit, house: None };

@@ -9,7 +9,6 @@ use super::colours::colourable;
 use super::corrections::{CORRECTIONS, Measured};
 use super::file::{self, TRIMMINGS};
 use super::keys::{Form, KEYS, described, keys, table};
-use super::length::Unit;
 use super::material::Material;
 use super::measures::KINDS;
 use super::phrase::Terms;
@@ -55,12 +54,12 @@ pub fn schema(catalogue: &Catalogue) -> Result<Value, Vec<Diagnostic>> {
 fn section(name: &str, catalogue: &Catalogue) -> Result<Value, Vec<Diagnostic>> {
     Ok(match name {
         "client" => keys::<file::Client>(name, &["name"]),
-        "figure" => figure(catalogue.terms().unit),
+        "figure" => figure(catalogue),
         "fitting" => fittings(),
         "cloth" => cloths(catalogue)?,
         "colours" => colours(catalogue)?,
         "lining" => keys::<file::Lining>(name, &[]),
-        "measures" => measures(catalogue.terms().unit),
+        "measures" => measures(catalogue),
         "trimmings" => {
             let words = TRIMMINGS.iter();
             let of = |about: &str| described(json!({ "type": "string" }), about);
@@ -134,13 +133,14 @@ fn goods(material: &Material) -> Value {
     )
 }
 
-fn measures(unit: Unit) -> Value {
+fn measures(catalogue: &Catalogue) -> Value {
+    let unit = catalogue.terms().unit;
     let named = described(
         json!({ "enum": ["cm", "in"] }),
         "of every number in this section that has no unit of its own",
     );
     let mut keys = Map::from_iter([("unit".to_owned(), named)]);
-    for kind in KINDS {
+    for kind in catalogue.measures_for(&[]) {
         let (least, most) = (
             unit.show(kind.range.0 * 10.0),
             unit.show(kind.range.1 * 10.0),
@@ -156,7 +156,8 @@ fn measures(unit: Unit) -> Value {
 }
 
 /// Returns the schema of `[figure]`: each correction and its opposite, by side where the sides may differ.
-fn figure(unit: Unit) -> Value {
+fn figure(catalogue: &Catalogue) -> Value {
+    let unit = catalogue.terms().unit;
     let angle = described(
         json!({ "type": ["number", "string", "object"] }),
         slope::ABOUT,
@@ -165,7 +166,7 @@ fn figure(unit: Unit) -> Value {
         ("notes".to_owned(), notes()),
         (slope::KEY.to_owned(), angle),
     ]);
-    for correction in CORRECTIONS {
+    for correction in CORRECTIONS.iter().chain(&catalogue.corrections_for(&[])) {
         let most = unit.show(10.0 * correction.most);
         let most = match correction.measured {
             Measured::Stage => format!("{} stages", correction.most),
@@ -373,7 +374,7 @@ mod tests {
                 "{section}.{key} is no key any more"
             );
         }
-        assert!(keys("cloth").len() >= 9 && keys("measures").len() == KINDS.len() + 1);
+        assert!(keys("cloth").len() >= 9 && keys("measures").len() == KINDS.len() + 2);
         let about = schema["properties"]["jacket"]["properties"]["lapel"]["description"].as_str();
         assert!(about.unwrap().contains("notch: "));
         let gap = &schema["properties"]["house"]["properties"]["cloth"]["properties"]["gap"];

@@ -30,7 +30,8 @@ pub fn unsettled(order: &Order, catalogue: &Catalogue) -> Vec<(String, String)> 
         };
         for declared in &choices.0 {
             let asked = settled(order, &garment.block, &declared.name).is_some();
-            if !asked && declared.has_meaning(&garment.style) {
+            let decided = declared.yields_to(&order.measures).is_some();
+            if !asked && !decided && declared.has_meaning(&garment.style) {
                 open.push((garment.block.clone(), declared.name.clone()));
             }
         }

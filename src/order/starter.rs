@@ -96,14 +96,18 @@ pub fn starter(catalogue: &Catalogue) -> Result<String, Diagnostic> {
     text.push_str("[measures]\nunit = \"cm\"             # or \"in\"\n");
     let house = catalogue.house().map_err(first)?;
     let known = complete(&BTreeMap::from(FIGURE), house);
+    let look = |name: &str| known.get(name).map_or(0.0, |known| known.cm);
     for kind in KINDS {
-        measure(
-            kind,
-            known.get(kind.name).map_or(0.0, |known| known.cm),
-            &mut text,
-        );
+        measure(kind, look(kind.name), "", &mut text);
     }
-    figure(&mut text);
+    for garment in catalogue.garments() {
+        let besides = catalogue.besides(garment).into_iter();
+        for own in besides.flat_map(|besides| &besides.measures) {
+            let whose = format!(" ({garment})");
+            measure(&own.kind(), own.example(&look), &whose, &mut text);
+        }
+    }
+    figure(catalogue, &mut text);
     let weaves = catalogue.weaves()?.iter().map(|weave| weave.name.as_str());
     text.push_str(&CLOTH.replace("WEAVES", &weaves.collect::<Vec<_>>().join(", ")));
     for (name, about) in TRIMMINGS {
@@ -140,11 +144,11 @@ fn first(faults: Vec<Diagnostic>) -> Diagnostic {
 }
 
 /// Writes `[figure]` and an example of a fitting, all in comments.
-fn figure(text: &mut String) {
+fn figure(catalogue: &Catalogue, text: &mut String) {
     text.push_str(
         "\n# What the cutter saw. Amounts are in cm; slopes also in degrees (\"4 deg\"); if the sides differ,\n # { left = 0, right = 1 }. Give only what the measures do not already show.\n[figure]\n# notes = [\"\"]\n",
     );
-    for correction in CORRECTIONS {
+    for correction in CORRECTIONS.iter().chain(&catalogue.corrections_for(&[])) {
         let other = correction
             .opposite
             .map(|o| format!("; or {o}"))
@@ -161,7 +165,7 @@ fn figure(text: &mut String) {
     }
 }
 
-fn measure(kind: &Kind, cm: f64, text: &mut String) {
+fn measure(kind: &Kind, cm: f64, whose: &str, text: &mut String) {
     let line = format!(
         "{}{} = {cm}",
         if kind.required { "" } else { "# " },
@@ -173,7 +177,7 @@ fn measure(kind: &Kind, cm: f64, text: &mut String) {
         let rule = kind.rule_in(Unit::Cm);
         format!("; else {}", rule.unwrap_or_else(|| "derived".to_owned()))
     };
-    let _ = writeln!(text, "{line:<23} # {}{rule}", kind.taken);
+    let _ = writeln!(text, "{line:<23} # {}{whose}{rule}", kind.taken);
 }
 
 pub(super) fn choice(declared: &Declared, choices: &Choices, terms: &Terms, text: &mut String) {

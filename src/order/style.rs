@@ -6,7 +6,7 @@ use super::phrase::Terms;
 use super::reading::{Entry, Findings};
 use super::settling::{DRAFTED, says_by_house};
 use super::words::shown;
-use super::{Choice, Garment, Settled, Style};
+use super::{Choice, Garment, Measures, Settled, Style};
 use crate::diagnostic::Diagnostic;
 use std::collections::BTreeMap;
 use std::ops::Range;
@@ -23,6 +23,7 @@ pub(super) type Settling = BTreeMap<(String, String), Settled>;
 pub(super) fn check(
     wanted: Vec<Wanted>,
     catalogue: &Catalogue,
+    measures: &Measures,
     terms: &Terms,
     findings: &mut Findings,
 ) -> (Vec<Garment>, Settling) {
@@ -43,6 +44,7 @@ pub(super) fn check(
         match catalogue.choices(&block) {
             Ok(choices) => {
                 settled.extend(settling(&block, choices, &entries, findings));
+                decided(choices, &entries, measures, findings);
                 garments.push(Garment {
                     style: style(&block, choices, entries, terms, findings),
                     block,
@@ -76,6 +78,19 @@ fn settling(
         .filter(|entry| entry.value.as_str() != Some(""));
     made.map(|entry| ((block.to_owned(), entry.name.clone()), how(entry)))
         .collect()
+}
+
+/// Reports each choice that a measure decides which was taken.
+fn decided(choices: &Choices, entries: &[Entry], measures: &Measures, findings: &mut Findings) {
+    for entry in entries {
+        let declared = choices.get(&entry.name);
+        let Some(measure) = declared.and_then(|declared| declared.yields_to(measures)) else {
+            continue;
+        };
+        let message = format!("{measure} was taken, which decides the {}", entry.name);
+        let help = format!("leave out either {} or [measures] {measure}", entry.name);
+        findings.at(entry.key.clone(), Diagnostic::error(message).help(help));
+    }
 }
 
 /// Tells whether a value leaves to the block what it draws from the figure.

@@ -1,7 +1,7 @@
 //! What a measure that was not taken would tell of a client, and when too little is known of him.
 
 use super::measures::KINDS;
-use super::{Garment, Measure, Measures};
+use super::{Measure, Measures};
 use crate::diagnostic::Diagnostic;
 use crate::units::Unit;
 
@@ -56,15 +56,11 @@ pub fn misfit(measures: &Measures, garments: &[String]) -> f64 {
 }
 
 /// Warns of a client of whom too little is known, with the measures to ask for.
-pub(super) fn doubt(measures: &Measures, garments: &[Garment], unit: Unit) -> Option<Diagnostic> {
-    let names: Vec<String> = garments
-        .iter()
-        .map(|garment| garment.block.clone())
-        .collect();
-    if misfit(measures, &names) < DOUBT {
+pub(super) fn doubt(measures: &Measures, garments: &[String], unit: Unit) -> Option<Diagnostic> {
+    if misfit(measures, garments) < DOUBT {
         return None;
     }
-    let told = telling(measures, &names).into_iter().filter_map(|name| {
+    let told = telling(measures, garments).into_iter().filter_map(|name| {
         let measure = measures.0.get(name)?;
         let (mm, open) = (unit.show(measure.mm), unit.show(measure.open));
         Some(format!("{name} ({mm} is derived, ± {open})"))
@@ -159,11 +155,7 @@ mod tests {
 
     #[test]
     fn a_client_is_doubted_who_is_large_and_little_known() {
-        let block = |name: &str| Garment {
-            block: name.to_owned(),
-            style: BTreeMap::new(),
-        };
-        let suit = [block("jacket"), block("trousers")];
+        let suit = ["jacket", "trousers"].map(str::to_owned);
         assert!(doubt(&measures(&[]), &suit, Unit::Cm).is_none());
         let large = [
             ("chest", 125.0),

@@ -1,5 +1,6 @@
 //! An order that has been read and checked: every value is in range and every choice exists.
 
+use super::besides::OwnCorrection;
 use super::figure::{Figure, Fitting};
 use super::house::{House, HouseNumber, HouseValue};
 use super::laying::{Face, Layout, Nap};
@@ -21,6 +22,8 @@ pub struct Order {
     pub measures: Measures,
     /// What the cutter saw and the draft is corrected for.
     pub figure: Figure,
+    /// The corrections that its garments' blocks declare besides those of every order.
+    pub own_corrections: Vec<OwnCorrection>,
     /// What the bastes have shown, in order.
     pub fittings: Vec<Fitting>,
     /// What to make, in the order the file gives it.

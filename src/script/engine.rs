@@ -178,6 +178,7 @@ mod tests {
             },
             measures: Measures([("chest".to_owned(), girth)].into()),
             figure: Figure::default(),
+            own_corrections: vec![],
             fittings: vec![],
             garments: vec![Garment {
                 block: block.into(),

@@ -22,7 +22,7 @@ pub(super) fn variables(
         ("board", Dynamic::from(board.clone())),
         (
             "figure",
-            Dynamic::from(corrections(figure, side).noting(noted)),
+            Dynamic::from(corrections(order, figure, side).noting(noted)),
         ),
         ("m", Dynamic::from(measures(&order.measures, |m| m.mm))),
         (
@@ -40,16 +40,17 @@ pub(super) fn variables(
 
 /// Lists every correction by name, in cm, 0 where there is none, and its mean of both sides, for lines that
 /// both sides share; and whether the sides differ.
-fn corrections(figure: &Figure, side: Side) -> Table {
+fn corrections(order: &Order, figure: &Figure, side: Side) -> Table {
     let uneven = ("uneven".to_owned(), Dynamic::from(!figure.even()));
-    CORRECTIONS
-        .iter()
-        .flat_map(|c| {
-            let of = |on| figure.cm(c.name, on);
+    let own = order.own_corrections.iter().map(|own| own.name.as_str());
+    let names = CORRECTIONS.iter().map(|c| c.name).chain(own);
+    names
+        .flat_map(|name| {
+            let of = |on| figure.cm(name, on);
             let mean = (of(Side::Left) + of(Side::Right)) / 2.0;
             [
-                (c.name.to_owned(), Dynamic::from(of(side))),
-                (format!("mean_{}", c.name), Dynamic::from(mean)),
+                (name.to_owned(), Dynamic::from(of(side))),
+                (format!("mean_{name}"), Dynamic::from(mean)),
             ]
         })
         .chain([uneven])

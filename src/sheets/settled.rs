@@ -27,7 +27,9 @@ pub(super) fn choices(sheets: &Sheets) -> Vec<Section> {
         .map(|(i, garment)| {
             let mut section = Section::new(&words::capital(&spaced(&garment.block)));
             let declared: &[Declared] = sheets.choices.get(i).map_or(&[], |choices| &choices.0);
-            let known = declared.iter().filter_map(|declared| {
+            let measures = &sheets.order.measures;
+            let said = |declared: &&Declared| declared.yields_to(measures).is_none();
+            let known = declared.iter().filter(said).filter_map(|declared| {
                 let choice = garment.style.get(&declared.name)?;
                 let value = in_words(choice, Some(&declared.domain), &terms);
                 Some((declared.name.as_str(), choice, value))

@@ -162,7 +162,7 @@ fn without_the_needless(
 fn field(reading: &Reading, section: &str, key: &str, answer: &Answer) -> Result<String, String> {
     let text = &reading.source.text;
     let unit = (section, key) == ("measures", "unit");
-    let known = fields(section, &reading.garments());
+    let known = fields(section, &reading.garments(), &reading.workshop.catalogue);
     let known = known.iter().find(|field| field.key == key);
     let form = known.map(|field| field.form);
     let form = form

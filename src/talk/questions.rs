@@ -113,7 +113,11 @@ fn form(reading: &Reading, section: &str, heading: &str, settled: bool) -> Quest
         garment: None,
         heading: heading.to_owned(),
         about: String::new(),
-        ask: Ask::Form(fields(section, &reading.garments())),
+        ask: Ask::Form(fields(
+            section,
+            &reading.garments(),
+            &reading.workshop.catalogue,
+        )),
         settled,
     }
 }
@@ -125,10 +129,11 @@ fn choices(reading: &Reading, garment: &str, has: &dyn Fn(&str, &str) -> bool) -
     let mut style = reading.said(garment);
     choices.complete(&mut style);
     let terms = reading.terms();
-    let asked = choices
-        .0
-        .iter()
-        .filter(|declared| declared.has_meaning(&style) || has(garment, &declared.name));
+    let measures = reading.order.as_ref().map(|order| &order.measures);
+    let asked = choices.0.iter().filter(|declared| {
+        let decided = measures.and_then(|all| declared.yields_to(all)).is_some();
+        (declared.has_meaning(&style) && !decided) || has(garment, &declared.name)
+    });
     asked
         .map(|declared| Question {
             at: format!("{garment}.{}", declared.name),

@@ -11,6 +11,20 @@ pub struct Body {
     pub neck: f64,
 }
 
+impl Body {
+    /// Returns a measure by its name, in cm; 0 for one that is not among the five.
+    pub(super) fn measure(&self, name: &str) -> f64 {
+        match name {
+            "height" => self.height,
+            "chest" => self.chest,
+            "waist" => self.waist,
+            "seat" => self.seat,
+            "neck" => self.neck,
+            _ => 0.0,
+        }
+    }
+}
+
 const fn body([height, chest, waist, seat, neck]: [f64; 5]) -> Body {
     Body {
         height,

@@ -26,6 +26,14 @@ pub fn ordered(
         .catalogue
         .choices(garment)
         .map_err(|fault| vec![fault])?;
+    let mut taken = String::new();
+    let besides = workshop.catalogue.besides(garment).into_iter();
+    for own in besides.flat_map(|besides| &besides.measures) {
+        if own.required {
+            let look = |name: &str| body.measure(name);
+            let _ = writeln!(taken, "{} = {}", own.name, own.example(&look));
+        }
+    }
     let Body {
         height,
         chest,
@@ -35,7 +43,7 @@ pub fn ordered(
     } = body;
     let text = format!(
         "[client]\nname = \"A trial\"\nreference = \"T-1\"\ndate = 2026-03-02\n\
-         [measures]\nheight = {height}\nchest = {chest}\nwaist = {waist}\nseat = {seat}\nneck = {neck}\n\
+         [measures]\nheight = {height}\nchest = {chest}\nwaist = {waist}\nseat = {seat}\nneck = {neck}\n{taken}\
          [cloth]\nname = \"worsted\"\nwidth = 150\nlayout = \"open\"\n[figure]\n{figure}\n[{garment}]\n{}",
         lines(choices, picks)
     );

@@ -36,7 +36,7 @@ pub struct Trial {
     /// What failed, one for each fault without its numbers.
     pub failed: BTreeMap<String, Failed>,
     /// The corrections of the figure that change nothing of the garment.
-    pub idle: Vec<&'static str>,
+    pub idle: Vec<String>,
     /// Scripts of one's own that lie there and that nothing asks for.
     pub unasked: Vec<String>,
     /// Whether it was stopped before all was tried.
@@ -97,7 +97,9 @@ pub fn run(workshop: &Workshop, garment: &str, watch: &Watch) -> Result<Trial, V
         .map_err(|fault| vec![fault])?;
     workshop.catalogue.house()?;
     let tries = tries(&values(choices));
-    let (all, done) = (tries.len() + CORRECTIONS.len(), AtomicUsize::new(0));
+    let own = workshop.catalogue.corrections_for(&[garment.to_owned()]);
+    let known: Vec<&Correction> = CORRECTIONS.iter().chain(&own).collect();
+    let (all, done) = (tries.len() + known.len(), AtomicUsize::new(0));
     let step = || (watch.progress)(done.fetch_add(1, Ordering::Relaxed) + 1, all);
     let outcomes: Vec<Option<Found>> = tries
         .par_iter()
@@ -120,7 +122,7 @@ pub fn run(workshop: &Workshop, garment: &str, watch: &Watch) -> Result<Trial, V
         }
     }
     if !trial.stopped {
-        trial.idle = idle(workshop, garment, &step);
+        trial.idle = idle(workshop, garment, &known, &step);
         trial.unasked = workshop.library.unasked(garment);
     }
     Ok(trial)
@@ -267,7 +269,12 @@ fn plain(sentence: &str) -> String {
 }
 
 /// Finds the corrections with which the regular figure has the same garment as without.
-fn idle(workshop: &Workshop, garment: &str, step: &(dyn Fn() + Sync)) -> Vec<&'static str> {
+fn idle(
+    workshop: &Workshop,
+    garment: &str,
+    known: &[&Correction],
+    step: &(dyn Fn() + Sync),
+) -> Vec<String> {
     let drafts = |figure: &str| -> Option<Vec<Draft>> {
         let order = ordered(workshop, garment, REGULAR, &[], figure).ok()?;
         job::draft(workshop, &order)
@@ -277,7 +284,7 @@ fn idle(workshop: &Workshop, garment: &str, step: &(dyn Fn() + Sync)) -> Vec<&'s
     let Some(usual) = drafts("") else {
         return Vec::new();
     };
-    let same = |correction: &&Correction| {
+    let same = |correction: &&&Correction| {
         let by = match correction.measured {
             Measured::Stage => 1.0,
             _ => (correction.most / 3.0).min(1.0),
@@ -290,11 +297,9 @@ fn idle(workshop: &Workshop, garment: &str, step: &(dyn Fn() + Sync)) -> Vec<&'s
             pieces.clone().count() == changed.len() && pieces.into_iter().all(|(a, b)| alike(a, b))
         })
     };
-    let found: Vec<&Correction> = CORRECTIONS.par_iter().filter(same).collect();
-    found
-        .into_iter()
-        .map(|correction| correction.name)
-        .collect()
+    let found: Vec<&&Correction> = known.par_iter().filter(same).collect();
+    let names = found.into_iter();
+    names.map(|correction| correction.name.to_owned()).collect()
 }
 
 /// Tells whether the pieces of two drafts are the same.

@@ -114,7 +114,7 @@ impl Suit {
             if figure.iter().any(|(name, ..)| *name == c.name) {
                 continue;
             }
-            let part = if c.either_way() {
+            let part = if c.either_way {
                 between(-0.6, 0.6, *part)
             } else {
                 *part

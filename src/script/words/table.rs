@@ -42,12 +42,20 @@ impl Table {
             }
             return Ok(value.clone());
         }
+        let near = nearest(name, self.values.keys().map(String::as_str));
         let Some(garment) = &self.choices_of else {
-            return Err(
-                EvalAltResult::ErrorPropertyNotFound(name.to_owned(), Position::NONE).into(),
-            );
+            return Err(match near {
+                Some(near) => {
+                    let text = format!("it has no `{name}`. Perhaps: {near}");
+                    EvalAltResult::ErrorRuntime(text.into(), Position::NONE).into()
+                }
+                // Of a measure that is not in the table the program still knows the name.
+                None => {
+                    EvalAltResult::ErrorPropertyNotFound(name.to_owned(), Position::NONE).into()
+                }
+            });
         };
-        let text = match nearest(name, self.values.keys().map(String::as_str)) {
+        let text = match near {
             Some(near) => format!("the {garment} has no choice `{name}`. Perhaps: {near}"),
             None => format!(
                 "the {garment} has no choice `{name}` in this order: declare [{name}] in {garment}/choices.toml; where it \

@@ -20,6 +20,8 @@ const CROWN: f64 = 44.0;
 /// Top of the table, height of a row, and width of the room to write in, in mm.
 const TABLE: f64 = 155.0;
 const ROW: f64 = 9.7;
+/// The most that all rows take together, in mm: with more of them each is less high.
+const ROWS: f64 = 11.0 * ROW;
 const WRITE: f64 = 21.0;
 const GUTTER: f64 = 8.0;
 
@@ -38,7 +40,7 @@ const SEEN: usize = 2;
 pub const TERMS: &str = "Terms after ISO 8559-1, from memory.";
 
 /// Says what to look at, for the garments that the measures are taken for.
-fn look(kinds: &[&Kind]) -> String {
+fn look(kinds: &[Kind]) -> String {
     let has = |name: &str| kinds.iter().any(|kind| kind.name == name);
     let below = BELOW.trim_start_matches("stomach, one hip higher, ");
     let what = match (has("nape_to_waist"), has("inside_leg")) {
@@ -50,7 +52,7 @@ fn look(kinds: &[&Kind]) -> String {
 }
 
 /// Writes the form as text, with the measures that an order already has, if one is given.
-pub fn text(kinds: &[&Kind], order: Option<&Order>) -> String {
+pub fn text(kinds: &[Kind], order: Option<&Order>) -> String {
     let mut text = String::from("MEASURES, in the order the tape takes them\n\n");
     for line in font::wrap(BEFORE, 2.0, false, 125.0) {
         text += &format!("{line}\n");
@@ -62,7 +64,7 @@ pub fn text(kinds: &[&Kind], order: Option<&Order>) -> String {
         in_unit(order)
     );
     for kind in kinds {
-        let (number, star) = (number(kind), if kind.required { "*" } else { " " });
+        let (number, star) = (number(kind, kinds), if kind.required { "*" } else { " " });
         let plain = kind.name.replace('_', " ");
         text += &format!("{number:>2}{star} {plain:<16} _________  {}\n", kind.taken);
         text += &format!("{:32}({})\n", "", kind.term);
@@ -116,22 +118,24 @@ fn in_unit(order: Option<&Order>) -> String {
     })
 }
 
-/// Returns the measure's number on the form, which does not depend on the other measures there.
-fn number(kind: &Kind) -> usize {
-    KINDS
-        .iter()
-        .position(|k| k.name == kind.name)
-        .map_or(0, |i| i + 1)
+/// Returns the measure's number on the form: that of the program's does not depend on the other measures there, and
+/// those of the blocks' own follow.
+fn number(kind: &Kind, kinds: &[Kind]) -> usize {
+    let place = |name: &str| KINDS.iter().position(|known| known.name == name);
+    let mut own = kinds.iter().filter(|other| place(other.name).is_none());
+    let mut own = || own.position(|other| other.name == kind.name);
+    let at = place(kind.name).or_else(|| Some(KINDS.len() + own()?));
+    at.map_or(0, |i| i + 1)
 }
 
 /// Writes the form as a PDF of one page.
-pub fn pdf(kinds: &[&Kind], order: Option<&Order>) -> Vec<u8> {
+pub fn pdf(kinds: &[Kind], order: Option<&Order>) -> Vec<u8> {
     let drawing = page(kinds, order);
     pdf::write_drawings(&drawing.title, [&drawing])
 }
 
 /// Draws the form.
-pub fn page(kinds: &[&Kind], order: Option<&Order>) -> Drawing {
+pub fn page(kinds: &[Kind], order: Option<&Order>) -> Drawing {
     let mut page = Drawing::new("Measures", PAGE.0, PAGE.1);
     head(&mut page, order);
     let middles = [55.0, 155.0];
@@ -140,7 +144,7 @@ pub fn page(kinds: &[&Kind], order: Option<&Order>) -> Drawing {
         body::figure(&mut page, place, back);
         for tape in TAPES.iter().filter(|tape| tape.back == back) {
             if let Some(kind) = kinds.iter().find(|kind| kind.name == tape.name) {
-                body::draw_tape(&mut page, tape, number(kind), place);
+                body::draw_tape(&mut page, tape, number(kind, kinds), place);
             }
         }
     }
@@ -186,20 +190,21 @@ fn head(page: &mut Drawing, order: Option<&Order>) {
 }
 
 /// Draws the rows, in two columns.
-fn table(page: &mut Drawing, kinds: &[&Kind], order: Option<&Order>) {
+fn table(page: &mut Drawing, kinds: &[Kind], order: Option<&Order>) {
     let most = order.map(telling).unwrap_or_default();
     let wide = (PAGE.0 - 2.0 * MARGIN - GUTTER) / 2.0;
     let rows = kinds.len().div_ceil(2);
+    let row = ROW.min(ROWS / rows.max(1) as f64);
     for (i, kind) in kinds.iter().enumerate() {
         let x = MARGIN + (i / rows.max(1)) as f64 * (wide + GUTTER);
-        let y = TABLE + (i % rows.max(1)) as f64 * ROW;
+        let y = TABLE + (i % rows.max(1)) as f64 * row;
         let star = match kind.required {
             true => " *",
             false if most.contains(&kind.name) => " **",
             false => "",
         };
         let name = capital(&kind.name.replace('_', " "));
-        let numbered = format!("{}  {name}{star}", number(kind));
+        let numbered = format!("{}  {name}{star}", number(kind, kinds));
         page.write(Text::new(&numbered, (x, y + 3.2), 2.1).bold());
         let at = x + font::length(&numbered, 2.1, true) + 2.0;
         let room = x + wide - WRITE - 2.0 - at;
@@ -210,7 +215,7 @@ fn table(page: &mut Drawing, kinds: &[&Kind], order: Option<&Order>) {
             let place = (x + 4.5, y + 6.5 + 3.0 * n as f64);
             page.write(Text::new(line, place, 1.8));
         }
-        let write = Rect::new(x + wide - WRITE, y, x + wide, y + ROW - 2.0);
+        let write = Rect::new(x + wide - WRITE, y, x + wide, y + row - 2.0);
         page.line(Layer::Page, rectangle(write), Pen::full(0.15));
         let known = order.and_then(|order| Some((order.unit, order.measures.0.get(kind.name)?)));
         if let Some((unit, measure)) = known {
@@ -233,6 +238,6 @@ fn table(page: &mut Drawing, kinds: &[&Kind], order: Option<&Order>) {
         true => NOTE.to_owned(),
         false => format!("** would tell most about this client: take it next. {NOTE}"),
     };
-    let y = TABLE + rows as f64 * ROW + 3.0;
+    let y = TABLE + rows as f64 * row + 3.0;
     page.write(Text::new(&note, (MARGIN, y), 1.75));
 }

@@ -24,10 +24,10 @@ pub(super) fn form(now: &Now, section: &str, fields: &[Field]) -> Markup {
         div.fields {
             @for field in fields {
                 @let at = format!("{}.{}", field.section, field.key);
-                @let stands = text::get(&reading.source.text, (field.section, field.key));
+                @let stands = text::get(&reading.source.text, (field.section, &field.key));
                 div.field data-field=(at) {
-                    label for=(at) { (capital(&spaced(field.key))) }
-                    (input(&at, field, stands.as_deref(), hints.get(field.key)))
+                    label for=(at) { (capital(&spaced(&field.key))) }
+                    (input(&at, field, stands.as_deref(), hints.get(&field.key)))
                     p.hint id={ (at) "-about" } { (field.about) }
                     p.found id={ (at) "-found" } role="status" { (found(reading, &at)) }
                 }
