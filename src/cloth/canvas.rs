@@ -33,6 +33,9 @@ const LARGEST: usize = 12_600_000;
 /// ground shows between the outline and the triangles, which are straight where it is round.
 const BEYOND: f64 = 1.5;
 
+/// The same where other triangles meet its edges, so that no pixel is lost to rounding between two of them.
+const HAIR: f64 = 1e-6;
+
 /// The most light of what is painted: white itself is where nothing is, so that the paper can be seen there.
 const NEARLY_WHITE: f32 = 0.99;
 
@@ -53,8 +56,11 @@ impl Canvas {
 
     /// Returns what is painted.
     pub fn picture(&self) -> Picture {
-        let levels = self.pixels.iter().flat_map(|light| Colour::of(*light).0);
-        Picture::new(self.width, self.height, levels.collect())
+        let mut levels = vec![0; 3 * self.pixels.len()];
+        for (levels, light) in levels.chunks_exact_mut(3).zip(&self.pixels) {
+            levels.copy_from_slice(&Colour::of(*light).0);
+        }
+        Picture::new(self.width, self.height, levels)
     }
 
     /// Covers what lies inside an outline, given in pixels, with one colour.
@@ -72,13 +78,13 @@ impl Canvas {
             let row = self.pixels[from..from + covered.width].iter_mut();
             let over = covered.pixels[of.clone()].iter().zip(&covered.mask[of]);
             for (pixel, (light, mask)) in row.zip(over) {
-                match mask {
-                    0 => {}
-                    255 => *pixel = light.map(|part| part.min(NEARLY_WHITE)),
-                    part => {
-                        let part = f32::from(*part) / 255.0;
-                        *pixel = [0, 1, 2].map(|i| pixel[i] + (light[i] - pixel[i]) * part);
-                    }
+                let part = match mask {
+                    0 => continue,
+                    255 => 1.0,
+                    part => f32::from(*part) / 255.0,
+                };
+                for (pixel, light) in pixel.iter_mut().zip(light) {
+                    *pixel += (light.min(NEARLY_WHITE) - *pixel) * part;
                 }
             }
         }
@@ -138,8 +144,19 @@ impl Covered {
         })
     }
 
-    /// Paints a triangle of cloth. Later triangles cover earlier ones.
+    /// Paints a triangle of cloth, and a little beyond its edges where nothing is painted yet. Later triangles cover
+    /// earlier ones.
     pub fn paint(&mut self, corners: [Corner; 3], cloth: &Texture) {
+        self.paint_to(corners, cloth, BEYOND);
+    }
+
+    /// Paints a triangle of cloth that has other triangles all round it, up to its edges.
+    pub fn paint_amid(&mut self, corners: [Corner; 3], cloth: &Texture) {
+        self.paint_to(corners, cloth, HAIR);
+    }
+
+    /// Paints a triangle of cloth, and so far beyond its edges, in pixels, as nothing is painted yet.
+    fn paint_to(&mut self, corners: [Corner; 3], cloth: &Texture, beyond: f64) {
         let origin = Point::new(self.left as f64, self.top as f64).to_vec2();
         let at = corners.map(|corner| corner.at - origin);
         let double = (at[1] - at[0]).cross(at[2] - at[0]);
@@ -156,49 +173,93 @@ impl Covered {
         let edges = [edge(at[1], at[2]), edge(at[2], at[0]), edge(at[0], at[1])];
         let bounds = Rect::from_points(at[0], at[1])
             .union_pt(at[2])
-            .inflate(BEYOND, BEYOND);
+            .inflate(beyond, beyond);
         let rows = span(bounds.y0, bounds.y1, self.height);
         let columns = span(bounds.x0, bounds.x1, self.width);
         let sampler = cloth.sampler(footprint(&corners, double));
+        let across = Plane::of(&edges, corners.map(|corner| corner.on.x));
+        let along = Plane::of(&edges, corners.map(|corner| corner.on.y));
+        let light = Plane::of(&edges, corners.map(|corner| corner.light));
         for y in rows {
-            for x in within(&edges, y, &columns) {
+            let far = edges.map(|(a, b, c, _)| Plane { a, b, c }.row(y));
+            let (across, along, light) = (across.row(y), along.row(y), light.row(y));
+            for x in within(&far, beyond, &columns) {
                 let pixel = y * self.width + x;
                 if self.mask[pixel] == 0 {
                     continue;
                 }
-                let (px, py) = (x as f64 + 0.5, y as f64 + 0.5);
-                let far = edges.map(|(a, b, c, _)| a * px + b * py + c);
-                let least = far[0].min(far[1]).min(far[2]);
+                let px = x as f64 + 0.5;
+                let least = far[0].at(px).min(far[1].at(px)).min(far[2].at(px));
                 let how = match least {
                     inside if inside >= 0.0 => Painted::Inside,
-                    near if near >= -BEYOND => Painted::Beyond,
+                    near if near >= -beyond => Painted::Beyond,
                     _ => continue,
                 };
                 if how == Painted::Beyond && self.painted[pixel] != Painted::Ground {
                     continue;
                 }
-                let share = [0, 1, 2].map(|i| far[i] * edges[i].3);
-                let of = |value: fn(&Corner) -> f64| {
-                    share[0] * value(&corners[0])
-                        + share[1] * value(&corners[1])
-                        + share[2] * value(&corners[2])
-                };
-                let light = of(|corner| corner.light).clamp(0.0, 1.0) as f32;
-                let seen = sampler.at(of(|corner| corner.on.x), of(|corner| corner.on.y));
-                self.pixels[pixel] = seen.map(|part| part * light);
+                let light = light.at(px).clamp(0.0, 1.0) as f32;
+                let [red, green, blue] = sampler.at(across.at(px), along.at(px));
+                self.pixels[pixel] = [red * light, green * light, blue * light];
                 self.painted[pixel] = how;
             }
         }
     }
 }
 
+/// A value that changes evenly over the canvas: `a x + b y + c` at the pixel coordinates x and y.
+#[derive(Clone, Copy)]
+struct Plane {
+    a: f64,
+    b: f64,
+    c: f64,
+}
+
+/// A value that changes evenly along a row of pixels: `a x + c`.
+#[derive(Clone, Copy)]
+struct Row {
+    a: f64,
+    c: f64,
+}
+
+impl Plane {
+    /// Returns the plane through the values of a triangle's corners. Each edge gives the distance from it and the share
+    /// of the opposite corner in a pixel of distance.
+    fn of(edges: &[(f64, f64, f64, f64); 3], values: [f64; 3]) -> Self {
+        let mut plane = Self {
+            a: 0.0,
+            b: 0.0,
+            c: 0.0,
+        };
+        for ((a, b, c, share), value) in edges.iter().zip(values) {
+            plane.a += a * share * value;
+            plane.b += b * share * value;
+            plane.c += c * share * value;
+        }
+        plane
+    }
+
+    /// Returns its values along the middle of a row of pixels.
+    fn row(self, y: usize) -> Row {
+        Row {
+            a: self.a,
+            c: self.b * (y as f64 + 0.5) + self.c,
+        }
+    }
+}
+
+impl Row {
+    fn at(self, x: f64) -> f64 {
+        self.a * x + self.c
+    }
+}
+
 /// Returns the columns of a row in which a pixel may lie within a triangle or just beyond it: no edge has those before
-/// and after them further off than is painted.
-fn within(edges: &[(f64, f64, f64, f64); 3], y: usize, columns: &Range<usize>) -> Range<usize> {
+/// and after them further off than is painted. `far` is the distance from each edge.
+fn within(far: &[Row; 3], beyond: f64, columns: &Range<usize>) -> Range<usize> {
     let (mut from, mut to) = (columns.start as f64, columns.end as f64);
-    for (a, b, c, _) in edges {
-        // a (x + 0.5) + b (y + 0.5) + c is the distance from the edge.
-        let end = -(BEYOND + b * (y as f64 + 0.5) + c) / a - 0.5;
+    for Row { a, c } in far {
+        let end = -(beyond + c) / a - 0.5;
         if *a > 1e-9 {
             from = from.max(end.floor());
         } else if *a < -1e-9 {

@@ -20,11 +20,12 @@ pub struct Texture {
     woven: Option<Woven>,
 }
 
+/// A raster of cells. Each cell has a fourth number, which is not used: four are mixed as fast as one, three are not.
 #[derive(Debug, Clone, PartialEq)]
 struct Level {
     width: usize,
     height: usize,
-    cells: Vec<Light>,
+    cells: Vec<[f32; 4]>,
 }
 
 /// Footprint below which threads are drawn round, as a part of a thread's width.
@@ -61,7 +62,7 @@ impl Texture {
         let mut level = Level {
             width,
             height,
-            cells,
+            cells: cells.into_iter().map(|[r, g, b]| [r, g, b, 0.0]).collect(),
         };
         let mut levels = Vec::new();
         while level.width > 1 || level.height > 1 {
@@ -80,7 +81,7 @@ impl Texture {
     /// Returns the mean light of the cloth.
     pub fn mean(&self) -> Light {
         let last = self.levels.last().and_then(|level| level.cells.first());
-        last.copied().unwrap_or_default()
+        last.copied().map(light).unwrap_or_default()
     }
 
     /// Returns the light of the ground of the cloth: the mean of the half of its cells that are neither its lightest nor
@@ -89,13 +90,13 @@ impl Texture {
         let Some(first) = self.levels.first() else {
             return self.mean();
         };
-        let bright = |cell: &Light| 0.2126 * cell[0] + 0.7152 * cell[1] + 0.0722 * cell[2];
+        let bright = |cell: &[f32; 4]| 0.2126 * cell[0] + 0.7152 * cell[1] + 0.0722 * cell[2];
         let mut cells = first.cells.clone();
         cells.sort_by(|a, b| bright(a).total_cmp(&bright(b)));
         let quarter = cells.len() / 4;
         let middle = &cells[quarter..cells.len() - quarter];
         let part = 1.0 / middle.len() as f32;
-        mean(middle.iter().map(|cell| (*cell, part)))
+        light(mean(middle.iter().map(|cell| (*cell, part))))
     }
 
     /// Returns the size of one repeat, across and along, mm.
@@ -125,14 +126,14 @@ impl Texture {
         let level = smaller.clamp(0.0, last as f64);
         let lower = level as usize;
         let upper = (lower + 1).min(last);
-        let shares = |count: [usize; 2]| [0, 1].map(|axis| count[axis] as f64 / self.size[axis]);
-        let scaled = |of: &Level| shares([of.width, of.height]);
+        let threads = |woven: &Woven| woven.threads().map(|count| count as f64);
         Sampler {
             origin: self.origin,
-            fine: (&self.levels[lower], scaled(&self.levels[lower])),
-            coarse: (&self.levels[upper], scaled(&self.levels[upper])),
+            repeats: self.size.map(|size| 1.0 / size),
+            fine: &self.levels[lower],
+            coarse: &self.levels[upper],
             share: (level - lower as f64) as f32,
-            near: near.map(|woven| (woven, shares(woven.threads()))),
+            near: near.map(|woven| (woven, threads(woven))),
         }
     }
 }
@@ -141,40 +142,54 @@ impl Texture {
 #[derive(Debug, Clone, Copy)]
 pub struct Sampler<'a> {
     origin: [f64; 2],
-    /// Two levels, each with its cells to a mm.
-    fine: (&'a Level, [f64; 2]),
-    coarse: (&'a Level, [f64; 2]),
-    /// The share of the coarser one.
+    /// Repeats to a mm, across and along.
+    repeats: [f64; 2],
+    fine: &'a Level,
+    coarse: &'a Level,
+    /// The share of the coarser level.
     share: f32,
+    /// The threads with their number in a repeat, where they are seen one by one.
     near: Option<(&'a Woven, [f64; 2])>,
 }
 
 impl Sampler<'_> {
     /// Returns the light at a place of the cloth, mm from a bar of its pattern.
+    #[inline]
     pub fn at(&self, across: f64, along: f64) -> Light {
-        let (across, along) = (across + self.origin[0], along + self.origin[1]);
-        if let Some((woven, [x, y])) = self.near {
-            return woven.near(across * x, along * y);
+        let x = (across + self.origin[0]) * self.repeats[0];
+        let y = (along + self.origin[1]) * self.repeats[1];
+        if let Some((woven, [ends, picks])) = self.near {
+            return woven.near(x * ends, y * picks);
         }
-        let of = |(level, [x, y]): (&Level, [f64; 2])| level.between(across * x, along * y);
-        let fine = of(self.fine);
+        let (x, y) = (within_repeat(x), within_repeat(y));
+        let fine = self.fine.between(x, y);
         if self.share == 0.0 {
-            return fine;
+            return light(fine);
         }
-        mixed(fine, of(self.coarse), self.share)
+        light(mixed(fine, self.coarse.between(x, y), self.share))
     }
 }
 
+/// Returns the part of a number of repeats that is not whole, 0 to 1. A conversion that cuts off is many times as fast
+/// as `floor` on the oldest processors that the program is built for, and this is asked for each pixel.
+fn within_repeat(at: f64) -> f64 {
+    let part = at - at as i64 as f64;
+    if part < 0.0 { part + 1.0 } else { part }
+}
+
 impl Level {
-    /// Returns the mean of the four cells round a place, by nearness.
-    fn between(&self, x: f64, y: f64) -> Light {
+    /// Returns the mean of the four cells round a place, by nearness. The place is given in parts of a repeat.
+    #[inline]
+    fn between(&self, x: f64, y: f64) -> [f32; 4] {
         let ((left, right, dx), (top, foot, dy)) = (beside(x, self.width), beside(y, self.height));
-        let cell = |column: usize, row: usize| self.cells[row * self.width + column];
-        let upper = mixed(cell(left, top), cell(right, top), dx);
+        let (upper, lower) = (top * self.width, foot * self.width);
+        let cell = |at: usize| self.cells[at];
+        let first = mixed(cell(upper + left), cell(upper + right), dx);
         if top == foot {
-            return upper;
+            return first;
         }
-        mixed(upper, mixed(cell(left, foot), cell(right, foot), dx), dy)
+        let second = mixed(cell(lower + left), cell(lower + right), dx);
+        mixed(first, second, dy)
     }
 
     /// Returns the level of half as many cells, each the mean of what it covers.
@@ -182,7 +197,7 @@ impl Level {
         let width = self.width.div_ceil(2);
         let height = self.height.div_ceil(2);
         let (columns, rows) = (shares(self.width, width), shares(self.height, height));
-        let mut narrow = vec![[0.0_f32; 3]; width * self.height];
+        let mut narrow = vec![[0.0_f32; 4]; width * self.height];
         for (y, row) in self.cells.chunks_exact(self.width).enumerate() {
             for (x, parts) in columns.iter().enumerate() {
                 narrow[y * width + x] = mean(parts.iter().map(|&(at, part)| (row[at], part)));
@@ -208,16 +223,19 @@ impl Level {
 }
 
 /// Returns the cells before and after a place in a row of `count` that has no end, and how far it lies towards the
-/// second, 0 to 1.
+/// second, 0 to 1. The place is given in parts of the row.
+#[inline]
 fn beside(at: f64, count: usize) -> (usize, usize, f32) {
     if count == 1 {
         return (0, 0, 0.0);
     }
-    let at = at - 0.5;
-    let whole = at.floor();
-    let first = (whole as i64).rem_euclid(count as i64) as usize;
+    let at = at * count as f64 - 0.5;
+    if at < 0.0 {
+        return (count - 1, 0, (at + 1.0) as f32);
+    }
+    let first = (at as usize).min(count - 1);
     let second = if first + 1 == count { 0 } else { first + 1 };
-    (first, second, (at - whole) as f32)
+    (first, second, (at - first as f64) as f32)
 }
 
 /// For each of `to` cells of a row the cells of a row of `from` that it covers, with the share of each.
@@ -235,14 +253,25 @@ fn shares(from: usize, to: usize) -> Vec<Vec<(usize, f32)>> {
     (0..to).map(of).collect()
 }
 
-fn mean(parts: impl Iterator<Item = (Light, f32)>) -> Light {
-    parts.fold([0.0; 3], |sum, (light, part)| {
-        [0, 1, 2].map(|i| sum[i] + part * light[i])
+fn mean(parts: impl Iterator<Item = ([f32; 4], f32)>) -> [f32; 4] {
+    parts.fold([0.0; 4], |sum, (cell, part)| {
+        [0, 1, 2, 3].map(|i| sum[i] + part * cell[i])
     })
 }
 
-fn mixed(a: Light, b: Light, share: f32) -> Light {
-    [0, 1, 2].map(|i| a[i] + (b[i] - a[i]) * share)
+/// Written out, since the compiler calls `map` for each number and then mixes no four at once.
+#[inline]
+fn mixed(a: [f32; 4], b: [f32; 4], share: f32) -> [f32; 4] {
+    [
+        a[0] + (b[0] - a[0]) * share,
+        a[1] + (b[1] - a[1]) * share,
+        a[2] + (b[2] - a[2]) * share,
+        a[3] + (b[3] - a[3]) * share,
+    ]
+}
+
+fn light([red, green, blue, _]: [f32; 4]) -> Light {
+    [red, green, blue]
 }
 
 #[cfg(test)]

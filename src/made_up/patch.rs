@@ -36,3 +36,52 @@ pub struct Patch {
     /// The triangles, each by the places of its corners in the list.
     pub triangles: Vec<[u32; 3]>,
 }
+
+impl Patch {
+    /// Tells of each corner whether it lies on the border of the patch: whether an edge at it belongs to one triangle
+    /// alone.
+    pub fn on_border(&self) -> Vec<bool> {
+        let edges = |[a, b, c]: &[u32; 3]| [(*a, *b), (*b, *c), (*c, *a)];
+        let mut all: Vec<(u32, u32)> = self.triangles.iter().flat_map(edges).collect();
+        for (a, b) in &mut all {
+            if *a > *b {
+                std::mem::swap(a, b);
+            }
+        }
+        all.sort_unstable();
+        let mut on_border = vec![false; self.corners.len()];
+        for same in all.chunk_by(|a, b| a == b).filter(|same| same.len() == 1) {
+            for corner in [same[0].0, same[0].1] {
+                if let Some(known) = on_border.get_mut(corner as usize) {
+                    *known = true;
+                }
+            }
+        }
+        on_border
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_middle_of_a_fan_is_not_on_its_border() {
+        let corner = |x: f64, y: f64| Corner {
+            at: Point::new(x, y),
+            on: Point::new(x, y),
+            light: 1.0,
+        };
+        let round = [(1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0), (0.0, 0.0)];
+        let mut fan = Patch {
+            piece: PieceId(0),
+            side: None,
+            wrong_side: false,
+            corners: round.map(|(x, y)| corner(x, y)).to_vec(),
+            triangles: vec![[0, 1, 4], [1, 2, 4], [2, 3, 4], [3, 0, 4]],
+        };
+        assert_eq!(fan.on_border(), [true, true, true, true, false]);
+        fan.triangles.pop();
+        assert_eq!(fan.on_border(), [true; 5]);
+    }
+}

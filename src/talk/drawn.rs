@@ -1,9 +1,9 @@
 //! Pictures of the garments as they would be made.
 
+use super::pictures::{Pictures, Sitting};
 use super::seen::Seen;
 use super::spots::{Spot, spots};
 use super::state::Talk;
-use crate::draft::Draft;
 use crate::job::Drafted;
 use crate::order::{Look, Order};
 use crate::sheets::drawing::Drawing;
@@ -11,51 +11,69 @@ use crate::sheets::in_cloth::InCloth;
 use crate::sheets::words::spaced;
 use crate::sheets::{svg, views};
 use kurbo::{Affine, Rect, Vec2};
+use rayon::prelude::*;
 use std::fmt::Write;
+use std::sync::Arc;
 
 /// Pixels for a mm of a picture; the page scales it.
 const PIXELS: f64 = 3.0;
 
 /// The garments of an order, in its cloth where that is described.
 pub(super) struct Suit<'a> {
-    drafts: &'a [Draft],
+    drafted: &'a Arc<Drafted>,
     cloth: Option<InCloth<'a>>,
+    pictures: &'a Pictures,
 }
 
 impl<'a> Suit<'a> {
     /// Takes up the garments of an order that is drafted.
-    pub(super) fn new(talk: &Talk, order: &'a Order, drafted: &'a Drafted) -> Self {
+    pub(super) fn new(talk: &'a Talk, order: &'a Order, drafted: &'a Arc<Drafted>) -> Self {
         Self {
-            drafts: &drafted.drafts,
+            drafted,
             cloth: in_cloth(talk, order, drafted),
+            pictures: &talk.pictures,
         }
     }
 
     /// Takes up the garments of a draft as lines alone.
-    pub(super) fn in_lines(drafted: &'a Drafted) -> Self {
+    pub(super) fn in_lines(talk: &'a Talk, drafted: &'a Arc<Drafted>) -> Self {
         Self {
-            drafts: &drafted.drafts,
+            drafted,
             cloth: None,
+            pictures: &talk.pictures,
         }
     }
 
     /// Draws the garment at a place of the order.
-    fn picture(&self, garment: usize, seen: Seen) -> Option<Drawing> {
-        views::of_garment(self.drafts, garment, seen.facing(), self.cloth.as_ref())
+    fn picture(&self, garment: usize, seen: Seen) -> Option<Arc<Drawing>> {
+        let cloth = self.cloth.as_ref();
+        let sitting = Sitting {
+            drafted: self.drafted,
+            garment,
+            seen,
+            worn: cloth.and_then(|cloth| cloth.worn(garment)),
+        };
+        let drafts = &self.drafted.drafts;
+        let draw = || views::of_garment(drafts, garment, seen.facing(), cloth);
+        self.pictures.of(sitting, draw)
+    }
+
+    fn place(&self, garment: &str) -> Option<usize> {
+        let mut drafts = self.drafted.drafts.iter();
+        drafts.position(|own| own.garment == garment)
     }
 
     /// Writes the picture of a garment for a page; `prefix` sets its names apart from those of others.
     pub(super) fn garment(&self, garment: &str, seen: Seen, prefix: &str) -> Option<String> {
-        let place = self.drafts.iter().position(|own| own.garment == garment)?;
-        self.picture(place, seen)
+        self.picture(self.place(garment)?, seen)
             .map(|drawing| inline(&drawing, prefix))
     }
 
     /// Writes the picture of a garment with the places at which a baste alters it.
     pub(super) fn with_spots(&self, garment: &str, seen: Seen, prefix: &str) -> Option<String> {
-        let place = self.drafts.iter().position(|own| own.garment == garment)?;
+        let place = self.place(garment)?;
         let picture = self.picture(place, seen)?;
-        let spots = spots(self.drafts.get(place)?, seen);
+        let spots = spots(self.drafted.drafts.get(place)?, seen);
         let mut written = inline(&picture, prefix);
         let end = written.rfind("</svg>")?;
         written.insert_str(end, &marked(&picture, spots, seen));
@@ -64,9 +82,12 @@ impl<'a> Suit<'a> {
 
     /// Writes one picture of all the garments side by side, all at one scale, hanging from one rail.
     pub(super) fn together(&self, seen: Seen, prefix: &str) -> Option<String> {
-        let pictures = (0..self.drafts.len()).filter_map(|garment| self.picture(garment, seen));
+        let garments = (0..self.drafted.drafts.len()).into_par_iter();
+        let pictures: Vec<Option<Arc<Drawing>>> = garments
+            .map(|garment| self.picture(garment, seen))
+            .collect();
         let mut sheet = Drawing::new(&format!("the suit, {}", seen.word()), 0.0, 0.0);
-        for picture in pictures {
+        for picture in pictures.iter().flatten() {
             let place = Affine::translate(Vec2::new(sheet.width, 0.0));
             sheet.items.extend(picture.placed(place));
             sheet.width += picture.width;
@@ -120,7 +141,7 @@ pub(super) fn in_cloth<'a>(
     drafted: &'a Drafted,
 ) -> Option<InCloth<'a>> {
     let (drafts, pattern) = (&drafted.drafts, &drafted.pattern);
-    let palette = |look: &Look| talk.palette(order, look);
+    let palette = |look: &Look| talk.pictures.palette(order, look);
     InCloth::with(order, drafts, pattern, &[], &palette)
 }
 

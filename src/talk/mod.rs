@@ -17,6 +17,7 @@ mod history;
 mod length;
 mod making;
 mod page;
+mod pictures;
 mod questions;
 mod reading;
 mod seen;

@@ -3,11 +3,11 @@
 use super::answers::{self, Answer, Answered};
 use super::file::{OrderFile, Unwritten};
 use super::history::History;
+use super::pictures::Pictures;
 use super::reading::Reading;
 use crate::diagnostic::{Diagnostic, Source, unwritten};
 use crate::job::Drafted;
-use crate::order::{self, Catalogue, Look, Materials, Order};
-use crate::sheets::in_cloth::Palette;
+use crate::order::{self, Catalogue, Order};
 use crate::workshop::Workshops;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
@@ -38,16 +38,6 @@ pub(super) struct Aside {
     pub drafted: Arc<Drafted>,
 }
 
-/// The most palettes that are kept: one for each garment of an order in cloths of their own, and one kept aside.
-const MOST_PALETTES: usize = 6;
-
-/// A palette with what it was made of.
-struct Dyed {
-    look: Look,
-    materials: Materials,
-    palette: Arc<Palette>,
-}
-
 /// A talk about one order.
 pub(super) struct Talk {
     file: OrderFile,
@@ -60,8 +50,8 @@ pub(super) struct Talk {
     turn: Mutex<History>,
     now: Mutex<Arc<Now>>,
     aside: Mutex<Option<Aside>>,
-    /// The palettes of the looks that were seen last, the last one first: answers seldom change the cloth.
-    palettes: Mutex<Vec<Dyed>>,
+    /// What was drawn last.
+    pub pictures: Pictures,
     changed: Hears,
 }
 
@@ -95,7 +85,7 @@ impl Talk {
             turn: Mutex::default(),
             now: Mutex::new(Arc::new(now)),
             aside: Mutex::default(),
-            palettes: Mutex::default(),
+            pictures: Pictures::default(),
             changed,
         })
     }
@@ -118,24 +108,6 @@ impl Talk {
     /// Returns what was kept aside.
     pub(super) fn aside(&self) -> Option<Aside> {
         held(&self.aside).clone()
-    }
-
-    /// Returns the materials of a look of an order, ready to be painted with.
-    pub(super) fn palette(&self, order: &Order, look: &Look) -> Arc<Palette> {
-        let mut kept = held(&self.palettes);
-        let same = |known: &&Dyed| known.look == *look && known.materials == order.materials;
-        if let Some(known) = kept.iter().find(same) {
-            return known.palette.clone();
-        }
-        let palette = Arc::new(Palette::new(look, &order.materials));
-        kept.truncate(MOST_PALETTES - 1);
-        let dyed = Dyed {
-            look: look.clone(),
-            materials: order.materials.clone(),
-            palette: palette.clone(),
-        };
-        kept.insert(0, dyed);
-        palette
     }
 
     /// Keeps the answer to a question aside, or forgets what was kept.

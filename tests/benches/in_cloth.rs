@@ -5,6 +5,7 @@ use chalkstripe::job;
 use chalkstripe::lay::{Effort, Search};
 use chalkstripe::made_up::Facing;
 use chalkstripe::order;
+use chalkstripe::sheets::drawing::Ink;
 use chalkstripe::sheets::in_cloth::InCloth;
 use chalkstripe::sheets::views;
 use chalkstripe::workshop::Workshop;
@@ -39,10 +40,25 @@ fn main() {
     let cloth = || InCloth::new(&order, &drafted.drafts, &drafted.pattern, &lays).expect("a cloth");
     on(1, "the cloth made ready", &|| drop(cloth()));
     let ready = cloth();
-    on(1, "front of the jacket", &|| {
-        drop(ready.view(0, Facing::Front, 0.2));
-    });
+    let [pixels, _] = size(&ready, 0.2);
+    let scale = 0.2 * (600.0 * 900.0 / pixels).sqrt();
+    for scale in [0.2, scale] {
+        let [pixels, height] = size(&ready, scale);
+        let what = format!("front of the jacket, {:.0} x {height:.0}", pixels / height);
+        on(1, &what, &|| drop(ready.view(0, Facing::Front, scale)));
+    }
     on(2, "all views of three garments", &|| {
         drop(views::of_order(&drafted.drafts, Some(&ready)));
     });
+}
+
+/// Returns how many pixels the front of the jacket has at a scale, and how many down.
+fn size(ready: &InCloth, scale: f64) -> [f64; 2] {
+    let view = ready.view(0, Facing::Front, scale).expect("a view");
+    let painted = view.items.iter().find_map(|item| match &item.ink {
+        Ink::Painted(painted) => Some(&painted.picture),
+        _ => None,
+    });
+    let picture = painted.expect("a picture of the cloth");
+    [picture.width * picture.height, picture.height].map(|pixels| pixels as f64)
 }

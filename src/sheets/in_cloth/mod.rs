@@ -14,14 +14,29 @@ use super::drawing::Drawing;
 use crate::draft::Draft;
 use crate::lay::Laid;
 use crate::made_up::Facing;
-use crate::order::{Look, Order};
+use crate::order::{Look, Order, Side};
 use crate::pattern::Pattern;
-use kurbo::Rect;
+use kurbo::{Affine, Rect};
 pub use marker::lay;
 pub use palette::Palette;
 pub use phase::Phases;
 use std::sync::Arc;
 pub use swatch::swatch;
+
+/// All that the picture of a garment in its cloth depends on beside its draft.
+#[derive(Debug, Clone)]
+pub struct Worn {
+    palette: Arc<Palette>,
+    /// Where each of its pieces lies on the cloth, in the middle of the body and on either side.
+    laid: Vec<[Affine; 3]>,
+}
+
+impl PartialEq for Worn {
+    /// Tells whether the pieces lie alike on the very same palette.
+    fn eq(&self, other: &Self) -> bool {
+        Arc::ptr_eq(&self.palette, &other.palette) && self.laid == other.laid
+    }
+}
 
 /// The cloth of an order, with where each piece of its pattern lies on it.
 #[derive(Debug)]
@@ -89,6 +104,26 @@ impl<'a> InCloth<'a> {
         self.seen(garment, facing, scale, Some(window))
     }
 
+    /// Returns how a garment is worn, if its cloth is described: the same for two of the same draft tells that they look
+    /// the same.
+    pub fn worn(&self, garment: usize) -> Option<Worn> {
+        let palette = self.palettes.get(garment)?.clone()?;
+        let first = self.first_piece(garment);
+        let pieces = first..first + self.drafts.get(garment)?.pieces.len();
+        let sides = [None, Some(Side::Left), Some(Side::Right)];
+        let laid = pieces.map(|piece| sides.map(|side| self.phases.of(piece, side)));
+        Some(Worn {
+            palette,
+            laid: laid.collect(),
+        })
+    }
+
+    /// Returns the place in the pattern of a garment's first piece.
+    fn first_piece(&self, garment: usize) -> usize {
+        let before = self.drafts.iter().take(garment);
+        before.map(|earlier| earlier.pieces.len()).sum()
+    }
+
     fn seen(
         &self,
         garment: usize,
@@ -97,8 +132,7 @@ impl<'a> InCloth<'a> {
         window: Option<Rect>,
     ) -> Option<Drawing> {
         let draft = self.drafts.get(garment)?;
-        let before = self.drafts.iter().take(garment);
-        let first = before.map(|earlier| earlier.pieces.len()).sum();
+        let first = self.first_piece(garment);
         let palette = self.palettes.get(garment)?.as_ref()?;
         let seen = (facing, scale, window);
         painter::view(draft, first, seen, palette, &self.phases)

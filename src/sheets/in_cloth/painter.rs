@@ -156,10 +156,16 @@ impl Painter<'_> {
                 * (1.0 + sheen * corner.light.powi(GLOSSY)),
         };
         let corners: Vec<Corner> = patch.corners.iter().map(corner).collect();
+        let on_border = patch.on_border();
         for triangle in &patch.triangles {
-            let of = |i: usize| corners.get(triangle[i] as usize).copied();
-            if let (Some(a), Some(b), Some(c)) = (of(0), of(1), of(2)) {
-                covered.paint([a, b, c], texture);
+            let [a, b, c] = triangle.map(|corner| corner as usize);
+            let of = |corner: usize| corners.get(corner).copied();
+            let (Some(one), Some(two), Some(three)) = (of(a), of(b), of(c)) else {
+                continue;
+            };
+            match on_border[a] || on_border[b] || on_border[c] {
+                true => covered.paint([one, two, three], texture),
+                false => covered.paint_amid([one, two, three], texture),
             }
         }
     }

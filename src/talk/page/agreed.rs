@@ -11,6 +11,7 @@ use crate::talk::drawn::{Suit, in_cloth};
 use crate::talk::seen::Seen;
 use crate::talk::state::{Now, Talk, in_words};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
+use std::sync::Arc;
 
 /// Name of the PDF for the client.
 const AGREED: &str = "agreed.pdf";
@@ -44,7 +45,7 @@ pub(in crate::talk) fn read_back(frame: &Frame) -> String {
     page.into_string()
 }
 
-fn settled(talk: &Talk, now: &Now, order: &Order, drafted: &Drafted) -> Markup {
+fn settled(talk: &Talk, now: &Now, order: &Order, drafted: &Arc<Drafted>) -> Markup {
     let choices = choices(now, order);
     let suit = Suit::new(talk, order, drafted);
     let sheets = sheets(order, drafted, &choices);

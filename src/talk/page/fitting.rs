@@ -69,7 +69,7 @@ fn altered(ways: &[&Alteration], reading: &Reading) -> Markup {
 pub(in crate::talk) fn moved(talk: &Talk, now: &Now, said: &Said) -> (String, String) {
     match tried(talk, now, said) {
         Ok((reading, moved)) => {
-            let over = html! { @for garment in &moved { (over(&reading, now, &garment.garment)) } };
+            let over = html! { @for garment in &moved { (over(talk, (&now.reading, &reading), &garment.garment)) } };
             (seams(&moved).into_string(), over.into_string())
         }
         Err(why) => (html! { p.fault { (why) } }.into_string(), String::new()),
@@ -102,16 +102,16 @@ fn seams(moved: &[MovedGarment]) -> Markup {
 }
 
 /// Lays the new garment, thick, over the old one, thin, from the front and the back.
-fn over(reading: &Reading, now: &Now, garment: &str) -> Markup {
+fn over(talk: &Talk, (before, after): (&Reading, &Reading), garment: &str) -> Markup {
     let of = |from: &Reading, seen: Seen, prefix: &str| {
         let prefix = format!("{prefix}-{garment}-{}-", seen.word());
-        Suit::in_lines(from.drafted.as_ref()?).garment(garment, seen, &prefix)
+        Suit::in_lines(talk, from.drafted.as_ref()?).garment(garment, seen, &prefix)
     };
     html! {
         @for seen in Seen::WORN {
             figure.over {
-                div.new { (PreEscaped(of(reading, seen, "new").unwrap_or_default())) }
-                div.was { (PreEscaped(of(&now.reading, seen, "was").unwrap_or_default())) }
+                div.new { (PreEscaped(of(after, seen, "new").unwrap_or_default())) }
+                div.was { (PreEscaped(of(before, seen, "was").unwrap_or_default())) }
             }
         }
     }
