@@ -72,3 +72,59 @@ fn names(draft: &Draft, curves: &[usize], unit: Unit, depth: usize) -> String {
     }
     names.join(", then ")
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::types::BoardCurve;
+    use super::*;
+    use kurbo::{BezPath, Line, Shape};
+
+    /// A draft of curves of a length of 10 mm: so many with the names of their numbers, then these without.
+    fn draft(named: usize, hows: Vec<Drawn>) -> Draft {
+        let path: BezPath = Line::new((0.0, 0.0), (10.0, 0.0)).to_path(0.1);
+        let names = (1..=named).map(|number| (Some(number.to_string()), Drawn::Line(1, 2)));
+        let all = names.chain(hows.into_iter().map(|how| (None, how)));
+        let curve = |(i, (name, how))| BoardCurve {
+            number: i + 1,
+            name,
+            path: path.clone(),
+            how,
+        };
+        Draft {
+            curves: all.enumerate().map(curve).collect(),
+            ..Draft::default()
+        }
+    }
+
+    #[test]
+    fn an_instruction_names_twelve_curves_and_no_more() {
+        for (named, ends) in [(3, "the 3"), (12, "the 12"), (13, "the 12, then and so on")] {
+            let draft = draft(named, vec![Drawn::Joined((1..=named).collect())]);
+            let told = draft.instruction(Makes::Curve(named + 1), Unit::Cm);
+            assert!(
+                told.starts_with("along the 1, then the 2") && told.ends_with(ends),
+                "{told}"
+            );
+        }
+    }
+
+    #[test]
+    fn curves_of_curves_are_described_to_a_depth() {
+        // Each but the first is drawn from the one before it.
+        let of = |how: fn(Vec<usize>) -> Drawn, times: usize| {
+            draft(1, (1..=times).map(|n| how(vec![n])).collect())
+        };
+        let beside = of(|on| Drawn::Beside(on, 10.0), 5);
+        let told = beside.instruction(Makes::Curve(6), Unit::Cm);
+        assert!(
+            told.starts_with("beside beside beside beside beside the 1, 1 to"),
+            "{told}"
+        );
+        let beside = of(|on| Drawn::Beside(on, 10.0), 6);
+        let told = beside.instruction(Makes::Curve(7), Unit::Cm);
+        assert!(told.contains("beside a curve drawn before, 1 to"), "{told}");
+        let traced = of(|on| Drawn::Stretched(on, 1, kurbo::Vec2::new(1.1, 1.1)), 6);
+        let told = traced.instruction(Makes::Curve(7), Unit::Cm);
+        assert!(told.contains("the trace of a curve drawn before"), "{told}");
+    }
+}

@@ -388,5 +388,11 @@ mod tests {
         let beside = |mm: f64| Drawn::Beside(vec![2], mm).words(Unit::Cm, names);
         assert_eq!(beside(10.0), "beside [2], 1 to the right");
         assert_eq!(beside(-10.0), "beside [2], 1 to the left");
+        let down = Vec2::new(0.0, 20.0);
+        let moved = |drawn: Drawn| drawn.words(Unit::Cm, names);
+        assert_eq!(moved(Drawn::Moved(vec![2], down)), "[2], 2 down");
+        let start = moved(Drawn::StartMoved(vec![2], down));
+        assert_eq!(start, "[2], its start 2 down, running out at its end");
+        assert_eq!(moved(Drawn::Moved(vec![2], Vec2::ZERO)), "[2]");
     }
 }

@@ -1,7 +1,8 @@
 //! The check of a finished lay, by exact geometry that shares nothing with the search.
 
+use super::areas::{breadth, overlap, region};
 use super::cloth_rules::ClothRules;
-use super::contour::{Contour, bounds, edges, signed_area};
+use super::contour::{Contour, bounds};
 use super::fault::LayFault;
 use super::item::Item;
 use super::matching;
@@ -9,9 +10,7 @@ use super::outcome::{Lay, Placement};
 use super::tolerance::TOLERANCE;
 use crate::draft::Count;
 use crate::order::{Face, Layout};
-use i_overlay::core::fill_rule::FillRule;
 use i_overlay::core::overlay_rule::OverlayRule;
-use i_overlay::float::single::SingleFloatOverlay;
 use kurbo::{Point, Rect, Shape};
 
 /// Turn in degrees, or change of scale as a part of one, that is rounding.
@@ -259,48 +258,6 @@ fn upper_half(
         }
     }
     Ok(upper)
-}
-
-/// Returns by how much two outlines overlap, mm: the greatest breadth of what they share.
-fn overlap(a: &[Contour], b: &[Contour]) -> f64 {
-    let shared = region(a, b, OverlayRule::Intersect);
-    shared
-        .iter()
-        .map(|shape| breadth(&shape[..1]))
-        .fold(0.0, f64::max)
-}
-
-/// Combines two outlines by a rule. Returns shapes, each its outer contour and its holes.
-fn region(a: &[Contour], b: &[Contour], rule: OverlayRule) -> Vec<Vec<Contour>> {
-    let plain = |contours: &[Contour]| -> Vec<Vec<[f64; 2]>> {
-        contours
-            .iter()
-            .map(|c| c.iter().map(|p| [p.x, p.y]).collect())
-            .collect()
-    };
-    // Even-odd, so that holes count as holes whichever way round they are given.
-    let shapes = plain(a).overlay(&plain(b), rule, FillRule::EvenOdd);
-    let points = |c: Vec<[f64; 2]>| c.into_iter().map(|p| (p[0], p[1]).into()).collect();
-    shapes
-        .into_iter()
-        .filter(|shape| !shape.is_empty())
-        .map(|shape| shape.into_iter().map(points).collect())
-        .collect()
-}
-
-/// Returns the greatest breadth of a shape, taken as twice its area over half its length round, mm.
-fn breadth(shape: &[Contour]) -> f64 {
-    let area: f64 = shape.iter().map(|contour| signed_area(contour)).sum();
-    let round: f64 = shape
-        .iter()
-        .flat_map(|contour| edges(contour))
-        .map(|(p, q)| (q - p).hypot())
-        .sum();
-    if round > 0.0 {
-        4.0 * area.abs() / round
-    } else {
-        0.0
-    }
 }
 
 #[cfg(test)]

@@ -4,6 +4,7 @@
 //! The search works on shapes (an outline in one orientation) and on the no-fit regions of pairs of shapes. A
 //! finished lay is checked by geometry that shares nothing with the search.
 
+mod areas;
 mod arrangement;
 mod bottom_left;
 mod check;

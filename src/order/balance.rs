@@ -148,4 +148,22 @@ mod tests {
         agree(&mut hundred(&[("over_shoulder", over)]), &mut figure);
         assert_eq!(figure, Figure::default());
     }
+
+    /// The line from the nape over the shoulder to the front of the scye rises and falls with the shoulder point, by the
+    /// cosine of its angle with it: depth / hypot(half the shoulder's width, depth), both half way. It is also measured
+    /// down from there, once in full.
+    #[test]
+    fn a_sloping_shoulder_takes_its_part_of_the_over_shoulder() {
+        let over = |slope: f64| {
+            let mut figure = Figure::default();
+            figure.add("sloping_shoulders", Amount::both(slope));
+            let mut measures = hundred(&[]);
+            agree(&mut measures, &mut figure);
+            measures.mm("over_shoulder").unwrap()
+        };
+        let (half, depth) = (45.5 / 2.0, 24.5 / 2.0);
+        let by = 1.0 + depth / f64::hypot(half, depth);
+        let fallen = over(0.0) - over(1.0);
+        assert!((fallen - 10.0 * by).abs() <= 1.0, "{fallen} {by}");
+    }
 }

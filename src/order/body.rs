@@ -350,6 +350,8 @@ mod tests {
         let told = |length: f64| {
             let found = found(&format!("jacket_length = {length}"));
             assert_eq!(found.len(), 1, "{found:?}");
+            let measured = format!("a jacket length of {length} cm does not go with");
+            assert!(found[0].message.starts_with(&measured), "{found:?}");
             found[0].help.join(" ")
         };
         assert!(told(57.4).contains("swapped? 75.4 cm"), "{}", told(57.4));

@@ -246,6 +246,24 @@ mod tests {
     }
 
     #[test]
+    fn a_width_is_read_in_its_own_unit() {
+        let width = |written: &str| {
+            let text = std::fs::read_to_string("examples/plain-worsted.toml").unwrap();
+            let text = text.replacen("width = 150", &format!("width = {written}"), 1);
+            let source = Source::new("x.toml", text);
+            let checked = crate::order::parse("x", &source, Path::new("")).unwrap();
+            checked.order.cloth.width
+        };
+        for (written, mm) in [
+            ("148.5", 1485.0),
+            ("\"148.5 cm\"", 1485.0),
+            ("\"60 in\"", 1524.0),
+        ] {
+            assert!((width(written) - mm).abs() < 1e-9, "{written}");
+        }
+    }
+
+    #[test]
     fn shrinkage_is_a_fraction_or_a_percentage() {
         for (written, read) in [
             ("0", 0.0),

@@ -184,6 +184,9 @@ mod tests {
         for text in wrong {
             assert!(parse(text, Unit::Cm).is_err(), "{text} was read");
         }
+        let told = |text: &str| parse(text, Unit::Cm).unwrap_err();
+        assert_eq!(told("3 cm 2 mm"), "`3 cm 2 mm` is not a length");
+        assert_eq!(told("tall"), "`tall` is not a length");
     }
 
     #[test]

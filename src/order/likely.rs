@@ -311,6 +311,18 @@ mod tests {
     ];
 
     #[test]
+    fn a_measure_is_not_predicted_from_nothing() {
+        assert!(
+            Likely::of(&body(&[("chest", 100.0)]))
+                .expected("chest")
+                .is_none()
+        );
+        assert!(Likely::of(&body(&[])).expected("waist").is_none());
+        let other = Likely::of(&body(&[("chest", 100.0)])).expected("waist");
+        assert!(other.is_some_and(|expected| (70.0..100.0).contains(&expected.cm)));
+    }
+
+    #[test]
     fn the_inverse_undoes() {
         let all: BTreeMap<&str, f64> = NAMES.iter().map(|name| (*name, 50.0)).collect();
         let likely = Likely::of(&all);

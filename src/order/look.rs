@@ -253,6 +253,11 @@ mod tests {
             faults(checked(&PANE.replacen(from, to, 1)))
         };
         for (from, to, told) in [
+            (
+                "n122 w2",
+                "n2758 w2",
+                "the threads repeat after 106.2 cm, and no repeat over 100 cm is believed",
+            ),
             ("\"ivory\"", "\"ivoory\"", "`ivoory` is not a colour"),
             ("\"ivory\"", "\"ivoory\"", "Perhaps: ivory"),
             ("#2a3550", "#2a355", "`#2a355` is not a colour"),

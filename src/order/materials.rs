@@ -217,6 +217,10 @@ mod tests {
                 "the words are outside, inside, either",
             ),
             ("\n[Velvet]\nwidth = 112\n", "`Velvet` cannot be the name"),
+            (
+                "\n[abcdefghijklmnopqrstuvwxyz_abcde]\nwidth = 112\n",
+                "use at most 30 small letters",
+            ),
             ("\n[house]\nwidth = 112\n", "another section"),
             ("\n[silk]\ncolour = \"blak\"\n", "Perhaps: black"),
             ("\n[silk]\ntrimming = \"buttns\"\n", "Perhaps: buttons"),

@@ -1,19 +1,17 @@
 //! The JSON Schema of an order, for editors that complete and check TOML. It is made from the measures, the
 //! catalogue's choices and the keys that the program reads, so that it cannot differ from them.
 
-use super::HouseValue;
-use super::alterations::ALTERATIONS;
+mod client;
+mod house;
+
 use super::catalogue::Catalogue;
 use super::choices::{Declared, Domain};
 use super::colours::colourable;
-use super::corrections::{CORRECTIONS, Measured};
 use super::file::{self, TRIMMINGS};
 use super::keys::{Form, KEYS, described, keys, table};
 use super::material::Material;
-use super::measures::KINDS;
 use super::phrase::Terms;
 use super::sections::SECTIONS;
-use super::slope;
 use crate::diagnostic::Diagnostic;
 use serde_json::{Map, Value, json};
 
@@ -54,12 +52,12 @@ pub fn schema(catalogue: &Catalogue) -> Result<Value, Vec<Diagnostic>> {
 fn section(name: &str, catalogue: &Catalogue) -> Result<Value, Vec<Diagnostic>> {
     Ok(match name {
         "client" => keys::<file::Client>(name, &["name"]),
-        "figure" => figure(catalogue),
-        "fitting" => fittings(),
+        "figure" => client::figure(catalogue),
+        "fitting" => client::fittings(),
         "cloth" => cloths(catalogue)?,
         "colours" => colours(catalogue)?,
         "lining" => keys::<file::Lining>(name, &[]),
-        "measures" => measures(catalogue),
+        "measures" => client::measures(catalogue),
         "trimmings" => {
             let words = TRIMMINGS.iter();
             let of = |about: &str| described(json!({ "type": "string" }), about);
@@ -70,7 +68,7 @@ fn section(name: &str, catalogue: &Catalogue) -> Result<Value, Vec<Diagnostic>> 
                 &[],
             )
         }
-        "house" => house(catalogue)?,
+        "house" => house::numbers(catalogue)?,
         _ => json!({ "type": "object" }),
     })
 }
@@ -133,143 +131,6 @@ fn goods(material: &Material) -> Value {
     )
 }
 
-fn measures(catalogue: &Catalogue) -> Value {
-    let unit = catalogue.terms().unit;
-    let named = described(
-        json!({ "enum": ["cm", "in"] }),
-        "of every number in this section that has no unit of its own",
-    );
-    let mut keys = Map::from_iter([("unit".to_owned(), named)]);
-    for kind in catalogue.measures_for(&[]) {
-        let (least, most) = (
-            unit.show(kind.range.0 * 10.0),
-            unit.show(kind.range.1 * 10.0),
-        );
-        let about = format!("{} ({least} to {most})", kind.taken);
-        keys.insert(
-            kind.name.to_owned(),
-            described(Form::Length.schema(), &about),
-        );
-    }
-    let required = KINDS.iter().filter(|k| k.required).map(|k| k.name);
-    table(keys, &required.collect::<Vec<_>>())
-}
-
-/// Returns the schema of `[figure]`: each correction and its opposite, by side where the sides may differ.
-fn figure(catalogue: &Catalogue) -> Value {
-    let unit = catalogue.terms().unit;
-    let angle = described(
-        json!({ "type": ["number", "string", "object"] }),
-        slope::ABOUT,
-    );
-    let mut keys = Map::from_iter([
-        ("notes".to_owned(), notes()),
-        (slope::KEY.to_owned(), angle),
-    ]);
-    for correction in CORRECTIONS.iter().chain(&catalogue.corrections_for(&[])) {
-        let most = unit.show(10.0 * correction.most);
-        let most = match correction.measured {
-            Measured::Stage => format!("{} stages", correction.most),
-            Measured::Length => most,
-            Measured::Slope(_) => format!("{most}, or degrees as \"3 deg\""),
-        };
-        let about = format!("{} (at most {most})", correction.about);
-        let mut form = Form::Length.schema();
-        if correction.sided {
-            let side = Form::Length.schema();
-            form = json!({
-                "type": ["number", "string", "object"],
-                "properties": { "left": side, "right": side },
-            });
-        }
-        for (name, words) in [
-            (Some(correction.name), about.clone()),
-            (correction.opposite, format!("the opposite of: {about}")),
-        ] {
-            if let Some(name) = name {
-                keys.insert(name.to_owned(), described(form.clone(), &words));
-            }
-        }
-    }
-    table(keys, &[])
-}
-
-/// Returns the schema of the `[[fitting]]` records.
-fn fittings() -> Value {
-    let date = described(Form::Date.schema(), "the day of the fitting");
-    let order = "the reference of the earlier order that was fitted, if it was not this one";
-    let order = described(Form::Text.schema(), order);
-    let mut keys = Map::from_iter([
-        ("date".to_owned(), date),
-        ("order".to_owned(), order),
-        ("notes".to_owned(), notes()),
-    ]);
-    for alteration in ALTERATIONS {
-        let about = format!("{} …", alteration.words);
-        let form = json!({ "type": ["number", "string", "object"] });
-        keys.insert(alteration.name.to_owned(), described(form, &about));
-    }
-    json!({ "type": "array", "items": table(keys, &["date"]) })
-}
-
-fn notes() -> Value {
-    described(Form::Lines.schema(), "for the ticket")
-}
-
-/// Returns the schema of the house's numbers: `scye` within `allowance` for `allowance.scye`.
-fn house(catalogue: &Catalogue) -> Result<Value, Vec<Diagnostic>> {
-    let house = catalogue.house()?;
-    let mut sections: Map<String, Value> = Map::new();
-    for (name, value) in house.values() {
-        let (least, most) = house.bounds(name);
-        let kind = match house.is_whole(name) {
-            true => json!("integer"),
-            false => json!(["number", "string"]),
-        };
-        let number = json!({ "type": kind, "minimum": least, "maximum": most });
-        let form = match value {
-            HouseValue::Word(_) => json!({ "type": "string" }),
-            _ if name.starts_with("allowance.") || name.starts_with("derived.") => {
-                json!({ "type": ["number", "string", "array"], "items": number, "minimum": least, "maximum": most })
-            }
-            HouseValue::Along(_) => json!({ "type": "array", "items": number }),
-            HouseValue::Number(_) => number,
-        };
-        let (section, key) = name.split_once('.').unwrap_or(("", name));
-        if section.is_empty() {
-            sections.insert(key.to_owned(), form);
-            continue;
-        }
-        let section = sections
-            .entry(section)
-            .or_insert_with(|| table(Map::new(), &[]));
-        match key.split_once('.') {
-            None => section["properties"][key] = form,
-            Some((inner, key)) => {
-                let inner = &mut section["properties"][inner];
-                if inner.is_null() {
-                    *inner = table(Map::new(), &[]);
-                }
-                inner["properties"][key] = form;
-            }
-        }
-    }
-    // Of any number of the house a garment may have one of its own.
-    for garment in catalogue.garments() {
-        let section = sections
-            .entry(garment)
-            .or_insert_with(|| table(Map::new(), &[]));
-        section["additionalProperties"] = json!({ "type": "object" });
-        let named = section["properties"].as_object_mut();
-        for inner in named.into_iter().flat_map(Map::values_mut) {
-            if inner["properties"].is_object() {
-                inner["additionalProperties"] = json!({});
-            }
-        }
-    }
-    Ok(table(sections, &[]))
-}
-
 fn choice(declared: &Declared, terms: &Terms) -> Value {
     let (form, words) = match &declared.domain {
         Domain::Word(words) => {
@@ -301,6 +162,7 @@ fn choice(declared: &Declared, terms: &Terms) -> Value {
 
 #[cfg(test)]
 mod tests {
+    use super::super::measures::KINDS;
     use super::*;
     use crate::diagnostic::Source;
     use crate::order::starter;

@@ -363,4 +363,38 @@ mod tests {
         let in_inches = doubted(43.7, Unit::Inch).unwrap();
         assert!(in_inches.ends_with("about 15 3/4 in"), "{in_inches}");
     }
+
+    #[test]
+    fn each_slip_is_told_with_what_was_meant() {
+        let told = |name: &'static str, cm: f64, unit: Unit, right: f64| {
+            let fits = |value: f64| (value - right).abs() < 0.15;
+            meant(name, cm, unit, &BTreeMap::new(), fits).unwrap_or_default()
+        };
+        for (name, cm, unit, right, help) in [
+            ("half_back", 44.0, Unit::Cm, 22.0, "half of the back: 22 cm"),
+            ("waist", 44.0, Unit::Cm, 88.0, "give the whole: 88 cm"),
+            ("waist", 880.0, Unit::Cm, 88.0, "write \"880 mm\""),
+            ("waist", 8.8, Unit::Cm, 88.0, "in the wrong place? 88 cm"),
+            ("waist", 0.88, Unit::Cm, 88.0, "write 88"),
+            ("waist", 35.0, Unit::Cm, 88.9, "write \"35 in\""),
+            (
+                "waist",
+                863.6,
+                Unit::Inch,
+                86.36,
+                "in the wrong place? 34 in",
+            ),
+            ("waist", 228.6, Unit::Inch, 90.0, "write \"90 cm\""),
+            (
+                "neck",
+                43.7,
+                Unit::Cm,
+                40.0,
+                "where the shirt collar sits: about 40 cm",
+            ),
+        ] {
+            let told = told(name, cm, unit, right);
+            assert!(told.contains(help), "{name} {cm}: {told}");
+        }
+    }
 }

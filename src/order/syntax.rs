@@ -90,7 +90,7 @@ fn advice(fault: &str, line: &str) -> Option<String> {
     let starts_as_number = value.starts_with(|c: char| c.is_ascii_digit());
     let bare_word = value.starts_with(char::is_alphabetic) && !value.contains(['"', '\'']);
     let key = key.trim();
-    if starts_as_number && value.contains(',') && value.split(',').count() == 2 {
+    if starts_as_number && value.split(',').count() == 2 {
         return Some(format!(
             "write the decimals with a point: {key} = {}",
             value.replace(',', ".")
@@ -165,4 +165,28 @@ fn in_words(found: &str) -> &str {
         .iter()
         .find(|(start, _)| found.starts_with(start))
         .map_or(found, |(_, words)| words)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_comma_is_a_decimal_point_only_in_one_number() {
+        for (line, told) in [
+            (
+                "width = 39,5",
+                "write the decimals with a point: width = 39.5",
+            ),
+            ("width = 1,2,3", "needs quotes: width = \"1,2,3\""),
+            (
+                "name = worsted, blue",
+                "needs quotes: name = \"worsted, blue\"",
+            ),
+            ("width = 150 cm", "needs quotes: width = \"150 cm\""),
+        ] {
+            let found = advice("expected nothing", line).unwrap_or_default();
+            assert!(found.ends_with(told), "{line}: {found}");
+        }
+    }
 }

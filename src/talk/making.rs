@@ -1,6 +1,7 @@
 //! Cuts the order from the page: the work of a few seconds, with its progress, that can be stopped.
 
-use super::state::{Now, Talk, held, in_words};
+use super::reading::in_words;
+use super::state::{Now, Talk, held};
 use crate::diagnostic::unwritten;
 use crate::job::{self, Drafted, JobFault};
 use crate::lay::{Progress, Search};

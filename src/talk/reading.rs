@@ -131,3 +131,13 @@ impl Reading {
         }
     }
 }
+
+/// Says a finding in a few sentences, for the page.
+pub(super) fn in_words(finding: &Diagnostic) -> String {
+    let mut words = finding.message.replace('`', "");
+    for help in finding.help.iter().take(1) {
+        words.push_str(": ");
+        words.push_str(&help.replace('`', ""));
+    }
+    words
+}

@@ -4,7 +4,7 @@ use super::answers::{self, Answer, Answered};
 use super::file::{OrderFile, Unwritten};
 use super::history::History;
 use super::pictures::Pictures;
-use super::reading::Reading;
+use super::reading::{Reading, in_words};
 use crate::diagnostic::{Diagnostic, Source, unwritten};
 use crate::job::Drafted;
 use crate::order::{self, Catalogue, Order};
@@ -268,16 +268,6 @@ fn no_worse(before: &Reading, after: &Reading) -> Result<(), String> {
         }
         None => Ok(()),
     }
-}
-
-/// Says a finding in a few sentences, for the page.
-pub(super) fn in_words(finding: &Diagnostic) -> String {
-    let mut words = finding.message.replace('`', "");
-    for help in finding.help.iter().take(1) {
-        words.push_str(": ");
-        words.push_str(&help.replace('`', ""));
-    }
-    words
 }
 
 /// Takes a lock; what a thread that panicked held is still whole, as it is only ever exchanged.

@@ -3,8 +3,9 @@
 use super::answers::Answer;
 use super::drawn;
 use super::questions::{Ask, Question};
+use super::reading::in_words;
 use super::seen::Seen;
-use super::state::{Now, Talk, in_words};
+use super::state::{Now, Talk};
 use crate::job::Drafted;
 use crate::made_up::Facing;
 use crate::order::choices::{Declared, Domain};

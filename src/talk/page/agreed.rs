@@ -8,8 +8,9 @@ use crate::order::{Order, Settled, settling};
 use crate::sheets::words::capital;
 use crate::sheets::{Sheet, Sheets, folder, html as page, ticket, views};
 use crate::talk::drawn::{Suit, in_cloth};
+use crate::talk::reading::in_words;
 use crate::talk::seen::Seen;
-use crate::talk::state::{Now, Talk, in_words};
+use crate::talk::state::{Now, Talk};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 use std::sync::Arc;
 

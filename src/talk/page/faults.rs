@@ -2,7 +2,8 @@
 
 use crate::diagnostic::Diagnostic;
 use crate::talk::questions::address;
-use crate::talk::state::{Now, in_words};
+use crate::talk::reading::in_words;
+use crate::talk::state::Now;
 use crate::talk::text::key_at;
 use maud::{Markup, html};
 

@@ -5,9 +5,9 @@ use crate::order::corrections::correction;
 use crate::sheets::words::{capital, spaced};
 use crate::talk::baste::{self, MovedGarment, Said};
 use crate::talk::drawn::Suit;
-use crate::talk::reading::Reading;
+use crate::talk::reading::{Reading, in_words};
 use crate::talk::seen::Seen;
-use crate::talk::state::{Now, Talk, in_words};
+use crate::talk::state::{Now, Talk};
 use maud::{Markup, PreEscaped, html};
 
 /// Writes the form of a fitting.

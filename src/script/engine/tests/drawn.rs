@@ -28,6 +28,7 @@ fn two_halves_that_differ_are_one_draft() {
          let t = board.piece(\"tab\").pairs(1).edge(\"a\", line(a, b), \"seam\");\n\
          t.edge(\"b\", line(b, a.down(9)), \"seam\").edge(\"c\", line(a.down(9), a), \"seam\").grain(a, a.down(9 + s));\n\
          p.matches(\"level\", a, q, a, \"both\"); board.sew(\"face\", q.run(\"b\"), q.run(\"b\"), 0, 1);\n\
+         board.sew(\"turn\", q.run(\"a\"), q.run(\"c\"), 0, 20);\n\
          board.sew(\"centre\", p.run(\"back\"), p.run(\"back\"), 0, 2);\n\
          board.sew(\"ends\", p.run(\"top\"), p.run(\"foot\"), 0, 1);\n\
          board.need(\"tape\", \"linen\", 2, 30 + s); board.need(\"stay\", \"linen\", 2, 30 + s / 20);\n\
@@ -65,6 +66,7 @@ fn two_halves_that_differ_are_one_draft() {
         seams,
         [
             "face; facing: b; facing: b",
+            "turn; facing: a; facing: c",
             "centre; panel, right: back; panel, left: back",
             "ends, right; panel, right: top; panel, right: foot",
             "ends, left; panel, left: top; panel, left: foot",
