@@ -1,14 +1,15 @@
 //! `blocks`: what can be chosen, in words or in pictures.
 
+use super::orders::Task;
 use super::show;
 use super::unwritten::{unwritten, writable};
 use chalkstripe::diagnostic::{Diagnostic, Source};
 use chalkstripe::order::choices::{Declared, Domain};
 use chalkstripe::order::phrase::Terms;
-use chalkstripe::order::{self, Catalogue};
+use chalkstripe::order::{self, Catalogue, Order};
 use chalkstripe::pictures;
 use chalkstripe::sheets::{self, Sheet, views};
-use chalkstripe::workshop::Workshop;
+use chalkstripe::workshop::{Workshop, Workshops};
 use std::fmt::Write;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -29,6 +30,15 @@ pub(super) struct Settings {
     /// page for a browser and an SVG for each.
     #[arg(long, value_name = "DIR")]
     pub pictures: Option<PathBuf>,
+    /// Draw them on the client of this order: on his figure, with what he chose for the rest, and in his cloth where
+    /// the order describes it.
+    #[arg(
+        long,
+        value_name = "ORDER",
+        requires = "pictures",
+        conflicts_with = "blocks"
+    )]
+    pub order: Option<PathBuf>,
 }
 
 /// Lists or draws the choices; true if all went well.
@@ -37,11 +47,20 @@ pub(super) fn run(settings: &Settings) -> bool {
 }
 
 fn told(settings: &Settings) -> Result<String, Vec<Diagnostic>> {
+    if let Some((file, folder)) = settings.order.as_ref().zip(settings.pictures.as_ref()) {
+        let (task, _) = Task::checked(&Workshops::default(), file)?;
+        let mut chosen = chosen(settings, &task.workshop.catalogue)?;
+        if settings.garment.is_none() {
+            chosen
+                .retain(|(garment, _)| task.order.garments.iter().any(|own| own.block == *garment));
+        }
+        return draw(settings, &task.workshop, Some(&task.order), &chosen, folder);
+    }
     let workshop = workshop(settings.blocks.as_deref())?;
     let chosen = chosen(settings, &workshop.catalogue)?;
     match &settings.pictures {
         None => Ok(listed(&chosen, &workshop.catalogue.terms())),
-        Some(folder) => draw(settings, &workshop, &chosen, folder),
+        Some(folder) => draw(settings, &workshop, None, &chosen, folder),
     }
 }
 
@@ -137,6 +156,7 @@ fn listed(chosen: &Chosen, terms: &Terms) -> String {
 fn draw(
     settings: &Settings,
     workshop: &Workshop,
+    order: Option<&Order>,
     chosen: &Chosen,
     folder: &Path,
 ) -> Result<String, Vec<Diagnostic>> {
@@ -146,7 +166,7 @@ fn draw(
     for (garment, _) in chosen {
         progress.says(&format!("drawing the choices of the {garment}"));
         let only = settings.choice.as_deref();
-        let pictured = pictures::pictures(workshop, garment, only)?;
+        let pictured = pictures::pictures(workshop, order, garment, only)?;
         files.extend(views::choices::files(garment, &pictured));
     }
     sheets::folder::write_all(&files, folder)

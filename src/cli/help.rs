@@ -167,6 +167,8 @@ Examples:
   chalkstripe blocks jacket lapel                  one choice
   chalkstripe blocks jacket --pictures pictures    drawn, as a page:
                                                    pictures/jacket.html
+  chalkstripe blocks jacket --pictures pictures --order my-client.toml
+                                                   on this client, in his cloth
   chalkstripe blocks --blocks my-blocks            with your own blocks";
 
 /// Below the options of `try`.

@@ -85,6 +85,18 @@ impl Order {
             .map_or(self.look.as_ref(), |own| own.look.as_ref())
     }
 
+    /// Returns the choices of a garment that were made by name, without those that follow from them.
+    pub fn said(&self, garment: &str) -> Style {
+        let own = self.garments.iter().find(|own| own.block == garment);
+        let style = own.map(|own| &own.style).into_iter().flatten();
+        let said = style.filter(|(name, _)| {
+            let at = (garment.to_owned(), (*name).clone());
+            self.settled.contains_key(&at)
+        });
+        said.map(|(name, choice)| (name.clone(), choice.clone()))
+            .collect()
+    }
+
     /// Returns the cloth that is a material; `None` for a material that is no cloth of the order.
     pub fn cloth_as(&self, material: &Material) -> Option<&Cloth> {
         self.cloths().find(|cloth| cloth.material == *material)

@@ -93,20 +93,9 @@ impl Reading {
     /// Returns the choices of a garment that were made by name, without those that follow from them. Of a faulty
     /// order there are none.
     pub(super) fn said(&self, garment: &str) -> Style {
-        let order = self.order.as_ref();
-        let own = order.and_then(|order| order.garments.iter().find(|own| own.block == garment));
-        let Some((order, own)) = order.zip(own) else {
-            return Style::new();
-        };
-        let said = |name: &String| {
-            order
-                .settled
-                .contains_key(&(garment.to_owned(), name.clone()))
-        };
-        let style = own.style.iter().filter(|(name, _)| said(name));
-        style
-            .map(|(name, choice)| (name.clone(), choice.clone()))
-            .collect()
+        self.order
+            .as_ref()
+            .map_or_else(Style::new, |order| order.said(garment))
     }
 
     /// Returns the unit in which the tailor thinks.

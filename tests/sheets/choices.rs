@@ -76,7 +76,7 @@ fn every_way_to_choose_is_drawn() {
         ..Default::default()
     };
     for garment in Workshop::embedded().catalogue.garments() {
-        let pictured = pictures(Workshop::embedded(), garment, None).unwrap();
+        let pictured = pictures(Workshop::embedded(), None, garment, None).unwrap();
         assert_eq!(pictured.len(), choices(garment).0.len());
         let mut drawn = 0;
         for of in &pictured {
@@ -121,7 +121,7 @@ fn every_way_to_choose_is_drawn() {
 /// The page is well-formed, names every file's word, and another run gives the same bytes.
 #[test]
 fn the_page_of_pictures_is_whole() {
-    let pictured = pictures(Workshop::embedded(), "jacket", Some("lapel")).unwrap();
+    let pictured = pictures(Workshop::embedded(), None, "jacket", Some("lapel")).unwrap();
     let written = files("jacket", &pictured);
     let page = text(&written[0].bytes);
     assert_eq!(written[0].file, "jacket.html");
@@ -173,7 +173,7 @@ fn lines(picture: &Drawing) -> Vec<Point> {
 /// A sprung vent laps further under and flares: it can be told from a plain one at arm's length.
 #[test]
 fn a_sprung_vent_looks_sprung() {
-    let pictured = pictures(Workshop::embedded(), "jacket", Some("vent")).unwrap();
+    let pictured = pictures(Workshop::embedded(), None, "jacket", Some("vent")).unwrap();
     let lines = |name: &str| {
         let mut ways = pictured[0].ways.iter();
         let way = ways.find(|way| way.name == name).expect("a vent");
@@ -191,4 +191,33 @@ fn a_sprung_vent_looks_sprung() {
         println!("a line of the sprung vent is {most:.1} mm from any of the plain one");
         assert!(most > 1.5, "{most}");
     }
+}
+
+/// With an order, the words are drawn on its client, as he chose for the rest, in his cloth: a picture of the check
+/// holds a raster, and a misspelt choice is refused.
+#[test]
+fn an_order_is_drawn_in_its_own_cloth() {
+    let folder = tempfile::tempdir().unwrap();
+    let order = std::env::current_dir()
+        .unwrap()
+        .join("examples/check-side-vents.toml");
+    let order = order.to_str().unwrap();
+    let drawn = |arguments: &[&str]| {
+        let output = blocks(&[arguments, &["--order", order]].concat(), folder.path());
+        (
+            output.status.code(),
+            [text(&output.stdout), text(&output.stderr)].concat(),
+        )
+    };
+    let (code, told) = drawn(&["jacket", "lapel_width", "--pictures", "his"]);
+    assert_eq!(code, Some(0), "{told}");
+    let read = |file: &str| std::fs::read_to_string(folder.path().join("his").join(file)).unwrap();
+    let page = read("jacket.html");
+    assert!(page.contains("data:image/png;base64,") && page.contains("lapel_width"));
+    assert_eq!(drawn(&["jacket", "lapell", "--pictures", "his"]).0, Some(2));
+    assert_eq!(
+        drawn(&["jacket"]).0,
+        Some(2),
+        "an order is asked for without pictures"
+    );
 }

@@ -58,12 +58,7 @@ pub(crate) struct Tailored<'a> {
     pub cloth: Option<(&'a InCloth<'a>, usize)>,
 }
 
-impl<'a> Tailored<'a> {
-    /// Takes up a garment that is drawn in lines.
-    pub(crate) fn in_lines(draft: &'a Draft) -> Self {
-        Self { draft, cloth: None }
-    }
-
+impl Tailored<'_> {
     /// Draws a part of a view: in cloth if there is one, else the part of the view in lines.
     fn part(&self, facing: Facing, view: Drawing, part: Rect) -> Drawing {
         let in_cloth = self.cloth.and_then(|(cloth, garment)| {
