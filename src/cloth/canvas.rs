@@ -57,8 +57,8 @@ impl Canvas {
     /// Returns what is painted.
     pub fn picture(&self) -> Picture {
         let mut levels = vec![0; 3 * self.pixels.len()];
-        for (levels, light) in levels.chunks_exact_mut(3).zip(&self.pixels) {
-            levels.copy_from_slice(&Colour::of(*light).0);
+        for (pixel, light) in levels.chunks_exact_mut(3).zip(&self.pixels) {
+            pixel.copy_from_slice(&Colour::of(*light).0);
         }
         Picture::new(self.width, self.height, levels)
     }
@@ -83,8 +83,8 @@ impl Canvas {
                     255 => 1.0,
                     part => f32::from(*part) / 255.0,
                 };
-                for (pixel, light) in pixel.iter_mut().zip(light) {
-                    *pixel += (light.min(NEARLY_WHITE) - *pixel) * part;
+                for (under, new) in pixel.iter_mut().zip(light) {
+                    *under += (new.min(NEARLY_WHITE) - *under) * part;
                 }
             }
         }

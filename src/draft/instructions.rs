@@ -114,17 +114,24 @@ mod tests {
         let of = |how: fn(Vec<usize>) -> Drawn, times: usize| {
             draft(1, (1..=times).map(|n| how(vec![n])).collect())
         };
-        let beside = of(|on| Drawn::Beside(on, 10.0), 5);
-        let told = beside.instruction(Makes::Curve(6), Unit::Cm);
+        let told = |drawn: &Draft| {
+            let last = drawn.curves.len();
+            drawn.instruction(Makes::Curve(last), Unit::Cm)
+        };
+        let five = told(&of(|on| Drawn::Beside(on, 10.0), 5));
         assert!(
-            told.starts_with("beside beside beside beside beside the 1, 1 to"),
-            "{told}"
+            five.starts_with("beside beside beside beside beside the 1, 1 to"),
+            "{five}"
         );
-        let beside = of(|on| Drawn::Beside(on, 10.0), 6);
-        let told = beside.instruction(Makes::Curve(7), Unit::Cm);
-        assert!(told.contains("beside a curve drawn before, 1 to"), "{told}");
-        let traced = of(|on| Drawn::Stretched(on, 1, kurbo::Vec2::new(1.1, 1.1)), 6);
-        let told = traced.instruction(Makes::Curve(7), Unit::Cm);
-        assert!(told.contains("the trace of a curve drawn before"), "{told}");
+        let six = told(&of(|on| Drawn::Beside(on, 10.0), 6));
+        assert!(six.contains("beside a curve drawn before, 1 to"), "{six}");
+        let traced = told(&of(
+            |on| Drawn::Stretched(on, 1, kurbo::Vec2::new(1.1, 1.1)),
+            6,
+        ));
+        assert!(
+            traced.contains("the trace of a curve drawn before"),
+            "{traced}"
+        );
     }
 }

@@ -391,8 +391,8 @@ mod tests {
         let down = Vec2::new(0.0, 20.0);
         let moved = |drawn: Drawn| drawn.words(Unit::Cm, names);
         assert_eq!(moved(Drawn::Moved(vec![2], down)), "[2], 2 down");
-        let start = moved(Drawn::StartMoved(vec![2], down));
-        assert_eq!(start, "[2], its start 2 down, running out at its end");
+        let at_start = moved(Drawn::StartMoved(vec![2], down));
+        assert_eq!(at_start, "[2], its start 2 down, running out at its end");
         assert_eq!(moved(Drawn::Moved(vec![2], Vec2::ZERO)), "[2]");
     }
 }

@@ -85,14 +85,9 @@ impl Pictures {
         sitting: Sitting,
         draw: impl FnOnce() -> Option<Drawing>,
     ) -> Option<Arc<Drawing>> {
-        let mut kept = held(&self.pictures);
-        if let Some(place) = kept.iter().position(|known| known.is_of(&sitting)) {
-            let known = kept.remove(place);
-            let drawing = known.drawing.clone();
-            kept.insert(0, known);
-            return Some(drawing);
+        if let Some(known) = self.known(&sitting) {
+            return Some(known);
         }
-        drop(kept);
         let drawing = Arc::new(draw()?);
         let pictured = Pictured {
             drafted: sitting.drafted.clone(),
@@ -104,6 +99,16 @@ impl Pictures {
         let mut kept = held(&self.pictures);
         kept.truncate(MOST_PICTURES - 1);
         kept.insert(0, pictured);
+        Some(drawing)
+    }
+
+    /// Returns the kept picture of a garment, and puts it first.
+    fn known(&self, sitting: &Sitting) -> Option<Arc<Drawing>> {
+        let mut kept = held(&self.pictures);
+        let place = kept.iter().position(|known| known.is_of(sitting))?;
+        let known = kept.remove(place);
+        let drawing = known.drawing.clone();
+        kept.insert(0, known);
         Some(drawing)
     }
 }

@@ -40,9 +40,8 @@ fn main() {
     let cloth = || InCloth::new(&order, &drafted.drafts, &drafted.pattern, &lays).expect("a cloth");
     on(1, "the cloth made ready", &|| drop(cloth()));
     let ready = cloth();
-    let [pixels, _] = size(&ready, 0.2);
-    let scale = 0.2 * (600.0 * 900.0 / pixels).sqrt();
-    for scale in [0.2, scale] {
+    let smaller = 0.2 * (600.0 * 900.0 / size(&ready, 0.2)[0]).sqrt();
+    for scale in [0.2, smaller] {
         let [pixels, height] = size(&ready, scale);
         let what = format!("front of the jacket, {:.0} x {height:.0}", pixels / height);
         on(1, &what, &|| drop(ready.view(0, Facing::Front, scale)));

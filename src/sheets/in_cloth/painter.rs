@@ -158,8 +158,8 @@ impl Painter<'_> {
         let corners: Vec<Corner> = patch.corners.iter().map(corner).collect();
         let on_border = patch.on_border();
         for triangle in &patch.triangles {
-            let [a, b, c] = triangle.map(|corner| corner as usize);
-            let of = |corner: usize| corners.get(corner).copied();
+            let [a, b, c] = triangle.map(|place| place as usize);
+            let of = |place: usize| corners.get(place).copied();
             let (Some(one), Some(two), Some(three)) = (of(a), of(b), of(c)) else {
                 continue;
             };
