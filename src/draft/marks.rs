@@ -101,6 +101,8 @@ kinds! {
     Strap "strap" Place,
     /// The tab that holds the buckle of a strap.
     Buckle "buckle" Place,
+    /// The outline of a row of braid that is sewn on over a seam, as far as it lies on the piece.
+    Braid "braid" Place,
     /// A loop for a belt.
     Loop "loop" Place,
     /// A zip.

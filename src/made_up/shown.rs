@@ -48,6 +48,7 @@ pub enum Shade {
 
 /// The suit's own cloth, by its id; it and those below are seen without a piece of them, and every house has them.
 pub const CLOTH: &str = "cloth";
+pub(super) const BRAID: &str = "braid";
 pub(super) const LINING: &str = "lining";
 pub(super) const POCKETING: &str = "pocketing";
 

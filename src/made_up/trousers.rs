@@ -5,7 +5,7 @@ use super::legs::{Legs, STEP};
 use super::lines::{Found, along, edge, mark, outline, piece};
 use super::mesh::{Placed, meshed, split};
 use super::patch::Patch;
-use super::shown::{CLOTH, Shade, Stroke};
+use super::shown::{BRAID, CLOTH, Shade, Stroke};
 use super::waistband::Waistband;
 use crate::draft::{Draft, DraftPiece, MarkKind, Part, Role};
 use crate::geometry;
@@ -200,6 +200,7 @@ impl<'a> View<'a> {
         for mark in &self.top.marks {
             let line = self.on_front(&mark.path);
             match mark.kind {
+                MarkKind::Braid => self.braid(hand, &line, self.top.piece),
                 MarkKind::CutMouth | MarkKind::PleatLaid => hand.line(&line, Stroke::Edge),
                 MarkKind::Crease => {
                     let from = if pleated { 0.0 } else { CREASE };
@@ -220,6 +221,17 @@ impl<'a> View<'a> {
         if self.is_left() {
             hand.line(&self.fly().unwrap_or_default(), Stroke::Stitch);
         }
+    }
+
+    /// Draws what is seen of a row of braid, from its outline on the piece, down to the foot.
+    fn braid(&self, hand: &mut Hand, line: &[Point], piece: &DraftPiece) {
+        let foot = self.foot(piece);
+        let row: Vec<Point> = line
+            .iter()
+            .map(|p| Point::new(p.x, p.y.min(foot)))
+            .collect();
+        hand.plain(&row, Shade::Face, BRAID);
+        hand.line(&row, Stroke::Edge);
     }
 
     /// Draws the crease between two levels.
@@ -261,6 +273,7 @@ impl<'a> View<'a> {
             let line = self.on_back(&mark.path);
             let here = mark.side.is_none_or(|side| side == self.side);
             match mark.kind {
+                MarkKind::Braid => self.braid(hand, &line, self.under.piece),
                 MarkKind::Dart => hand.line(&line, Stroke::Seam),
                 MarkKind::Crease => {
                     let top = self.legs.fork - SEAT;

@@ -15,6 +15,9 @@ use crate::geometry;
 use crate::order::Side;
 use kurbo::{Affine, BezPath, Point, Vec2};
 
+/// How far inside the silhouette of the front the inside of the back ends at the waist, mm.
+const INSIDE: f64 = 4.0;
+
 /// The pieces and lines that one half of the front view is drawn from.
 struct Front<'a> {
     draft: &'a Draft,
@@ -86,9 +89,11 @@ fn inside(right: &Front, left: &Front, hand: &mut Hand) {
         Point::new(wide, level),
     ]);
     let mut below = hem.clone();
+    // A coat that flares to its hem is narrower at the waist, and nothing shows beside it there.
+    let high = wide.min(left.trunk.half_seen(left.trunk.waist) - INSIDE);
     below.extend([
-        Point::new(wide, left.trunk.waist),
-        Point::new(-wide, left.trunk.waist),
+        Point::new(high, left.trunk.waist),
+        Point::new(-high, left.trunk.waist),
     ]);
     hand.plain(&below, Shade::Inside, LINING);
     hand.line(&hem, Stroke::Seam);

@@ -187,9 +187,13 @@ impl Work {
         use MarkKind as Kind;
         match kind {
             Kind::PocketMouth | Kind::CutMouth | Kind::Welt | Kind::Slash => Some(Self::Mouth),
-            Kind::Patch | Kind::Flap | Kind::Strap | Kind::Buckle | Kind::Loop | Kind::Zip => {
-                Some(Self::SewnOn)
-            }
+            Kind::Patch
+            | Kind::Flap
+            | Kind::Strap
+            | Kind::Buckle
+            | Kind::Braid
+            | Kind::Loop
+            | Kind::Zip => Some(Self::SewnOn),
             Kind::Dart | Kind::Wedge => Some(Self::Dart),
             Kind::Buttonhole | Kind::OpenButtonhole | Kind::InnerButtonhole => Some(Self::Hole),
             Kind::Button | Kind::InnerButton => Some(Self::Button),
