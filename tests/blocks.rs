@@ -314,9 +314,26 @@ fn waistcoats_of_every_choice_are_proven() {
         "opening = \"dress\", fastening = \"five\"",
         "opening = \"dress\", fastening = \"six\"",
         "opening = \"dress\", lapel = \"notch\"",
+        "opening = \"dress\", strap = \"none\", back = \"backless\"",
+        "opening = \"dress\", welts = \"four\", back = \"backless\"",
     ];
     let library = Library::embedded();
     sweep(&library, "waistcoat", &figures, &[], &contradictions);
+}
+
+#[test]
+fn overcoats_of_every_choice_are_proven() {
+    let refused = ["176/100/88: vent_length = 60"];
+    let contradictions = [
+        "back = \"whole\", vent = \"centre\"",
+        "hip_pocket = \"jetted\", ticket_pocket = \"overlapping\"",
+        "hip_pocket = \"welt\", ticket_pocket = \"overlapping\"",
+        "hip_pocket = \"welt\", ticket_pocket = \"plain\"",
+        "vent_length = 60",
+        "vent_length = 60, length = \"three_quarter\"",
+    ];
+    let library = Library::embedded();
+    sweep(&library, "overcoat", &FIGURES, &refused, &contradictions);
 }
 
 /// A refusal is no proof.

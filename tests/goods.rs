@@ -140,7 +140,10 @@ fn orders_lie_together_on_the_cloth_that_both_have() {
         "{}",
         said(&both)
     );
-    assert!(folder.path().join("out/odd+suit/lay.svg").is_file());
+    // The trousers of both, and the jacket of the suit alone: each pair once, for it is cut through both plies.
+    let laid = fs::read_to_string(folder.path().join("out/odd+suit/lay.json")).unwrap();
+    let count = |name: &str| laid.matches(&format!("\"name\": \"{name}\"")).count();
+    assert_eq!((count("forepart"), count("top side")), (1, 2), "{laid}");
     fs::write(
         folder.path().join("other.toml"),
         PLAIN.replacen("width = 150", "width = 140", 1),

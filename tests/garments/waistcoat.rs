@@ -343,3 +343,68 @@ fn buttons_stand_evenly_behind_the_edge() {
         }
     }
 }
+
+/// Common practice of the trade, no source: a backless waistcoat ends in a strap of 4 to 8 cm at the shoulder, its
+/// scye runs down to 6 to 8 above the waist, and it is held round the waist by a strap with a buckle.
+#[test]
+fn a_backless_waistcoat_is_held_by_two_straps() {
+    let library = Library::embedded();
+    let dress = "opening = \"dress\"\nback = \"backless\"\n";
+    for figure in FIGURES {
+        for lapel in ["", "lapel = \"shawl\"\nlapel_width = 4.5\n"] {
+            let order = order(figure, &format!("[waistcoat]\n{dress}{lapel}"));
+            let drafts = drafts(&library, &order);
+            let pattern = pattern::make(&order, &drafts);
+            let pattern = pattern.unwrap_or_else(|faults| panic!("{figure:?}: {faults:#?}"));
+            let draft = &drafts[0];
+            let has = |name: &str| pattern.pieces.iter().any(|piece| piece.name == name);
+            assert!(has("neck strap") && has("waist strap") && has("buckle strap"));
+            assert!(!has("back") && !has("back lining"));
+            let needs: Vec<&str> = draft.needs.iter().map(|need| need.of.as_str()).collect();
+            assert!(needs.contains(&"buckle, 40 mm"), "{needs:?}");
+            let wide = point(draft, "end of the neck strap") - point(draft, "front neck point");
+            assert!((39.0..82.0).contains(&wide.hypot()), "{figure:?}: {wide:?}");
+            let side = point(draft, "top of the side seam");
+            let above = (point(draft, "waist line").y - side.y) / 10.0;
+            assert!((6.0..8.0).contains(&above), "{figure:?}: {above}");
+        }
+    }
+    for (style, said) in [
+        ("strap = \"none\"\n", "leave strap out"),
+        ("welts = \"four\"\n", "write welts = \"two\""),
+        (
+            "lapel = \"shawl\"\nlapel_width = 8\n",
+            "hides the strap of a backless waistcoat: write lapel_width = ",
+        ),
+    ] {
+        let order = order(FIGURES[0], &format!("[waistcoat]\n{dress}{style}"));
+        let fault = script::draft(&library, &order, &order.garments[0]).expect_err(style);
+        assert!(fault.refused && fault.message.contains(said), "{fault}");
+    }
+}
+
+/// Moulds stand in the place of the buttons, and one piece of the material is large enough for all covers of a size.
+#[test]
+fn covered_buttons_ask_for_moulds_and_for_what_covers_them() {
+    let library = Library::embedded();
+    let text = "[jacket]\nfastening = \"one\"\ncovered_buttons = \"silk\"\n[waistcoat]\ncovered_buttons = \"self\"\n";
+    let order = order(FIGURES[1], text);
+    let drafts = drafts(&library, &order);
+    let pattern = pattern::make(&order, &drafts).unwrap_or_else(|faults| panic!("{faults:#?}"));
+    for (name, material, number, button) in [
+        ("covers of the front buttons", "silk", 2.0, 20.0),
+        ("covers of the cuff buttons", "silk", 9.0, 15.0),
+        ("covers of the buttons", "cloth", 7.0, 15.0),
+    ] {
+        let piece = pattern.pieces.iter().find(|piece| piece.name == name);
+        let piece = piece.unwrap_or_else(|| panic!("no {name}"));
+        assert_eq!(piece.material.id, material, "{name}");
+        let side: f64 = 2.0 * button + 6.0;
+        let area = kurbo::Shape::area(&piece.seam).abs();
+        assert!(area > number * side * side - 1.0, "{name}: {area}");
+        assert!(area < (number + 4.0) * side * side, "{name}: {area}");
+    }
+    let needs = drafts.iter().flat_map(|draft| &draft.needs);
+    let moulds = needs.filter(|need| need.of.starts_with("mould for a covered button"));
+    assert_eq!(moulds.count(), 3);
+}
