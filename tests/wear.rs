@@ -300,3 +300,63 @@ fn a_correction_that_no_garment_is_drafted_by_is_told() {
     );
     assert!(!tells(&found, "changed nothing"), "{found}");
 }
+
+/// The files of the worked example for developers: an ulster, made of the overcoat by what is written there.
+const ULSTER: [(&str, &str); 4] = [
+    ("choices.toml", include_str!("ulster/choices.toml")),
+    ("house.toml", include_str!("ulster/house.toml")),
+    (
+        "lengths/calf.rhai",
+        include_str!("ulster/lengths/calf.rhai"),
+    ),
+    (
+        "fastenings/chin.rhai",
+        include_str!("ulster/fastenings/chin.rhai"),
+    ),
+];
+
+#[test]
+fn the_worked_example_for_developers_is_an_ulster() {
+    let written = include_str!("../DEVELOPERS.md");
+    let lines: usize = ULSTER.iter().map(|(_, text)| text.lines().count()).sum();
+    assert!(lines < 80, "{lines} lines");
+    for (name, text) in ULSTER {
+        assert!(
+            written.contains(text) && written.contains(&format!("`{name}`")),
+            "{name} stands otherwise in DEVELOPERS.md"
+        );
+    }
+    let files = ULSTER.map(|(name, text)| (format!("ulster/{name}"), text));
+    let files: Vec<(&str, &str)> = files
+        .iter()
+        .map(|(name, text)| (name.as_str(), *text))
+        .collect();
+    let folder = workshop(&files);
+    for style in [
+        "",
+        "belt = \"half\"\nback = \"whole\"\n",
+        "lapel = \"peak\"\nlapel_width = 14\ntop_collar = \"velvet\"\n",
+        "length = \"knee\"\nhip_pocket = \"welt\"\nshape = \"straight\"\n",
+    ] {
+        let (answer, faults) = checked(folder.path(), &format!("[ulster]\n{style}"));
+        assert!(
+            answer.contains("all checks passed") && faults.is_empty(),
+            "{style}: {faults}"
+        );
+    }
+    let (answer, _) = checked(folder.path(), "[ulster]\n");
+    for part in [
+        "fastening        chin",
+        "length           calf",
+        "ulster: chest          123 cm",
+    ] {
+        assert!(answer.contains(part), "{part}: {answer}");
+    }
+    // The measures to take for it are an overcoat's.
+    let form = run(&["measures", "ulster", "--blocks", "own"], folder.path());
+    let form = said(&form);
+    assert!(
+        form.contains("coat length") && !form.contains("inside leg"),
+        "{form}"
+    );
+}

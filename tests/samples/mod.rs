@@ -25,6 +25,9 @@ const KEPT: [&str; 9] = [
     "report.json",
 ];
 
+/// The examples of which the garments are kept as they are worn, each in its cloth.
+const WORN: [&str; 3] = ["dinner-suit", "odd-jacket", "overcoat"];
+
 /// The swatch of an example is made by the program as well.
 #[test]
 fn the_swatch_of_an_example_is_what_the_program_draws() {
@@ -58,6 +61,18 @@ fn samples_are_what_the_program_writes() {
         let name = Path::new(name).file_name().expect("a name");
         out.path().join(name)
     };
+    let worn = |name: &str| {
+        let done = Command::new(env!("CARGO_BIN_EXE_chalkstripe"))
+            .arg("draft")
+            .arg(root.join(format!("examples/{name}.toml")))
+            .arg("--out")
+            .arg(out.path().join("worn"))
+            .output()
+            .expect("the program runs");
+        let said = String::from_utf8_lossy(&done.stderr).into_owned();
+        assert!(done.status.success(), "{said}");
+        fs::read(out.path().join("worn").join(name).join("views.png")).expect("the views")
+    };
     let written = cut("plain-worsted", &["--paper", "a1"]);
     let checked = cut("check-side-vents", &["--paper", "a0", "--rounds", "18"]);
     let striped = cut("in-cloth/chalk-stripe", &["--paper", "a0", "--rounds", "8"]);
@@ -75,6 +90,9 @@ fn samples_are_what_the_program_writes() {
     files.push(("lay-check.png".to_owned(), lay));
     let suit = fs::read(striped.join("views.png")).expect("the views");
     files.push(("suit.png".to_owned(), suit));
+    for name in WORN {
+        files.push((format!("{name}.png"), worn(name)));
+    }
     files.push(("figures.png".to_owned(), picture(&figures::picture())));
     let lapels = lapels::picture();
     files.push(("lapels.png".to_owned(), picture(&lapels)));
