@@ -22,6 +22,7 @@ mod hands;
 mod hostile;
 mod inches;
 mod lay;
+mod machines;
 mod many;
 mod measures;
 mod messages;
