@@ -10,7 +10,7 @@ struct Step {
 
 /// The steps that led to a text, and those that were undone. A step weighs what it changed, not the whole text,
 /// so that a long talk stays small.
-#[derive(Debug, Default)]
+#[derive(Debug, Clone, Default)]
 pub(super) struct History {
     done: Vec<Step>,
     undone: Vec<Step>,
@@ -25,26 +25,41 @@ impl History {
         }
     }
 
-    /// Returns the text before the last change.
-    pub(super) fn undone(&self, text: &str) -> Option<String> {
-        let step = self.done.last()?;
-        exchanged(text, step.at, &step.after, &step.before)
+    /// Returns the text before the last change that was wanted, or after the one that was undone last, with the history
+    /// as it is then: texts that are not wanted are passed over. Returns `None` where there is no such text.
+    pub(super) fn stepped(
+        &self,
+        text: &str,
+        back: bool,
+        wanted: impl Fn(&str) -> bool,
+    ) -> Option<(String, Self)> {
+        let mut history = self.clone();
+        let mut found = text.to_owned();
+        loop {
+            found = match back {
+                true => history.back(&found)?,
+                false => history.on(&found)?,
+            };
+            if wanted(&found) {
+                return Some((found, history));
+            }
+        }
     }
 
-    /// Returns the text after the change that was undone last.
-    pub(super) fn redone(&self, text: &str) -> Option<String> {
-        let step = self.undone.last()?;
-        exchanged(text, step.at, &step.before, &step.after)
+    /// Goes a step back and returns the text before it.
+    fn back(&mut self, text: &str) -> Option<String> {
+        let step = self.done.pop()?;
+        let before = exchanged(text, step.at, &step.after, &step.before);
+        self.undone.push(step);
+        before
     }
 
-    /// Goes a step back, once the text before it is in place.
-    pub(super) fn back(&mut self) {
-        self.undone.extend(self.done.pop());
-    }
-
-    /// Goes a step on, once the text after it is in place.
-    pub(super) fn on(&mut self) {
-        self.done.extend(self.undone.pop());
+    /// Goes a step on and returns the text after it.
+    fn on(&mut self, text: &str) -> Option<String> {
+        let step = self.undone.pop()?;
+        let after = exchanged(text, step.at, &step.before, &step.after);
+        self.done.push(step);
+        after
     }
 
     /// Tells whether there is a step to undo, and one to do again.
@@ -101,30 +116,41 @@ mod tests {
             history.push(pair[0], pair[1]);
         }
         let mut text = texts[4].to_owned();
+        let any = |_: &str| true;
         for earlier in texts[..4].iter().rev() {
-            text = history.undone(&text).unwrap();
-            history.back();
+            (text, history) = history.stepped(&text, true, any).unwrap();
             assert_eq!(text, *earlier);
         }
-        assert_eq!(
-            (history.undone(&text), history.ways()),
-            (None, (false, true))
-        );
+        assert!(history.stepped(&text, true, any).is_none());
+        assert_eq!(history.ways(), (false, true));
         for later in &texts[1..] {
-            text = history.redone(&text).unwrap();
-            history.on();
+            (text, history) = history.stepped(&text, false, any).unwrap();
             assert_eq!(text, *later);
         }
+    }
+
+    #[test]
+    fn a_text_that_is_not_wanted_is_passed_over_both_ways() {
+        let mut history = History::default();
+        for pair in ["a = 1", "[a = 1", "a = 2"].windows(2) {
+            history.push(pair[0], pair[1]);
+        }
+        let good = |text: &str| !text.starts_with('[');
+        let (first, before) = history.stepped("a = 2", true, good).unwrap();
+        assert_eq!((first.as_str(), before.ways()), ("a = 1", (false, true)));
+        let (last, after) = before.stepped(&first, false, good).unwrap();
+        assert_eq!((last.as_str(), after.ways()), ("a = 2", (true, false)));
+        assert!(history.stepped("a = 2", true, |_| false).is_none());
     }
 
     #[test]
     fn a_new_change_forgets_what_was_undone() {
         let mut history = History::default();
         history.push("a", "b");
-        history.back();
+        assert_eq!(history.back("b").as_deref(), Some("a"));
         history.push("a", "c");
         assert_eq!(history.ways(), (true, false));
         // Somebody else's text is not changed by halves.
-        assert_eq!(history.undone("other"), None);
+        assert!(history.stepped("other", true, |_| true).is_none());
     }
 }

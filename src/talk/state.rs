@@ -5,6 +5,7 @@ use super::file::{OrderFile, Unwritten};
 use super::history::History;
 use super::pictures::Pictures;
 use super::reading::{Reading, in_words};
+use super::text;
 use crate::diagnostic::{Diagnostic, Source, unwritten};
 use crate::job::Drafted;
 use crate::order::{self, Catalogue, Order};
@@ -169,25 +170,24 @@ impl Talk {
         Ok((self.put(&history, next), told))
     }
 
-    /// Undoes the last change, or does again what was undone last.
+    /// Undoes the last change, or does again what was undone last. A text that an edit elsewhere had spoilt is passed
+    /// over: no answer could be written into it.
     ///
     /// # Errors
     /// Returns in words why it was not written.
     pub(super) fn step(&self, back: bool) -> Result<Changed, String> {
         let mut history = held(&self.turn);
         let now = self.now();
-        let text = &now.reading.source.text;
-        let (to, nothing) = match back {
-            true => (history.undone(text), "there is nothing to undo"),
-            false => (history.redone(text), "there is nothing to do again"),
+        let nothing = match back {
+            true => "there is nothing to undo",
+            false => "there is nothing to do again",
         };
-        let to = to.ok_or(nothing)?;
+        let (to, stepped) = history
+            .stepped(&now.reading.source.text, back, text::is_readable)
+            .ok_or(nothing)?;
         let next = self.read(&to);
         self.replace(&mut history, &now, &to)?;
-        match back {
-            true => history.back(),
-            false => history.on(),
-        }
+        *history = stepped;
         Ok((self.put(&history, next), String::new()))
     }
 

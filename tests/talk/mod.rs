@@ -7,5 +7,6 @@ mod full;
 mod hostile;
 mod killed;
 mod long;
+mod random;
 mod served;
 mod webdriver;
