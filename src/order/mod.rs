@@ -13,6 +13,7 @@ mod besides_file;
 mod block_numbers;
 mod body;
 mod catalogue;
+mod catalogue_asking;
 mod checking;
 pub mod choices;
 mod cloth;
