@@ -55,47 +55,59 @@ impl Solver<'_> {
 
     /// Searches for a lay on cloth of any length, from one that is known if there is one.
     pub(super) fn search(&self, known: Option<Solution>) -> Solution {
-        if self.instance.parts.len() > MANY && self.strip.bays.len() == 1 {
+        if self.has_many_parts() {
             self.section_by_section(known)
         } else {
-            self.all_at_once(known)
+            self.all_at_once(known, &|_, _| false)
         }
     }
 
-    /// Searches for a lay of which no section is longer than the table. The shortest lay is found first, and divided;
-    /// then parts are moved between neighbouring sections.
+    fn has_many_parts(&self) -> bool {
+        self.instance.parts.len() > MANY && self.strip.bays.len() == 1
+    }
+
+    /// Searches for a lay of which no section is longer than the table. The shortest lay is found first. If that is
+    /// longer than the table, it is divided; then parts are moved between neighbouring sections.
     pub(super) fn on_table(&self, table: f64, known: Option<Solution>) -> Solution {
-        let (first, rest) = match self.how.effort {
-            Effort::Rounds(all) => {
-                let first = (f64::from(all) * WHOLE).ceil() as u32;
-                (Effort::Rounds(first), Effort::Rounds(all - first))
-            }
-            // The clock goes on.
-            Effort::Seconds(all) => (Effort::Seconds(all * WHOLE), Effort::Seconds(all)),
+        let reach = table + self.instance.gap;
+        let found = if self.has_many_parts() {
+            let effort = match self.how.effort {
+                Effort::Rounds(all) => Effort::Rounds(whole_rounds(all)),
+                Effort::Seconds(all) => Effort::Seconds(all * WHOLE),
+            };
+            let first = Solver {
+                how: Search { effort, ..self.how },
+                tell: &|solution, done| (self.tell)(solution, WHOLE * done),
+                ..*self
+            };
+            first.section_by_section(known)
+        } else {
+            // A lay that fits the table is searched to the end, as if there were none.
+            let is_long = |best: &Solution, done: f64| done >= WHOLE && best.length() > reach;
+            self.all_at_once(known, &is_long)
         };
-        let of = |effort: Effort| Search { effort, ..self.how };
-        let told_first = |solution: &Solution, done: f64| (self.tell)(solution, WHOLE * done);
-        let whole = Solver {
-            how: of(first),
-            tell: &told_first,
-            ..*self
-        };
-        let found = whole.search(known);
-        let told_after = |solution: &Solution, done: f64| match rest {
+        if found.length() <= reach {
+            return found;
+        }
+        let told = |solution: &Solution, done: f64| match self.how.effort {
             Effort::Rounds(_) => (self.tell)(solution, WHOLE + (1.0 - WHOLE) * done),
+            // The clock goes on.
             Effort::Seconds(_) => (self.tell)(solution, done),
         };
+        let rest = match self.how.effort {
+            Effort::Rounds(all) => Effort::Rounds(all - whole_rounds(all)),
+            Effort::Seconds(all) => Effort::Seconds(all),
+        };
+        let how = Search {
+            effort: rest,
+            ..self.how
+        };
         let after = Solver {
-            how: of(rest),
-            tell: &told_after,
+            how,
+            tell: &told,
             ..*self
         };
-        let reach = table + self.instance.gap;
-        if found.length() <= reach {
-            after.all_at_once(Some(found))
-        } else {
-            after.section_pairs(found, reach)
-        }
+        after.section_pairs(found, reach)
     }
 
     /// Moves parts between neighbouring sections on a table, until the effort is spent.
@@ -135,8 +147,12 @@ impl Solver<'_> {
     }
 
     /// Moves all parts at once. Runs rounds until the effort is spent, the search is stopped or no lay can be
-    /// shorter.
-    fn all_at_once(&self, known: Option<Solution>) -> Solution {
+    /// shorter, or until `enough` says of the best lay and the part of the effort that it is.
+    fn all_at_once(
+        &self,
+        known: Option<Solution>,
+        enough: &dyn Fn(&Solution, f64) -> bool,
+    ) -> Solution {
         let (how, strip) = (&self.how, self.strip);
         let table = NoFitTable::read(self.table);
         let packing = Packing::new(self.instance, &table);
@@ -161,7 +177,7 @@ impl Solver<'_> {
         let mut rounds = 0;
         while best.length() > least + TOLERANCE {
             let done = self.clock.done(how, f64::from(rounds));
-            if done >= 1.0 || stop.is_due() {
+            if done >= 1.0 || stop.is_due() || enough(&best, done) {
                 break;
             }
             let Some(found) = search.round(&packing, &threads, &stop, self.sound) else {
@@ -210,6 +226,11 @@ impl Solver<'_> {
             search.round(&means, self.sound);
         }
     }
+}
+
+/// Rounds of a search on a table after which a lay that is too long is divided.
+fn whole_rounds(all: u32) -> u32 {
+    (f64::from(all) * WHOLE).ceil() as u32
 }
 
 /// The time that a search takes.
