@@ -216,6 +216,28 @@ fn two_orders_of_one_cloth_lie_in_one_lay() {
     assert!(told(&refused).contains("`one` and `other` are not of the same cloth"));
 }
 
+/// What two orders have in stock of one cloth is used for both; a length that both name is one piece.
+#[test]
+fn remnants_of_orders_laid_together_are_used_once() {
+    let folder = tempfile::tempdir().unwrap();
+    let cloth = |pieces: &str| format!("layout = \"open\"\nremnants = [{pieces}]");
+    let one = trousers(folder.path(), "one.toml", "Anselm Pike", &cloth("140, 90"));
+    let two = trousers(folder.path(), "two.toml", "Bertram Lowe", &cloth("90, 120"));
+    let out = folder.path().join("out");
+    let lay = ["lay", "--together", "--seconds", "1", "--out"];
+    let lay = [&lay[..], &[out.to_str().unwrap()]].concat();
+    let together = run(&lay, &[&one, &two]);
+    assert!(together.status.success(), "{}", told(&together));
+    let file = std::fs::read_to_string(out.join("one+two/lay.json")).unwrap();
+    let facts: serde_json::Value = serde_json::from_str(&file).unwrap();
+    let notes = facts["lay"]["notes"].as_array().unwrap().iter();
+    let at_hand = notes.filter(|note| {
+        note.as_str()
+            .is_some_and(|note| note.contains("of the cloth in stock lies from"))
+    });
+    assert_eq!(at_hand.count(), 3, "{facts}");
+}
+
 #[test]
 fn many_orders_get_a_line_each() {
     let folder = tempfile::tempdir().unwrap();

@@ -35,7 +35,10 @@ pub fn together(all: &[(Order, Pattern)]) -> Result<(Order, Pattern), JobFault> 
     };
     let shared = shared_cloth(first, others)?;
     let (mut order, mut pattern) = (first.clone(), first_pattern.clone());
-    order.cloth = shared.clone();
+    order.cloth = Cloth {
+        remnants: in_stock(all, shared),
+        ..shared.clone()
+    };
     order.other_cloths.clear();
     pattern.pieces.clear();
     pattern.matches.clear();
@@ -73,10 +76,31 @@ pub fn together(all: &[(Order, Pattern)]) -> Result<(Order, Pattern), JobFault> 
     Ok((order, pattern))
 }
 
-/// Finds the cloth of an order that is the same as another order's, whatever either makes of it.
+/// Lists the pieces of a cloth that orders have in stock. Orders that name the same length mean the same piece: each
+/// length is listed as often as the order that names it most often does, so that nothing is laid on cloth that is not
+/// there.
+fn in_stock(all: &[(Order, Pattern)], shared: &Cloth) -> Vec<f64> {
+    let mut pieces: Vec<f64> = Vec::new();
+    for cloth in all
+        .iter()
+        .filter_map(|(order, _)| same_cloth(order, shared))
+    {
+        let mut others = pieces.clone();
+        for &length in &cloth.remnants {
+            match others.iter().position(|other| *other == length) {
+                Some(same) => drop(others.swap_remove(same)),
+                None => pieces.push(length),
+            }
+        }
+    }
+    pieces
+}
+
+/// Finds the cloth of an order that is the same as another order's, whatever either makes of it or has in stock.
 fn same_cloth<'a>(order: &'a Order, cloth: &Cloth) -> Option<&'a Cloth> {
     let as_theirs = |own: &Cloth| Cloth {
         material: cloth.material.clone(),
+        remnants: cloth.remnants.clone(),
         ..own.clone()
     };
     order.cloths().find(|own| as_theirs(own) == *cloth)
