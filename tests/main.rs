@@ -27,6 +27,7 @@ mod many;
 mod measures;
 mod messages;
 mod order;
+mod pages;
 mod pattern;
 mod program;
 mod readback;

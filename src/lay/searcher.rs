@@ -7,7 +7,8 @@
 //! research", arXiv 2509.13329; here overlaps are exact penetration depths in no-fit regions.)
 
 use super::construction::Construction;
-use super::moving::{inside, moved};
+use super::exchange::exchange_large;
+use super::moving::moved;
 use super::packing::{End, Packing, Position};
 use super::phase::{Phase, TURNS};
 use super::random::Random;
@@ -245,7 +246,8 @@ impl Searcher {
         let index = (self.random.near_zero().abs() * self.pool.len() as f64 * 0.25) as usize;
         let positions = &self.pool[index.min(self.pool.len() - 1)].positions;
         self.separation.arrangement.arrange(packing, positions);
-        self.disrupt(packing);
+        let arrangement = &mut self.separation.arrangement;
+        exchange_large(packing, &self.strip, arrangement, &mut self.random);
         self.separation.begin();
     }
 
@@ -346,44 +348,5 @@ impl Searcher {
             along,
         );
         self.separate(packing, &positions);
-    }
-
-    /// Lets two large parts of different shape change places.
-    fn disrupt(&mut self, packing: &Packing) {
-        /// Part of the whole area that the largest parts make up; the others are not moved.
-        const LARGE: f64 = 0.75;
-        /// Pairs that are drawn before it is given up to find two that differ.
-        const TRIES: usize = 20;
-        let instance = packing.instance;
-        let area = |part: usize| instance.first_shape(part).area;
-        let mut parts = packing.by_decreasing_area();
-        parts.retain(|&part| packing.fixed(part).is_none());
-        let total: f64 = parts.iter().map(|&part| area(part)).sum();
-        let mut sum = 0.0;
-        let large = parts.iter().take_while(|&&part| {
-            sum += area(part);
-            sum <= LARGE * total
-        });
-        let large = large.count().max(2).min(parts.len());
-        if large < 2 {
-            return;
-        }
-        for _ in 0..TRIES {
-            let a = parts[self.random.index(large)];
-            let b = parts[self.random.index(large)];
-            let [of_a, of_b] = [a, b].map(|part| self.separation.arrangement.positions[part]);
-            let base = |part: usize, position: Position| {
-                instance.shapes[packing.shape(part, position.orientation)].base
-            };
-            if a == b || base(a, of_a) == base(b, of_b) {
-                continue;
-            }
-            let to_b = inside(&self.strip, packing, a, of_a.orientation, of_b.centre);
-            let to_a = inside(&self.strip, packing, b, of_b.orientation, of_a.centre);
-            let arrangement = &mut self.separation.arrangement;
-            arrangement.move_part(packing, a, to_b);
-            arrangement.move_part(packing, b, to_a);
-            return;
-        }
     }
 }

@@ -25,6 +25,9 @@ pub(super) struct Strip {
     /// Whether the strip is a section that goes on before its start and after its end. Such an end is moved by
     /// whole repeats of the pattern.
     pub goes_on: [bool; 2],
+    /// Width and height of the pages that the strip is made of, if it is of paper: a part that fits within one
+    /// lies on one. The rows of pages begin where each bay does.
+    pub page: Option<Vec2>,
 }
 
 /// Where the parts in the last bay begin and end. They reach beyond the bay where one has no place within it.
@@ -80,11 +83,12 @@ impl Extent {
 }
 
 /// The inner-fit region of one shape: where its centre may stand for it to lie in the strip. It is a range
-/// across and one along for each bay, thinned out by the lattices.
+/// across and one along for each bay, or one for each column and row of pages, thinned out by the lattices.
 #[derive(Debug, Clone)]
 pub(super) struct InnerFit {
-    across: (f64, f64),
-    /// One range for each bay that holds the shape.
+    /// One range, or one for each column of pages.
+    across: Vec<(f64, f64)>,
+    /// One range for each bay, or row of pages, that holds the shape.
     along: Vec<(f64, f64)>,
     lattices: Lattices,
 }
@@ -102,6 +106,7 @@ impl Strip {
             width,
             bays: Vec::new(),
             goes_on: [false, false],
+            page: None,
         }
     }
 
@@ -138,65 +143,77 @@ impl Strip {
             let last = offset + ((high - offset + HAIR) / step).floor() * step;
             (first, last)
         };
+        let fits = |page: &Vec2| size.x <= page.x && size.y <= page.y;
+        let page = self.page.filter(fits);
+        let across = divided((0.0, self.width), page.map(|page| page.x));
+        let along = |&bay: &(f64, f64)| divided(bay, page.map(|page| page.y));
+        let some = |(low, high): &(f64, f64)| low <= high;
         InnerFit {
-            across: range(hx, self.width - hx, lattices[0]),
-            along: self
-                .bays
-                .iter()
-                .map(|bay| range(bay.0 + hy, bay.1 - hy, lattices[1]))
-                .filter(|(low, high)| low <= high)
+            across: across
+                .map(|(low, high)| range(low + hx, high - hx, lattices[0]))
+                .filter(some)
+                .collect(),
+            along: (self.bays.iter().flat_map(along))
+                .map(|(low, high)| range(low + hy, high - hy, lattices[1]))
+                .filter(some)
                 .collect(),
             lattices,
         }
     }
 }
 
+/// Divides a range into steps of a length, of which the last is as long as what is left; one step where no length is
+/// given.
+fn divided((low, high): (f64, f64), step: Option<f64>) -> impl Iterator<Item = (f64, f64)> {
+    let step = step.unwrap_or(high - low);
+    let count = ((high - low) / step - HAIR).ceil().max(1.0) as usize;
+    (0..count).map(move |index| {
+        let from = low + index as f64 * step;
+        (
+            from,
+            if index + 1 == count {
+                high
+            } else {
+                from + step
+            },
+        )
+    })
+}
+
 impl InnerFit {
     /// Whether there is no place at all.
     pub(super) fn is_empty(&self) -> bool {
-        self.along.is_empty() || self.across.0 > self.across.1
+        self.along.is_empty() || self.across.is_empty()
     }
 
     /// Returns the allowed place that is nearest to `p` on each axis.
     pub(super) fn nearest(&self, p: Point) -> Point {
-        let mut best = (f64::INFINITY, p.y);
-        for &range in &self.along {
-            let y = allowed(p.y, range, self.lattices[1]);
-            if (y - p.y).abs() < best.0 {
-                best = ((y - p.y).abs(), y);
-            }
-        }
-        Point::new(allowed(p.x, self.across, self.lattices[0]), best.1)
+        Point::new(
+            allowed(p.x, &self.across, self.lattices[0]),
+            allowed(p.y, &self.along, self.lattices[1]),
+        )
     }
 
     /// Returns a place drawn evenly from all of them.
     pub(super) fn any(&self, random: &mut Random) -> Point {
-        let total: f64 = self.along.iter().map(|(low, high)| high - low).sum();
-        let mut y = random.unit() * total;
-        let mut at = self.along.last().map_or(0.0, |range| range.1);
-        for &(low, high) in &self.along {
-            if y <= high - low {
-                at = low + y;
-                break;
-            }
-            y -= high - low;
-        }
-        let x = random.between(self.across.0, self.across.1);
+        let y = drawn(&self.along, random);
+        let place = Point::new(drawn(&self.across, random), y);
         if self.lattices == [None, None] {
-            Point::new(x, at)
+            place
         } else {
-            self.nearest(Point::new(x, at))
+            self.nearest(place)
         }
     }
 
     /// Lists places across: an even spread, and the allowed places nearest to `others`.
     pub(super) fn columns(&self, count: usize, others: impl Iterator<Item = f64>) -> Vec<f64> {
-        let (low, high) = self.across;
+        let low = self.across.first().map_or(0.0, |range| range.0);
+        let high = self.across.last().map_or(0.0, |range| range.1);
         let spread = (0..=count).map(|i| low + (high - low) * i as f64 / count as f64);
         let inside = others.filter(|x| (low..=high).contains(x));
         spread
             .chain(inside)
-            .map(|x| allowed(x, self.across, self.lattices[0]))
+            .map(|x| allowed(x, &self.across, self.lattices[0]))
             .collect()
     }
 
@@ -233,11 +250,31 @@ impl InnerFit {
     }
 }
 
-/// Returns the allowed place on an axis that is nearest to `at`.
-fn allowed(at: f64, (low, high): (f64, f64), lattice: Option<Lattice>) -> f64 {
-    let at = at.clamp(low, high.max(low));
-    match lattice {
-        Some(lattice) => low + ((at - low) / lattice.step).round() * lattice.step,
-        None => at,
+/// Returns the allowed place on an axis, in one of some ranges, that is nearest to `at`.
+fn allowed(at: f64, ranges: &[(f64, f64)], lattice: Option<Lattice>) -> f64 {
+    let mut best = (f64::INFINITY, at);
+    for &(low, high) in ranges {
+        let clamped = at.clamp(low, high);
+        let place = match lattice {
+            Some(lattice) => low + ((clamped - low) / lattice.step).round() * lattice.step,
+            None => clamped,
+        };
+        if (place - at).abs() < best.0 {
+            best = ((place - at).abs(), place);
+        }
     }
+    best.1
+}
+
+/// Returns a place drawn evenly from ranges on an axis.
+fn drawn(ranges: &[(f64, f64)], random: &mut Random) -> f64 {
+    let total: f64 = ranges.iter().map(|(low, high)| high - low).sum();
+    let mut at = random.unit() * total;
+    for &(low, high) in ranges {
+        if at <= high - low {
+            return low + at;
+        }
+        at -= high - low;
+    }
+    ranges.last().map_or(0.0, |range| range.1)
 }

@@ -8,12 +8,12 @@ use super::fault::SheetFault;
 use super::grid::{Grid, page_name, used_pages};
 use super::joints;
 use super::label::{Lettering, Room};
-use super::packing;
 use super::paper::{Paper, Printed, Setup};
 use super::pdf::{self, Page, PlacedDrawing};
 use super::piece::{self, Manner};
 use super::projector;
 use super::tiling::Plan;
+use super::touched;
 use super::words;
 use crate::lay::Laid;
 use crate::order::Order;
@@ -315,7 +315,7 @@ fn facts(plan: &Plan, shown: Vec<Shown>, what: &str, order: &Order, setup: &Setu
 
 /// Names the first and the last page of the block of pages that a piece lies on.
 fn pages_of(outline: &BezPath, grid: &Grid) -> String {
-    let touched = packing::pages_touched(std::slice::from_ref(outline), grid);
+    let touched = touched::pages_touched(std::slice::from_ref(outline), grid);
     let columns = || used_pages(&touched).map(|at| at.0);
     let rows = || used_pages(&touched).map(|at| at.1);
     match (columns().min(), rows().min(), columns().max(), rows().max()) {

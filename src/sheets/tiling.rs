@@ -1,18 +1,16 @@
 //! Spreads a pattern over pages: chooses upright or lying pages, places each piece, and finds the pages that
 //! hold anything.
 
-use std::sync::atomic::AtomicUsize;
-use std::sync::atomic::Ordering::Relaxed;
-
 use kurbo::{Affine, BezPath, Shape};
 use rayon::prelude::*;
 
 use super::cover;
 use super::fault::{MOST_PAGES, SheetFault};
 use super::grid::{self, Grid};
-use super::packing;
 use super::paper::{Paper, Setup};
 use super::projector;
+use super::touched;
+use crate::lay::{self, Pages};
 use crate::pattern::Piece;
 
 /// Longest page, in mm: PDF readers stop at 14400 points, which is 5.08 m (ISO 32000-1, annex C).
@@ -30,8 +28,12 @@ const BELOW_COVER: f64 = 15.0;
 const SHORTEST: f64 = 200.0;
 /// Step between the places at which a roll is tried to be parted, in mm.
 const STEP: f64 = 10.0;
-/// Height of a strip that is packed before its length is known, in mm: longer than any pattern.
-const ENDLESS: f64 = 1e5;
+/// Joints across pieces that are as much work as another page: each must be true. (Judged; common practice, no source.)
+const JOINTS: usize = 20;
+/// Part of the pages that pieces fill, about, by which a width is chosen for the sheet.
+const FILLED: f64 = 0.8;
+/// Number of pieces or of pages up to which every width of a sheet is tried.
+const FEW: usize = 12;
 
 /// A pattern spread over pages.
 #[derive(Debug, Clone, PartialEq)]
@@ -150,7 +152,7 @@ impl Plan {
         places: Vec<Affine>,
         cover_inside: bool,
     ) -> Self {
-        let mut used = packing::pages_touched(&placed(outlines, &places), &grid);
+        let mut used = touched::pages_touched(&placed(outlines, &places), &grid);
         if cover_inside {
             if used.is_empty() {
                 used.push(vec![false; grid.columns]);
@@ -206,63 +208,100 @@ fn cover_room(print: (f64, f64), pieces: usize) -> Option<(f64, f64)> {
 }
 
 fn on_sheets(outlines: &[BezPath], upright: (f64, f64), setup: &Setup) -> Option<Plan> {
-    let mut grids = Vec::new();
+    let mut tried = Vec::new();
     for page in [upright, (upright.1, upright.0)] {
         let own = setup.own(page);
-        let on_table = (1..=COLUMNS).take_while(|&n| n == 1 || n as f64 * own.0 <= TABLE);
-        grids.extend(on_table.map(|columns| (page, Grid::new(own, columns))));
+        let wide = widths(outlines, own);
+        tried.extend(
+            wide.into_iter()
+                .map(|columns| (page, Grid::new(own, columns))),
+        );
     }
-    // A packing that has begun more pages than a finished one has is given up. It could not have won, so the
-    // outcome does not depend on which packing is finished first.
-    let fewest = AtomicUsize::new(usize::MAX);
-    let plans: Vec<(usize, Plan)> = grids
-        .into_par_iter()
-        .filter_map(|(page, grid)| {
-            let room = cover_room(setup.print(page), outlines.len());
-            let packed = packing::pack(outlines, &grid, room.unwrap_or_default(), &fewest)?;
-            fewest.fetch_min(packed.pages, Relaxed);
-            let plan = Plan::new_on(outlines, page, grid, packed.places, room.is_some());
-            Some((packed.pages, plan))
-        })
-        .collect();
-    // The fewest pages win, then the squarest sheet.
-    let best = plans
+    let plan = |(page, grid): ((f64, f64), Grid)| {
+        let room = cover_room(setup.print(page), outlines.len());
+        // A piece may be wider than the sheet.
+        let (grid, places) = (grid.columns..=COLUMNS.max(grid.columns)).find_map(|columns| {
+            let grid = Grid { columns, ..grid };
+            let pages = Pages {
+                width: grid.width,
+                height: Some(grid.height),
+                columns,
+                kept_free: room,
+            };
+            Some((grid, lay::on_pages(outlines, &pages)?))
+        })?;
+        Some(Plan::new_on(outlines, page, grid, places, room.is_some()))
+    };
+    let plans: Vec<Plan> = tried.into_par_iter().filter_map(plan).collect();
+    // The least work wins, then the squarest sheet.
+    let size = |plan: &Plan| plan.grid.size(plan.used.len()).max_side() as u64;
+    let work = |plan: &Plan| {
+        let lying = placed(outlines, &plan.places);
+        let crossed = lying
+            .iter()
+            .map(|own| touched::joints_crossed(own, &plan.grid));
+        plan.count() * JOINTS + crossed.sum::<usize>()
+    };
+    plans
         .into_iter()
-        .min_by_key(|(pages, plan)| (*pages, plan.grid.size(plan.used.len()).max_side() as u64));
-    best.map(|(_, plan)| plan)
+        .min_by_key(|plan| (work(plan), size(plan)))
+}
+
+/// Returns the numbers of columns that are tried: the one with which the sheet is squarest, and where that takes
+/// little time all others too. No sheet is wider than the table.
+fn widths(outlines: &[BezPath], own: (f64, f64)) -> Vec<usize> {
+    let area: f64 = outlines.iter().map(|o| o.area().abs()).sum();
+    let on_table = |&n: &usize| n == 1 || n as f64 * own.0 <= TABLE;
+    let all = (1..=COLUMNS).take_while(on_table);
+    let pages = area / FILLED / (own.0 * own.1);
+    if outlines.len() <= FEW || pages <= FEW as f64 {
+        return all.collect();
+    }
+    let side = (area / FILLED).sqrt();
+    let off = |n: &usize| (*n as f64 * own.0 - side).abs();
+    all.min_by(|a, b| off(a).total_cmp(&off(b)))
+        .into_iter()
+        .collect()
 }
 
 /// Spreads outlines over one strip of a roll, or over the fewest strips if one piece is too wide for it.
-fn on_roll(outlines: &[BezPath], width: f64, setup: &Setup) -> Option<Plan> {
-    let print = width - 2.0 * setup.margin;
+fn on_roll(outlines: &[BezPath], roll: f64, setup: &Setup) -> Option<Plan> {
+    let print = roll - 2.0 * setup.margin;
     let room = (print >= ROOMY).then(|| cover::size(outlines.len()));
     (1..=COLUMNS).find_map(|columns| {
         // A single strip has nothing to glue beside it.
-        let wide = if columns == 1 {
+        let width = if columns == 1 {
             print
         } else {
             print - setup.overlap
         };
-        let endless = Grid::new((wide, ENDLESS), columns);
-        let most = AtomicUsize::new(usize::MAX);
-        let places = packing::pack(outlines, &endless, room.unwrap_or_default(), &most)?.places;
-        let across = (wide, columns);
-        Some(strips(outlines, width, across, places, room, setup))
+        let pages = Pages {
+            width,
+            height: None,
+            columns,
+            kept_free: room,
+        };
+        let places = lay::on_pages(outlines, &pages)?;
+        let across = (width, columns);
+        Some(strips(outlines, roll, across, places, room, setup))
     })
 }
 
 /// Packs outlines on one page for a projector.
 fn projected(outlines: &[BezPath]) -> Option<Plan> {
-    let grid = Grid::new((projector::WIDTH, ENDLESS), 1);
-    let kept_free = (projector::WIDTH, projector::heading());
-    let most = AtomicUsize::new(usize::MAX);
-    let places = packing::pack(outlines, &grid, kept_free, &most)?.places;
+    let pages = Pages {
+        width: projector::WIDTH,
+        height: None,
+        columns: 1,
+        kept_free: Some((projector::WIDTH, projector::heading())),
+    };
+    let places = lay::on_pages(outlines, &pages)?;
     one_page(outlines, places, projector::WIDTH)
 }
 
 /// Makes one page as long as is needed; `None` where no reader takes so long a page.
 fn one_page(outlines: &[BezPath], places: Vec<Affine>, width: f64) -> Option<Plan> {
-    let length = packing::bounds(&placed(outlines, &places)).y1 + BELOW_COVER;
+    let length = touched::bounds(&placed(outlines, &places)).y1 + BELOW_COVER;
     let page = (width, length);
     let plan = Plan::new_on(outlines, page, Grid::new(page, 1), places, false);
     (length <= LONGEST).then_some(plan)
@@ -279,7 +318,7 @@ fn strips(
     setup: &Setup,
 ) -> Plan {
     let lying = placed(outlines, &places);
-    let foot = packing::bounds(&lying).y1;
+    let foot = touched::bounds(&lying).y1;
     let length = foot.max(room.unwrap_or_default().1) + 2.0;
     let print = parted(length, &lying, room.map_or(0.0, |room| room.1), setup);
     let one = print >= length;

@@ -5,8 +5,13 @@ use chalkstripe::draft::Draft;
 use chalkstripe::job;
 use chalkstripe::lay::{Effort, Search};
 use chalkstripe::made_up::{self, Facing, Filled, Shown};
+use chalkstripe::order::Order;
+use chalkstripe::pattern::Piece;
 use chalkstripe::sheets::options::{Print, SheetOptions};
+use chalkstripe::sheets::tiling::Plan;
+use chalkstripe::sheets::touched::joints_crossed;
 use chalkstripe::workshop::Workshop;
+use kurbo::Shape;
 use std::path::PathBuf;
 use std::time::Instant;
 
@@ -39,6 +44,37 @@ fn views(drafts: &[Draft]) {
     println!("     views: {:.1} ms, {triangles} triangles", 1000.0 * best);
 }
 
+/// Prints how many pages a pattern takes, how much of them its pieces fill, and what crosses their joints.
+fn pages(pieces: &[&Piece], paper: &str, order: &Order) {
+    let options = SheetOptions::on(paper.parse().expect("a paper"));
+    let setup = (options.setup(&order.house)).expect("room on the page");
+    let begun = Instant::now();
+    let plan = Plan::new(pieces, &setup).expect("pages");
+    let took = begun.elapsed().as_secs_f64();
+    let (width, height) = (plan.grid.width, plan.grid.height);
+    let (mut crossed, mut small) = (0, 0);
+    for (piece, place) in pieces.iter().zip(&plan.places) {
+        let bounds = (*place * &piece.cut).bounding_box();
+        let joints = joints_crossed(&(*place * &piece.cut), &plan.grid);
+        crossed += joints;
+        let sides = (
+            bounds.width().min(bounds.height()),
+            bounds.width().max(bounds.height()),
+        );
+        if joints > 0 && sides.0 <= width.min(height) && sides.1 <= width.max(height) {
+            small += 1;
+        }
+    }
+    let area: f64 = pieces.iter().map(|piece| piece.cut.area().abs()).sum();
+    let held = plan.count() as f64 * width * height;
+    println!(
+        "{paper:>10}: {} pages {width:.0} by {height:.0} in {} columns, {:.1} % filled, {crossed} joints crossed, {small} small pieces cross, {took:.2} s",
+        plan.count(),
+        plan.grid.columns,
+        100.0 * area / held,
+    );
+}
+
 fn main() {
     let named = std::env::args()
         .skip(1)
@@ -55,6 +91,13 @@ fn main() {
     };
     let lays = job::lay(&order, &drafted.pattern, &search).expect("a lay");
     println!("{}: {} pieces", order.name, drafted.pattern.pieces.len());
+    let pieces: Vec<&Piece> = drafted.pattern.pieces.iter().collect();
+    for paper in ["a4", "letter", "a3", "a0", "roll:914mm"] {
+        pages(&pieces, paper, &order);
+    }
+    if std::env::args().any(|word| word == "--pages") {
+        return;
+    }
     views(&drafted.drafts);
     for (paper, print) in [
         ("a4", Print::Pieces),

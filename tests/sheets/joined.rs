@@ -304,7 +304,8 @@ fn pages_trimmed_as_the_first_page_tells_join() {
         let bytes = paper_pattern::write(&pieces, &fixture::order(), &setup).unwrap();
         let crossings = joined(&saved(&bytes, &format!("joined-{paper}.pdf")));
         println!("{paper}: {crossings} cut lines cross joints");
-        assert!(crossings > 2, "{paper}: {crossings}");
+        // Every piece but a few fits within the largest page, and is on one.
+        assert!(crossings > 2 || paper == "a0", "{paper}: {crossings}");
     }
 }
 
