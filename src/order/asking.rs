@@ -50,8 +50,8 @@ impl<'c> Asked<'c> {
             )
         };
         let wanted = ordered.iter().filter_map(|name| {
-            let mut all = asked.all.iter();
-            all.find(|(garment, _)| garment == name)
+            let mut blocks = asked.all.iter();
+            blocks.find(|(garment, _)| garment == name)
         });
         for (garment, besides) in wanted.copied().collect::<Vec<_>>() {
             for own in &besides.measures {

@@ -134,12 +134,13 @@ impl OwnCorrection {
 impl Besides {
     /// Lays what another block declares over this: what has the same name is replaced, the rest is added.
     pub(super) fn lay_over(&mut self, other: Self) {
-        let new: BTreeSet<&str> = other.measures.iter().map(|one| one.name.as_str()).collect();
-        self.measures.retain(|old| !new.contains(old.name.as_str()));
-        let new = other.corrections.iter().map(|one| one.name.as_str());
-        let new: BTreeSet<&str> = new.collect();
+        let measures: BTreeSet<&str> = other.measures.iter().map(|one| one.name.as_str()).collect();
+        self.measures
+            .retain(|old| !measures.contains(old.name.as_str()));
+        let names = other.corrections.iter().map(|one| one.name.as_str());
+        let corrections: BTreeSet<&str> = names.collect();
         self.corrections
-            .retain(|old| !new.contains(old.name.as_str()));
+            .retain(|old| !corrections.contains(old.name.as_str()));
         self.measures.extend(other.measures);
         self.corrections.extend(other.corrections);
     }

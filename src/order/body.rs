@@ -36,9 +36,9 @@ pub(super) fn check(
     let taken = body.iter().map(|(name, taken)| (*name, taken.cm)).collect();
     report_impossible(&impossible, &taken, unit, findings);
     let there =
-        |k: &Kind| body.contains_key(k.name) || own.iter().any(|taken| taken.kind.name == k.name);
-    let all = KINDS.iter().copied();
-    let all = all.chain(asked.measures.iter().map(|own| own.kind()));
+        |k: &Kind| body.contains_key(k.name) || own.iter().any(|other| other.kind.name == k.name);
+    let besides = asked.measures.iter().map(|wanted| wanted.kind());
+    let all = KINDS.iter().copied().chain(besides);
     let told = |k: &Kind| spoilt.contains(&k.name) || findings.is_left_out("measures", k.name);
     let absent = all.filter(|k| k.required && !there(k) && !told(k));
     let absent: Vec<Kind> = absent.collect();

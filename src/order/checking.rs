@@ -1,5 +1,6 @@
 //! Checking an order's file. One run finds everything that is missing, unknown, out of range or contradictory.
 
+use super::asking::Asked;
 use super::catalogue::Catalogue;
 use super::cloths::Against;
 use super::file;
@@ -9,7 +10,8 @@ use super::reading::Findings;
 use super::sorting::{Sections, Sorted, sorted};
 use super::text::{line, lines};
 use super::{
-    Client, Fitting, Garment, House, Order, balance, body, goods, posture, style, telling,
+    Client, Figure, Fitting, Garment, House, Measures, Order, balance, body, goods, posture, style,
+    telling,
 };
 use crate::diagnostic::Source;
 use crate::diagnostic::{Diagnostic, Place, nearest};
@@ -138,19 +140,8 @@ fn made(
     let figure_section = sections.0.remove("figure").map(|(_, value)| value);
     let (mut figure, seen) = posture::figure(figure_section, &asked, findings);
     balance::agree(&mut measures, &mut figure);
-    let fitting_section = sections.0.remove("fitting").map(|(_, value)| value);
-    let mut client = client(&mut sections, name, findings);
-    let ordered = client.as_ref().map(|client| client.date.as_str());
-    let fittings = posture::fittings(fitting_section, ordered, findings);
-    if let Some(client) = &mut client {
-        let own: Vec<_> = asked
-            .corrections
-            .iter()
-            .map(|own| own.correction())
-            .collect();
-        let seen = figure.lines(&own, unit).into_iter().chain(seen);
-        client.notes.extend(said(seen, &fittings, unit));
-    }
+    let lines: Vec<String> = figure_lines(&figure, &asked, unit).chain(seen).collect();
+    let (client, fittings) = fitted(&mut sections, name, lines, findings);
     let goods = house.as_ref().and_then(|numbers| {
         let against = Against {
             catalogue,
@@ -165,11 +156,13 @@ fn made(
     };
     let own_corrections = asked.corrections.iter().map(|own| (*own).clone()).collect();
     let (garments, settled) = style::check(wanted, catalogue, &measures, &terms, findings);
-    if let (Some(place), Some(doubt)) = (
-        measured,
-        telling::doubt(&measures, &measured_as(&garments, catalogue), unit),
-    ) {
-        findings.at(place, doubt);
+    if let Some(place) = measured {
+        doubt(
+            place,
+            &measures,
+            &measured_as(&garments, catalogue),
+            findings,
+        );
     }
     let goods = goods?;
     Some(Order {
@@ -190,6 +183,13 @@ fn made(
         house: house?,
         blocks: None,
     })
+}
+
+/// Warns of a client of whom too little is known, at his measures.
+fn doubt(place: Range<usize>, measures: &Measures, garments: &[String], findings: &mut Findings) {
+    if let Some(doubt) = telling::doubt(measures, garments, findings.unit) {
+        findings.at(place, doubt);
+    }
 }
 
 /// Returns the garments of the program's that those of an order are measured as.
@@ -253,6 +253,34 @@ fn house(
         house.change_by(entries, findings);
     }
     Some(house)
+}
+
+/// Returns what the ticket says of a figure.
+fn figure_lines(
+    figure: &Figure,
+    asked: &Asked,
+    unit: Unit,
+) -> impl Iterator<Item = String> + use<> {
+    let own = asked.corrections.iter().map(|one| one.correction());
+    figure.lines(&own.collect::<Vec<_>>(), unit).into_iter()
+}
+
+/// Checks the client and his fittings; `seen` is what the ticket says of his figure.
+fn fitted(
+    sections: &mut Sections,
+    name: &str,
+    seen: Vec<String>,
+    findings: &mut Findings,
+) -> (Option<Client>, Vec<Fitting>) {
+    let section = sections.0.remove("fitting").map(|(_, value)| value);
+    let mut client = client(sections, name, findings);
+    let ordered = client.as_ref().map(|client| client.date.as_str());
+    let fittings = posture::fittings(section, ordered, findings);
+    if let Some(client) = &mut client {
+        let said = said(seen.into_iter(), &fittings, findings.unit);
+        client.notes.extend(said);
+    }
+    (client, fittings)
 }
 
 /// Lists what the ticket says of the figure and the fittings.

@@ -73,9 +73,14 @@ pub(super) fn read<'c>(
             Written::Text(text) => parse(text, unit),
         };
         match mm.map(|mm| mm / 10.0) {
-            Ok(cm) if fits(&kind, cm) => match known {
-                Some(&kind) => {
-                    tape.body.insert(kind.name, Taken { kind, cm, place });
+            Ok(cm) if fits(&kind, cm) => match known.copied() {
+                Some(ours) => {
+                    let taken = Taken {
+                        kind: ours,
+                        cm,
+                        place,
+                    };
+                    tape.body.insert(ours.name, taken);
                 }
                 None => tape.own.push(Taken { kind, cm, place }),
             },

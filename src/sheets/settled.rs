@@ -28,11 +28,11 @@ pub(super) fn choices(sheets: &Sheets) -> Vec<Section> {
             let mut section = Section::new(&words::capital(&spaced(&garment.block)));
             let declared: &[Declared] = sheets.choices.get(i).map_or(&[], |choices| &choices.0);
             let measures = &sheets.order.measures;
-            let said = |declared: &&Declared| declared.yields_to(measures).is_none();
-            let known = declared.iter().filter(said).filter_map(|declared| {
-                let choice = garment.style.get(&declared.name)?;
-                let value = in_words(choice, Some(&declared.domain), &terms);
-                Some((declared.name.as_str(), choice, value))
+            let said = |one: &&Declared| one.yields_to(measures).is_none();
+            let known = declared.iter().filter(said).filter_map(|one| {
+                let choice = garment.style.get(&one.name)?;
+                let value = in_words(choice, Some(&one.domain), &terms);
+                Some((one.name.as_str(), choice, value))
             });
             let usual = |name: &str| {
                 settling::settled(sheets.order, &garment.block, name) != Some(Settled::Said)
@@ -40,7 +40,7 @@ pub(super) fn choices(sheets: &Sheets) -> Vec<Section> {
             let rest = garment
                 .style
                 .iter()
-                .filter(|(name, _)| declared.iter().all(|declared| declared.name != **name))
+                .filter(|(name, _)| declared.iter().all(|one| one.name != **name))
                 .map(|(name, choice)| (name.as_str(), choice, in_words(choice, None, &terms)));
             let (mut of_cloth, mut without) = (Vec::new(), Vec::new());
             for (name, choice, value) in known.chain(rest) {

@@ -234,17 +234,17 @@ fn on_sheets(outlines: &[BezPath], upright: (f64, f64), setup: &Setup) -> Option
     };
     let plans: Vec<Plan> = tried.into_par_iter().filter_map(plan).collect();
     // The least work wins, then the squarest sheet.
-    let size = |plan: &Plan| plan.grid.size(plan.used.len()).max_side() as u64;
-    let work = |plan: &Plan| {
-        let lying = placed(outlines, &plan.places);
+    let size = |made: &Plan| made.grid.size(made.used.len()).max_side() as u64;
+    let work = |made: &Plan| {
+        let lying = placed(outlines, &made.places);
         let crossed = lying
             .iter()
-            .map(|own| touched::joints_crossed(own, &plan.grid));
-        plan.count() * JOINTS + crossed.sum::<usize>()
+            .map(|own| touched::joints_crossed(own, &made.grid));
+        made.count() * JOINTS + crossed.sum::<usize>()
     };
     plans
         .into_iter()
-        .min_by_key(|plan| (work(plan), size(plan)))
+        .min_by_key(|made| (work(made), size(made)))
 }
 
 /// Returns the numbers of columns that are tried: the one with which the sheet is squarest, and where that takes
