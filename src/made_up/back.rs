@@ -1,16 +1,15 @@
 //! Draws the jacket from behind.
 
 use super::collar;
+use super::half_belt::{self, HalfBelt};
 use super::hand::{Hand, mirror, patch, smooth};
-use super::lines::{
-    Found, continued, edge, laid, marks, outline, piece, pieces, sampled, vent_lines,
-};
+use super::lines::{Found, continued, edge, laid, outline, piece, sampled, vent_lines};
 use super::mesh::{Placed, meshed};
 use super::patch::Patch;
 use super::shown::{Shade, Stroke};
 use super::sleeve::{Hang, Sleeve, measured};
 use super::trunk::Trunk;
-use crate::draft::{Draft, DraftPiece, EdgeId, Mark, MarkKind, Part, Role};
+use crate::draft::{Draft, DraftPiece, Part, Role};
 use crate::geometry;
 use crate::order::Side;
 use kurbo::{BezPath, Point, Vec2};
@@ -44,13 +43,12 @@ fn seen(draft: &Draft, hand: &mut Hand, open: bool) -> Option<()> {
         half.half(&mut hand.half(half.is_right()))?;
     }
     right.middle(hand)?;
-    // Of a belt in two pieces the left one is buttoned over the right.
-    for half in [&right, &left] {
-        half.belt(&mut hand.half(half.is_right()));
-    }
-    for half in [&right, &left] {
-        half.belt_button(&mut hand.half(half.is_right()));
-    }
+    let belts = [&right, &left].map(|half| HalfBelt {
+        draft,
+        trunk: half.trunk,
+        side_of: half.side_of,
+    });
+    half_belt::draw(&belts, hand);
     for half in [&left, &right] {
         half.sleeve(&mut hand.half(half.is_right()))?;
     }
@@ -73,9 +71,6 @@ struct Back<'a> {
 const HANGS: f64 = 9.0;
 /// Width at the hem to which a vent opens, in parts of its underlap as that is seen (judged by eye, no source).
 const OPENS: f64 = 0.8;
-
-/// The button of a half belt, mm: a 32-line one (common practice, no source).
-const BUTTON: f64 = 20.0;
 
 /// Least flare of an underlap that is sprung, mm: blocks give it 7 to 10, and none to others.
 const SPRUNG: f64 = 3.0;
@@ -287,44 +282,6 @@ impl<'a> Back<'a> {
             self.vent(hand, &line, lap, cloth);
         }
         Some(())
-    }
-
-    /// Draws the half belt of this side with its hole. It lies over the seam of the back.
-    fn belt(&self, hand: &mut Hand) {
-        for belt in pieces(self.draft, Part::Strap, self.side_of) {
-            let shape = outline(belt.piece);
-            let mesh = meshed(&shape, &|_| Vec::new(), |p| self.trunk.back(p));
-            let seen: Vec<Point> = shape.iter().map(|p| self.trunk.back(*p).at).collect();
-            let cloth = vec![patch(belt, Some(self.side_of), mesh)];
-            hand.patches(&seen, Shade::Face, cloth);
-            let edges = belt.piece.edges.iter().enumerate();
-            for (place, edge) in edges {
-                // Along the fold it goes on into its other half.
-                if belt.piece.opens != Some(EdgeId(place)) {
-                    hand.line(&self.flat(&edge.path), Stroke::Edge);
-                }
-            }
-            for hole in self.belt_marks(belt.piece, MarkKind::Buttonhole) {
-                hand.line(&self.flat(&hole.path), Stroke::Hole);
-            }
-        }
-    }
-
-    /// Draws the button of the half belt, which shows through the hole of its other half.
-    fn belt_button(&self, hand: &mut Hand) {
-        for belt in pieces(self.draft, Part::Strap, self.side_of) {
-            for button in self.belt_marks(belt.piece, MarkKind::Button) {
-                if let Some(at) = geometry::start(&button.path) {
-                    hand.button(self.trunk.back(at).at, BUTTON, 1.0);
-                }
-            }
-        }
-    }
-
-    /// Returns the marks of a kind on this side's half of a belt.
-    fn belt_marks(&self, belt: &'a DraftPiece, kind: MarkKind) -> impl Iterator<Item = &'a Mark> {
-        let side_of = self.side_of;
-        marks(belt, kind).filter(move |mark| mark.side.is_none_or(|side| side == side_of))
     }
 
     /// Draws a sleeve with the buttons of its cuff.

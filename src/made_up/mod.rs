@@ -10,6 +10,7 @@ mod back;
 mod collar;
 mod ellipse;
 mod front;
+mod half_belt;
 mod half_leg;
 mod hand;
 mod inside;
