@@ -1,5 +1,6 @@
 //! A whole suit: three garments in one order, and the cloth they take.
 
+use crate::bodies::dress_all;
 use chalkstripe::diagnostic::Source;
 use chalkstripe::draft::Material;
 use chalkstripe::geometry;
@@ -224,4 +225,18 @@ fn a_suit_is_laid_the_better_for_others_that_were() {
         known < 0.98 * new,
         "{known:.0} from lays that were kept, {new:.0} mm without"
     );
+}
+
+/// The men of the survey dressed for the evening, with a back to the waistcoat and without.
+#[test]
+fn every_man_of_the_sample_has_his_dinner_suit() {
+    let jacket = "[jacket]\nfastening = \"one\"\nlapel = \"peak\"\nfacing = \"silk_to_break\"\njets = \"silk\"\nvent = \"none\"\n";
+    let waistcoat =
+        "[waistcoat]\nopening = \"dress\"\nlapel = \"shawl\"\nlapel_facing = \"silk\"\n";
+    let trousers = "[trousers]\ntop = \"fishtail\"\nrise = \"high\"\nside_pockets = \"seam\"\nbraid = \"two\"\n";
+    for back in ["full", "backless"] {
+        dress_all(&format!(
+            "{jacket}{waistcoat}lapel_width = 4.5\nback = \"{back}\"\n{trousers}"
+        ));
+    }
 }
