@@ -360,3 +360,42 @@ fn the_worked_example_for_developers_is_an_ulster() {
         "{form}"
     );
 }
+
+/// Who has only the program sees its scripts, and builds on them; what lies in a folder is not written over.
+#[test]
+fn the_programs_own_blocks_are_written_into_a_new_folder() {
+    let folder = tempfile::tempdir().unwrap();
+    let written = run(&["blocks", "--scripts", "program"], folder.path());
+    assert!(written.status.success(), "{}", told(&written));
+    let theirs = Path::new(env!("CARGO_MANIFEST_DIR")).join("blocks");
+    for file in ["house.toml", "jacket/draw.rhai", "jacket/lapels/peak.rhai"] {
+        let own = fs::read(folder.path().join("program").join(file)).unwrap();
+        assert_eq!(own, fs::read(theirs.join(file)).unwrap(), "{file}");
+    }
+    let again = run(&["blocks", "--scripts", "program"], folder.path());
+    assert_eq!(again.status.code(), Some(2));
+    assert!(tells(&told(&again), "is not empty"), "{}", told(&again));
+}
+
+/// A choice that is fixed needs no default, and a measure of the garment that it is like may be left out.
+#[test]
+fn an_heir_fixes_a_choice_and_leaves_out_a_measure() {
+    let own = "like = \"overcoat\"\n[rows]\nabout = \"rows of stitching\"\nkind = \"count\"\nleast = 0\nmost = 6\nfixed = 4\n";
+    let files = [
+        ("covert/choices.toml", own),
+        ("covert/measures.toml", "without = [\"coat_length\"]\n"),
+    ];
+    let folder = workshop(&files);
+    let (heard, faults) = checked(folder.path(), "[covert]\n");
+    assert!(tells(&heard, "all checks passed"), "{heard}{faults}");
+    let chosen = run(&["blocks", "--blocks", "own", "covert"], folder.path());
+    assert!(!tells(&said(&chosen), "rows"), "{}", said(&chosen));
+    let long = ORDER.replace("neck = 40\n", "neck = 40\ncoat_length = 100\n");
+    fs::write(folder.path().join("long.toml"), format!("{long}[covert]\n")).unwrap();
+    let output = run(&["check", "long.toml"], folder.path());
+    assert!(
+        tells(&told(&output), "`coat_length` is not a measure"),
+        "{}",
+        told(&output)
+    );
+}

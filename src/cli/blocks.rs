@@ -8,9 +8,12 @@ use chalkstripe::order::choices::{Declared, Domain};
 use chalkstripe::order::phrase::Terms;
 use chalkstripe::order::{self, Catalogue, Order};
 use chalkstripe::pictures;
+use chalkstripe::script::Library;
 use chalkstripe::sheets::{self, Sheet, views};
 use chalkstripe::workshop::{Workshop, Workshops};
+use std::collections::BTreeMap;
 use std::fmt::Write;
+use std::fs;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -39,6 +42,10 @@ pub(super) struct Settings {
         conflicts_with = "blocks"
     )]
     pub order: Option<PathBuf>,
+    /// Write the program's own blocks into this new folder: the scripts that a garment of yours may build on or
+    /// stand in for.
+    #[arg(long, value_name = "DIR", conflicts_with_all = ["garment", "choice", "blocks", "pictures"])]
+    pub scripts: Option<PathBuf>,
 }
 
 /// Lists or draws the choices; true if all went well.
@@ -47,6 +54,9 @@ pub(super) fn run(settings: &Settings) -> bool {
 }
 
 fn told(settings: &Settings) -> Result<String, Vec<Diagnostic>> {
+    if let Some(folder) = &settings.scripts {
+        return write_scripts(folder);
+    }
     if let Some((file, folder)) = settings.order.as_ref().zip(settings.pictures.as_ref()) {
         let (task, _) = Task::checked(&Workshops::default(), file)?;
         let mut chosen = chosen(settings, &task.workshop.catalogue)?;
@@ -151,6 +161,29 @@ fn listed(chosen: &Chosen, terms: &Terms) -> String {
         }
     }
     text
+}
+
+/// Writes the program's own blocks into a folder that is new or empty: what stands there may be somebody's work.
+fn write_scripts(folder: &Path) -> Result<String, Vec<Diagnostic>> {
+    if fs::read_dir(folder).is_ok_and(|mut there| there.next().is_some()) {
+        let fault = Diagnostic::error(format!("{} is not empty", folder.display()));
+        return Err(vec![
+            fault.help("name a new folder for the program's blocks"),
+        ]);
+    }
+    let mut files: BTreeMap<PathBuf, Vec<Sheet>> = BTreeMap::new();
+    for (path, bytes) in Library::embedded_files() {
+        let name = path.file_name().unwrap_or_default().to_string_lossy();
+        let beside = folder.join(path.parent().unwrap_or(Path::new("")));
+        let sheet = Sheet::new(name.into_owned(), bytes.to_vec());
+        files.entry(beside).or_default().push(sheet);
+    }
+    for (beside, sheets) in &files {
+        sheets::folder::write_all(sheets, beside)
+            .map_err(|error| vec![unwritten("the blocks", beside, &error)])?;
+    }
+    let count: usize = files.values().map(Vec::len).sum();
+    Ok(format!("  {}: {count} files\n", folder.display()))
 }
 
 fn draw(

@@ -169,7 +169,9 @@ Examples:
                                                    pictures/jacket.html
   chalkstripe blocks jacket --pictures pictures --order my-client.toml
                                                    on this client, in his cloth
-  chalkstripe blocks --blocks my-blocks            with your own blocks";
+  chalkstripe blocks --blocks my-blocks            with your own blocks
+  chalkstripe blocks --scripts program             the program's own scripts,
+                                                   to build on";
 
 /// Below the options of `try`.
 pub(super) const TRY: &str = "\

@@ -12,6 +12,8 @@ pub struct Besides {
     pub measures: Vec<OwnMeasure>,
     /// The corrections, as they were declared.
     pub corrections: Vec<OwnCorrection>,
+    /// Names of those of the garments it is like that it leaves out.
+    pub(super) without: Vec<String>,
 }
 
 /// A measure that a block declares. Lengths in cm.
@@ -132,8 +134,19 @@ impl OwnCorrection {
 }
 
 impl Besides {
-    /// Lays what another block declares over this: what has the same name is replaced, the rest is added.
+    /// Whether a measure or a correction of this name is declared.
+    pub(super) fn declares(&self, name: &str) -> bool {
+        self.measures.iter().any(|own| own.name == name)
+            || self.corrections.iter().any(|own| own.name == name)
+    }
+
+    /// Lays what another block declares over this: what it leaves out goes, what has the same name is replaced, the
+    /// rest is added.
     pub(super) fn lay_over(&mut self, other: Self) {
+        self.measures
+            .retain(|old| !other.without.contains(&old.name));
+        self.corrections
+            .retain(|old| !other.without.contains(&old.name));
         let measures: BTreeSet<&str> = other.measures.iter().map(|one| one.name.as_str()).collect();
         self.measures
             .retain(|old| !measures.contains(old.name.as_str()));
@@ -141,6 +154,7 @@ impl Besides {
         let corrections: BTreeSet<&str> = names.collect();
         self.corrections
             .retain(|old| !corrections.contains(old.name.as_str()));
+        self.without = other.without;
         self.measures.extend(other.measures);
         self.corrections.extend(other.corrections);
     }

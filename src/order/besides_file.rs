@@ -65,19 +65,19 @@ pub(super) fn read(line: &[String], folder: Option<&Path>) -> Result<Besides, Ve
         let built_in = BUILT_IN.iter().find(|(name, _)| name == garment && !whole);
         if let Some((name, text)) = built_in {
             let source = Source::new(format!("blocks/{name}/measures.toml"), *text);
-            all.lay_over(declared(&source)?);
+            all.lay_over(declared(&source, &all)?);
         }
         let own = own.map(|own| own.join("measures.toml"));
         if let Some(file) = own.filter(|file| file.is_file()) {
             let source = Source::read(&file).map_err(|fault| vec![fault])?;
-            all.lay_over(declared(&source)?);
+            all.lay_over(declared(&source, &all)?);
         }
     }
     Ok(all)
 }
 
-/// Reads one file.
-fn declared(source: &Arc<Source>) -> Result<Besides, Vec<Diagnostic>> {
+/// Reads one file, which may leave out what was declared before it.
+fn declared(source: &Arc<Source>, before: &Besides) -> Result<Besides, Vec<Diagnostic>> {
     let mut findings = Findings::new(source);
     let mut besides = Besides::default();
     for (key, value) in findings.parse(&source.text).into_iter().flatten() {
@@ -93,9 +93,10 @@ fn declared(source: &Arc<Source>) -> Result<Besides, Vec<Diagnostic>> {
                 besides.corrections.push(own);
                 Ok(())
             }),
+            "without" => besides.without = without(value, before, &mut findings),
             _ => {
                 let fault = Diagnostic::error(format!("`{name}` is neither measures nor figure"));
-                let help = "write [measures.a_name] or [figure.a_name]";
+                let help = "write [measures.a_name] or [figure.a_name], or without = [\"a_name\"]";
                 findings.at(
                     key.span(),
                     fault.suggest(&name, ["measures", "figure"]).help(help),
@@ -107,6 +108,28 @@ fn declared(source: &Arc<Source>) -> Result<Besides, Vec<Diagnostic>> {
         true => Err(findings.in_order()),
         false => Ok(besides),
     }
+}
+
+/// Reads the names that are left out; one that was not declared is told.
+fn without(value: Spanned<DeValue>, before: &Besides, findings: &mut Findings) -> Vec<String> {
+    let place = value.span();
+    let names = value.into_inner();
+    let Some(names) = names.as_array() else {
+        let fault = Diagnostic::error("`without` is a list of names");
+        findings.at(place, fault.help("write without = [\"coat_length\"]"));
+        return Vec::new();
+    };
+    let mut without = Vec::new();
+    for name in names {
+        match name.get_ref().as_str() {
+            Some(known) if before.declares(known) => without.push(known.to_owned()),
+            _ => {
+                let fault = "the garments that this one is like declare no measure or correction of this name";
+                findings.at(name.span(), Diagnostic::error(fault));
+            }
+        }
+    }
+    without
 }
 
 /// Reads each table of a section; what is wrong with one is told at its name.
@@ -254,7 +277,7 @@ mod tests {
 
     fn read(text: &str) -> Result<Besides, String> {
         let source = Source::new("coat/measures.toml", text);
-        declared(&source).map_err(|faults| {
+        declared(&source, &Besides::default()).map_err(|faults| {
             let all: Vec<String> = faults.into_iter().map(|fault| fault.message).collect();
             all.join("; ")
         })
@@ -279,6 +302,18 @@ mod tests {
         changed.lay_over(read(&other).unwrap());
         assert_eq!(changed.measures.len(), 1);
         assert_eq!(changed.measures[0].about, "waist to knee");
+        let heir = Source::new(
+            "cape/measures.toml",
+            "without = [\"skirt\", \"full_calves\"]\n",
+        );
+        changed.lay_over(declared(&heir, &besides).unwrap());
+        assert!(changed.measures.is_empty() && changed.corrections.is_empty());
+        let misspelt = Source::new("cape/measures.toml", "without = [\"skrit\"]\n");
+        assert!(
+            declared(&misspelt, &besides).unwrap_err()[0]
+                .message
+                .contains("declare no measure")
+        );
     }
 
     #[test]

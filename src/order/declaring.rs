@@ -32,7 +32,8 @@ pub(super) const BUILT_IN: &[(&str, &str)] = &[
 struct Entry {
     about: String,
     kind: Kind,
-    default: toml::Value,
+    /// It may be left out of a choice that is fixed.
+    default: Option<toml::Value>,
     #[serde(default)]
     words: toml::Table,
     least: Option<f64>,
@@ -65,6 +66,7 @@ impl Choices {
             let entry = Entry::deserialize(value).map_err(|e| e.message().to_owned());
             let declared = entry.and_then(|mut entry| {
                 let fixed = entry.fixed.take();
+                entry.default = entry.default.or_else(|| fixed.clone());
                 let declared = entry.declare(&name)?;
                 let fixed = fixed.map(|asked| declared.domain.admit(&asked, Unit::Cm));
                 Ok((declared, fixed.transpose()?))
@@ -127,9 +129,13 @@ impl Choices {
         Ok(())
     }
 
-    /// Checks that each measure that decides in the place of a choice is one that the garment asks for.
-    pub(super) fn yielding(&self, besides: &Besides) -> Result<(), (String, String)> {
-        for declared in &self.0 {
+    /// Checks that each measure that decides in the place of a choice is one that the garment asks for. What a measure
+    /// decided that the garment leaves out is chosen.
+    pub(super) fn yielding(&mut self, besides: &Besides) -> Result<(), (String, String)> {
+        for declared in &mut self.0 {
+            declared
+                .unless
+                .take_if(|measure| besides.without.contains(measure));
             let Some(measure) = &declared.unless else {
                 continue;
             };
@@ -223,7 +229,11 @@ impl Entry {
             Kind::Number => bounds().map(|(l, m)| Domain::Number(l, m))?,
             Kind::Flag => Domain::Flag,
         };
-        let default = match &self.default {
+        let default = self
+            .default
+            .as_ref()
+            .ok_or("needs a `default`, or `fixed`")?;
+        let default = match default {
             toml::Value::Table(table) => default_by(&domain, table)?,
             toml::Value::String(word)
                 if word == "drafted" && matches!(domain, Domain::Length(..)) =>
