@@ -205,6 +205,7 @@ fn contradicts(garment: &str, name: &str, value: &Choice, so_far: &Style) -> boo
         ("trousers", "bottoms", "turn_ups") if is("braid", &["one", "two"]) => true,
         ("waistcoat", "fastening", "five" | "six" | "double_six")
         | ("waistcoat", "lapel", "notch") => is("opening", &["dress"]),
+        ("waistcoat", "back", "backless") => is("welts", &["four"]) || is("strap", &["none"]),
         ("jacket", "collar", "two_piece") => is("lapel", &["shawl"]),
         ("jacket", "ticket_pocket", "overlapping") => is("hip_pocket", &["jetted", "patch"]),
         ("trousers", "bottoms", "turn_ups") => match (so_far.get("knee"), so_far.get("hem")) {
