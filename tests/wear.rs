@@ -394,7 +394,10 @@ fn an_heir_fixes_a_choice_and_leaves_out_a_measure() {
     fs::write(folder.path().join("long.toml"), format!("{long}[covert]\n")).unwrap();
     let output = run(&["check", "long.toml"], folder.path());
     assert!(
-        tells(&told(&output), "`coat_length` is not a measure"),
+        tells(
+            &told(&output),
+            "`coat_length` is a measure for a garment of the kind `overcoat`"
+        ),
         "{}",
         told(&output)
     );
