@@ -6,6 +6,7 @@ mod drawn;
 mod figures;
 pub(crate) mod forks;
 mod lapels;
+mod manifest;
 mod weaves;
 
 use std::fs;
