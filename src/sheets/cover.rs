@@ -126,12 +126,12 @@ fn heading(page: &mut Drawing, facts: &Facts, width: f64) -> f64 {
     let title = font::shorten(&facts.order, 4.5, true, width);
     page.write(Text::new(&title, (0.0, 6.0), 4.5).bold());
     let line = format!(
-        "{}, true scale · {} · {} in {} rows and {} columns",
+        "{}, true scale · {} · {} in {} and {}",
         facts.what,
         facts.paper,
         counted(facts.pages, "page"),
-        facts.used.len(),
-        facts.grid.columns
+        counted(facts.used.len(), "row"),
+        counted(facts.grid.columns, "column")
     );
     page.write(Text::new(
         &font::shorten(&line, 2.4, false, width),
