@@ -41,7 +41,7 @@ const MOST_NAMED: usize = 12;
 pub struct Catalogue {
     garments: BTreeMap<String, Result<Choices, Diagnostic>>,
     lines: BTreeMap<String, Vec<String>>,
-    besides: BTreeMap<String, Besides>,
+    pub(super) besides: BTreeMap<String, Besides>,
     house: Result<House, Vec<Diagnostic>>,
     weaves: Result<Arc<[Weave]>, Diagnostic>,
     trims: Result<Trims, Vec<Diagnostic>>,
@@ -129,11 +129,6 @@ impl Catalogue {
             Some(choices) => choices.as_ref().map_err(Diagnostic::clone),
             None => Err(Diagnostic::error(format!("there is no block `{garment}`"))),
         }
-    }
-
-    /// Returns the measures and corrections that a garment asks for besides those of every order.
-    pub fn besides(&self, garment: &str) -> Option<&Besides> {
-        self.besides.get(garment)
     }
 
     /// Returns the house's numbers.

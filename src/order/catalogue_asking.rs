@@ -1,6 +1,7 @@
 //! What the garments of a catalogue ask of a client: measures to take, corrections to look for.
 
 use super::asking::{self, Asked};
+use super::besides::Besides;
 use super::catalogue::Catalogue;
 use super::corrections::Correction;
 use super::declaring::BUILT_IN;
@@ -8,6 +9,11 @@ use super::measures::{Kind, wanted};
 use super::{Measure, Order, Origin};
 
 impl Catalogue {
+    /// Returns the measures and corrections that a garment asks for besides those of every order.
+    pub fn besides(&self, garment: &str) -> Option<&Besides> {
+        self.besides.get(garment)
+    }
+
     /// Gathers what some garments ask for besides; where two of them ask for one thing in two ways, the second
     /// result says so in words.
     pub(super) fn asked(&self, ordered: &[&str]) -> (Asked<'_>, Vec<String>) {
