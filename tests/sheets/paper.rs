@@ -311,10 +311,21 @@ fn a_hundred_millimetres_are_a_thousand_pixels() {
             apart(&across, 1000.0) && apart(&down, 1000.0),
             "{program} {across:?} {down:?}"
         );
-        let count = pages(&path);
-        let last = &pictures(program, &path, count, count)[0];
+        let pattern = fixture::pattern();
+        let pieces: Vec<&Piece> = pattern.pieces.iter().collect();
+        let plan = Plan::new(&pieces, &setup("a4")).unwrap();
+        let used: Vec<(usize, usize)> = plan.used_pages().collect();
+        let joined =
+            |&(column, row): &(usize, usize)| column > 0 && used.contains(&(column - 1, row));
+        // The pages follow the first page with the squares.
+        let page = used
+            .iter()
+            .rposition(joined)
+            .expect("two pages side by side")
+            + 2;
+        let beside = &pictures(program, &path, page, page)[0];
         // Ticks stand 10 mm apart along the joint at the left; look half a mm inside the frame.
-        let ticks = last.lines_down(105);
+        let ticks = beside.lines_down(105);
         assert!(apart(&ticks, 1000.0), "{program} {ticks:?}");
     }
 }
