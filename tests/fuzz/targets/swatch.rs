@@ -2,13 +2,13 @@
 //! is refused with words.
 #![no_main]
 
-use chalkstripe::cloth::Swatch;
+use chalkstripe::cloth::{Described, Swatch};
 use libfuzzer_sys::fuzz_target;
 
 fuzz_target!(|bytes: &[u8]| {
     match Swatch::read(bytes, 120.0, [40.0, 0.0]) {
         Ok(swatch) => {
-            let cloth = swatch.texture();
+            let cloth = Described::Swatch(swatch.into()).texture();
             for place in [-75.0, 0.0, 0.3, 39.9, 1e6] {
                 for footprint in [0.05, 1.0, 200.0] {
                     let light = cloth.sample(place, -place, footprint);
