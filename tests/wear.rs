@@ -388,6 +388,12 @@ fn an_heir_fixes_a_choice_and_leaves_out_a_measure() {
     let folder = workshop(&files);
     let (heard, faults) = checked(folder.path(), "[covert]\n");
     assert!(tells(&heard, "all checks passed"), "{heard}{faults}");
+    // So does one that is like it.
+    let own_folder = folder.path().join("own/short");
+    fs::create_dir(&own_folder).unwrap();
+    fs::write(own_folder.join("choices.toml"), "like = \"covert\"\n").unwrap();
+    let (shown, wrong) = checked(folder.path(), "[short]\n");
+    assert!(tells(&shown, "all checks passed"), "{shown}{wrong}");
     let chosen = run(&["blocks", "--blocks", "own", "covert"], folder.path());
     assert!(!tells(&said(&chosen), "rows"), "{}", said(&chosen));
     let long = ORDER.replace("neck = 40\n", "neck = 40\ncoat_length = 100\n");

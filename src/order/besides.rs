@@ -2,7 +2,6 @@
 
 use super::corrections::{Correction, Measured};
 use super::measures::Kind;
-use std::collections::BTreeSet;
 
 /// The measures and corrections that one block declares in its `measures.toml`, with those of the garments it is
 /// like.
@@ -12,7 +11,7 @@ pub struct Besides {
     pub measures: Vec<OwnMeasure>,
     /// The corrections, as they were declared.
     pub corrections: Vec<OwnCorrection>,
-    /// Names of those of the garments it is like that it leaves out.
+    /// Names that are left out, by it or by a garment that it is like, of what one before declares.
     pub(super) without: Vec<String>,
 }
 
@@ -143,18 +142,14 @@ impl Besides {
     /// Lays what another block declares over this: what it leaves out goes, what has the same name is replaced, the
     /// rest is added.
     pub(super) fn lay_over(&mut self, other: Self) {
+        let goes = |name: &String| other.without.contains(name);
+        let new_measure = |name: &str| other.measures.iter().any(|new| new.name == name);
+        let new_correction = |name: &str| other.corrections.iter().any(|new| new.name == name);
         self.measures
-            .retain(|old| !other.without.contains(&old.name));
+            .retain(|old| !goes(&old.name) && !new_measure(&old.name));
         self.corrections
-            .retain(|old| !other.without.contains(&old.name));
-        let measures: BTreeSet<&str> = other.measures.iter().map(|one| one.name.as_str()).collect();
-        self.measures
-            .retain(|old| !measures.contains(old.name.as_str()));
-        let names = other.corrections.iter().map(|one| one.name.as_str());
-        let corrections: BTreeSet<&str> = names.collect();
-        self.corrections
-            .retain(|old| !corrections.contains(old.name.as_str()));
-        self.without = other.without;
+            .retain(|old| !goes(&old.name) && !new_correction(&old.name));
+        self.without.extend(other.without);
         self.measures.extend(other.measures);
         self.corrections.extend(other.corrections);
     }

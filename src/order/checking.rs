@@ -140,8 +140,9 @@ fn made(
     let figure_section = sections.0.remove("figure").map(|(_, value)| value);
     let (mut figure, seen) = posture::figure(figure_section, &asked, findings);
     balance::agree(&mut measures, &mut figure);
-    let lines: Vec<String> = figure_lines(&figure, &asked, unit).chain(seen).collect();
-    let (client, fittings) = fitted(&mut sections, name, lines, findings);
+    let mut lines = figure_lines(&figure, &asked, unit);
+    lines.extend(seen);
+    let (client, fittings) = fitted(&mut sections, name, &lines, findings);
     let goods = house.as_ref().and_then(|numbers| {
         let against = Against {
             catalogue,
@@ -157,12 +158,8 @@ fn made(
     let own_corrections = asked.corrections.iter().map(|own| (*own).clone()).collect();
     let (garments, settled) = style::check(wanted, catalogue, &measures, &terms, findings);
     if let Some(place) = measured {
-        doubt(
-            place,
-            &measures,
-            &measured_as(&garments, catalogue),
-            findings,
-        );
+        let names = measured_as(&garments, catalogue);
+        doubt(place, &measures, &names, findings);
     }
     let goods = goods?;
     Some(Order {
@@ -256,20 +253,16 @@ fn house(
 }
 
 /// Returns what the ticket says of a figure.
-fn figure_lines(
-    figure: &Figure,
-    asked: &Asked,
-    unit: Unit,
-) -> impl Iterator<Item = String> + use<> {
+fn figure_lines(figure: &Figure, asked: &Asked, unit: Unit) -> Vec<String> {
     let own = asked.corrections.iter().map(|one| one.correction());
-    figure.lines(&own.collect::<Vec<_>>(), unit).into_iter()
+    figure.lines(&own.collect::<Vec<_>>(), unit)
 }
 
 /// Checks the client and his fittings; `seen` is what the ticket says of his figure.
 fn fitted(
     sections: &mut Sections,
     name: &str,
-    seen: Vec<String>,
+    seen: &[String],
     findings: &mut Findings,
 ) -> (Option<Client>, Vec<Fitting>) {
     let section = sections.0.remove("fitting").map(|(_, value)| value);
@@ -277,15 +270,14 @@ fn fitted(
     let ordered = client.as_ref().map(|client| client.date.as_str());
     let fittings = posture::fittings(section, ordered, findings);
     if let Some(client) = &mut client {
-        let said = said(seen.into_iter(), &fittings, findings.unit);
-        client.notes.extend(said);
+        client.notes.extend(said(seen, &fittings, findings.unit));
     }
     (client, fittings)
 }
 
 /// Lists what the ticket says of the figure and the fittings.
-fn said(seen: impl Iterator<Item = String>, fittings: &[Fitting], unit: Unit) -> Vec<String> {
-    let seen = seen.map(|line| format!("Figure: {line}"));
+fn said(seen: &[String], fittings: &[Fitting], unit: Unit) -> Vec<String> {
+    let seen = seen.iter().map(|line| format!("Figure: {line}"));
     let altered = |fitting: &Fitting| {
         let lines = fitting.lines(unit).join("; ");
         match &fitting.earlier {

@@ -133,13 +133,15 @@ impl Choices {
     /// decided that the garment leaves out is chosen.
     pub(super) fn yielding(&mut self, besides: &Besides) -> Result<(), (String, String)> {
         for declared in &mut self.0 {
-            declared
-                .unless
-                .take_if(|measure| besides.without.contains(measure));
             let Some(measure) = &declared.unless else {
                 continue;
             };
-            if besides.measures.iter().all(|own| own.name != *measure) {
+            if besides.measures.iter().any(|own| own.name == *measure) {
+                continue;
+            }
+            if besides.without.contains(measure) {
+                declared.unless = None;
+            } else {
                 let told = format!("`{measure}` is not a measure of its measures.toml");
                 return Err((declared.name.clone(), told));
             }
