@@ -64,6 +64,7 @@ pub struct Room {
     bounds: Rect,
     middle: Point,
     drawn: Vec<(Point, Point)>,
+    taken: Vec<Rect>,
 }
 
 impl Room {
@@ -75,6 +76,7 @@ impl Room {
             bounds: outline.bounding_box(),
             middle: Point::ZERO,
             drawn: Vec::new(),
+            taken: Vec::new(),
         };
         room.middle = room.deepest();
         for path in drawn {
@@ -88,12 +90,21 @@ impl Room {
         self.drawn.extend(straightened(path, FLAT));
     }
 
-    /// Whether words at a place lie inside the outline and cross nothing.
+    /// Marks an area in which no words may stand.
+    pub fn take(&mut self, area: Rect) {
+        self.taken.push(area);
+    }
+
+    /// Whether words at a place lie inside the outline, cross nothing and stand in no area that is taken.
     pub fn is_free(&self, text: &Text) -> bool {
-        let [a, b, _, d] = text.corners();
+        let [a, b, c, d] = text.corners();
+        let bounds = Rect::from_points(a, c).union(Rect::from_points(b, d));
+        if self.taken.iter().any(|area| area.overlaps(bounds)) {
+            return false;
+        }
         let along = b - a;
         let frame = TurnedBox {
-            middle: a.midpoint(text.corners()[2]),
+            middle: a.midpoint(c),
             half: (along.hypot() / 2.0, (d - a).hypot() / 2.0),
             turn: along.atan2(),
         };

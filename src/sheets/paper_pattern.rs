@@ -98,9 +98,6 @@ pub fn write_lays(
     Ok(pages(&plan, &sheet, shown, "Lay on paper", order, setup))
 }
 
-/// Space that no word of a page fits into, in mm.
-const BETWEEN_WORDS: f64 = 2.0;
-
 /// Space between two lays printed one below the other, in mm.
 const BETWEEN_LAYS: f64 = 30.0;
 
@@ -147,13 +144,7 @@ impl Joined<'_> {
         let window = self.window(page.1);
         let mut room = Room::new(&rectangle(window), []);
         if self.has_cover(page) {
-            let covered = Rect::from_origin_size(self.corner(), self.cover);
-            room.occupy(&rectangle(covered));
-            // Lines so close that no words fit between them.
-            for line in 1..(covered.height() / BETWEEN_WORDS) as u32 {
-                let y = covered.y0 + f64::from(line) * BETWEEN_WORDS;
-                room.occupy(&segment((covered.x0, y), (covered.x1, y)));
-            }
+            room.take(Rect::from_origin_size(self.corner(), self.cover));
         }
         for item in self.sheet.placed(self.to_page(page)) {
             match &item.ink {
