@@ -1,7 +1,7 @@
 //! Draws the jacket from behind.
 
 use super::collar;
-use super::half_belt::{self, HalfBelt};
+use super::half_belt;
 use super::hand::{Hand, mirror, patch, smooth};
 use super::lines::{Found, continued, edge, laid, outline, piece, sampled, vent_lines};
 use super::mesh::{Placed, meshed};
@@ -43,12 +43,7 @@ fn seen(draft: &Draft, hand: &mut Hand, open: bool) -> Option<()> {
         half.half(&mut hand.half(half.is_right()))?;
     }
     right.middle(hand)?;
-    let belts = [&right, &left].map(|half| HalfBelt {
-        draft,
-        trunk: half.trunk,
-        side_of: half.side_of,
-    });
-    half_belt::draw(&belts, hand);
+    half_belt::draw([&right, &left], hand);
     for half in [&left, &right] {
         half.sleeve(&mut hand.half(half.is_right()))?;
     }
@@ -57,10 +52,10 @@ fn seen(draft: &Draft, hand: &mut Hand, open: bool) -> Option<()> {
 }
 
 /// The pieces that one half of the back view is drawn from.
-struct Back<'a> {
-    draft: &'a Draft,
-    trunk: &'a Trunk,
-    side_of: Side,
+pub(super) struct Back<'a> {
+    pub(super) draft: &'a Draft,
+    pub(super) trunk: &'a Trunk,
+    pub(super) side_of: Side,
     /// Whether the vents are seen open, as when the wearer moves.
     open: bool,
     back: Found<'a>,
@@ -97,7 +92,7 @@ impl<'a> Back<'a> {
     }
 
     /// Whether this is the wearer's right half, which is on the right of the sheet.
-    fn is_right(&self) -> bool {
+    pub(super) fn is_right(&self) -> bool {
         self.side_of == Side::Right
     }
 
@@ -117,7 +112,7 @@ impl<'a> Back<'a> {
     }
 
     /// Returns the points of a path on the back as they are seen.
-    fn flat(&self, path: &BezPath) -> Vec<Point> {
+    pub(super) fn flat(&self, path: &BezPath) -> Vec<Point> {
         laid(path, |p| self.trunk.back(p))
     }
 

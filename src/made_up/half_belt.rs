@@ -1,27 +1,19 @@
 //! Draws a half belt over the seam of the back.
 
+use super::back::Back;
 use super::hand::{Hand, patch};
-use super::lines::{laid, marks, outline, pieces};
+use super::lines::{marks, outline, pieces};
 use super::mesh::meshed;
 use super::shown::{Shade, Stroke};
-use super::trunk::Trunk;
-use crate::draft::{Draft, DraftPiece, EdgeId, Mark, MarkKind, Part};
+use crate::draft::{DraftPiece, EdgeId, Mark, MarkKind, Part};
 use crate::geometry;
-use crate::order::Side;
-use kurbo::{BezPath, Point};
+use kurbo::Point;
 
 /// The button of a half belt, mm: a 32-line one (common practice, no source).
 const BUTTON: f64 = 20.0;
 
-/// What a half of the belt is drawn from.
-pub(super) struct HalfBelt<'a> {
-    pub draft: &'a Draft,
-    pub trunk: &'a Trunk,
-    pub side_of: Side,
-}
-
 /// Draws both halves. Of a belt in two pieces the later one is buttoned over the other.
-pub(super) fn draw(halves: &[HalfBelt; 2], hand: &mut Hand) {
+pub(super) fn draw(halves: [&Back; 2], hand: &mut Hand) {
     for half in halves {
         half.belt(&mut hand.half(half.is_right()));
     }
@@ -30,7 +22,7 @@ pub(super) fn draw(halves: &[HalfBelt; 2], hand: &mut Hand) {
     }
 }
 
-impl<'a> HalfBelt<'a> {
+impl<'a> Back<'a> {
     /// Draws the half belt of this side with its hole. It lies over the seam of the back.
     fn belt(&self, hand: &mut Hand) {
         for belt in pieces(self.draft, Part::Strap, self.side_of) {
@@ -67,14 +59,5 @@ impl<'a> HalfBelt<'a> {
     fn belt_marks(&self, belt: &'a DraftPiece, kind: MarkKind) -> impl Iterator<Item = &'a Mark> {
         let side_of = self.side_of;
         marks(belt, kind).filter(move |mark| mark.side.is_none_or(|side| side == side_of))
-    }
-
-    /// Returns the points of a path on the back as they are seen.
-    fn flat(&self, path: &BezPath) -> Vec<Point> {
-        laid(path, |p| self.trunk.back(p))
-    }
-
-    fn is_right(&self) -> bool {
-        self.side_of == Side::Right
     }
 }
