@@ -25,21 +25,11 @@ fn star(radii: &[f64]) -> Vec<Point> {
 
 fn item(piece: usize, outline: Vec<Point>, count: Count, turning: Turning, nap: Nap) -> Item {
     Item {
-        piece,
         name: format!("piece {piece}"),
         kind: format!("piece {piece}"),
-        order: 0,
-        side: None,
-        pair: None,
-        outline,
-        holes: Vec::new(),
-        spare: 0.0,
         count,
-        grain: Vec2::new(0.0, 1.0),
         turns: turns(turning, nap),
-        off_grain: 0.0,
-        fold: None,
-        matches: Vec::new(),
+        ..Item::new(piece, outline)
     }
 }
 

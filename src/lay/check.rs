@@ -264,7 +264,7 @@ fn upper_half(
 mod tests {
     use super::*;
     use crate::lay::{Effort, Repeat, Search, plan};
-    use kurbo::{Affine, Vec2};
+    use kurbo::Affine;
 
     /// A collar that may be cut on the fold, and the cloth folded.
     fn on_the_fold() -> (Vec<Item>, ClothRules, Lay) {
@@ -276,21 +276,11 @@ mod tests {
             (-150.0, 100.0),
         ];
         let item = Item {
-            piece: 0,
             name: "top collar".into(),
             kind: "top collar".into(),
-            order: 0,
-            side: None,
-            pair: None,
-            outline: corners.map(Point::from).to_vec(),
-            holes: Vec::new(),
-            spare: 0.0,
-            count: Count::Alike(1),
-            grain: Vec2::new(0.0, 1.0),
             turns: vec![0.0, 180.0],
-            off_grain: 0.0,
             fold: Some(Point::ZERO),
-            matches: Vec::new(),
+            ..Item::new(0, corners.map(Point::from).to_vec())
         };
         let cloth = ClothRules {
             width: 1500.0,

@@ -56,7 +56,6 @@ pub(super) fn shared(a: &[Point], b: &[Point]) -> Contour {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::draft::Count;
     use crate::lay::contour::rotation;
 
     /// The half that is kept lies to the left on the cloth, whichever way the item is drawn or laid.
@@ -67,21 +66,10 @@ mod tests {
                 .map(|p| Affine::rotate(drawn) * Point::from(p))
                 .to_vec();
             let item = Item {
-                piece: 0,
-                kind: String::new(),
-                order: 0,
-                name: String::new(),
-                side: None,
-                pair: None,
-                outline,
-                holes: Vec::new(),
-                spare: 0.0,
-                count: Count::Alike(1),
                 grain: Vec2::from_angle(drawn + std::f64::consts::FRAC_PI_2),
                 turns: vec![0.0, 180.0],
-                off_grain: 0.0,
                 fold: Some(Point::ZERO),
-                matches: Vec::new(),
+                ..Item::new(0, outline)
             };
             for degrees in [0.0, 180.0] {
                 let half = half(&item, Point::ZERO, degrees);

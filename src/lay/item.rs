@@ -43,6 +43,29 @@ pub struct Item {
     pub matches: Vec<MatchedPoints>,
 }
 
+impl Item {
+    /// Makes an item of an outline that lies as it is drawn: one alike, its grain down, without a name.
+    pub fn new(piece: usize, outline: Vec<Point>) -> Self {
+        Self {
+            piece,
+            name: String::new(),
+            kind: String::new(),
+            order: 0,
+            side: None,
+            pair: None,
+            outline,
+            holes: Vec::new(),
+            spare: 0.0,
+            count: Count::Alike(1),
+            grain: Vec2::new(0.0, 1.0),
+            turns: vec![0.0],
+            off_grain: 0.0,
+            fold: None,
+            matches: Vec::new(),
+        }
+    }
+}
+
 /// A point of one item and a point of another (or of the item's own mirrored copies) that must lie
 /// alike on the pattern of the cloth.
 ///

@@ -124,25 +124,12 @@ impl KeptLay {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::draft::Count;
 
     fn item() -> Item {
         Item {
-            piece: 0,
             name: "welt".into(),
             kind: "welt".into(),
-            order: 0,
-            side: None,
-            pair: None,
-            outline: Vec::new(),
-            holes: Vec::new(),
-            spare: 0.0,
-            count: Count::Alike(1),
-            grain: Vec2::new(0.0, 1.0),
-            turns: Vec::new(),
-            off_grain: 0.0,
-            fold: None,
-            matches: Vec::new(),
+            ..Item::new(0, Vec::new())
         }
     }
 

@@ -17,7 +17,6 @@ use super::shape::Shape;
 use super::solution::Solution;
 use super::stop::Stop;
 use super::strip::Strip;
-use crate::draft::Count;
 use kurbo::{Affine, BezPath, Point, Rect, Size, Vec2};
 
 /// Distances, mm, by which the outline that is packed may stand outside the cut line. The finer one is for outlines
@@ -67,12 +66,11 @@ pub fn on_pages(outlines: &[BezPath], pages: &Pages) -> Option<Vec<Affine>> {
 
 /// Lists the outlines as items, and after them what is kept free and what blocks pages.
 fn items(outlines: &[BezPath], pages: &Pages, slack: f64) -> Vec<Item> {
-    let quarters = vec![0.0, 90.0, 180.0, 270.0];
-    let mut items: Vec<Item> = outlines
-        .iter()
-        .enumerate()
-        .map(|(index, outline)| item(index, polygon_round(outline, slack), quarters.clone()))
-        .collect();
+    let turned = |(index, outline): (usize, &BezPath)| Item {
+        turns: vec![0.0, 90.0, 180.0, 270.0],
+        ..Item::new(index, polygon_round(outline, slack))
+    };
+    let mut items: Vec<Item> = outlines.iter().enumerate().map(turned).collect();
     let mut blocks = Vec::new();
     if let Some((width, height)) = pages.kept_free {
         blocks.push(Size::new(width + BEYOND, height));
@@ -91,29 +89,9 @@ fn items(outlines: &[BezPath], pages: &Pages, slack: f64) -> Vec<Item> {
             (left, round.y1),
         ];
         let outline = corners.map(Point::from).to_vec();
-        items.push(item(items.len(), outline, vec![0.0]));
+        items.push(Item::new(items.len(), outline));
     }
     items
-}
-
-fn item(piece: usize, outline: Vec<Point>, turns: Vec<f64>) -> Item {
-    Item {
-        piece,
-        name: String::new(),
-        kind: String::new(),
-        order: 0,
-        side: None,
-        pair: None,
-        outline,
-        holes: Vec::new(),
-        spare: 0.0,
-        count: Count::Alike(1),
-        grain: Vec2::new(0.0, 1.0),
-        turns,
-        off_grain: 0.0,
-        fold: None,
-        matches: Vec::new(),
-    }
 }
 
 /// Lists the parts: the outlines, what is kept free, and what blocks pages. The last has a shape for each number of

@@ -229,21 +229,13 @@ fn item(index: usize, row: &Value, scale: f64) -> Result<Item, String> {
     };
     let demand = row["demand"].as_u64().unwrap_or(1);
     Ok(Item {
-        piece: index,
         name: format!("item {index}"),
         kind: format!("item {index}"),
-        order: 0,
-        side: None,
-        pair: None,
-        outline,
         holes,
-        spare: 0.0,
         count: Count::Alike(u32::try_from(demand).map_err(|_| fault("too many"))?),
         grain: Vec2::new(1.0, 0.0),
         turns,
-        off_grain: 0.0,
-        fold: None,
-        matches: Vec::new(),
+        ..Item::new(index, outline)
     })
 }
 

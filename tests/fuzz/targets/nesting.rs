@@ -99,21 +99,14 @@ fn item(piece: usize, bytes: &mut Bytes, patterned: bool, wild: bool) -> Item {
         Vec::new()
     };
     Item {
-        piece,
         name: format!("piece {piece}"),
         kind: format!("piece {piece}"),
-        order: 0,
-        side: None,
-        pair: None,
-        outline,
         holes,
-        spare: 0.0,
         count,
         grain,
         turns,
-        off_grain: 0.0,
-        fold: None,
         matches,
+        ..Item::new(piece, outline)
     }
 }
 
