@@ -171,6 +171,7 @@ fn write_scripts(folder: &Path) -> Result<String, Vec<Diagnostic>> {
             fault.help("name a new folder for the program's blocks"),
         ]);
     }
+    writable("the blocks", folder)?;
     let mut files: BTreeMap<PathBuf, Vec<Sheet>> = BTreeMap::new();
     for (path, bytes) in Library::embedded_files() {
         let name = path.file_name().unwrap_or_default().to_string_lossy();
@@ -179,8 +180,11 @@ fn write_scripts(folder: &Path) -> Result<String, Vec<Diagnostic>> {
         files.entry(beside).or_default().push(sheet);
     }
     for (beside, sheets) in &files {
-        sheets::folder::write_all(sheets, beside)
-            .map_err(|error| vec![unwritten("the blocks", beside, &error)])?;
+        sheets::folder::write_all(sheets, beside).map_err(|error| {
+            // Half of the blocks would be taken for all of them. Nothing else lies in the folder.
+            let _ = fs::remove_dir_all(folder);
+            vec![unwritten("the blocks", folder, &error)]
+        })?;
     }
     let count: usize = files.values().map(Vec::len).sum();
     Ok(format!("  {}: {count} files\n", folder.display()))

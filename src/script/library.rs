@@ -119,14 +119,14 @@ impl Library {
     }
 
     /// Lists the files that come with the program, by their paths below `blocks/`.
-    pub fn embedded_files() -> impl Iterator<Item = (&'static Path, &'static [u8])> {
+    pub fn embedded_files() -> Vec<(&'static Path, &'static [u8])> {
         let mut waiting = vec![&EMBEDDED];
         let mut files = Vec::new();
         while let Some(folder) = waiting.pop() {
             waiting.extend(folder.dirs());
             files.extend(folder.files().map(|file| (file.path(), file.contents())));
         }
-        files.into_iter()
+        files
     }
 
     /// Returns the text of a file by its path below `blocks/`, the user's own first.
