@@ -10,7 +10,7 @@ use std::process::{Child, Command, Stdio};
 use std::time::{Duration, Instant};
 
 /// Returns every file below a folder with its bytes.
-fn files(folder: &Path) -> BTreeMap<String, Vec<u8>> {
+pub(crate) fn files(folder: &Path) -> BTreeMap<String, Vec<u8>> {
     let mut found = BTreeMap::new();
     for entry in fs::read_dir(folder).unwrap() {
         let path = entry.unwrap().path();

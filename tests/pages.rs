@@ -1,9 +1,7 @@
 //! Random outlines on joined pages: apart from one another, within the sheet, and small ones each on one page.
 
+use crate::readback::geometry;
 use chalkstripe::lay::{Pages, on_pages};
-use i_overlay::core::fill_rule::FillRule;
-use i_overlay::core::overlay_rule::OverlayRule;
-use i_overlay::float::single::SingleFloatOverlay;
 use kurbo::{Affine, BezPath, PathEl, Point, Rect, Shape};
 use proptest::prelude::*;
 
@@ -23,23 +21,13 @@ fn star(radii: &[f64]) -> BezPath {
     path
 }
 
-fn corners(path: &BezPath) -> Vec<[f64; 2]> {
-    let ends = path.elements().iter().filter_map(PathEl::end_point);
-    ends.map(|p| [p.x, p.y]).collect()
-}
-
 /// Area that two outlines share, mm².
 fn shared(a: &BezPath, b: &BezPath) -> f64 {
-    let none = FillRule::NonZero;
-    let both = vec![corners(a)].overlay(&[corners(b)], OverlayRule::Intersect, none);
-    let area = |ring: &Vec<[f64; 2]>| {
-        let next = ring.iter().cycle().skip(1);
-        (ring.iter().zip(next))
-            .map(|(p, q)| (p[0] * q[1] - q[0] * p[1]) / 2.0)
-            .sum::<f64>()
-            .abs()
-    };
-    both.iter().flatten().map(area).sum()
+    let [a, b] = [a, b].map(|path| -> Vec<Point> {
+        let ends = path.elements().iter();
+        ends.filter_map(PathEl::end_point).collect()
+    });
+    geometry::shared(&a, &b)
 }
 
 /// Asserts what must be true of outlines on a sheet.

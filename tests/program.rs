@@ -22,6 +22,13 @@ pub(crate) fn run(arguments: &[&str], folder: &Path) -> Output {
     command.output().expect("the program runs")
 }
 
+/// A number that the environment asks for.
+pub(crate) fn asked(name: &str) -> Option<u64> {
+    let text = std::env::var(name).ok()?;
+    let number = text.replace('_', "").parse();
+    Some(number.unwrap_or_else(|_| panic!("{name}={text} is not a number")))
+}
+
 /// What it answered.
 pub(crate) fn said(output: &Output) -> String {
     String::from_utf8(output.stdout.clone()).expect("words")

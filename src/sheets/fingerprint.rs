@@ -31,11 +31,11 @@ fn line(mark: &str) -> String {
 }
 
 /// A hash of 64 bits that is the same on every machine: FNV-1a (G. Fowler, L. C. Noll, K.-P. Vo, from memory).
-pub(super) struct Hash(pub(super) u64);
+pub struct Hash(pub u64);
 
 impl Hash {
     /// Adds bytes to the hash.
-    pub(super) fn add(&mut self, bytes: &[u8]) {
+    pub fn add(&mut self, bytes: &[u8]) {
         for byte in bytes {
             self.0 = (self.0 ^ u64::from(*byte)).wrapping_mul(0x0000_0100_0000_01B3);
         }

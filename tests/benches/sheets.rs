@@ -54,8 +54,9 @@ fn pages(pieces: &[&Piece], paper: &str, order: &Order) {
     let (width, height) = (plan.grid.width, plan.grid.height);
     let (mut crossed, mut small) = (0, 0);
     for (piece, place) in pieces.iter().zip(&plan.places) {
-        let bounds = (*place * &piece.cut).bounding_box();
-        let joints = joints_crossed(&(*place * &piece.cut), &plan.grid);
+        let lying = *place * &piece.cut;
+        let bounds = lying.bounding_box();
+        let joints = joints_crossed(&lying, &plan.grid);
         crossed += joints;
         let sides = (
             bounds.width().min(bounds.height()),

@@ -28,26 +28,9 @@ fn sample() -> Option<Vec<Man>> {
 
 /// Drafts and proves some garments for every man of the sample: none fails, and fewer than one in a hundred is refused.
 pub(crate) fn dress_all(garments: &str) {
-    let Some(men) = sample() else { return };
-    let outcomes: Vec<Outcome> = men
-        .par_iter()
-        .map(|man| outcome::dressed(man, None, garments))
-        .collect();
-    let (mut drafted, mut refused, mut failed) = (0, Vec::new(), Vec::new());
-    for outcome in outcomes {
-        match outcome {
-            Outcome::Drafted => drafted += 1,
-            Outcome::Refused(why) => refused.push(why),
-            Outcome::Failed(why) => failed.push(why),
-        }
+    if let Some(men) = sample() {
+        all_are_proven(&men, 1, |man| outcome::dressed(man, None, garments));
     }
-    println!(
-        "{garments:?}: {drafted} men drafted, {} refused, {} failed",
-        refused.len(),
-        failed.len()
-    );
-    assert!(failed.is_empty(), "{garments}: {failed:#?}");
-    assert!(refused.len() * 100 < drafted, "{garments}: {refused:#?}");
 }
 
 /// No man of the sample fails, and fewer than one in a hundred is refused.
@@ -78,29 +61,27 @@ fn extreme_men_are_drafted() {
     all_are_drafted(&others::extremes(120, 20_261_128), 4);
 }
 
-/// Fewer than so many of a hundred are refused.
+/// Drafts and proves suits: none fails, and fewer than so many of a hundred are refused.
 fn all_are_drafted(men: &[Man], refusals: usize) {
-    let outcomes: Vec<Outcome> = men.par_iter().map(|man| outcome::suit(man, None)).collect();
-    let failed: Vec<&String> = outcomes
-        .iter()
-        .filter_map(|o| {
-            if let Outcome::Failed(why) = o {
-                Some(why)
-            } else {
-                None
-            }
-        })
-        .collect();
-    let refused: Vec<&String> = outcomes
-        .iter()
-        .filter_map(|o| {
-            if let Outcome::Refused(why) = o {
-                Some(why)
-            } else {
-                None
-            }
-        })
-        .collect();
+    all_are_proven(men, refusals, |man| outcome::suit(man, None));
+}
+
+/// Proves what each man is drafted: none fails, and fewer than so many of a hundred are refused.
+fn all_are_proven(men: &[Man], refusals: usize, draft: impl Fn(&Man) -> Outcome + Sync) {
+    let (mut refused, mut failed) = (Vec::new(), Vec::new());
+    for outcome in men.par_iter().map(&draft).collect::<Vec<Outcome>>() {
+        match outcome {
+            Outcome::Drafted => {}
+            Outcome::Refused(why) => refused.push(why),
+            Outcome::Failed(why) => failed.push(why),
+        }
+    }
+    println!(
+        "{} men: {} refused, {} failed",
+        men.len(),
+        refused.len(),
+        failed.len()
+    );
     assert!(
         failed.is_empty(),
         "{} failed, the first: {}",

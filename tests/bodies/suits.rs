@@ -9,6 +9,7 @@
 
 use super::outcome::{Outcome, prove};
 use super::suit::suits;
+use crate::program::asked;
 use chalkstripe::order::corrections;
 use chalkstripe::order::measures::KINDS;
 use chalkstripe::workshop::Workshop;
@@ -20,13 +21,6 @@ use std::collections::BTreeMap;
 /// So many suits are tried where nobody asks for more.
 const SUITS: usize = 48;
 const SEED: u64 = 20_261_125;
-
-/// A number that the environment asks for.
-fn asked(name: &str) -> Option<u64> {
-    let text = std::env::var(name).ok()?;
-    let number = text.replace('_', "").parse();
-    Some(number.unwrap_or_else(|_| panic!("{name}={text} is not a number")))
-}
 
 /// What a refusal is for: a choice that it says to write otherwise, a correction or a measure that it names.
 fn kind(refusal: &str) -> Option<&'static str> {

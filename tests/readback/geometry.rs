@@ -37,7 +37,7 @@ pub(super) fn sides(run: &[Point]) -> impl Iterator<Item = Line> {
 }
 
 /// The area that two closed runs have in common, in mm2.
-pub(super) fn shared(a: &[Point], b: &[Point]) -> f64 {
+pub(crate) fn shared(a: &[Point], b: &[Point]) -> f64 {
     let flat = |run: &[Point]| -> Vec<[f64; 2]> { run.iter().map(|p| [p.x, p.y]).collect() };
     let found = vec![flat(a)].overlay(&vec![flat(b)], OverlayRule::Intersect, FillRule::NonZero);
     let area = |ring: &Vec<[f64; 2]>| -> f64 {

@@ -5,7 +5,7 @@
 mod agreement;
 mod cloth;
 mod dxf;
-mod geometry;
+pub(crate) mod geometry;
 mod grain;
 mod hands;
 mod lays;

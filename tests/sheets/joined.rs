@@ -299,7 +299,7 @@ fn pages_trimmed_as_the_first_page_tells_join() {
     }
     let pattern = fixture::pattern();
     let pieces: Vec<&Piece> = pattern.pieces.iter().collect();
-    for paper in ["a4", "a3", "letter", "a0"] {
+    for paper in ["a4", "a3", "letter", "a2", "a0"] {
         let setup = Setup::new(paper.parse().unwrap());
         let bytes = paper_pattern::write(&pieces, &fixture::order(), &setup).unwrap();
         let crossings = joined(&saved(&bytes, &format!("joined-{paper}.pdf")));

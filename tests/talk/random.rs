@@ -2,6 +2,7 @@
 //! last, it can always be read unless the edit spoilt it, and a refusal changes nothing.
 
 use super::client::{Served, begin, example, until};
+use crate::program::asked;
 use serde_json::{Value, json};
 use std::fs;
 use std::path::Path;
@@ -34,11 +35,6 @@ impl Dice {
         self.0 = self.0 * 48_271 % 2_147_483_647;
         (self.0 >> 7) as usize % count
     }
-}
-
-/// A number that the environment asks for.
-fn asked(name: &str, usual: u64) -> u64 {
-    std::env::var(name).map_or(usual, |text| text.parse().unwrap())
 }
 
 /// What the file says at a dotted place.
@@ -144,10 +140,10 @@ fn whatever_is_done_in_whatever_order_the_file_says_it() {
     fs::write(folder.join("a.toml"), order).unwrap();
     let mut talk = Random {
         served: begin(folder, "a.toml"),
-        dice: Dice(asked("CHALKSTRIPE_SEED", SEED)),
+        dice: Dice(asked("CHALKSTRIPE_SEED").unwrap_or(SEED)),
         spoilt: false,
     };
-    for step in 0..asked("CHALKSTRIPE_STEPS", STEPS) {
+    for step in 0..asked("CHALKSTRIPE_STEPS").unwrap_or(STEPS) {
         match talk.dice.below(12) {
             0..6 => talk.answer(folder),
             6 => {
