@@ -169,14 +169,8 @@ fn divided((low, high): (f64, f64), step: Option<f64>) -> impl Iterator<Item = (
     let count = ((high - low) / step - HAIR).ceil().max(1.0) as usize;
     (0..count).map(move |index| {
         let from = low + index as f64 * step;
-        (
-            from,
-            if index + 1 == count {
-                high
-            } else {
-                from + step
-            },
-        )
+        let is_last = index + 1 == count;
+        (from, if is_last { high } else { from + step })
     })
 }
 

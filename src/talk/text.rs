@@ -157,12 +157,12 @@ pub(super) fn lines(text: &str) -> Value {
     Value::Array(lines.collect::<Array>())
 }
 
-/// Parses an order for an edit.
 /// Tells whether a text is TOML, so that an answer can be written into it.
 pub(super) fn is_readable(text: &str) -> bool {
     parsed(text).is_ok()
 }
 
+/// Parses an order for an edit.
 fn parsed(text: &str) -> Result<DocumentMut, String> {
     text.parse::<DocumentMut>().map_err(|fault| {
         let line = fault.span().map_or(0, |span| span.start);
